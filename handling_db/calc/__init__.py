@@ -1,0 +1,1 @@
+"""Pure functions over records: no files, no SQL, no web, no clock."""

@@ -1,0 +1,1 @@
+"""The schema: one module per kind of record, frozen models, no files."""
