@@ -1,0 +1,111 @@
+"""A finding: one thing the checker has to say, with its place, both figures, the gap and a remedy."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+
+class Verdict(StrEnum):
+    """What class of thing a finding is, the gravest first."""
+
+    FAULT = "fault"
+    DISAGREES = "disagrees"
+    CANNOT_BE_CHECKED = "cannot be checked"
+    REMARK = "remark"
+    AGREES = "agrees"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Place:
+    """Where something stands: a file, as the reader was given it, and a line counted from one."""
+
+    file: str
+    line: int
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing to say about the records.
+
+    Parameters
+    ----------
+    rule : str
+        The documented name of the rule.
+    verdict : Verdict
+    about : str
+        Id of the component (or other record) it is about.
+    sentence : str
+        What was found, with both figures, in words.
+    remedy : str
+        What to do about it.
+    place : Place, optional
+        File and line; absent only for what stands in no file.
+    field : str
+        The field inside the record, empty for the record as a whole.
+    figures : tuple of (str, Fraction, Fraction)
+        Named intervals that were compared: name, low, high. [kg]
+    gap : (Fraction, Fraction), optional
+        The least and the greatest the two can differ by. [kg]
+    """
+
+    rule: str
+    verdict: Verdict
+    about: str
+    sentence: str
+    remedy: str
+    place: Place | None = None
+    field: str = ""
+    figures: tuple[tuple[str, Fraction, Fraction], ...] = ()
+    gap: tuple[Fraction, Fraction] | None = None
+
+    def __str__(self) -> str:
+        """One line an editor can jump to: ``file:line: field: what is wrong. What to do.``"""
+        where = f"{self.place}: " if self.place else ""
+        named = f"{self.field}: " if self.field else ""
+        head = "" if self.verdict is Verdict.FAULT else f"{self.verdict}: "
+        return f"{where}{named}{head}{self.sentence} {self.remedy}".rstrip()
+
+    def as_json(self) -> dict[str, object]:
+        """Plain values with stable names, masses in kilograms."""
+        return {
+            "rule": self.rule,
+            "verdict": str(self.verdict),
+            "about": self.about,
+            "sentence": self.sentence,
+            "remedy": self.remedy,
+            "file": self.place.file if self.place else None,
+            "line": self.place.line if self.place else None,
+            "field": self.field or None,
+            "figures_kg": [
+                {"name": name, "low": float(low), "high": float(high)} for name, low, high in self.figures
+            ],
+            "gap_kg": [float(limit) for limit in self.gap] if self.gap else None,
+        }
+
+
+def fault(
+    place: Place | None, field: str, sentence: str, remedy: str = "", *, rule: str = "record", about: str = ""
+) -> Finding:
+    """A finding that something could not be read or makes no sense as written."""
+    return Finding(rule, Verdict.FAULT, about, sentence, remedy, place, field)
+
+
+def exit_status(findings: Iterable[Finding]) -> int:
+    """The process status that says what was found.
+
+    Returns
+    -------
+    int
+        2 a fault, 1 something disagrees, 3 something cannot be checked, 0 none of these.
+    """
+    seen = {finding.verdict for finding in findings}
+    for verdict, status in ((Verdict.FAULT, 2), (Verdict.DISAGREES, 1), (Verdict.CANNOT_BE_CHECKED, 3)):
+        if verdict in seen:
+            return status
+    return 0
