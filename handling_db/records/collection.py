@@ -1,0 +1,107 @@
+"""A collection: every record that was read, by kind and id, and where each stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Any
+
+from handling_db.findings import Place
+from handling_db.records.component import Component
+from handling_db.records.fields import Part
+from handling_db.records.note import Note
+from handling_db.records.source import Source, SourceKind
+from handling_db.records.weighing import Weighing
+from handling_db.records.workplace import Fixture, Mover, Shop
+
+Record = Component | Source | SourceKind | Weighing | Note | Fixture | Mover | Shop
+
+# The key that names a record is also its kind: `component: gear-section`.
+KINDS: Mapping[str, type[Part]] = MappingProxyType(
+    {
+        "component": Component,
+        "source": Source,
+        "source kind": SourceKind,
+        "weighing": Weighing,
+        "note": Note,
+        "fixture": Fixture,
+        "mover": Mover,
+        "shop": Shop,
+    }
+)
+
+Path = tuple[str | int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """The file of a record and the line of each of its fields."""
+
+    file: str
+    at: Mapping[Path, int]
+
+    def place(self, *path: str | int) -> Place:
+        """The line of a field, or of the nearest thing around it that has one."""
+        where: Path = path
+        while where and where not in self.at:
+            where = where[:-1]
+        return Place(self.file, self.at.get(where, 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Collection:
+    """All records of one or more folders, each kind by id.
+
+    Built by `collect`; never changed afterwards.
+    """
+
+    components: Mapping[str, Component] = field(default_factory=dict)
+    sources: Mapping[str, Source] = field(default_factory=dict)
+    source_kinds: Mapping[str, SourceKind] = field(default_factory=dict)
+    weighings: Mapping[str, Weighing] = field(default_factory=dict)
+    notes: Mapping[str, Note] = field(default_factory=dict)
+    fixtures: Mapping[str, Fixture] = field(default_factory=dict)
+    movers: Mapping[str, Mover] = field(default_factory=dict)
+    shops: Mapping[str, Shop] = field(default_factory=dict)
+    lines: Mapping[tuple[str, str], Lines] = field(default_factory=dict)
+
+    def of_kind(self, kind: str) -> Mapping[str, Any]:
+        """The records of one kind by id; `kind` as written in the records."""
+        return getattr(self, _attribute(kind))  # type: ignore[no-any-return]
+
+    def place(self, kind: str, record_id: str, *path: str | int) -> Place | None:
+        """Where a field of a record stands, if the record came from a file."""
+        lines = self.lines.get((kind, record_id))
+        return lines.place(*path) if lines else None
+
+    def records(self) -> Iterable[tuple[str, Record]]:
+        """Every record with its kind, in the order of kinds and ids."""
+        for kind in KINDS:
+            for _, record in sorted(self.of_kind(kind).items()):
+                yield kind, record
+
+    def weighings_of(self, component: str) -> tuple[Weighing, ...]:
+        """The weighings of one component, by id."""
+        return tuple(w for _, w in sorted(self.weighings.items()) if w.of == component)
+
+
+def _attribute(kind: str) -> str:
+    return kind.replace(" ", "_") + "s"
+
+
+def collect(
+    records: Iterable[tuple[str, Any]], lines: Mapping[tuple[str, str], Lines] | None = None
+) -> Collection:
+    """Gather records into a collection; the first of two with one id is kept.
+
+    Parameters
+    ----------
+    records : iterable of (kind, record)
+        The reader has already reported duplicates.
+    lines : mapping of (kind, id) to Lines, optional
+    """
+    shelves: dict[str, dict[str, Any]] = {_attribute(kind): {} for kind in KINDS}
+    for kind, record in records:
+        shelves[_attribute(kind)].setdefault(record.id, record)
+    return Collection(**shelves, lines=dict(lines or {}))

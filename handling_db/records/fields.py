@@ -1,0 +1,295 @@
+"""Field types that records share: texts with units, counts, dates, ids, three-valued fields."""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Annotated, Any, Literal
+
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    PlainValidator,
+    WithJsonSchema,
+)
+
+from handling_db.errors import UnitError
+from handling_db.units import Quantity, parse_quantity
+
+NOBODY_LOOKED = "nobody looked"
+NONE: Literal["none"] = "none"
+
+
+class Part(BaseModel):
+    """A mapping inside a record: frozen, unknown keys refused, names written with spaces."""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        frozen=True,
+        alias_generator=lambda name: name.rstrip("_").replace("_", " "),
+        str_strip_whitespace=True,
+        serialize_by_alias=True,
+    )
+
+    def as_written(self) -> dict[str, Any]:
+        """The fields that were given, as plain text, lists and mappings."""
+        return self.model_dump(by_alias=True, exclude_none=True, exclude_defaults=True)
+
+
+def short_id(written: Any) -> str:
+    """First 12 hex digits of the SHA-256 of a value's canonical text; the id of what carries none."""
+    return hashlib.sha256(canonical(written).encode()).hexdigest()[:12]
+
+
+def canonical(value: Any) -> str:
+    """One text for one value: keys sorted, no spaces to differ by."""
+    if isinstance(value, dict):
+        return "{" + ",".join(f"{key}:{canonical(value[key])}" for key in sorted(value)) + "}"
+    if isinstance(value, list | tuple):
+        return "[" + ",".join(canonical(item) for item in value) + "]"
+    return str(value).replace("\\", "\\\\").replace(",", "\\,").replace(":", "\\:")
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str):
+        kind = "nothing" if value is None else "a list or a mapping"
+        raise ValueError(f"write a text here, not {kind}")
+    return value
+
+
+def _from_text(read: Callable[[str], Any]) -> PlainValidator:
+    return PlainValidator(lambda value: value if isinstance(value, Quantity) else read(_text(value)))
+
+
+def _or_none(read: Callable[[Any], Any]) -> PlainValidator:
+    """A figure, the word "none", or the words "nobody looked" for a field that is not known."""
+
+    def validate(value: Any) -> Any:
+        if value is None or value in (NONE, NOBODY_LOOKED):
+            return NONE if value == NONE else None
+        return read(value)
+
+    return PlainValidator(validate)
+
+
+_NUMBER_PATTERN = r"^\s*-?[0-9][0-9,.]*( [0-9]{1,2}/[0-9]{1,2})?\s*\S+.*$"
+
+
+def _quantity_type(dimension: str, example: str, *, negative: bool = False) -> tuple[Any, ...]:
+    def read(text: str) -> Quantity:
+        return parse_quantity(text, dimension, negative=negative)
+
+    return (_from_text(read), PlainSerializer(str, return_type=str), WithJsonSchema(_schema(example)))
+
+
+def _schema(example: str) -> dict[str, Any]:
+    return {"type": "string", "pattern": _NUMBER_PATTERN, "maxLength": 40, "examples": [example]}
+
+
+def _quantity_or_none(dimension: str, example: str) -> tuple[Any, ...]:
+    def read(value: Any) -> Quantity:
+        return value if isinstance(value, Quantity) else parse_quantity(_text(value), dimension)
+
+    choices = {"anyOf": [_schema(example), {"enum": [NONE, NOBODY_LOOKED]}]}
+    return (_or_none(read), PlainSerializer(_serialise_or_none), WithJsonSchema(choices))
+
+
+def _serialise_or_none(value: Any) -> Any:
+    if value is None or isinstance(value, list | tuple):
+        return value if value is None else list(value)
+    return str(value)
+
+
+MassText = Annotated[Quantity, *_quantity_type("mass", "840.0 lb")]
+LengthText = Annotated[Quantity, *_quantity_type("length", "320 mm", negative=True)]
+VolumeText = Annotated[Quantity, *_quantity_type("volume", "24 L")]
+AngleText = Annotated[Quantity, *_quantity_type("angle", "90 deg", negative=True)]
+MassOrNone = Annotated[Quantity | Literal["none"] | None, *_quantity_or_none("mass", "12.5 kg")]
+VolumeOrNone = Annotated[Quantity | Literal["none"] | None, *_quantity_or_none("volume", "2.5 L")]
+DensityText = Annotated[Quantity, *_quantity_type("density", "0.87 kg/L")]
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A figure with a unit, or a formula over parameters where no figure stands.
+
+    Parameters
+    ----------
+    text : str
+        As written.
+    dimension : str
+        What it measures: ``length``, ``mass``, ``volume``, ``angle`` or ``count``.
+    quantity : Quantity, optional
+        The figure, when the text is one; None for a formula.
+    number : Fraction, optional
+        The number, for a plain count.
+    """
+
+    text: str
+    dimension: str
+    quantity: Quantity | None = None
+    number: Fraction | None = None
+
+    @property
+    def is_formula(self) -> bool:
+        """Whether the text has to be worked out from parameters."""
+        return self.quantity is None and self.number is None
+
+    @property
+    def base(self) -> Fraction | None:
+        """The literal's value in base units (kg, m, L, deg, or the count), None for a formula."""
+        return self.number if self.quantity is None else self.quantity.base
+
+    def __str__(self) -> str:
+        return self.text
+
+
+_NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
+_COUNT = re.compile(r"\d{1,9}(\.\d{1,6})?", re.ASCII)
+
+
+def looks_like_formula(text: str) -> bool:
+    """Whether a text is meant as a formula: it starts with a name, or has an operator or a bracket."""
+    return bool(_NAME.match(text)) or any(sign in text for sign in "*()")
+
+
+def _measure(dimension: str) -> Callable[[Any], Measure]:
+    def read(value: Any) -> Measure:
+        if isinstance(value, Measure):
+            return value
+        text = _text(value).strip()
+        try:
+            return Measure(text, dimension, parse_quantity(text, dimension, negative=True))
+        except UnitError:
+            if looks_like_formula(text) and len(text) <= 200:
+                return Measure(text, dimension)
+            raise
+
+    return read
+
+
+def _count(value: Any) -> Measure:
+    if isinstance(value, Measure):
+        return value
+    text = _text(value).strip()
+    if _COUNT.fullmatch(text):
+        number = Fraction(text)
+        if number == 0:
+            raise ValueError(
+                "a quantity of 0 lists nothing; leave the line out, or write the number there are"
+            )
+        return Measure(text, "count", number=number)
+    if looks_like_formula(text) and len(text) <= 200:
+        return Measure(text, "count")
+    raise ValueError(f"{text!r} is not a count; write a number above 0, such as 14, or a parameter's name")
+
+
+def _measure_type(read: Callable[[Any], Measure], example: str) -> tuple[Any, ...]:
+    return (
+        PlainValidator(read),
+        PlainSerializer(str, return_type=str),
+        WithJsonSchema({"type": "string", "maxLength": 200, "examples": [example]}),
+    )
+
+
+LengthMeasure = Annotated[Measure, *_measure_type(_measure("length"), "320 mm")]
+VolumeMeasure = Annotated[Measure, *_measure_type(_measure("volume"), "24 L")]
+AngleMeasure = Annotated[Measure, *_measure_type(_measure("angle"), "90 deg")]
+Count = Annotated[Measure, *_measure_type(_count, "14")]
+
+Point = tuple[LengthMeasure, LengthMeasure, LengthMeasure]
+
+
+def _id(value: str) -> str:
+    if not value.isprintable() or value != " ".join(value.split()):
+        raise ValueError(
+            f"{value!r} has odd spaces or control characters; write a plain id such as gear-section"
+        )
+    return value
+
+
+Id = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(_id)]
+
+
+def _ids(value: Any) -> tuple[str, ...]:
+    if isinstance(value, list | tuple) and value and all(isinstance(item, str) for item in value):
+        return tuple(_id(item) for item in value)
+    raise ValueError("write a list of ids, such as [parking-brake]")
+
+
+def _ids_or(*words: str) -> tuple[Any, ...]:
+    def read(value: Any) -> Any:
+        if value is None or value == NOBODY_LOOKED:
+            return None
+        if value in words:
+            return value
+        if isinstance(value, str):
+            told = " or ".join(repr(word) for word in words)
+            raise ValueError(
+                f"{value!r}: write {told}, a list of ids, or leave the field out (nobody looked)"
+            )
+        return _ids(value)
+
+    schema = {
+        "anyOf": [
+            {"enum": [*words, NOBODY_LOOKED]},
+            {"type": "array", "items": {"type": "string"}, "minItems": 1},
+        ]
+    }
+    return (PlainValidator(read), PlainSerializer(_serialise_or_none), WithJsonSchema(schema))
+
+
+Counts = Annotated[Literal["as listed"] | tuple[str, ...] | None, *_ids_or("as listed")]
+Without = Annotated[Literal["none"] | tuple[str, ...] | None, *_ids_or(NONE)]
+Text = Annotated[str, Field(min_length=1, max_length=4000)]
+Line = Annotated[str, Field(min_length=1, max_length=200)]
+
+
+def _date(value: Any) -> datetime.date:
+    if isinstance(value, datetime.date):
+        return value
+    text = _text(value).strip()
+    if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text, re.ASCII):
+        try:
+            return datetime.date.fromisoformat(text)
+        except ValueError:
+            pass
+    raise ValueError(f"{text!r} is not a date; write year-month-day, such as 2026-03-09")
+
+
+Date = Annotated[
+    datetime.date,
+    PlainValidator(_date),
+    PlainSerializer(lambda day: day.isoformat(), return_type=str),
+    WithJsonSchema({"type": "string", "format": "date"}),
+]
+
+_SERIAL = re.compile(r"\d{1,12}", re.ASCII)
+
+
+def _serial(value: Any) -> int:
+    if isinstance(value, int):
+        return value
+    text = _text(value).strip()
+    if not _SERIAL.fullmatch(text):
+        raise ValueError(f"{text!r} is not a serial number in digits; write it as 1187")
+    return int(text)
+
+
+Serial = Annotated[
+    int,
+    PlainValidator(_serial),
+    PlainSerializer(str, return_type=str),
+    WithJsonSchema({"type": "string", "pattern": "^[0-9]{1,12}$"}),
+]
+
+
+State = Literal["dry", "drained", "filled"]
+STATES: tuple[State, ...] = ("dry", "drained", "filled")

@@ -1,0 +1,179 @@
+"""From plain values to records: every fault of every file in one run, each with line, field and remedy."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+from handling_db.findings import Finding, Place, fault
+from handling_db.records.collection import KINDS, Collection, Lines, Path, collect
+from handling_db.store.yaml_text import load_text
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A collection and what is wrong with the files it was read from."""
+
+    collection: Collection
+    findings: tuple[Finding, ...]
+
+
+def read_texts(files: Iterable[tuple[str, str]]) -> Reading:
+    """Read records from texts.
+
+    Parameters
+    ----------
+    files : iterable of (name, text)
+        `name` is how the file is called in messages.
+
+    Returns
+    -------
+    Reading
+        What could be read, and every fault: a record with a fault is left out, the others stay.
+    """
+    found: list[tuple[str, Any]] = []
+    lines: dict[tuple[str, str], Lines] = {}
+    findings: list[Finding] = []
+    for name, text in files:
+        loaded = load_text(text, name)
+        findings += loaded.findings
+        if loaded.value is None:
+            continue
+        for path, value in _records_in(loaded.value):
+            kind, record, faults = _record(value, path, loaded.lines, name)
+            findings += faults
+            if record is None:
+                continue
+            key = (kind, record.id)
+            if key in lines:
+                findings.append(_duplicate(key, lines[key], _below(path, loaded.lines, name)))
+                continue
+            lines[key] = _below(path, loaded.lines, name)
+            found.append((kind, record))
+    return Reading(collect(found, lines), tuple(sorted(findings, key=_in_file_order)))
+
+
+def _in_file_order(finding: Finding) -> tuple[str, int]:
+    return (finding.place.file, finding.place.line) if finding.place else ("", 0)
+
+
+def _records_in(value: Any) -> list[tuple[Path, Any]]:
+    """A file is one record or a list of records."""
+    if isinstance(value, list):
+        return [((i,), item) for i, item in enumerate(value)]
+    return [((), value)]
+
+
+def _below(path: Path, lines: dict[Path, int], name: str) -> Lines:
+    return Lines(name, {at[len(path) :]: line for at, line in lines.items() if at[: len(path)] == path})
+
+
+def _duplicate(key: tuple[str, str], first: Lines, second: Lines) -> Finding:
+    kind, record_id = key
+    return fault(
+        second.place(kind),
+        kind,
+        f"the id {record_id!r} is taken: {first.place(kind)} has it already;",
+        "give this one another id, or remove one of the two.",
+        rule="duplicate-id",
+        about=record_id,
+    )
+
+
+def _record(
+    value: Any, path: Path, lines: dict[Path, int], name: str
+) -> tuple[str, Any | None, list[Finding]]:
+    """One record of whatever kind its key says, or None with the faults."""
+    place = Place(name, lines.get(path, 1))
+    if not isinstance(value, dict):
+        kinds = ", ".join(KINDS)
+        told = "a record is a mapping that starts with its kind and id;"
+        return (
+            "",
+            None,
+            [fault(place, "", told, f"write for example 'component: gear-section' (kinds: {kinds}).")],
+        )
+    named = [key for key in value if key in KINDS and _is_kind_key(key, value)]
+    if not named:
+        first = next(iter(value), "")
+        near = difflib.get_close_matches(first, KINDS, 1)
+        hint = f"did you mean {near[0]!r}?" if near else "start with one of: " + ", ".join(KINDS) + "."
+        return "", None, [fault(place, first, "no kind of record is named so;", hint)]
+    kind = named[0]
+    model = KINDS[kind]
+    try:
+        return kind, model.model_validate(value), []
+    except ValidationError as error:
+        about = str(value.get(kind) or "")
+        return kind, None, [_fault(item, path, lines, name, model, about) for item in error.errors()]
+
+
+def _is_kind_key(key: str, value: dict[str, Any]) -> bool:
+    """The kind is the first key; `source: x` inside a weighing is only a field of it."""
+    return next(iter(value)) == key
+
+
+def _fault(
+    error: Any, path: Path, lines: dict[Path, int], name: str, model: type[BaseModel], about: str
+) -> Finding:
+    at: Path = (*path, *error["loc"])
+    where = at
+    while where and where not in lines:
+        where = where[:-1]
+    sentence, remedy = _in_words(error, model)
+    return fault(Place(name, lines.get(where, 1)), field_text(error["loc"]), sentence, remedy, about=about)
+
+
+def field_text(path: Iterable[str | int]) -> str:
+    """``parts[1].quantity`` for ('parts', 1, 'quantity')."""
+    text = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in path)
+    return text.removeprefix(".")
+
+
+def _in_words(error: Any, model: type[BaseModel]) -> tuple[str, str]:
+    kind = error["type"]
+    if kind == "missing":
+        return "is missing;", "write it; nothing is assumed for it."
+    if kind == "extra_forbidden":
+        known = _known_fields(model, error["loc"][:-1])
+        near = difflib.get_close_matches(str(error["loc"][-1]), known, 1)
+        if near:
+            return "is not a field here;", f"did you mean {near[0]!r}?"
+        return "is not a field here;", "the fields are: " + ", ".join(known) + "."
+    if kind == "literal_error":
+        return f"{error['input']!r} is not one of the words for this;", f"write {error['ctx']['expected']}."
+    if kind in {"model_type", "dict_type"}:
+        return "must be a mapping of fields;", "write 'name: value' lines, indented, or {name: value}."
+    if kind in {"tuple_type", "list_type"}:
+        return "must be a list;", "write '- item' lines, or [item, item]."
+    if kind == "string_type":
+        return "must be a plain text;", "write one value, not a list or a mapping, and not nothing."
+    message = str(error["msg"]).removeprefix("Value error, ")
+    return f"{message}.", ""
+
+
+def _known_fields(model: type[BaseModel], path: Iterable[str | int]) -> list[str]:
+    """The field names of the mapping at a path inside a model."""
+    at: Any = model
+    for step in path:
+        if isinstance(step, int):
+            continue
+        field = next((f for n, f in at.model_fields.items() if step in (f.alias, n)), None)
+        at = _model_in(field.annotation) if field else None
+        if at is None:
+            return []
+    return [field.alias or name for name, field in at.model_fields.items()]
+
+
+def _model_in(annotation: Any) -> Any:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    for inner in getattr(annotation, "__args__", ()):
+        found = _model_in(inner)
+        if found is not None:
+            return found
+    return None

@@ -1,0 +1,142 @@
+"""YAML in which every plain value stays the text that was typed, with line numbers.
+
+No anchors, aliases, tags or merge keys; a key given twice is a fault, not a silent loss.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import yaml
+
+from handling_db.findings import Finding, Place, fault
+from handling_db.records.collection import Path
+
+MAX_DEPTH = 40
+MAX_BYTES = 4_000_000
+
+Plain = Any  # None, str, list of Plain or dict of str to Plain
+
+
+class _TextLoader(getattr(yaml, "CSafeLoader", yaml.SafeLoader)):  # type: ignore[misc]
+    """Reads structure only: nothing is taken for a number, a date or a truth value."""
+
+
+_TextLoader.yaml_implicit_resolvers = {}
+
+
+class _TextDumper(getattr(yaml, "CSafeDumper", yaml.SafeDumper)):  # type: ignore[misc]
+    """Quotes only what the grammar needs quoted, since every value is a text anyway."""
+
+
+_TextDumper.yaml_implicit_resolvers = {}
+
+
+@dataclass(frozen=True, slots=True)
+class YamlText:
+    """What a file holds: plain values, the line of each path, and what is wrong with it."""
+
+    value: Plain
+    lines: dict[Path, int]
+    findings: tuple[Finding, ...]
+
+
+def load_text(text: str, name: str) -> YamlText:
+    """Read one YAML text.
+
+    Parameters
+    ----------
+    text : str
+        The file's content.
+    name : str
+        How the file is called in messages.
+
+    Returns
+    -------
+    YamlText
+        Every fault that can be found; a syntax error ends the file.
+    """
+    findings = list(_refused(text, name))
+    if findings:
+        return YamlText(None, {}, tuple(findings))
+    root = yaml.compose(text, Loader=_TextLoader)
+    lines: dict[Path, int] = {}
+    value = _walk(root, (), lines, findings, name) if root is not None else None
+    return YamlText(value, lines, tuple(findings))
+
+
+def _refused(text: str, name: str) -> Iterator[Finding]:
+    """Faults of the text as such; looked for in the event stream, which expands nothing."""
+    depth = 0
+    too_deep = False
+    try:
+        for event in yaml.parse(text, Loader=_TextLoader):
+            line = event.start_mark.line + 1
+            if isinstance(event, yaml.AliasEvent):
+                yield fault(Place(name, line), "", f"the alias *{event.anchor} is not used here;", _WRITE_OUT)
+            elif getattr(event, "anchor", None):
+                yield fault(
+                    Place(name, line), "", f"the anchor &{event.anchor} is not used here;", _WRITE_OUT
+                )
+            elif getattr(event, "tag", None):
+                yield fault(Place(name, line), "", f"the tag {event.tag} is not used here;", "leave it out.")
+            depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
+            if depth > MAX_DEPTH and not too_deep:
+                too_deep = True
+                yield fault(Place(name, line), "", f"nested more than {MAX_DEPTH} deep;", "flatten it.")
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        line = mark.line + 1 if mark else 1
+        yield fault(Place(name, line), "", f"not YAML: {error.problem};", _SYNTAX)
+    except yaml.YAMLError as error:
+        what = str(error).splitlines()[0]
+        yield fault(Place(name, 1), "", f"not YAML: {what};", "save it as plain UTF-8 text.")
+
+
+_WRITE_OUT = "write the value out where it is needed."
+_SYNTAX = (
+    "the rest of the file was not read. A value with ': ' or ' #' in it needs quotes; indent with spaces."
+)
+
+
+def _walk(node: yaml.Node, path: Path, lines: dict[Path, int], findings: list[Finding], name: str) -> Plain:
+    lines.setdefault(path, node.start_mark.line + 1)
+    if isinstance(node, yaml.SequenceNode):
+        return [_walk(item, (*path, i), lines, findings, name) for i, item in enumerate(node.value)]
+    if isinstance(node, yaml.MappingNode):
+        out: dict[str, Plain] = {}
+        for key, value in node.value:
+            line = key.start_mark.line + 1
+            if not isinstance(key, yaml.ScalarNode):
+                findings.append(fault(Place(name, line), "", "a key must be plain text;", "name the field."))
+                continue
+            if key.value in out:
+                first = lines[(*path, key.value)]
+                told = f"given twice, first on line {first};"
+                findings.append(fault(Place(name, line), key.value, told, "keep one of the two."))
+                continue
+            lines[(*path, key.value)] = line
+            out[key.value] = _walk(value, (*path, key.value), lines, findings, name)
+        return out
+    if isinstance(node, yaml.ScalarNode) and (node.value != "" or node.style):
+        return str(node.value)
+    return None
+
+
+def dump_text(value: Plain) -> str:
+    """Write plain values as YAML that `load_text` reads back to the same.
+
+    Short lists and mappings stand on one line; the same value always gives the same text.
+    """
+    return str(
+        yaml.dump(
+            value,
+            Dumper=_TextDumper,
+            sort_keys=False,
+            allow_unicode=True,
+            default_flow_style=None,
+            width=100,
+        )
+    )
