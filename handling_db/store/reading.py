@@ -109,7 +109,30 @@ def _record(
         return kind, model.model_validate(value), []
     except ValidationError as error:
         about = str(value.get(kind) or "")
-        return kind, None, [_fault(item, path, lines, name, model, about) for item in error.errors()]
+        errors = [*error.errors(), *_hidden_errors(model, value, error)]
+        return kind, None, [_fault(item, path, lines, name, model, about) for item in errors]
+
+
+def _hidden_errors(model: type[BaseModel], value: dict[str, Any], error: ValidationError) -> list[Any]:
+    """What unknown fields hid: the checks of a whole mapping run only once its fields are known."""
+    unknown = [item["loc"] for item in error.errors() if item["type"] == "extra_forbidden"]
+    if not unknown:
+        return []
+    seen = {item["loc"] for item in error.errors()}
+    try:
+        model.model_validate(_without(value, unknown))
+    except ValidationError as again:
+        return [item for item in again.errors() if item["loc"] not in seen]
+    return []
+
+
+def _without(value: Any, paths: list[Path], here: Path = ()) -> Any:
+    if isinstance(value, dict):
+        kept = ((key, item) for key, item in value.items() if (*here, key) not in paths)
+        return {key: _without(item, paths, (*here, key)) for key, item in kept}
+    if isinstance(value, list):
+        return [_without(item, paths, (*here, i)) for i, item in enumerate(value)]
+    return value
 
 
 def _is_kind_key(key: str, value: dict[str, Any]) -> bool:

@@ -85,7 +85,7 @@ def _refused(text: str, name: str) -> Iterator[Finding]:
             depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
             if depth > MAX_DEPTH and not too_deep:
                 too_deep = True
-                yield fault(Place(name, line), "", f"nested more than {MAX_DEPTH} deep;", "flatten it.")
+                yield fault(place, "", f"nested more than {MAX_DEPTH} deep;", "flatten it.")
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line = mark.line + 1 if mark else 1
