@@ -71,17 +71,16 @@ def _refused(text: str, name: str) -> Iterator[Finding]:
     """Faults of the text as such; looked for in the event stream, which expands nothing."""
     depth = 0
     too_deep = False
+    events: Any = yaml.parse(text, Loader=_TextLoader)
     try:
-        for event in yaml.parse(text, Loader=_TextLoader):
-            line = event.start_mark.line + 1
+        for event in events:
+            place = Place(name, event.start_mark.line + 1)
             if isinstance(event, yaml.AliasEvent):
-                yield fault(Place(name, line), "", f"the alias *{event.anchor} is not used here;", _WRITE_OUT)
+                yield fault(place, "", f"the alias *{event.anchor} is not used here;", _WRITE_OUT)
             elif getattr(event, "anchor", None):
-                yield fault(
-                    Place(name, line), "", f"the anchor &{event.anchor} is not used here;", _WRITE_OUT
-                )
+                yield fault(place, "", f"the anchor &{event.anchor} is not used here;", _WRITE_OUT)
             elif getattr(event, "tag", None):
-                yield fault(Place(name, line), "", f"the tag {event.tag} is not used here;", "leave it out.")
+                yield fault(place, "", f"the tag {event.tag} is not used here;", "leave it out.")
             depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
             if depth > MAX_DEPTH and not too_deep:
                 too_deep = True
