@@ -1,0 +1,286 @@
+"""Published factors as the calculations take them: rules for legs, directions of pull, dynamic allowances.
+
+The figures are in the reference data, one file, each with its source, edition and how far it was verified.
+Here is only their shape, and a reader of the parsed file. They are never a rating: the rating is on the tag.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from handling_db.calc.amounts import StaticsError
+
+# Angles are compared with this much give, so that 45 degrees worked out in floats is 45 degrees. [deg]
+GIVE = 1e-6
+
+
+class FactorDataError(StaticsError):
+    """The reference data does not say what it must."""
+
+
+@dataclass(frozen=True, slots=True)
+class LegBand:
+    """How many times one leg's rating counts, up to a lean from the vertical."""
+
+    to_degrees: float
+    factor: float
+    times_cosine: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LegRule:
+    """A published rule for slings with several legs."""
+
+    id: str
+    name: str
+    source: str
+    verified: str
+    legs: Mapping[int, tuple[LegBand, ...]]
+
+    def multiplier(self, count: int, from_vertical: float) -> float | None:
+        """Times one leg's rating, or None where the rule does not cover it. Lean in rad."""
+        for band in self.legs.get(count, ()):
+            if math.degrees(from_vertical) <= band.to_degrees + GIVE:
+                return band.factor * (math.cos(from_vertical) if band.times_cosine else 1.0)
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """The part of the straight rating that stays up to an angle from the axis."""
+
+    to_degrees: float
+    factor: float
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """How one family of lifting points or shackles loses rating with the direction of pull."""
+
+    id: str
+    kind: str  # eye bolt, shackle, hoist ring
+    name: str
+    source: str
+    verified: str
+    shouldered: bool | None  # None where the word does not apply
+    in_plane_only: bool
+    steps: tuple[Step, ...]
+    sizes: Mapping[
+        str, tuple[float, float]
+    ]  # size: (straight, at the widest step), kg, where a table prints them
+    caution: str
+
+    def factor(self, degrees: float, size: str | None = None) -> float | None:
+        """Part of the straight rating at an angle from the axis; None where the family is not rated there."""
+        for i, step in enumerate(self.steps):
+            if degrees <= step.to_degrees + GIVE:
+                if self.sizes and i == len(self.steps) - 1:
+                    # The table prints the angled figure by size; without one its smallest ratio is taken.
+                    own = None if size is None else self.sizes.get(size)
+                    pairs = list(self.sizes.values()) if own is None else [own]
+                    return min(angled / straight for straight, angled in pairs)
+                return step.factor
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class AllowanceRow:
+    """A factor over a range of a quantity: constant + root x sqrt(reference / quantity) + slope x it."""
+
+    above: float
+    to: float | None
+    constant: float
+    root: float
+    reference: float
+    slope: float
+
+    def value(self, quantity: float) -> float:
+        """The factor at `quantity`, in the unit of the table."""
+        growing = self.root * math.sqrt(self.reference / quantity) if self.root else 0.0
+        return self.constant + growing + self.slope * quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Allowance:
+    """A published dynamic factor by some quantity. Off unless somebody chooses it by name."""
+
+    id: str
+    name: str
+    source: str
+    verified: str
+    by: str  # quantity and unit: gross load t, hoist speed ft/min
+    at_least: float  # a quantity below this is taken as this
+    limit_in: str  # "below": a row holds up to but without its end; "with": its end belongs to it
+    rows: tuple[AllowanceRow, ...]
+    caution: str
+
+    def factor(self, quantity: float) -> float:
+        """The factor that the load is multiplied with.
+
+        Raises
+        ------
+        StaticsError
+            The table does not cover the quantity.
+        """
+        if not math.isfinite(quantity) or quantity < 0.0:
+            raise StaticsError(f"{self.name}: {self.by} must be 0 or more, not {quantity!r}.")
+        quantity = max(quantity, self.at_least)
+        for row in self.rows:
+            inside = row.to is None or quantity < row.to or (self.limit_in == "with" and quantity == row.to)
+            if quantity >= row.above and inside:
+                return row.value(quantity)
+        raise StaticsError(f"{self.name} does not cover {self.by} of {quantity:g}.")
+
+
+Entry = TypeVar("Entry", LegRule, Family, Allowance)
+
+
+@dataclass(frozen=True, slots=True)
+class Factors:
+    """Everything in the file of rating factors."""
+
+    leg_rules: tuple[LegRule, ...]
+    families: tuple[Family, ...]
+    allowances: tuple[Allowance, ...]
+
+    def rule(self, rule_id: str) -> LegRule:
+        """The leg rule of that id."""
+        return _one(self.leg_rules, rule_id, "leg rule")
+
+    def family(self, family_id: str) -> Family:
+        """The family of that id."""
+        return _one(self.families, family_id, "family")
+
+    def allowance(self, allowance_id: str) -> Allowance:
+        """The dynamic allowance of that id."""
+        return _one(self.allowances, allowance_id, "dynamic allowance")
+
+
+def _one(held: Sequence[Entry], wanted: str, what: str) -> Entry:
+    for item in held:
+        if item.id == wanted:
+            return item
+    raise FactorDataError(
+        f"no {what} {wanted!r} in the reference data; there are: {', '.join(i.id for i in held)}."
+    )
+
+
+def factors_from(data: Mapping[str, Any]) -> Factors:
+    """Build the factors from the parsed reference file.
+
+    Parameters
+    ----------
+    data : mapping
+        As the YAML reader hands it over; numbers may still be text.
+
+    Raises
+    ------
+    FactorDataError
+        Every fault in the file, one sentence each, in one message.
+    """
+    faults: list[str] = []
+    rules = [_leg_rule(entry, faults) for entry in data.get("leg rules", [])]
+    families = [_family(entry, faults) for entry in data.get("families", [])]
+    allowances = [_allowance(entry, faults) for entry in data.get("dynamic allowances", [])]
+    if faults:
+        raise FactorDataError("rating factors: " + " ".join(faults))
+    return Factors(tuple(rules), tuple(families), tuple(allowances))
+
+
+def _number(
+    entry: Mapping[str, Any], key: str, where: str, faults: list[str], default: float | None = None
+) -> float:
+    value = entry.get(key, default)
+    try:
+        number = float(str(value))
+    except ValueError:
+        number = math.nan
+    if not math.isfinite(number):
+        faults.append(f"{where}: {key} must be a number, not {value!r}.")
+        return math.nan
+    return number
+
+
+def _text(entry: Mapping[str, Any], key: str, where: str, faults: list[str]) -> str:
+    value = entry.get(key)
+    if not isinstance(value, str) or not value.strip():
+        faults.append(f"{where}: {key} is missing; every figure needs it.")
+        return ""
+    return value
+
+
+def _head(entry: Mapping[str, Any], faults: list[str]) -> dict[str, str]:
+    where = str(entry.get("id", "an entry without id"))
+    head = {key: _text(entry, key, where, faults) for key in ("id", "name", "verified")}
+    source, edition = _text(entry, "source", where, faults), _text(entry, "edition", where, faults)
+    return {**head, "source": f"{source}, {edition}"}
+
+
+def _leg_rule(entry: Mapping[str, Any], faults: list[str]) -> LegRule:
+    head = _head(entry, faults)
+    legs = {}
+    for count, bands in dict(entry.get("legs", {})).items():
+        legs[int(str(count))] = tuple(
+            LegBand(
+                _number(band, "to degrees from vertical", head["id"], faults),
+                _number(band, "factor", head["id"], faults),
+                str(band.get("times cosine", "no")).lower() in ("yes", "true"),
+            )
+            for band in bands
+        )
+    return LegRule(legs=legs, **head)
+
+
+def _family(entry: Mapping[str, Any], faults: list[str]) -> Family:
+    head = _head(entry, faults)
+    where = head["id"]
+    sizes = {
+        str(size): (_number(row, "straight kg", where, faults), _number(row, "angled kg", where, faults))
+        for size, row in dict(entry.get("sizes", {})).items()
+    }
+    steps = tuple(
+        Step(_number(step, "to degrees", where, faults), _number(step, "factor", where, faults))
+        for step in entry.get("steps", [])
+    )
+    if not steps or [s.to_degrees for s in steps] != sorted(s.to_degrees for s in steps):
+        faults.append(f"{where}: steps must be given, from the smallest angle up.")
+    shouldered = str(entry.get("shouldered", "does not apply")).lower()
+    return Family(
+        kind=_text(entry, "kind", where, faults),
+        shouldered={"yes": True, "true": True, "no": False, "false": False}.get(shouldered),
+        in_plane_only=str(entry.get("in plane only", "no")).lower() in ("yes", "true"),
+        steps=steps,
+        sizes=sizes,
+        caution=str(entry.get("caution", "")),
+        **head,
+    )
+
+
+def _allowance(entry: Mapping[str, Any], faults: list[str]) -> Allowance:
+    head = _head(entry, faults)
+    where = head["id"]
+    rows = tuple(
+        AllowanceRow(
+            _number(row, "from", where, faults),
+            None if row.get("to") is None else _number(row, "to", where, faults),
+            _number(row, "constant", where, faults),
+            _number(row, "root", where, faults, 0.0),
+            _number(row, "reference", where, faults, 1.0),
+            _number(row, "slope", where, faults, 0.0),
+        )
+        for row in entry.get("rows", [])
+    )
+    end = str(entry.get("row end", "below"))
+    if end not in ("below", "with"):
+        faults.append(f"{where}: row end must be 'below' or 'with', not {end!r}.")
+    return Allowance(
+        by=_text(entry, "by", where, faults),
+        at_least=_number(entry, "at least", where, faults, 0.0),
+        limit_in=end,
+        rows=rows,
+        caution=str(entry.get("caution", "")),
+        **head,
+    )
