@@ -1,0 +1,68 @@
+"""The planning figure: the heaviest believable one, or why there is none."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from handling_db.calc.totals import Total, Totals
+from handling_db.calc.witness import Witness
+
+
+@dataclass(frozen=True, slots=True)
+class Planning:
+    """What to plan with.
+
+    Parameters
+    ----------
+    high : Fraction or None
+        The heaviest believable figure, exact; None while anything in it has no mass. [kg]
+    raised_by : Witness, optional
+        A stated figure that lies higher than the figure handed upward.
+    why_none : str
+        Why there is no upper figure; empty where there is one.
+    """
+
+    high: Fraction | None
+    raised_by: Witness | None
+    why_none: str
+
+
+def plan_for(totals: Totals, node: int, total: Total | None = None) -> Planning:
+    """The largest high among the handed-up figure and the statements that can speak of it.
+
+    A statement whose boundary is not known may raise it and never lowers it; nothing is averaged.
+
+    Parameters
+    ----------
+    totals : Totals
+    node : int
+    total : Total, optional
+        If it was worked out already.
+    """
+    total = total or totals.of(node)
+    if not total.known:
+        return Planning(None, None, why_no_upper_figure(total))
+    high = total.mass.high
+    raised_by = None
+    if not total.left_out:  # a stated whole says nothing about what is left after taking parts off
+        for witness in totals.usable(node):
+            if witness.chosen and witness.mass.high > high:
+                high, raised_by = witness.mass.high, witness
+    return Planning(high, raised_by, "")
+
+
+def why_no_upper_figure(total: Total) -> str:
+    """``1 part without a mass`` and the like."""
+    reasons = []
+    if total.unknown:
+        number = len(total.unknown)
+        reasons.append("1 part has no mass" if number == 1 else f"{number} parts have no mass")
+    if total.open_lists:
+        number = len(total.open_lists)
+        reasons.append(
+            "1 list of parts may be incomplete"
+            if number == 1
+            else f"{number} lists of parts may be incomplete"
+        )
+    return " and ".join(reasons) or "nothing is known"

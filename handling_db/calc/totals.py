@@ -1,0 +1,377 @@
+"""Totals up the tree: what each component hands to whatever contains it, and what is not known.
+
+A leaf hands up its most trusted figure. A component with parts hands up the sum if its list is complete
+and every part is known; otherwise a stated whole whose boundary is known ("whole, not from parts");
+otherwise the sum, "at least". A stated whole never changes a sum.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection as Several
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from enum import StrEnum
+from fractions import Fraction
+from functools import cached_property
+
+from handling_db.calc.build import BuildError, build_of, read_value
+from handling_db.calc.tree import Tree
+from handling_db.calc.witness import Witness, witnesses
+from handling_db.mass import NOTHING, Mass, add_masses, exactly, within
+from handling_db.records.collection import Collection
+from handling_db.records.component import Component, Fluid
+from handling_db.records.fields import State
+from handling_db.units import Quantity
+
+
+class Basis(StrEnum):
+    """What a handed-up figure rests on."""
+
+    STATEMENT = "statement"
+    SUM = "sum of parts"
+    WHOLE = "whole, not from parts"
+    FLUID = "litres times density"
+    UNKNOWN = "nobody knows"
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """What one node hands upward.
+
+    Parameters
+    ----------
+    mass : Mass or None
+        None where nothing at all is known.
+    basis : Basis
+    witness : Witness, optional
+        The source of a statement or of a whole.
+    """
+
+    mass: Mass | None
+    basis: Basis
+    witness: Witness | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """One figure that a total is made of: so many pieces of one node, each this heavy."""
+
+    node: int
+    component: str
+    pieces: Fraction
+    figure: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    """The mass of one component in one build and state, and what it is made of.
+
+    Parameters
+    ----------
+    mass : Mass
+        With the doubt of every share counted once: N times one statement is N times its doubt. Not
+        complete ("at least") if anything below has no mass or a list of parts is not known to be complete.
+    figure : Figure
+        What it rests on.
+    shares : tuple of Share
+        The figures that were added, with how many pieces of each.
+    unknown : tuple of (component id, pieces)
+        Components without a mass.
+    open_lists : tuple of component ids
+        Assemblies whose parts are listed in part only, or where nobody looked.
+    left_out : tuple of component ids
+        Taken off in this question.
+    """
+
+    component: str
+    state: State
+    mass: Mass
+    figure: Figure
+    shares: tuple[Share, ...]
+    unknown: tuple[tuple[str, Fraction], ...]
+    open_lists: tuple[str, ...]
+    left_out: tuple[str, ...] = ()
+
+    @property
+    def known(self) -> bool:
+        """Whether the figure has an upper limit."""
+        return self.mass.complete
+
+
+@dataclass(frozen=True, eq=False)
+class Totals:
+    """All totals of one tree in one state.
+
+    Parameters
+    ----------
+    collection, tree
+    state : State
+        Dry counts every fluid as nothing, drained what stays inside, filled all litres.
+    without : set of component ids
+        Taken off wherever they occur.
+    """
+
+    collection: Collection
+    tree: Tree
+    state: State
+    without: frozenset[str] = frozenset()
+    _witnesses: dict[str, tuple[Witness, ...]] = field(default_factory=dict)
+
+    def witnesses_of(self, code: str) -> tuple[Witness, ...]:
+        """The figures in force for a component, the most trusted first."""
+        if code not in self._witnesses:
+            self._witnesses[code] = witnesses(self.collection, self.collection.components[code])
+        return self._witnesses[code]
+
+    @cached_property
+    def figures(self) -> tuple[Figure, ...]:
+        """What each node hands upward, by node."""
+        found = [Figure(None, Basis.UNKNOWN)] * len(self.tree.nodes)
+        taken = [NOTHING] * len(self.tree.nodes) if self.without else []
+        for node in self.tree.order:
+            component = self.collection.components[self.tree.component(node)]
+            if component.fluid is not None:
+                found[node] = self._fluid(component.fluid)
+            elif not component.parts:
+                found[node] = self._leaf(node)
+            else:
+                off = self._taken_off(node, found, taken) if self.without else None
+                if off is not None:
+                    taken[node] = off
+                found[node] = self._assembly(component, node, found, off)
+        return tuple(found)
+
+    @cached_property
+    def has_fluid(self) -> tuple[bool, ...]:
+        """Whether a fluid is listed anywhere below each node."""
+        found = [False] * len(self.tree.nodes)
+        for node in self.tree.order:
+            component = self.collection.components[self.tree.component(node)]
+            found[node] = component.fluid is not None or any(found[use.child] for use in self.tree.uses[node])
+        return tuple(found)
+
+    def usable(self, node: int) -> tuple[Witness, ...]:
+        """The figures stated for this node in the state asked for and in its build."""
+        code = self.tree.component(node)
+        return tuple(w for w in self.witnesses_of(code) if self.applies(w, node))
+
+    def applies(self, witness: Witness, node: int) -> bool:
+        """Whether a figure speaks of this node as it is asked about: unpacked, same state, same build.
+
+        Something that lists no fluid is the same in every state, so a dry figure, or one that names no
+        state, speaks of an assembly without fluid lines; any figure speaks of a single part.
+        """
+        if witness.packed or not self.same_build(witness, node):
+            return False
+        if self.has_fluid[node]:
+            return witness.state == self.state
+        if self.collection.components[self.tree.component(node)].parts:
+            return witness.state in (None, "dry", self.state)
+        return True
+
+    def same_build(self, witness: Witness, node: int) -> bool:
+        """Whether a figure's build is the node's; a figure that names none is taken for the default one."""
+        code, build = self.tree.nodes[node]
+        component = self.collection.components[code]
+        if not component.parameters:
+            return True
+        try:
+            given = {
+                name: read_value(name, component.parameters[name], text)
+                for name, text in witness.build
+                if name in component.parameters
+            }
+            return build_of(component, given) == build
+        except BuildError:
+            return False  # the checker reports it
+
+    def _fluid(self, fluid: Fluid) -> Figure:
+        mass = fluid_mass(fluid, self.state)
+        return Figure(mass, Basis.UNKNOWN if mass is None else Basis.FLUID)
+
+    def _leaf(self, node: int) -> Figure:
+        for witness in self.usable(node):
+            if witness.chosen:
+                return Figure(witness.mass, Basis.STATEMENT, witness)
+        return Figure(None, Basis.UNKNOWN)
+
+    def _assembly(
+        self, component: Component, node: int, found: list[Figure], taken_off: Mass | None
+    ) -> Figure:
+        total = self._sum(node, found, component)
+        if total.complete:
+            return Figure(total, Basis.SUM)
+        whole = self._whole(node)
+        if whole is not None and (taken_off is None or taken_off.complete):
+            mass = whole.mass if taken_off is None or taken_off is NOTHING else whole.mass - taken_off
+            return Figure(mass, Basis.WHOLE, whole)
+        return Figure(total, Basis.SUM)
+
+    def _whole(self, node: int) -> Witness | None:
+        """The most trusted figure for the whole whose boundary is known and leaves nothing out."""
+        for witness in self.usable(node):
+            if witness.chosen and witness.counts == "as listed" and witness.without == "none":
+                return witness
+        return None
+
+    def _sum(self, node: int, found: list[Figure], component: Component) -> Mass:
+        complete = component.parts_listed == "all"
+        masses: list[Mass] = []
+        for use in self.tree.uses[node]:
+            if self.tree.component(use.child) in self.without:
+                continue
+            mass = found[use.child].mass
+            if mass is None:
+                complete = False
+            else:
+                masses.append(mass.times(use.quantity))
+        total = add_masses(masses)
+        return total if complete else total.at_least()
+
+    def _taken_off(self, node: int, found: list[Figure], taken: list[Mass]) -> Mass:
+        """The mass of what this question takes off a node, "at least" where a piece of it is not known."""
+        masses: list[Mass] = []
+        complete = True
+        for use in self.tree.uses[node]:
+            if self.tree.component(use.child) in self.without:
+                mass = found[use.child].mass
+                if mass is None or not mass.complete:
+                    complete = False
+            else:
+                mass = taken[use.child]
+                complete = complete and mass.complete
+            if mass is not None and mass is not NOTHING:
+                masses.append(mass.times(use.quantity))
+        if not masses:
+            return NOTHING if complete else NOTHING.at_least()
+        total = add_masses(masses)
+        return total if complete else total.at_least()
+
+    def of(self, node: int) -> Total:
+        """The total of one node as it is handed upward."""
+        figure = self.figures[node]
+        if figure.basis is Basis.SUM:
+            return self.sum_of(node)
+        code = self.tree.component(node)
+        if figure.mass is None:
+            return Total(
+                code,
+                self.state,
+                NOTHING.at_least(),
+                figure,
+                (),
+                ((code, Fraction(1)),),
+                (),
+                self._left_out(node),
+            )
+        share = Share(node, code, Fraction(1), figure)
+        return Total(code, self.state, figure.mass, figure, (share,), (), (), self._left_out(node))
+
+    def sum_of(
+        self, node: int, *, leave_out: Several[str] = frozenset(), only: Several[str] | None = None
+    ) -> Total:
+        """The sum of a node's parts, whatever is stated for the whole.
+
+        Parameters
+        ----------
+        node : int
+        leave_out : component ids
+            Not counted, wherever they occur below the node.
+        only : component ids, optional
+            Count nothing but these.
+        """
+        pieces = {node: Fraction(1)}
+        shares: list[Share] = []
+        unknown: list[tuple[str, Fraction]] = []
+        open_lists: list[str] = []
+        inside = {node: only is None}
+        for here in self._below(node, leave_out):
+            many = pieces[here]
+            code = self.tree.component(here)
+            component = self.collection.components[code]
+            figure = self.figures[here]
+            counted = inside[here] or (only is not None and code in only)
+            opened = here == node or figure.basis is Basis.SUM or self._hides(here, leave_out, only)
+            if opened and component.parts:
+                if component.parts_listed != "all" and counted:
+                    open_lists.append(code)
+                for use in self.tree.uses[here]:
+                    below = self.tree.component(use.child)
+                    if below in leave_out or below in self.without:
+                        continue
+                    pieces[use.child] = pieces.get(use.child, Fraction(0)) + many * use.quantity
+                    inside[use.child] = inside.get(use.child, False) or counted
+            elif counted and figure.mass is None:
+                unknown.append((code, many))
+            elif counted:
+                shares.append(Share(here, code, many, figure))
+        mass = add_masses(s.figure.mass.times(s.pieces) for s in shares if s.figure.mass is not None)
+        if unknown or open_lists:
+            mass = mass.at_least()
+        code = self.tree.component(node)
+        figure = Figure(mass, Basis.SUM)
+        left_out = tuple(sorted({*self._left_out(node), *leave_out}))
+        return Total(
+            code, self.state, mass, figure, tuple(shares), tuple(unknown), tuple(open_lists), left_out
+        )
+
+    def _hides(self, node: int, leave_out: Several[str], only: Several[str] | None) -> bool:
+        """Whether a whole has to be opened because something inside it is asked about by itself."""
+        asked = {*leave_out, *(only or ())}
+        if not asked or self.figures[node].basis is not Basis.WHOLE:
+            return False
+        return any(self.tree.component(n) in asked for n in self._below(node, ()))
+
+    def _below(self, node: int, leave_out: Several[str]) -> Iterable[int]:
+        """A node and everything below it, every parent before its children."""
+        reached = {node}
+        stack = [node]
+        while stack:
+            for use in self.tree.uses[stack.pop()]:
+                if use.child not in reached and self.tree.component(use.child) not in leave_out:
+                    reached.add(use.child)
+                    stack.append(use.child)
+        place = self._place_in_order
+        return sorted(reached, key=lambda n: place.get(n, -1), reverse=True)
+
+    @cached_property
+    def _place_in_order(self) -> dict[int, int]:
+        return {node: place for place, node in enumerate(self.tree.order)}
+
+    def _left_out(self, node: int) -> tuple[str, ...]:
+        if not self.without:
+            return ()
+        below = {self.tree.component(n) for n in self._below(node, ())}
+        return tuple(sorted(self.without & below))
+
+
+def fluid_mass(fluid: Fluid, state: State) -> Mass | None:
+    """What a fluid weighs in a state: nothing when dry, what stays when drained, all of it when filled.
+
+    Returns
+    -------
+    Mass or None
+        None where nobody looked how much stays, or the litres are a formula. Half-width by the product's
+        limits: (V + dV)(rho + drho) - V rho, litres times kg/L. [kg]
+    """
+    if state == "dry":
+        return NOTHING
+    density = fluid.density
+    spread = fluid.density_plus_or_minus.base if fluid.density_plus_or_minus else density.step_base / 2
+    if state == "filled":
+        litres = fluid.litres.quantity
+        given = fluid.litres_plus_or_minus
+    elif fluid.stays == "none":
+        return exactly(Fraction(0))
+    else:
+        litres = fluid.stays if isinstance(fluid.stays, Quantity) else None
+        given = fluid.stays_plus_or_minus
+    if litres is None:
+        return None
+    doubt = given.base if given else litres.step_base / 2
+    best = litres.base * density.base
+    if given is not None:
+        spread = fluid.density_plus_or_minus.base if fluid.density_plus_or_minus else Fraction(0)
+    high = (litres.base + doubt) * (density.base + spread)
+    low = max(litres.base - doubt, Fraction(0)) * max(density.base - spread, Fraction(0))
+    return within(best, best - low, high - best)

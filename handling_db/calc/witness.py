@@ -1,0 +1,291 @@
+"""Witnesses: what each source says one component weighs, as a mass with doubt, the most trusted first."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from handling_db.calc.columns import Columns, one_witness
+from handling_db.mass import Mass, within
+from handling_db.records.collection import Collection
+from handling_db.records.common import Serials
+from handling_db.records.component import Component
+from handling_db.records.fields import State
+from handling_db.records.source import Source, SourceKind
+from handling_db.records.statement import MassStatement
+from handling_db.records.weighing import Weighing
+from handling_db.units import Quantity
+
+Doubt = Literal["stated", "stated as u", "half the step", "usual for its kind", "both columns"]
+
+
+@dataclass(frozen=True, slots=True)
+class Witness:
+    """One source's figure for one piece of a component.
+
+    Parameters
+    ----------
+    id : str
+        Id of the statement or weighing.
+    printed : str
+        As the source has it, with both columns where it has two.
+    mass : Mass
+        The same in kilograms with its doubt.
+    doubt_from : Doubt
+        Where the half-width came from.
+    step_assumed : bool
+        The step of rounding was not stated and was read off the digits.
+    columns : Columns, optional
+        How two columns of the source go together.
+    counts, without : as in the record
+        The boundary; None where nobody looked.
+    position : (str, int) or None
+        ("masses", index) in the component's record; None for a weighing, which is a record itself.
+    """
+
+    id: str
+    component: str
+    printed: str
+    mass: Mass
+    doubt_from: Doubt
+    step_assumed: bool
+    columns: Columns | None
+    source: Source
+    kind: SourceKind
+    state: State | None
+    counts: str | tuple[str, ...] | None
+    without: str | tuple[str, ...] | None
+    build: tuple[tuple[str, str], ...]
+    serials: Serials | None
+    on: datetime.date | None
+    by: str | None
+    derived_how: str | None
+    derived_from: tuple[str, ...]
+    position: tuple[str, int] | None
+    packed: bool = False
+    review_by: datetime.date | None = None
+
+    @property
+    def boundary_known(self) -> bool:
+        """Whether it is said both what the figure counts and what it leaves out."""
+        return self.counts is not None and self.without is not None
+
+    @property
+    def chosen(self) -> bool:
+        """Whether a figure of this kind may be handed upward: a guess by eye never is."""
+        return self.kind.chosen == "yes"
+
+    @property
+    def rank(self) -> Fraction:
+        """Trust among witnesses, the smallest first."""
+        return Fraction(self.kind.rank)
+
+    @property
+    def derived(self) -> bool:
+        """Converted, copied, summed or inferred: no witness of its own."""
+        return self.derived_how is not None or self.kind.id == "inferred"
+
+
+def witnesses(collection: Collection, component: Component) -> tuple[Witness, ...]:
+    """Every figure that is in force for a component, the most trusted first.
+
+    Replaced statements and weighings are left out, and so are those whose source or kind of source is
+    not in the collection: the checker reports these.
+    """
+    replaced = {s.replaces for s in component.masses} | {w.replaces for w in collection.weighings.values()}
+    found = [
+        witness
+        for index, statement in enumerate(component.masses)
+        if statement.key(component.id) not in replaced
+        and (witness := _from_statement(collection, component, statement, index)) is not None
+    ]
+    for weighing in collection.weighings_of(component.id):
+        if weighing.id not in replaced:
+            weighed = _from_weighing(collection, weighing)
+            if weighed is not None:
+                found.append(weighed)
+    return tuple(sorted(found, key=_trust))
+
+
+def _trust(witness: Witness) -> tuple[Fraction, int, str]:
+    """Rank first, then the later of two dated figures, then the id so that the order is fixed."""
+    day = witness.on or witness.source.on
+    return (witness.rank, -day.toordinal() if day else 0, witness.id)
+
+
+def _kind_of(collection: Collection, source_id: str) -> tuple[Source, SourceKind] | None:
+    source = collection.sources.get(source_id)
+    kind = collection.source_kinds.get(source.kind) if source else None
+    return (source, kind) if source and kind else None
+
+
+def _from_statement(
+    collection: Collection, component: Component, statement: MassStatement, index: int
+) -> Witness | None:
+    known = _kind_of(collection, statement.source)
+    if known is None:
+        return None
+    source, kind = known
+    printed, also = statement.printed, statement.also_printed
+    step = statement.step or (source.instrument.step if source.instrument else None)
+    step_kg = step.base if step else printed.step_base
+    columns = None
+    best = printed.base
+    if also is not None:
+        also_step = also.step.base if also.step else also.printed.step_base
+        columns = one_witness(printed, step_kg, also.printed, also_step)
+        best = columns.best
+    mass, doubt_from = _doubt(
+        best, step_kg, source, kind, statement.plus_or_minus, statement.u, columns, [printed]
+    )
+    text = printed.text if also is None else f"{printed.text} / {also.printed.text}"
+    stepless = step is None or (also is not None and also.step is None)
+    derived = statement.derived
+    return Witness(
+        id=statement.key(component.id),
+        component=component.id,
+        printed=text,
+        mass=mass,
+        doubt_from=doubt_from,
+        step_assumed=stepless and doubt_from in ("half the step", "both columns"),
+        columns=columns,
+        source=source,
+        kind=kind,
+        state=statement.state,
+        counts=statement.counts,
+        without=statement.without,
+        build=tuple(sorted((statement.build or {}).items())),
+        serials=statement.serials,
+        on=statement.on,
+        by=statement.by,
+        derived_how=derived.how if derived else None,
+        derived_from=derived.from_ if derived else (),
+        position=("masses", index),
+        review_by=statement.review_by,
+    )
+
+
+def _from_weighing(collection: Collection, weighing: Weighing) -> Witness | None:
+    known = _kind_of(collection, weighing.source)
+    if known is None:
+        return None
+    source, kind = known
+    readings, best, text = readings_of(weighing)
+    step = source.instrument.step if source.instrument else None
+    step_kg = max(step.base if step else reading.step_base for reading in readings)
+    mass, doubt_from = _doubt(
+        best, step_kg * len(readings), source, kind, weighing.plus_or_minus, None, None, readings
+    )
+    return Witness(
+        id=weighing.id,
+        component=weighing.of,
+        printed=text,
+        mass=mass,
+        doubt_from=doubt_from,
+        step_assumed=step is None and doubt_from == "half the step",
+        columns=None,
+        source=source,
+        kind=kind,
+        state=weighing.state,
+        counts=weighing.counts,
+        without=weighing.without,
+        build=tuple(sorted((weighing.build or {}).items())),
+        serials=Serials.model_validate({"from": str(weighing.serial), "to": str(weighing.serial)})
+        if weighing.serial is not None
+        else None,
+        on=weighing.on,
+        by=weighing.by,
+        derived_how=None,
+        derived_from=(),
+        position=None,
+        packed=weighing.packed == "yes",
+        review_by=weighing.review_by,
+    )
+
+
+def readings_of(weighing: Weighing) -> tuple[list[Quantity], Fraction, str]:
+    """The readings of a weighing, the mass they give in kilograms, and how to print it."""
+    if weighing.difference is not None:
+        on, off = weighing.difference.with_it, weighing.difference.without_it
+        return [on, off], on.base - off.base, f"{on} with it, {off} without it"
+    if weighing.two_supports is not None:
+        first, second = weighing.two_supports.first, weighing.two_supports.second
+        return [first, second], first.base + second.base, f"{first} at one end, {second} at the other"
+    gross = weighing.gross
+    assert gross is not None  # the record checks that exactly one method is given
+    if isinstance(weighing.tare, Quantity):
+        text = f"{gross} gross, {weighing.tare} tare"
+        return [gross, weighing.tare], gross.base - weighing.tare.base, text
+    return [gross], gross.base, gross.text
+
+
+def _doubt(
+    best: Fraction,
+    step: Fraction,
+    source: Source,
+    kind: SourceKind,
+    plus_or_minus: Quantity | None,
+    u: Quantity | None,
+    columns: Columns | None,
+    readings: Iterable[Quantity],
+) -> tuple[Mass, Doubt]:
+    """The half-widths of a figure: the stated ones, else the larger of half the step and the usual doubt."""
+    instrument = source.instrument
+    calibration = None
+    if instrument is not None and instrument.calibration_doubt is not None:
+        calibration = (source.id, instrument.calibration_doubt.base)
+    if plus_or_minus is not None:
+        half = plus_or_minus.base
+        return within(best, half, half, calibration=_no_more_than(calibration, half)), "stated"
+    if u is not None:
+        half = 2 * u.base
+        return within(best, half, half, u=float(u.base), calibration=_no_more_than(calibration, half)), (
+            "stated as u"
+        )
+    below = above = step / 2
+    doubt_from: Doubt = "half the step"
+    if columns is not None:
+        below, above, doubt_from = best - columns.low, columns.high - best, "both columns"
+    usual_below, usual_above = usual_doubt(kind, best, _instrument_step(source, readings))
+    if usual_below > below or usual_above > above:
+        below, above, doubt_from = max(below, usual_below), max(above, usual_above), "usual for its kind"
+    extra = calibration[1] if calibration else Fraction(0)
+    return within(best, below + extra, above + extra, calibration=calibration), doubt_from
+
+
+def _no_more_than(calibration: tuple[str, Fraction] | None, half: Fraction) -> tuple[str, Fraction] | None:
+    """A stated doubt already holds the calibration's part: it cannot be larger than the whole."""
+    return (calibration[0], min(calibration[1], half)) if calibration else None
+
+
+def _instrument_step(source: Source, readings: Iterable[Quantity]) -> Fraction:
+    if source.instrument is not None and source.instrument.step is not None:
+        return source.instrument.step.base
+    return max(reading.step_base for reading in readings)
+
+
+def usual_doubt(kind: SourceKind, best: Fraction, step: Fraction) -> tuple[Fraction, Fraction]:
+    """The half-widths below and above that this kind of source usually has. [kg]
+
+    Parameters
+    ----------
+    kind : SourceKind
+        With the basis of its figures; most are common practice without a source.
+    best : Fraction
+        The figure. [kg]
+    step : Fraction
+        Step of the instrument. [kg]
+    """
+    flat = Fraction(0)
+    if kind.at_least is not None:
+        flat = max(flat, kind.at_least.base)
+    if kind.steps is not None:
+        flat = max(flat, Fraction(kind.steps) * step)
+    if kind.percent is not None:
+        flat = max(flat, best * Fraction(kind.percent) / 100)
+    below = max(flat, best * Fraction(kind.below_percent or 0) / 100)
+    above = max(flat, best * Fraction(kind.above_percent or 0) / 100)
+    return below, above
