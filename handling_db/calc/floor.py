@@ -1,8 +1,8 @@
 """What a floor, shelf or scale gets: shares per foot, point loads, load per area.
 
-A rigid body on four or more feet does not say by statics how the feet share it: one may hang free on an uneven
-floor. So two things are given: the share on evenly stiff feet on a flat floor, and the lowest and highest share
-that each foot can have at all.
+Statics alone does not say how four or more feet share a rigid body: one may hang free on an uneven floor.
+So two things are given: the share on evenly stiff feet on a flat floor, and the lowest and highest share that
+each foot can have at all.
 
 References
 ----------
@@ -87,8 +87,8 @@ def foot_shares(feet: Sequence[Point], centre: Point, *, patch: Point | None = N
     even = _even(spots, at)
     if even is None:
         raise CentreOutsideFeetError(
-            f"The centre of gravity at x {plain(at[0])} m, y {plain(at[1])} m is outside the area between the "
-            "feet: it does not stand on them. Check the feet and the centre, or give other feet."
+            f"The centre of gravity at x {plain(at[0])} m, y {plain(at[1])} m is outside the area between "
+            "the feet: it does not stand on them. Check the feet and the centre, or give other feet."
         )
     lowest, highest = [math.inf] * len(spots), [-math.inf] * len(spots)
     outside = False
@@ -144,7 +144,7 @@ def _checked(feet: Sequence[Point]) -> list[Point]:
 def _turn(a: Point, b: Point, c: Point) -> float:
     """Twice the area of a triangle; zero where the three are in one line as far as figures can tell."""
     area = (b[0] - a[0]) * (c[1] - a[1]) - (c[0] - a[0]) * (b[1] - a[1])
-    size = max(abs(p - q) for one, other in ((a, b), (b, c), (a, c)) for p, q in zip(one, other, strict=True))
+    size = max(math.dist(a, b), math.dist(b, c), math.dist(a, c))
     return area if abs(area) > 1e-9 * size * size else 0.0
 
 
@@ -171,8 +171,8 @@ def _cross(a: Point, b: Point, c: Point) -> float:
 def _patch_points(feet: Sequence[Point], at: Point, doubt: Point) -> list[Point]:
     """List the places of the patch where a share can be at its lowest or highest.
 
-    Corners; where the line between two feet cuts an edge of the patch; feet inside the patch. (The vertices of
-    the linear programme in the shares and the place together.)
+    Corners; where the line between two feet cuts an edge of the patch; feet inside the patch. (The
+    vertices of the linear programme in the shares and the place together.)
     """
     xs, ys = (at[0] - doubt[0], at[0] + doubt[0]), (at[1] - doubt[1], at[1] + doubt[1])
     points = [at, *itertools.product(xs, ys)]
@@ -191,7 +191,7 @@ def _patch_points(feet: Sequence[Point], at: Point, doubt: Point) -> list[Point]
 
 
 def _even(feet: Sequence[Point], at: Point) -> tuple[float, ...] | None:
-    """Shares on evenly stiff feet that cannot pull: the feasible set of feet with the least sum of squares [2]."""
+    """Shares on evenly stiff feet that cannot pull: the possible set with the least sum of squares [2]."""
     best: tuple[float, tuple[float, ...]] | None = None
     for count in range(3, len(feet) + 1):
         for chosen in itertools.combinations(range(len(feet)), count):
@@ -217,7 +217,7 @@ def _plane_shares(feet: Sequence[Point], at: Point) -> list[float] | None:
     yy = math.fsum(y * y for _, y in around)
     xy = math.fsum(x * y for x, y in around)
     determinant = xx * yy - xy * xy
-    if determinant <= 1e-9 * (xx + yy) ** 2 * 1e-6:
+    if determinant <= 1e-15 * (xx + yy) ** 2:
         return None
     off_x, off_y = at[0] - middle_x, at[1] - middle_y
     slope_x = (off_x * yy - off_y * xy) / determinant
@@ -363,12 +363,8 @@ def area_load(
                 "write kg/m2, kN/m2 or lb/ft2."
             )
         allowed = stated * per_unit[limit_unit] * footprint
-    cautions = [
-        "A limit per area says nothing about small feet, wheels or edges: look at the point loads too."
-    ]
-    cautions.append(
-        "The mover that brings it stands on the same floor: its own mass is not in these figures."
-    )
+    cautions = ["A limit per area says nothing of small feet, wheels or edges: look at the point loads too."]
+    cautions.append("The mover that brings it stands on the same floor: its own mass is not counted here.")
     comparison = against_rating(load, limit_name, allowed, "limit per area times the footprint")
     return AreaLoad(
         kg_per_m2=per_area,
