@@ -1,4 +1,4 @@
-"""Published factors as the calculations take them: rules for legs, directions of pull, dynamic allowances.
+"""Published factors as the calculations take them: legs, directions of pull, dynamic allowances, heat.
 
 The figures are in the reference data, one file, each with its source, edition and how far it was verified.
 Here is only their shape, and a reader of the parsed file. They are never a rating: the rating is on the tag.
@@ -88,7 +88,7 @@ class Family:
 
 @dataclass(frozen=True, slots=True)
 class AllowanceRow:
-    """A factor over a range of a quantity: constant + root x sqrt(reference / quantity) + slope x it."""
+    """A factor over a range of a quantity, by the formula in `value`."""
 
     above: float
     to: float | None
@@ -96,11 +96,19 @@ class AllowanceRow:
     root: float
     reference: float
     slope: float
+    inverse: float
 
     def value(self, quantity: float) -> float:
-        """The factor at `quantity`, in the unit of the table."""
-        growing = self.root * math.sqrt(self.reference / quantity) if self.root else 0.0
-        return self.constant + growing + self.slope * quantity
+        """The factor at `quantity`, in the unit of the table.
+
+        constant + root x sqrt(reference / quantity) + slope x quantity + inverse / quantity
+        """
+        factor = self.constant + self.slope * quantity
+        if self.root:
+            factor += self.root * math.sqrt(self.reference / quantity)
+        if self.inverse:
+            factor += self.inverse / quantity
+        return factor
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +143,26 @@ class Allowance:
         raise StaticsError(f"{self.name} does not cover {self.by} of {quantity:g}.")
 
 
-Entry = TypeVar("Entry", LegRule, Family, Allowance)
+@dataclass(frozen=True, slots=True)
+class HeatRule:
+    """The part of the rating that stays while gear is hot."""
+
+    id: str
+    name: str
+    source: str
+    verified: str
+    unit: str  # F or C, degrees
+    from_degrees: float | None  # colder than this is not covered; None: the source does not say
+    steps: tuple[Step, ...]
+
+    def factor(self, degrees: float) -> float | None:
+        """Part of the rating at a temperature in `unit`; None where the gear is not used."""
+        if self.from_degrees is not None and degrees < self.from_degrees:
+            return None
+        return next((step.factor for step in self.steps if degrees <= step.to_degrees), None)
+
+
+Entry = TypeVar("Entry", LegRule, Family, Allowance, HeatRule)
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +172,7 @@ class Factors:
     leg_rules: tuple[LegRule, ...]
     families: tuple[Family, ...]
     allowances: tuple[Allowance, ...]
+    heat_rules: tuple[HeatRule, ...]
 
     def rule(self, rule_id: str) -> LegRule:
         """The leg rule of that id."""
@@ -157,6 +185,10 @@ class Factors:
     def allowance(self, allowance_id: str) -> Allowance:
         """The dynamic allowance of that id."""
         return _one(self.allowances, allowance_id, "dynamic allowance")
+
+    def heat(self, heat_id: str) -> HeatRule:
+        """The heat rule of that id."""
+        return _one(self.heat_rules, heat_id, "heat rule")
 
 
 def _one(held: Sequence[Entry], wanted: str, what: str) -> Entry:
@@ -185,9 +217,10 @@ def factors_from(data: Mapping[str, Any]) -> Factors:
     rules = [_leg_rule(entry, faults) for entry in data.get("leg rules", [])]
     families = [_family(entry, faults) for entry in data.get("families", [])]
     allowances = [_allowance(entry, faults) for entry in data.get("dynamic allowances", [])]
+    heat_rules = [_heat_rule(entry, faults) for entry in data.get("heat rules", [])]
     if faults:
         raise FactorDataError("rating factors: " + " ".join(faults))
-    return Factors(tuple(rules), tuple(families), tuple(allowances))
+    return Factors(tuple(rules), tuple(families), tuple(allowances), tuple(heat_rules))
 
 
 def _number(
@@ -241,12 +274,7 @@ def _family(entry: Mapping[str, Any], faults: list[str]) -> Family:
         str(size): (_number(row, "straight kg", where, faults), _number(row, "angled kg", where, faults))
         for size, row in dict(entry.get("sizes", {})).items()
     }
-    steps = tuple(
-        Step(_number(step, "to degrees", where, faults), _number(step, "factor", where, faults))
-        for step in entry.get("steps", [])
-    )
-    if not steps or [s.to_degrees for s in steps] != sorted(s.to_degrees for s in steps):
-        faults.append(f"{where}: steps must be given, from the smallest angle up.")
+    steps = _steps(entry, where, faults)
     shouldered = str(entry.get("shouldered", "does not apply")).lower()
     return Family(
         kind=_text(entry, "kind", where, faults),
@@ -255,6 +283,27 @@ def _family(entry: Mapping[str, Any], faults: list[str]) -> Family:
         steps=steps,
         sizes=sizes,
         caution=str(entry.get("caution", "")),
+        **head,
+    )
+
+
+def _steps(entry: Mapping[str, Any], where: str, faults: list[str]) -> tuple[Step, ...]:
+    steps = tuple(
+        Step(_number(step, "to degrees", where, faults), _number(step, "factor", where, faults))
+        for step in entry.get("steps", [])
+    )
+    if not steps or [s.to_degrees for s in steps] != sorted(s.to_degrees for s in steps):
+        faults.append(f"{where}: steps must be given, smallest first.")
+    return steps
+
+
+def _heat_rule(entry: Mapping[str, Any], faults: list[str]) -> HeatRule:
+    head = _head(entry, faults)
+    start = None if entry.get("from degrees") is None else _number(entry, "from degrees", head["id"], faults)
+    return HeatRule(
+        unit=_text(entry, "unit", head["id"], faults),
+        from_degrees=start,
+        steps=_steps(entry, head["id"], faults),
         **head,
     )
 
@@ -270,6 +319,7 @@ def _allowance(entry: Mapping[str, Any], faults: list[str]) -> Allowance:
             _number(row, "root", where, faults, 0.0),
             _number(row, "reference", where, faults, 1.0),
             _number(row, "slope", where, faults, 0.0),
+            _number(row, "inverse", where, faults, 0.0),
         )
         for row in entry.get("rows", [])
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from handling_db.calc.amounts import StaticsError, needed_mass
@@ -199,3 +199,63 @@ def by_rules(
             )
         )
     return figures
+
+
+def asymmetries(
+    leans: Sequence[float], plan_angles: Sequence[float], load_kg: float, marked_kg: float | None
+) -> tuple[str, ...]:
+    """Reasons why the legs of a sling may not be taken as symmetric, one sentence each.
+
+    Where there is one, EN 818-6 rates the sling at half of what it is marked, unless a competent person
+    decides.
+
+    Parameters
+    ----------
+    leans : sequence of float
+        Lean of each leg from the vertical. [rad]
+    plan_angles : sequence of float
+        Angles between neighbouring legs seen from above; not looked at with fewer than three legs. [rad]
+    load_kg : float
+        Mass of the load. [kg]
+    marked_kg : float or None
+        Rating marked on the sling for this number of legs; None where nobody looked. [kg]
+
+    References
+    ----------
+    .. [1] EN 818-6: load under 80 % of the marked rating (read in a secondary source); every lean at least
+       15 degrees, leans within 15 degrees, plan angles within 15 degrees (from memory).
+    """
+    give = 1e-9
+    fifteen = math.radians(15.0)
+    reasons = []
+    if marked_kg is None:
+        reasons.append("nobody looked what the sling is marked with.")
+    elif load_kg >= 0.8 * marked_kg:
+        reasons.append(f"the load is {load_kg / marked_kg:.0%} of the marked rating, not under 80 %.")
+    if min(leans) < fifteen - give:
+        reasons.append(f"a leg leans {math.degrees(min(leans)):.0f}°, less than 15° from the vertical.")
+    if max(leans) - min(leans) > fifteen + give:
+        reasons.append(f"the legs lean {math.degrees(max(leans) - min(leans)):.0f}° apart, more than 15°.")
+    if len(leans) >= 3 and max(plan_angles) - min(plan_angles) > fifteen + give:
+        reasons.append("seen from above the legs are not spread evenly within 15°.")
+    return tuple(reasons)
+
+
+def equal_leg_tension(weight: float, legs: int, leg_length: float, height: float) -> float:
+    """Tension of each of equal legs that share evenly: (W / N) x (L / V), in the unit of the weight.
+
+    Even sharing is an assumption for three and four legs; see `by_rules`.
+
+    Raises
+    ------
+    StaticsError
+        A leg shorter than its height, or fewer than one leg.
+
+    References
+    ----------
+    .. [1] US Army FM 5-125, slings (symbols read in its glossary, formula from memory).
+    """
+    if legs < 1 or not 0.0 < height <= leg_length:
+        raise StaticsError("equal legs need at least one leg, a height over 0 and a length of at least that.")
+    angle_factor(math.asin(height / leg_length))
+    return weight / legs * leg_length / height

@@ -225,3 +225,22 @@ def _plane(link: Link, families: Sequence[Family], sideways: bool | None) -> lis
             "only there."
         ]
     return []
+
+
+def field_rule_shackle_kg(body_m: float) -> float:
+    """The field rule of thumb for a shackle without marks: 3 D2 short tons, D the body diameter in inches. [kg]
+
+    Far below what marked shackles carry, and no rating: `check_link` never uses it.
+
+    Raises
+    ------
+    StaticsError
+        A diameter that is not positive.
+
+    References
+    ----------
+    .. [1] US Navy NAVEDTRA 14251, Steelworker (page read).
+    """
+    if not (math.isfinite(body_m) and body_m > 0.0):
+        raise StaticsError(f"a body diameter must be more than 0 m, not {body_m!r}.")
+    return 3.0 * (body_m / 0.0254) ** 2 * 907.18474
