@@ -75,8 +75,15 @@ def with_doubt(mass: Mass, *, first: str = "kg") -> str:
 
 
 def at_least(mass: Mass, *, first: str = "kg") -> str:
-    """The known part, rounded down: ``at least 369.2 kg (813.9 lb)``."""
-    return f"at least {pair(mass.best, mass.half_width_worst, first=first, rounding=ROUND_FLOOR)}"
+    """The known part, rounded down: ``at least 369.2 kg (813.9 lb)``.
+
+    Never coarser than a tenth: the figure is a lower limit of the best values, not a measured whole.
+    """
+    texts = []
+    for unit in _BOTH[first]:
+        places = max(1, places_for(in_unit(mass.half_width_worst, unit)))
+        texts.append(f"{figure(in_unit(mass.best, unit), places, ROUND_FLOOR)} {unit.name}")
+    return f"at least {texts[0]} ({texts[1]})"
 
 
 def span(low: Number, high: Number, *, first: str = "kg") -> str:

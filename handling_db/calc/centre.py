@@ -52,13 +52,15 @@ class _Moment:
     partial: bool = False
 
 
-def centres(totals: Totals) -> dict[int, Centre]:
-    """The centre of every node of a tree, best figures.
+def centres(totals: Totals, below: int | None = None) -> dict[int, Centre]:
+    """The centre of every node of a tree, or of one node and those below it; best figures.
 
     Parameters
     ----------
     totals : Totals
         Which says the masses, the state and what is taken off.
+    below : int, optional
+        Node to stop at; its own centre is then among the answers.
 
     Returns
     -------
@@ -66,7 +68,8 @@ def centres(totals: Totals) -> dict[int, Centre]:
     """
     moments: dict[int, _Moment] = {}
     found: dict[int, Centre] = {}
-    for node in totals.tree.order:
+    wanted = totals.tree.order if below is None else totals.below(below)
+    for node in wanted:
         moments[node] = _moment(totals, node, moments)
         found[node] = _centre(moments[node])
     return found

@@ -285,7 +285,7 @@ class Totals:
         unknown: list[tuple[str, Fraction]] = []
         open_lists: list[str] = []
         inside = {node: only is None}
-        for here in self._below(node, leave_out):
+        for here in self._below(node, {*leave_out, *self.without}):
             many = pieces[here]
             code = self.tree.component(here)
             component = self.collection.components[code]
@@ -337,6 +337,12 @@ class Totals:
     @cached_property
     def _place_in_order(self) -> dict[int, int]:
         return {node: place for place, node in enumerate(self.tree.order)}
+
+    def below(self, node: int) -> tuple[int, ...]:
+        """A node and everything below it, children before parents; empty inside a cycle."""
+        if node not in self.tree.height:
+            return ()
+        return tuple(reversed([*self._below(node, ())]))
 
     def _left_out(self, node: int) -> tuple[str, ...]:
         if not self.without:

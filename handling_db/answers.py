@@ -1,0 +1,210 @@
+"""Plain answers: what the faces print. No pydantic, no SQL, so that a look-up starts fast.
+
+Masses are in kilograms: exact fractions where they were just worked out, floats where they were stored.
+The database stores these fields; the terminal, the page and the print show them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+Number = Fraction | float
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A component by id and name, with how many pieces of it where that matters."""
+
+    id: str
+    name: str
+    pieces: Number = 1
+
+
+@dataclass(frozen=True, slots=True)
+class StateFigure:
+    """The mass of a component in one state and build.
+
+    Parameters
+    ----------
+    state : str
+        dry, drained or filled.
+    best, low, high : Number
+        Of the known part where it is not complete. [kg]
+    complete : bool
+        False means "at least".
+    basis : str
+        What it rests on, in words.
+    half_width_rss, u : float, optional
+        Root-sum-square of half-widths, and standard uncertainty; None where not worked out. [kg]
+    planning : Number, optional
+        The heaviest believable figure, unrounded; None while there is none. [kg]
+    why_none : str
+        Why there is no upper figure.
+    raised_by : str
+        The printed figure that lies above the sum and so sets the planning figure; empty if none does.
+    unknown : tuple of Named
+        Parts without a mass.
+    open_lists : tuple of Named
+        Assemblies whose parts are not known to be all listed.
+    fluid_elsewhere : tuple of Named
+        Assemblies around this one that list a fluid: the share in here is not recorded.
+    centre : (x, y, z) or None
+        Of the known part where not complete. [m]
+    no_place : tuple of Named
+        What keeps the centre from being known.
+    """
+
+    state: str
+    best: Number
+    low: Number
+    high: Number
+    complete: bool
+    basis: str
+    half_width_rss: float | None = None
+    u: float | None = None
+    planning: Number | None = None
+    why_none: str = ""
+    raised_by: str = ""
+    unknown: tuple[Named, ...] = ()
+    open_lists: tuple[Named, ...] = ()
+    fluid_elsewhere: tuple[Named, ...] = ()
+    centre: tuple[float, float, float] | None = None
+    no_place: tuple[Named, ...] = ()
+
+    @property
+    def nothing_known(self) -> bool:
+        """Whether there is no mass at all to show."""
+        return not self.complete and self.high == 0
+
+    @property
+    def half_width_worst(self) -> Number:
+        """Half of the worst-case interval. [kg]"""
+        return (self.high - self.low) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class StatementFigure:
+    """What one source says, and how it stands against the sum of the parts.
+
+    Parameters
+    ----------
+    verdict : str
+        agrees, disagrees, cannot be checked; empty for a part that is not made of listed parts.
+    because : str
+        Why it cannot be checked, or what the disagreement may come from.
+    parts_low, parts_high : Number, optional
+        What it was compared with. [kg]
+    gap_low, gap_high : Number, optional
+        Parts less stated figure. [kg]
+    missing_low, missing_high : Number, optional
+        What the parts without a mass would together have to weigh. [kg]
+    """
+
+    id: str
+    printed: str
+    best: Number
+    low: Number
+    high: Number
+    doubt_from: str
+    step_assumed: bool
+    columns: str
+    state: str
+    counts: str
+    without: str
+    boundary_known: bool
+    source: str
+    source_name: str
+    source_kind: str
+    on: str
+    by: str
+    derived: str
+    serials: str = ""
+    build: str = ""
+    review_by: str = ""
+    chosen: bool = True
+    verdict: str = ""
+    because: str = ""
+    parts_low: Number | None = None
+    parts_high: Number | None = None
+    gap_low: Number | None = None
+    gap_high: Number | None = None
+    missing_low: Number | None = None
+    missing_high: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PartFigure:
+    """One part line: how many of what, each and together, in the state asked for.
+
+    Parameters
+    ----------
+    known : bool
+        False where the part has no mass at all; best, low and high are then zero and not to be shown.
+    complete : bool
+        False where it is known in part only ("at least").
+    has_parts : bool
+        Whether it can be opened further.
+    """
+
+    line: str
+    id: str
+    name: str
+    kind: str
+    quantity: Number
+    quantity_text: str
+    known: bool
+    complete: bool
+    best: Number
+    low: Number
+    high: Number
+    basis: str
+    has_parts: bool
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ParameterValue:
+    """A parameter's value in this build: ``8 discs (default, not confirmed for this unit)``."""
+
+    name: str
+    text: str
+    unit: str
+    is_default: bool
+    meaning: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class WeightAnswer:
+    """Everything the look-up of one component says.
+
+    Parameters
+    ----------
+    states : tuple of StateFigure
+        The state asked for, or dry, drained and filled.
+    parts : tuple of PartFigure
+        In the state asked for, or filled.
+    left_out : tuple of Named
+        Taken off in this question.
+    """
+
+    id: str
+    name: str
+    kind: str
+    also_called: tuple[str, ...]
+    part_number: str
+    maker: str
+    fits: tuple[str, ...]
+    parts_listed: str
+    remark: str
+    build: tuple[ParameterValue, ...]
+    states: tuple[StateFigure, ...]
+    statements: tuple[StatementFigure, ...]
+    parts: tuple[PartFigure, ...]
+    goes_into: tuple[Named, ...]
+    left_out: tuple[Named, ...] = ()
+
+    @property
+    def headline(self) -> StateFigure:
+        """The figure to plan with: the state asked for, or filled where none was."""
+        return self.states[-1]
