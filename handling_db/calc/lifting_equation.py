@@ -186,6 +186,7 @@ def _known(what: str, value: str, choices: Sequence[str]) -> str:
 
 
 def unit_set(units: str) -> UnitSet:
+    """Give the constants of "US" or "metric"; raises MovingInputError for any other word."""
     for name, constants in UNIT_SETS.items():
         if name == units:
             return constants
@@ -333,7 +334,7 @@ def lifting_index(
 
 
 def remark_on(index: float | None, reasons: Sequence[str]) -> str:
-    """Say where an index lies against the two figures the manual names, without saying what may be done."""
+    """Say where an index lies beside the two figures the manual names, 1.0 and 3.0; not what may be done."""
     if index is None:
         return f"No index: the limit is zero because {'; '.join(reasons)}."
     figure = f"Index {plain(round(index, 2))}"

@@ -71,7 +71,7 @@ def duration_class(sessions: Sequence[tuple[float, float | None]]) -> tuple[Dura
         rest = math.inf if recovery is None else given("the recovery", recovery, "it in minutes", zero=True)
         if together > 480.0:
             raise MovingInputError(
-                f"{plain(together)} minutes of lifting with too little recovery between: the table ends at 8 h."
+                f"{plain(together)} minutes of lifting with too little recovery: the table ends at 8 h."
             )
         if together <= 60.0:
             kind, ends = 0, rest >= together

@@ -184,8 +184,8 @@ def handling_marks(facts: PackageFacts) -> HandlingMarks:
                 Mark(name="stacking limit by mass", why=f"stated: {plain(limit)} kg", name_from="from memory")
             )
     cautions = [
-        "A sling-here mark shows where, not how; with equal slings it hangs level only if the marks are equally "
-        "far from the centre of gravity.",
+        "A sling-here mark shows where, not how; equal slings hang it level only if the marks are "
+        "equally far from the centre of gravity.",
         "Marks for dangerous goods, such as oil left inside, are a matter of their own.",
     ]
     if missing:

@@ -1,0 +1,87 @@
+"""Marks on packages.
+
+ILO Convention 27 (1929), Marking of Weight (Packages Transported by Vessels), Art. 1 [verified: treaty
+text, two copies]; French Labour Code R4541-10 [verified: translation]; ISO 780 (2015) [names: six verified
+on a packaging page, the others from memory; colour and one meaning each: UNECE text of the CTU Code].
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from handling_db.calc.marks import PackageFacts, gross_mark, handling_marks
+
+
+@pytest.mark.parametrize(
+    ("gross", "word"),
+    [
+        (999.9, "not asked for by this rule"),
+        (1000, "asked for"),  # "one thousand kilograms or more": the boundary is included
+        (1000.1, "asked for"),
+    ],
+)
+@pytest.mark.parametrize("weighed", [True, False])
+def test_thousand_kilograms_gross(gross, word, weighed):
+    """From exactly 1 000 kg up, whether the figure is exact or a maximum."""
+    mark = gross_mark(low_kg=gross, high_kg=gross, weighed=weighed)
+
+    assert word == mark.word
+    assert ("as weighed" if weighed else "maximum") == mark.kind
+
+
+def test_a_maximum_may_be_marked():
+    """Where the exact weight is hard to get a maximum is marked: an upper bound, not an estimate."""
+    mark = gross_mark(low_kg=950, high_kg=1040, weighed=False)
+
+    assert (mark.word, mark.mark_kg, mark.kind) == ("may be asked for", 1040, "maximum")
+    assert "The figure is worked out, not weighed: mark it as a maximum." in mark.cautions
+
+
+def test_maximum_of_exactly_the_boundary_counts():
+    """A maximum of 1 000 kg reaches the boundary."""
+    assert gross_mark(low_kg=990, high_kg=1000, weighed=False).word == "may be asked for"
+
+
+def test_names_read_and_names_from_memory_are_told_apart():
+    """Six names were read; any other mark says that its name is from memory."""
+    everything = PackageFacts(
+        this_way_up=True,
+        fragile=True,
+        keep_dry=True,
+        keep_from_heat=True,
+        hooks_do_harm=True,
+        sling_places_known=True,
+        centre_known=True,
+        rolls=True,
+        clamp_does_harm=True,
+        fork_side_barred=True,
+        hand_truck_does_harm=True,
+        stacking_limit_kg=300,
+    )
+
+    marks = handling_marks(everything).marks
+
+    assert {
+        "this way up",
+        "fragile",
+        "keep dry",
+        "keep away from heat",
+        "use no hooks",
+        "sling here",
+    } == {mark.name for mark in marks if mark.name_from == "read"}
+    assert {
+        "centre of gravity",
+        "do not roll",
+        "do not clamp",
+        "no fork-lift here",
+        "no hand truck here",
+        "stacking limit by mass",
+    } == {mark.name for mark in marks if mark.name_from == "from memory"}
+
+
+def test_sling_marks_show_where_not_how():
+    """Equal slings hang level only if the marks are equally far from the centre of gravity. [verified]"""
+    cautions = " ".join(handling_marks(PackageFacts(sling_places_known=True)).cautions)
+
+    assert "shows where, not how" in cautions
+    assert "equally far from the centre of gravity" in cautions
