@@ -8,11 +8,33 @@ from __future__ import annotations
 import math
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal, localcontext
 from fractions import Fraction
+from typing import Protocol
 
-from handling_db.mass import Mass
 from handling_db.units import KG, LB, Unit, convert
 
 Number = Fraction | float
+
+
+class Doubtful(Protocol):
+    """Anything with a best figure, worst-case limits and a word on whether it is complete. [kg]"""
+
+    @property
+    def best(self) -> Number: ...  # noqa: D102
+
+    @property
+    def low(self) -> Number: ...  # noqa: D102
+
+    @property
+    def high(self) -> Number: ...  # noqa: D102
+
+    @property
+    def complete(self) -> bool: ...  # noqa: D102
+
+
+def half_width(mass: Doubtful) -> Number:
+    """Half of the worst-case interval. [kg]"""
+    return (mass.high - mass.low) / 2
+
 
 _BOTH = {"kg": (KG, LB), "lb": (LB, KG)}
 
@@ -56,7 +78,7 @@ def pair(kg: Number, doubt: Number, *, first: str = "kg", rounding: str = ROUND_
     return f"{texts[0]} ({texts[1]})"
 
 
-def with_doubt(mass: Mass, *, first: str = "kg") -> str:
+def with_doubt(mass: Doubtful, *, first: str = "kg") -> str:
     """Best figure and worst-case doubt in both units: ``447.2 ± 3.8 kg (986.0 ± 8.3 lb)``.
 
     An "at least" mass is printed as such, rounded down, without a plus-or-minus.
@@ -65,7 +87,7 @@ def with_doubt(mass: Mass, *, first: str = "kg") -> str:
         return at_least(mass, first=first)
     texts = []
     for unit in _BOTH[first]:
-        half = in_unit(mass.half_width_worst, unit)
+        half = in_unit(half_width(mass), unit)
         places = places_for(half)
         text = figure(in_unit(mass.best, unit), places)
         if half > 0:
@@ -74,14 +96,14 @@ def with_doubt(mass: Mass, *, first: str = "kg") -> str:
     return f"{texts[0]} ({texts[1]})"
 
 
-def at_least(mass: Mass, *, first: str = "kg") -> str:
+def at_least(mass: Doubtful, *, first: str = "kg") -> str:
     """The known part, rounded down: ``at least 369.2 kg (813.9 lb)``.
 
     Never coarser than a tenth: the figure is a lower limit of the best values, not a measured whole.
     """
     texts = []
     for unit in _BOTH[first]:
-        places = max(1, places_for(in_unit(mass.half_width_worst, unit)))
+        places = max(1, places_for(in_unit(half_width(mass), unit)))
         texts.append(f"{figure(in_unit(mass.best, unit), places, ROUND_FLOOR)} {unit.name}")
     return f"at least {texts[0]} ({texts[1]})"
 
