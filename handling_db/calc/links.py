@@ -228,7 +228,7 @@ def _plane(link: Link, families: Sequence[Family], sideways: bool | None) -> lis
 
 
 def field_rule_shackle_kg(body_m: float) -> float:
-    """The field rule of thumb for a shackle without marks: 3 D2 short tons, D the body diameter in inches. [kg]
+    """The field rule of thumb for an unmarked shackle: 3 D2 short tons, D its body in inches. [kg]
 
     Far below what marked shackles carry, and no rating: `check_link` never uses it.
 

@@ -1,0 +1,119 @@
+"""0027/ND, Guidelines for marine lifting operations, Rev 11 (2016).
+
+Verified: pages 24, 27, and the formulas and inputs of B.1; the answers of B.1.2 and B.1.4 are our own
+arithmetic, the printed ones were not seen. Rev 5: one-page extract, its columns as we read them.
+"""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from handling_db.calc.amounts import Amount
+from handling_db.calc.crane import crane_figure
+from handling_db.calc.two_hooks import four_point_shares, tilt_between_cranes, two_crane_shares
+
+# Table 5-1, page 24. Gross tonnes, onshore, inshore, offshore.
+TABLE = [
+    (100, 1.05, 1.12, 1.25),
+    (299, 1.05, 1.12, 1.25),
+    (300, 1.05, 1.10, 1.20),
+    (999, 1.05, 1.10, 1.20),
+    (1000, 1.03, 1.08, 1.15),
+    (2499, 1.03, 1.08, 1.15),
+    (2501, 1.03, 1.05, 1.10),
+]
+
+
+@pytest.mark.parametrize(("tonnes", "onshore", "inshore", "offshore"), TABLE)
+def test_dynamic_amplification(tonnes, onshore, inshore, offshore, factors):
+    found = [
+        factors.allowance(f"air-{place}-2016").factor(tonnes) for place in ("onshore", "inshore", "offshore")
+    ]
+
+    assert found == pytest.approx([onshore, inshore, offshore])
+
+
+@pytest.mark.parametrize("tonnes", [3, 10, 50, 99.999])
+def test_dynamic_amplification_up_to_a_hundred_tonnes(tonnes, factors):
+    assert factors.allowance("air-onshore-2016").factor(tonnes) == pytest.approx(1.10)
+    inshore = factors.allowance("air-inshore-2016").factor(tonnes)
+    offshore = factors.allowance("air-offshore-2016").factor(tonnes)
+    assert inshore == pytest.approx(1.07 + 0.05 * math.sqrt(100 / tonnes))
+    assert offshore == pytest.approx(1 + 0.25 * math.sqrt(100 / tonnes))
+
+
+def test_the_columns_meet_at_a_hundred_tonnes(factors):
+    assert factors.allowance("air-inshore-2016").factor(99.9999) == pytest.approx(1.12, abs=1e-4)
+    assert factors.allowance("air-offshore-2016").factor(99.9999) == pytest.approx(1.25, abs=1e-4)
+
+
+def test_under_three_tonnes_three_are_assumed(factors):
+    rule = factors.allowance("air-offshore-2016")
+
+    assert rule.factor(0.4) == rule.factor(3)
+
+
+def test_revision_five(factors):
+    moving, offshore = factors.allowance("air-onshore-moving-rev-5"), factors.allowance("air-offshore-rev-5")
+
+    assert moving.factor(50) == pytest.approx(1.15)
+    assert 500 * moving.factor(500) == pytest.approx(115 + 1.094 * 400)
+    assert offshore.factor(99) == pytest.approx(1.30)
+    assert 999.999 * offshore.factor(999.999) == pytest.approx(1200, abs=0.05)
+
+
+def test_an_allowance_is_off_unless_chosen(factors):
+    load = {"load": Amount.exact(1000.0)}
+
+    plain = crane_figure(load, 2000.0)
+    chosen = crane_figure(load, 2000.0, allowance=factors.allowance("air-onshore-2016"), quantity=1.0)
+
+    assert plain.gross.best == 1000.0
+    assert plain.allowance == "no dynamic allowance is counted"
+    assert chosen.gross.best == pytest.approx(1100.0)
+    assert "Rev 11 (2016)" in chosen.allowance
+
+
+def test_skew_load_factor(factors):
+    """5.6.12: 1.25 on each diagonal pair in turn with four slings; 1.0 where statics decides."""
+    rule = factors.rule("skew-load-four-slings")
+
+    assert 1 / rule.multiplier(4, 0.0) == pytest.approx(1.25 / 4)
+    assert 1 / rule.multiplier(3, 0.0) == pytest.approx(1 / 3)
+
+
+def test_tilt_of_a_two_crane_lift():
+    """B.1.2 and 5.4."""
+    assert math.degrees(math.asin(1 / 25)) == pytest.approx(2.29, abs=0.005)
+    assert math.degrees(tilt_between_cranes(25.0)) == pytest.approx(3.0)
+    assert math.degrees(tilt_between_cranes(19.0)) > 3.0
+    assert math.degrees(tilt_between_cranes(19.11)) == pytest.approx(3.0)
+    assert math.degrees(tilt_between_cranes(25.0, least=math.radians(5))) == pytest.approx(5.0)
+
+
+def example(**changed):
+    given = {
+        "spacing": 25.0,
+        "across_1": 12.0,
+        "across_2": 13.0,
+        "above_1": 10.0,
+        "above_2": 14.0,
+        "patch_across": 0.9,
+        "patch_up": 0.8,
+        "tilt": math.radians(3),
+    }
+    return two_crane_shares(**{**given, **changed})
+
+
+def test_two_crane_shares():
+    assert example() == pytest.approx((0.5821, 0.5432), abs=0.00005)
+    assert example(patch_across=0.0, patch_up=0.0, tilt=0.0) == pytest.approx((0.52, 0.48))
+
+
+def test_four_points():
+    """B.1.4: B 20, e 11.0, f 9.0, y 0.6."""
+    found = four_point_shares(example(), width=20.0, from_first=11.0, from_second=9.0, patch=0.6)
+
+    assert found == pytest.approx((0.2794, 0.2607, 0.3151, 0.3376), abs=0.00005)

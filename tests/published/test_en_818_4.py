@@ -1,0 +1,94 @@
+"""EN 818-4, Short link chain for lifting purposes: chain slings, grade 8; and EN 818-6, use.
+
+Ratings and multiples: verified in secondary tables and a catalogue that restates the standard; edition not
+stated. Symmetry test of EN 818-6: the 80 % in a secondary source, the 15 degrees from memory.
+"""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from handling_db.calc.leg_rules import asymmetries
+
+# mm: one leg; two legs up to 45, 45 to 60; three or four up to 45, 45 to 60 degrees from the vertical.
+# Tonnes.
+TABLE = [
+    (6, 1.12, 1.60, 1.12, 2.36, 1.70),
+    (7, 1.50, 2.12, 1.50, 3.15, 2.24),
+    (8, 2.00, 2.80, 2.00, 4.25, 3.00),
+    (10, 3.15, 4.25, 3.15, 6.70, 4.75),
+    (13, 5.30, 7.50, 5.30, 11.20, 8.00),
+    (16, 8.00, 11.20, 8.00, 17.00, 11.80),
+    (20, 12.50, 17.00, 12.50, 26.50, 19.00),
+    (22, 15.00, 21.20, 15.00, 31.50, 22.40),
+    (26, 21.20, 30.00, 21.20, 45.00, 31.50),
+    (32, 31.50, 45.00, 31.50, 67.00, 47.50),
+]
+
+
+@pytest.mark.parametrize("row", TABLE)
+def test_printed_ratings_are_the_multiples_moved_to_preferred_numbers(row, factors):
+    """Up to 4.2 % apart, either way: a product is no substitute for the tag."""
+    single = row[1]
+    rule = factors.rule("uniform-en-818-4")
+    near, far = math.radians(45), math.radians(60)
+
+    products = [
+        rule.multiplier(2, near),
+        rule.multiplier(2, far),
+        rule.multiplier(3, near),
+        rule.multiplier(4, far),
+    ]
+
+    for multiple, printed in zip(products, row[2:], strict=True):
+        assert single * multiple == pytest.approx(printed, rel=0.042)
+
+
+def test_the_preferred_number_goes_both_ways(factors):
+    rule = factors.rule("uniform-en-818-4")
+
+    assert 2.00 * rule.multiplier(3, 0.7) < 4.25
+    assert 3.15 * rule.multiplier(2, 0.7) > 4.25
+
+
+def test_beyond_sixty_degrees_there_is_no_rating(factors):
+    assert factors.rule("uniform-en-818-4").multiplier(2, math.radians(60.1)) is None
+
+
+# Verified: secondary.
+@pytest.mark.parametrize(
+    ("celsius", "part"),
+    [(-41, None), (-40, 1.0), (200, 1.0), (250, 0.9), (300, 0.9), (400, 0.75), (401, None)],
+)
+def test_heat(celsius, part, factors):
+    assert factors.heat("chain-en-818-4-grade-8").factor(celsius) == part
+
+
+def test_symmetric_legs_give_no_reason():
+    leans, plan = [math.radians(a) for a in (20, 30, 35)], [math.radians(a) for a in (113, 120, 127)]
+
+    assert asymmetries(leans, plan, 790.0, 1000.0) == ()
+
+
+@pytest.mark.parametrize(
+    ("leans", "plan", "load", "marked", "reason"),
+    [
+        ((30, 30), (), 800.0, 1000.0, "the load is 80% of the marked rating, not under 80 %."),
+        ((30, 30), (), 800.0, None, "nobody looked what the sling is marked with."),
+        ((14, 20), (), 100.0, 1000.0, "a leg leans 14°, less than 15° from the vertical."),
+        ((20, 36), (), 100.0, 1000.0, "the legs lean 16° apart, more than 15°."),
+        (
+            (20, 20, 20),
+            (112, 120, 128),
+            1.0,
+            9.0,
+            "seen from above the legs are not spread evenly within 15°.",
+        ),
+    ],
+)
+def test_each_condition_of_symmetry(leans, plan, load, marked, reason):
+    found = asymmetries([math.radians(a) for a in leans], [math.radians(a) for a in plan], load, marked)
+
+    assert found == (reason,)

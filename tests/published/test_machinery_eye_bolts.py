@@ -1,0 +1,72 @@
+"""Shop charts for shouldered machinery eye bolts, and plain eye bolts by ASME B30.26.
+
+Verified: secondary. The chart prints 100, 80, 65, 30, 25 %; a second table 25 % at exactly 45 degrees (design
+factor 5).
+"""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from handling_db.calc.links import Link, check_link
+
+
+def link(family: str | None, shouldered: bool | None) -> Link:
+    return Link(
+        name="eye",
+        kind="eye bolt",
+        family=family,
+        shouldered=shouldered,
+        size="M16",
+        straight_kg=1000.0,
+        angled_kg=(),
+        rating_source="tag",
+    )
+
+
+def rating(family, shouldered, degrees, factors, sideways=False):
+    return check_link(
+        link(family, shouldered), 1.0, math.radians(degrees), factors.families, sideways=sideways
+    ).rating_kg
+
+
+@pytest.mark.parametrize(("degrees", "percent"), [(0, 100), (5, 100), (15, 80), (30, 65), (90, 25)])
+def test_the_chart_where_nothing_contradicts_it(degrees, percent, factors):
+    assert rating("shouldered-machinery-eye", True, degrees, factors) == pytest.approx(10 * percent)
+
+
+# Second table, lb: straight and at 45 degrees.
+@pytest.mark.parametrize(("straight", "at_45"), [(2266, 567), (6292, 1573), (14080, 3520)])
+def test_at_forty_five_degrees_the_stricter_second_table_is_taken(straight, at_45, factors):
+    factor = factors.family("shouldered-machinery-eye").factor(45)
+
+    assert factor is not None
+    assert straight * factor == pytest.approx(at_45, abs=0.5)
+    assert factor < 0.30
+
+
+def test_between_printed_angles_the_wider_one_counts(factors):
+    assert rating("shouldered-machinery-eye", True, 16, factors) == pytest.approx(650)
+    assert rating("shouldered-machinery-eye", True, 31, factors) == pytest.approx(250)
+
+
+def test_out_of_the_plane_of_the_eye_there_is_no_rating(factors):
+    assert rating("shouldered-machinery-eye", True, 30, factors, sideways=True) is None
+
+
+def test_plain_eye_bolts_take_no_angled_pull(factors):
+    assert rating("plain-eye", False, 5, factors) == 1000.0
+    assert rating("plain-eye", False, 6, factors) is None
+
+
+def test_families_are_not_mixed_and_the_stricter_counts_when_unknown(factors):
+    """The two bases differ by nearly 3 to 1 at 45 degrees."""
+    din = rating("lifting-eye-din-580", True, 45, factors)
+    machinery = rating("shouldered-machinery-eye", True, 45, factors)
+
+    assert din / machinery == pytest.approx(500 / 700 / 0.25)
+    assert rating(None, True, 45, factors) == machinery
+    # Nobody looked whether it has a shoulder: it may be a plain one, which has no angled rating at all.
+    assert rating(None, None, 45, factors) is None

@@ -1,0 +1,64 @@
+"""US Army TM 5-3810-305-10, crane operator's manual, notes 14, 18, 19; TM 5-3810-307-10. Pages read.
+
+The notes are rules without numbers; the rows here are made up to try them on.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from handling_db.calc.amounts import Amount, StaticsError
+from handling_db.calc.chart import Chart, ChartRow, read_by_angle, read_chart
+from handling_db.calc.crane import net_capacity
+
+CHART = Chart(
+    name="crane",
+    rows=(
+        ChartRow(3.0, 10.0, 9000.0),
+        ChartRow(4.0, 10.0, 7000.0),
+        ChartRow(3.0, 14.0, 8500.0),
+        ChartRow(
+            4.0, 14.0, 7200.0
+        ),  # longer boom rated higher: the neighbour that counts is not always the corner
+    ),
+    block_included=False,
+)
+
+
+@pytest.mark.parametrize(
+    ("radius", "boom", "capacity"),
+    [(3.0, 10.0, 9000), (3.5, 10.0, 7000), (3.0, 12.0, 8500), (3.5, 12.0, 7000), (3.01, 14.0, 7200)],
+)
+def test_between_listed_values_the_smaller_rating(radius, boom, capacity):
+    """Note 19."""
+    assert read_chart(CHART, radius, boom).capacity_kg == capacity
+
+
+@pytest.mark.parametrize(("radius", "boom"), [(2.9, 10.0), (4.1, 10.0), (3.0, 9.0), (3.0, 14.1)])
+def test_outside_the_chart_is_not_rated(radius, boom):
+    with pytest.raises(StaticsError, match=r"is outside the chart \(.* to .* m\): not rated"):
+        read_chart(CHART, radius, boom)
+
+
+def test_boom_angle_not_shown_takes_the_next_lower():
+    """Note 18."""
+    rows = [(30.0, 2000.0), (45.0, 3000.0), (60.0, 4000.0)]
+
+    assert read_by_angle("crane", rows, 59.0) == (45.0, 3000.0)
+    assert read_by_angle("crane", rows, 60.0) == (60.0, 4000.0)
+    with pytest.raises(StaticsError, match="no boom angle of 29° or lower is printed: not rated there"):
+        read_by_angle("crane", rows, 29.0)
+
+
+@pytest.mark.parametrize(("included", "net"), [(False, 850), (True, 950), (None, 850)])
+def test_block_is_deducted_unless_the_chart_says_it_is_counted(included, net):
+    """Note 14 deducts it; TM 5-3810-307-10 has it in the chart; unknown is deducted."""
+    found = net_capacity(
+        1000.0,
+        {"block": Amount.exact(100.0), "slings": Amount.exact(50.0)},
+        block="block",
+        block_included=included,
+    )
+
+    assert found.net_kg == net
+    assert bool(found.says) is (included is None)
