@@ -291,7 +291,7 @@ TASKS = [
 
 
 def test_composite_index_of_three_tasks():
-    """CLI = 1.6 + 1.0 (1/.88 - 1/.94) + .67 (1/.70 - 1/.88), p. 28. [formula verified; numbers from memory]"""
+    """CLI = 1.6 + 1.0 (1/.88 - 1/.94) + .67 (1/.70 - 1/.88), p. 28. [formula read, numbers from memory]"""
     job = composite_index(TASKS, duration="short", units="US", rounded=True)
 
     assert job.order == ("1", "2", "3")
