@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from handling_db.answers import Named, ParameterValue, PartFigure, StateFigure, StatementFigure, WeightAnswer
+from handling_db.answers import (
+    Named,
+    Number,
+    ParameterValue,
+    PartFigure,
+    StateFigure,
+    StatementFigure,
+    WeightAnswer,
+)
 from handling_db.display import (
     at_least,
     counted,
@@ -15,7 +23,10 @@ from handling_db.display import (
     with_doubt,
 )
 
-FIGURES_NOT_PERMISSION = "Figures, not permission. Data plates, tags and local rules come first; a competent person plans the lift."
+FIGURES_NOT_PERMISSION = (
+    "Figures, not permission. Data plates, tags and local rules come first; "
+    "a competent person plans the lift."
+)
 
 
 def names(listed: Sequence[Named], most: int = 4) -> str:
@@ -28,7 +39,7 @@ def names(listed: Sequence[Named], most: int = 4) -> str:
     return ", ".join(shown) + (f" and {more} more" if more > 0 else "")
 
 
-def _plain(number: float) -> str:
+def _plain(number: Number) -> str:
     return f"{float(number):g}"
 
 

@@ -1,0 +1,85 @@
+"""The command line: parse, call one function, print. Commands are loaded only when they are asked for."""
+
+from __future__ import annotations
+
+import importlib
+from typing import Any
+
+import click
+
+# name: (module, one line for the overview). The overview needs no command to be imported.
+COMMANDS: dict[str, tuple[str, str]] = {
+    "build": ("build", "Build the database file from record folders and tables."),
+    "check": ("check", "Do the parts sum to the whole? Check every record."),
+    "demo": ("demo", "Build the demo collection, look it up, check it and serve it."),
+    "find": ("find", "Find components and notes by name, alias, part number or word."),
+    "notes": ("notes", "Show handling notes, stored energy first."),
+    "schema": ("schema", "Print the JSON Schema of every kind of record."),
+    "serve": ("serve", "Serve a database file as a read-only view."),
+    "weight": ("weight", "How heavy is it, who says so, and what is not known?"),
+}
+
+
+class _Lazy(click.Group):
+    """Looks a command up in the table and imports its module only then."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return sorted(COMMANDS)
+
+    def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
+        entry = COMMANDS.get(name)
+        if entry is None:
+            return None
+        module = importlib.import_module(f"handling_db.cli.{entry[0]}")
+        command: click.Command = module.command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, COMMANDS[name][1]) for name in sorted(COMMANDS)])
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        name = args[0] if args else ""
+        if name and not name.startswith("-") and name not in COMMANDS:
+            import difflib
+
+            near = difflib.get_close_matches(name, COMMANDS, 1)
+            hint = f" Did you mean {near[0]!r}?" if near else f" Commands: {', '.join(sorted(COMMANDS))}."
+            raise click.UsageError(f"There is no command {name!r}.{hint}", ctx)
+        return super().resolve_command(ctx, args)
+
+    def main(self, *args: Any, **kwargs: Any) -> Any:
+        """Run, turning what cannot proceed into one sentence and status 2."""
+        from handling_db.errors import HandlingError
+
+        try:
+            return super().main(*args, **kwargs)
+        except HandlingError as error:
+            click.echo(f"handling-db: {error}", err=True)
+            raise SystemExit(2) from None
+
+
+def _version(ctx: click.Context, _param: click.Parameter, value: bool) -> None:
+    if value and not ctx.resilient_parsing:
+        from handling_db import __version__
+
+        click.echo(f"handling-db {__version__}")
+        ctx.exit()
+
+
+@click.group(cls=_Lazy, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.option(
+    "--version", is_flag=True, is_eager=True, expose_value=False, callback=_version, help="Print the version."
+)
+def main() -> None:
+    """Weights, doubts and handling notes of heavy assemblies, for the people who take them apart.
+
+    Figures, not permission: data plates, tags and local rules come first; a competent person plans the lift.
+
+    \b
+    Example:
+      handling-db demo --no-serve
+      handling-db weight "differential section"
+    """

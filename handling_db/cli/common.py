@@ -1,0 +1,106 @@
+"""What commands share: which database they read, how JSON and columns are printed."""
+
+from __future__ import annotations
+
+import json
+import os
+import sqlite3
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from handling_db.errors import HandlingError
+
+Decorated = TypeVar("Decorated", bound=Callable[..., Any])
+
+
+def user_folder() -> Path:
+    """Where a person's own database stands unless they say otherwise."""
+    if os.environ.get("HANDLING_DB_HOME"):
+        return Path(os.environ["HANDLING_DB_HOME"])
+    if os.environ.get("XDG_DATA_HOME"):
+        return Path(os.environ["XDG_DATA_HOME"]) / "handling_db"
+    return Path(click.get_app_dir("handling_db", roaming=False, force_posix=False))
+
+
+def own_database() -> Path:
+    """The file that `build` writes and the look-ups read unless told otherwise."""
+    return user_folder() / "handling.db"
+
+
+def demo_database() -> Path:
+    """The file that `demo` writes."""
+    return user_folder() / "demo" / "handling.db"
+
+
+def database_option(command: Decorated) -> Decorated:
+    """Add ``--db FILE``."""
+    return click.option(
+        "--db",
+        "database",
+        type=click.Path(path_type=Path, dir_okay=False),
+        help="Database file; otherwise your own, or the demo if you have none.",
+    )(command)
+
+
+def json_option(command: Decorated) -> Decorated:
+    """Add ``--json``."""
+    return click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")(command)
+
+
+def open_named(database: Path | None) -> sqlite3.Connection:
+    """Open the file asked for, the person's own, or the demo, saying so on standard error.
+
+    Raises
+    ------
+    HandlingError
+        There is no such file.
+    """
+    from handling_db.store.queries import open_database
+
+    if database is not None:
+        return open_database(database)
+    if own_database().exists():
+        return open_database(own_database())
+    if demo_database().exists():
+        click.echo("(demo collection; everything in it is invented)", err=True)
+        return open_database(demo_database())
+    raise HandlingError(
+        "there is no database yet; run 'handling-db demo --no-serve', or 'handling-db build FOLDER' for your own"
+    )
+
+
+def first_unit_of(connection: sqlite3.Connection) -> str:
+    """The unit the collection's first shop reads first; kg where no shop is recorded."""
+    row = connection.execute("select first_unit from shop order by code limit 1").fetchone()
+    return str(row[0]) if row else "kg"
+
+
+def print_json(value: object) -> None:
+    """Print one JSON value; masses as numbers in kilograms."""
+    click.echo(json.dumps(value, indent=2, ensure_ascii=False, default=_plain))
+
+
+def _plain(value: Any) -> Any:
+    from fractions import Fraction
+
+    if isinstance(value, Fraction):
+        return float(value)
+    raise TypeError(f"no JSON for {type(value).__name__}")
+
+
+def columns(rows: Sequence[Sequence[str]], *, right: frozenset[int] = frozenset(), indent: str = "  ") -> str:
+    """Rows as aligned columns; the last column is not padded."""
+    if not rows:
+        return ""
+    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
+    lines = []
+    for row in rows:
+        cells = [
+            cell.rjust(width) if i in right else cell.ljust(width)
+            for i, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ]
+        lines.append((indent + "  ".join(cells)).rstrip())
+    return "\n".join(lines)

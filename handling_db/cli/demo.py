@@ -1,0 +1,47 @@
+"""``handling-db demo``: the invented collection, built, looked up, checked and served."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+
+import click
+
+from handling_db.cli.common import demo_database, first_unit_of
+
+
+@click.command()
+@click.argument("folder", required=False, type=click.Path(path_type=Path, file_okay=False))
+@click.option("--no-serve", is_flag=True, help="Build and print only.")
+@click.option("--port", type=click.IntRange(0, 65535), default=8001, show_default=True)
+@click.option("--lan", is_flag=True, help="Let others on this network read.")
+def command(folder: Path | None, port: int, *, no_serve: bool, lan: bool) -> None:
+    """Build the demo collection (in FOLDER, or with your user data), look it up, check it and serve it.
+
+    Everything in the demo is invented: places, makers, machines, figures.
+
+    \b
+    Example:
+      handling-db demo
+      handling-db demo --no-serve /tmp/try
+    """
+    from handling_db.calc.checking import check, closing_words
+    from handling_db.cli.serve import serve
+    from handling_db.cli.weight import weight_text
+    from handling_db.store import queries
+    from handling_db.store.building import build_with_bar
+    from handling_db.store.files import data_folder, read_collection
+
+    target = folder / "handling.db" if folder else demo_database()
+    demo = data_folder() / "demo"
+    report = build_with_bar([demo], target)
+    click.echo(f"built {report.out} (everything in it is invented)\n")
+    connection = queries.open_database(target)
+    answer = queries.stored_answer(connection, "differential-section")
+    click.echo(weight_text(answer, first_unit_of(connection)))
+    collection = read_collection([demo]).collection
+    findings = check(collection, as_of=datetime.date.today())
+    click.echo(f"\nThe checker: {closing_words(collection, findings)}")
+    if not no_serve:
+        click.echo("")
+        serve(target, port=port, lan=lan)
