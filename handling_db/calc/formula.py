@@ -8,13 +8,14 @@ exponents and sizes are limited, and every fault is a `FormulaError` with its co
 
 from __future__ import annotations
 
+import ast
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from handling_db.calc.formula_check import Choices, check
-from handling_db.calc.formula_read import FUNCTIONS, read_tree
-from handling_db.calc.formula_text import MAX_TEXT
+from handling_db.calc.formula_read import FUNCTIONS, Reader
+from handling_db.calc.formula_text import EXAMPLE, MAX_TEXT, for_python, read_tokens
 from handling_db.calc.formula_tree import Node, Parameter, Word, walk
 from handling_db.calc.formula_units import UNIT_CONSTANTS
 from handling_db.calc.formula_values import Dimension, FormulaError, Value
@@ -143,9 +144,30 @@ def parse(text: str, units: Mapping[str, Value] = UNIT_CONSTANTS) -> Formula:
     >>> parse("29.44*kg + 1.527*kg*discs").names
     ('discs',)
     """
-    tree = read_tree(text, units)
+    tree = _read_tree(text, units)
     names = dict.fromkeys(piece.name for piece in walk(tree) if isinstance(piece, Parameter))
     return Formula(text.strip(), tuple(names), tree)
+
+
+def _read_tree(text: str, units: Mapping[str, Value]) -> Node:
+    """Read a formula into its tree, with Python's parser doing the order of operations."""
+    tokens = read_tokens(text)
+    start = tokens[0].column - 1  # Python takes a leading space for an indent
+    source = for_python(text, tokens)[start:].rstrip()
+    try:
+        body = ast.parse(source, mode="eval").body
+    except SyntaxError as error:
+        column = min(start + error.offset, len(text)) if error.offset else len(text)
+        raise FormulaError(_broken(str(error.msg)), column) from None
+    except (ValueError, MemoryError, RecursionError, OverflowError):
+        raise FormulaError(f"this cannot be read; write a formula, {EXAMPLE}") from None
+    return Reader(tokens, start, units).read(body, 0)
+
+
+def _broken(message: str) -> str:
+    if "repeated" in message:
+        return "the same choice stands twice in this table; keep one"
+    return f"something is missing or left over here; write a formula, {EXAMPLE}"
 
 
 def check_parameter_name(name: str, units: Mapping[str, Value] = UNIT_CONSTANTS) -> None:

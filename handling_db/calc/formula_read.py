@@ -1,4 +1,4 @@
-"""Tokens to the closed tree of a formula, with Python's parser doing the order of operations."""
+"""From the nodes of Python's parser to the closed tree of a formula; whatever is not in it is refused."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import ast
 from collections.abc import Mapping
 from fractions import Fraction
 
-from handling_db.calc.formula_text import EXAMPLE, MAX_DEPTH, Token, for_python, read_tokens
+from handling_db.calc.formula_text import EXAMPLE, MAX_DEPTH, Token
 from handling_db.calc.formula_tree import (
     Binary,
     Call,
@@ -46,46 +46,7 @@ _WHEN = "write when(brake == yes, 1, 0): a comparison, the figure if it holds, t
 _TABLE = "write table(option, small=3, large=4): a parameter, then one figure for each of its choices"
 
 
-def read_tree(text: str, units: Mapping[str, Value]) -> Node:
-    """Read a formula into its tree.
-
-    Parameters
-    ----------
-    text : str
-        The formula.
-    units : mapping of str to Value
-        Names that stand for constants.
-
-    Returns
-    -------
-    Node
-        Of the closed set in `formula_tree`.
-
-    Raises
-    ------
-    FormulaError
-        With the column and what to write.
-    """
-    tokens = read_tokens(text)
-    start = tokens[0].column - 1  # Python takes a leading space for an indent
-    source = for_python(text, tokens)[start:].rstrip()
-    try:
-        body = ast.parse(source, mode="eval").body
-    except SyntaxError as error:
-        column = min(start + error.offset, len(text)) if error.offset else len(text)
-        raise FormulaError(_broken(str(error.msg)), column) from None
-    except (ValueError, MemoryError, RecursionError, OverflowError):
-        raise FormulaError(f"this cannot be read; write a formula, {EXAMPLE}") from None
-    return _Reader(tokens, start, units).read(body, 0)
-
-
-def _broken(message: str) -> str:
-    if "repeated" in message:
-        return "the same choice stands twice in this table; keep one"
-    return f"something is missing or left over here; write a formula, {EXAMPLE}"
-
-
-class _Reader:
+class Reader:
     """Turns Python's nodes into ours, counting them."""
 
     def __init__(self, tokens: tuple[Token, ...], start: int, units: Mapping[str, Value]) -> None:

@@ -7,7 +7,8 @@ from fractions import Fraction
 import pytest
 
 from handling_db.calc.shape_figures import ShapeError
-from handling_db.calc.shape_specs import SHAPES, shape_from
+from handling_db.calc.shape_specs import shape_from
+from handling_db.calc.shape_table import SHAPES
 from handling_db.calc.shapes import weigh
 
 BAR = {"cylinder": {"diameter": 0.1, "length": 0.3}}

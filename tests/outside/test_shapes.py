@@ -8,7 +8,8 @@ import math
 import pytest
 
 from handling_db.calc.shape_kinds import GEAR_REMARK
-from handling_db.calc.shape_specs import SHAPES, shape_from
+from handling_db.calc.shape_specs import shape_from
+from handling_db.calc.shape_table import SHAPES
 from handling_db.calc.shapes import weigh
 
 np = pytest.importorskip("numpy")
