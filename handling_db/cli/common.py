@@ -68,7 +68,8 @@ def open_named(database: Path | None) -> sqlite3.Connection:
         click.echo("(demo collection; everything in it is invented)", err=True)
         return open_database(demo_database())
     raise HandlingError(
-        "there is no database yet; run 'handling-db demo --no-serve', or 'handling-db build FOLDER' for your own"
+        "there is no database yet; run 'handling-db demo --no-serve', "
+        "or 'handling-db build FOLDER' for your own"
     )
 
 
