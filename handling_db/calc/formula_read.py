@@ -56,15 +56,16 @@ class Reader:
         self.units = units
         self.count = 0
 
-    def column(self, node: ast.expr | ast.keyword) -> int:
+    def _column(self, node: ast.expr | ast.keyword) -> int:
         return node.col_offset + self.start + 1
 
-    def word_at(self, node: ast.expr | ast.keyword) -> str:
+    def _word_at(self, node: ast.expr | ast.keyword) -> str:
         """The name as it was typed, before Python's own words were masked."""
-        return self.at[self.column(node)].text
+        return self.at[self._column(node)].text
 
     def read(self, node: ast.expr, depth: int) -> Node:
-        column = self.column(node)
+        """One node and everything in it; refused with its column when it is not of the closed set."""
+        column = self._column(node)
         self.count += 1
         if self.count > MAX_NODES:
             raise FormulaError(
@@ -74,21 +75,21 @@ class Reader:
             raise FormulaError(f"this is nested more than {MAX_DEPTH} deep; write it flatter", column)
         match node:
             case ast.Constant():
-                return self.literal(column)
+                return self._literal(column)
             case ast.Name():
-                return self.name(node)
+                return self._name(node)
             case ast.UnaryOp(op=ast.USub()):
                 return Negative(self.read(node.operand, depth + 1), column)
             case ast.UnaryOp():
                 raise FormulaError("leave out this sign", column)
             case ast.BinOp(op=ast.Pow()):
                 return Power(
-                    self.read(node.left, depth + 1), self.exponent(node.right), self.sign_column(node)
+                    self.read(node.left, depth + 1), self._exponent(node.right), self._sign_column(node)
                 )
             case ast.BinOp():
-                return self.binary(node, depth)
+                return self._binary(node, depth)
             case ast.Call():
-                return self.call(node, depth)
+                return self._call(node, depth)
             case ast.Compare():
                 raise FormulaError(f"a comparison stands in when(...) only; {_WHEN}", column)
             case ast.Tuple():
@@ -99,20 +100,20 @@ class Reader:
             case _:
                 raise FormulaError(f"this is not used in formulas; write arithmetic, {EXAMPLE}", column)
 
-    def literal(self, column: int) -> Node:
+    def _literal(self, column: int) -> Node:
         token = self.at[column]
         if token.kind == "quoted":
-            return self.quoted(token)
+            return self._quoted(token)
         return Number(Fraction(token.text), column)
 
-    def quoted(self, token: Token) -> Word:
+    def _quoted(self, token: Token) -> Word:
         text = token.text[1:-1].strip()
         if not text:
             raise FormulaError("there is nothing between these quotation marks", token.column)
         return Word(text, token.column)
 
-    def name(self, node: ast.expr) -> Node:
-        name, column = self.word_at(node), self.column(node)
+    def _name(self, node: ast.expr) -> Node:
+        name, column = self._word_at(node), self._column(node)
         if name == "pi":
             return Constant(name, PI, column)
         if name in self.units:
@@ -121,11 +122,11 @@ class Reader:
             raise FormulaError(f"{name} is a function; write it with its arguments in brackets", column)
         return Parameter(name, column)
 
-    def exponent(self, node: ast.expr) -> int:
-        column, sign = self.column(node), 1
+    def _exponent(self, node: ast.expr) -> int:
+        column, sign = self._column(node), 1
         if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
             node, sign = node.operand, -1
-        token = self.at.get(self.column(node))
+        token = self.at.get(self._column(node))
         whole = isinstance(node, ast.Constant) and token is not None and token.text.isdecimal()
         if not whole or token is None or int(token.text) > MAX_EXPONENT:
             raise FormulaError(
@@ -133,12 +134,12 @@ class Reader:
             )
         return sign * int(token.text)
 
-    def sign_column(self, node: ast.BinOp) -> int:
+    def _sign_column(self, node: ast.BinOp) -> int:
         after = self.start + (node.left.end_col_offset or 0)
         return next(t.column for t in self.tokens if t.column > after and t.text != ")")
 
-    def binary(self, node: ast.BinOp, depth: int) -> Node:
-        column = self.sign_column(node)
+    def _binary(self, node: ast.BinOp, depth: int) -> Node:
+        column = self._sign_column(node)
         sign = _SIGNS.get(type(node.op))
         if sign is None:
             raise FormulaError("this sign is not used in formulas; write one of + - * / **", column)
@@ -146,20 +147,20 @@ class Reader:
         left = self.read(node.left, depth if isinstance(node.left, ast.BinOp) else depth + 1)
         return Binary(sign, left, self.read(node.right, depth + 1), column)
 
-    def call(self, node: ast.Call, depth: int) -> Node:
-        column = self.column(node)
-        name = self.word_at(node.func) if isinstance(node.func, ast.Name) else ""
+    def _call(self, node: ast.Call, depth: int) -> Node:
+        column = self._column(node)
+        name = self._word_at(node.func) if isinstance(node.func, ast.Name) else ""
         if name not in FUNCTIONS:
             shown = f"{name} is not a function here" if name else "this is not a function"
             raise FormulaError(f"{shown}; there are {', '.join(FUNCTIONS)}; to multiply write *", column)
         if len(node.args) + len(node.keywords) > MAX_ARGUMENTS:
             raise FormulaError(f"{name} takes at most {MAX_ARGUMENTS} arguments", column)
         if name == "table":
-            return self.table(node, depth)
+            return self._table(node, depth)
         if node.keywords:
             raise FormulaError(f"{name} takes plain arguments, without =", column)
         if name == "when":
-            return self.when(node, depth)
+            return self._when(node, depth)
         arguments = tuple(self.read(argument, depth + 1) for argument in node.args)
         if name == "sqrt":
             if len(arguments) != 1:
@@ -169,22 +170,22 @@ class Reader:
             raise FormulaError(f"{name} takes two or more arguments", column)
         return Call("min" if name == "min" else "max", arguments, column)
 
-    def when(self, node: ast.Call, depth: int) -> Node:
-        column = self.column(node)
+    def _when(self, node: ast.Call, depth: int) -> Node:
+        column = self._column(node)
         if len(node.args) != 3:
             raise FormulaError(f"when takes three arguments; {_WHEN}", column)
         test, then, otherwise = node.args
         if not isinstance(test, ast.Compare):
-            raise FormulaError(f"the first argument of when is a comparison; {_WHEN}", self.column(test))
+            raise FormulaError(f"the first argument of when is a comparison; {_WHEN}", self._column(test))
         return When(
-            self.comparison(test, depth + 1),
+            self._comparison(test, depth + 1),
             self.read(then, depth + 1),
             self.read(otherwise, depth + 1),
             column,
         )
 
-    def comparison(self, node: ast.Compare, depth: int) -> Comparison:
-        column = self.column(node)
+    def _comparison(self, node: ast.Compare, depth: int) -> Comparison:
+        column = self._column(node)
         relation = _RELATIONS.get(type(node.ops[0]))
         if len(node.ops) != 1 or relation is None:
             raise FormulaError(f"one comparison at a time, with == != < <= > or >=; {_WHEN}", column)
@@ -199,8 +200,8 @@ class Reader:
             )
         return Comparison(relation, left, right, column)
 
-    def table(self, node: ast.Call, depth: int) -> Node:
-        column = self.column(node)
+    def _table(self, node: ast.Call, depth: int) -> Node:
+        column = self._column(node)
         option = self.read(node.args[0], depth + 1) if node.args else None
         if not isinstance(option, Parameter):
             raise FormulaError(f"a table starts with a parameter; {_TABLE}", column)
@@ -213,13 +214,13 @@ class Reader:
             if not isinstance(read, Word) and _uses_parameters(read):
                 raise FormulaError(
                     f"a row is named by a choice in quotation marks or by a constant; {_TABLE}",
-                    self.column(key),
+                    self._column(key),
                 )
             rows.append((read, self.read(figure, depth + 1)))
         for row in node.keywords:
             if row.arg is None:
-                raise FormulaError(f"this is not used in formulas; {_TABLE}", self.column(row))
-            rows.append((Word(self.word_at(row), self.column(row)), self.read(row.value, depth + 1)))
+                raise FormulaError(f"this is not used in formulas; {_TABLE}", self._column(row))
+            rows.append((Word(self._word_at(row), self._column(row)), self.read(row.value, depth + 1)))
         if not rows:
             raise FormulaError(f"this table has no rows; {_TABLE}", column)
         words = [key.text for key, _ in rows if isinstance(key, Word)]
