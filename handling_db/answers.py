@@ -145,6 +145,8 @@ class PartFigure:
         False where it is known in part only ("at least").
     has_parts : bool
         Whether it can be opened further.
+    centre : (x, y, z) or None
+        Where the centre of all pieces of the line lies in the parent's frame. [m]
     """
 
     line: str
@@ -161,6 +163,7 @@ class PartFigure:
     basis: str
     has_parts: bool
     remark: str = ""
+    centre: tuple[float, float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from handling_db.answers import (
     WeightAnswer,
 )
 from handling_db.calc.build import BuildError, Value, build_of, count, value_text
-from handling_db.calc.centre import Centre, centres
+from handling_db.calc.centre import Centre, centres, line_centre
 from handling_db.calc.judging import Judge
 from handling_db.calc.planning import plan_for
 from handling_db.calc.totals import Totals
@@ -146,6 +146,7 @@ def _centre_of(totals: Totals, node: int) -> Centre:
 
 def _parts(totals: Totals, tree: Tree, node: int) -> Iterable[PartFigure]:
     collection = totals.collection
+    found = centres(totals, below=node)
     for use in tree.uses[node]:
         code = tree.component(use.child)
         if code in totals.without:
@@ -168,6 +169,7 @@ def _parts(totals: Totals, tree: Tree, node: int) -> Iterable[PartFigure]:
             basis=_basis(figure.witness, str(figure.basis)),
             has_parts=bool(child.parts),
             remark=use.line.remark or "",
+            centre=line_centre(use, found[use.child]) if use.child in found else None,
         )
 
 

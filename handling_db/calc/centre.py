@@ -121,6 +121,18 @@ def _add(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
     return out
 
 
+def line_centre(use: Use, child: Centre) -> Vector | None:
+    """Where the centre of all pieces of one part line lies in the parent's frame; None if not known. [m]"""
+    placed = list(_placements(use))
+    if not placed or child.at is None or any(math.isnan(v) for at, _ in placed for v in at):
+        return None
+    part = _Moment(1.0, *child.at)
+    x, y, z = (
+        sum(at[axis] + _dot(turn[axis], part) for at, turn in placed) / len(placed) for axis in range(3)
+    )
+    return x, y, z
+
+
 def _dot(row: Vector, part: _Moment) -> float:
     return row[0] * part.x + row[1] * part.y + row[2] * part.z
 
