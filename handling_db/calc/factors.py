@@ -162,7 +162,18 @@ class HeatRule:
         return next((step.factor for step in self.steps if degrees <= step.to_degrees), None)
 
 
-Entry = TypeVar("Entry", LegRule, Family, Allowance, HeatRule)
+@dataclass(frozen=True, slots=True)
+class Hitch:
+    """The part of the straight rating that a way of hitching leaves."""
+
+    id: str
+    name: str
+    source: str
+    verified: str
+    factor: float
+
+
+Entry = TypeVar("Entry", LegRule, Family, Allowance, HeatRule, Hitch)
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,6 +184,7 @@ class Factors:
     families: tuple[Family, ...]
     allowances: tuple[Allowance, ...]
     heat_rules: tuple[HeatRule, ...]
+    hitches: tuple[Hitch, ...]
 
     def rule(self, rule_id: str) -> LegRule:
         """The leg rule of that id."""
@@ -189,6 +201,10 @@ class Factors:
     def heat(self, heat_id: str) -> HeatRule:
         """The heat rule of that id."""
         return _one(self.heat_rules, heat_id, "heat rule")
+
+    def hitch(self, hitch_id: str) -> Hitch:
+        """The hitch of that id."""
+        return _one(self.hitches, hitch_id, "hitch")
 
 
 def _one(held: Sequence[Entry], wanted: str, what: str) -> Entry:
@@ -218,9 +234,13 @@ def factors_from(data: Mapping[str, Any]) -> Factors:
     families = [_family(entry, faults) for entry in data.get("families", [])]
     allowances = [_allowance(entry, faults) for entry in data.get("dynamic allowances", [])]
     heat_rules = [_heat_rule(entry, faults) for entry in data.get("heat rules", [])]
+    hitches = [
+        Hitch(factor=_number(entry, "factor", str(entry.get("id")), faults), **_head(entry, faults))
+        for entry in data.get("hitches", [])
+    ]
     if faults:
         raise FactorDataError("rating factors: " + " ".join(faults))
-    return Factors(tuple(rules), tuple(families), tuple(allowances), tuple(heat_rules))
+    return Factors(tuple(rules), tuple(families), tuple(allowances), tuple(heat_rules), tuple(hitches))
 
 
 def _number(

@@ -15,7 +15,7 @@ from handling_db.calc.amounts import StaticsError, needed_mass, newtons
 from handling_db.calc.amounts import reading as reading_of
 from handling_db.calc.hanging import Rest, settle
 from handling_db.calc.leg_rules import FlatLegError, angle_factor
-from handling_db.calc.pulls import Pull, corner_balances, only_balance
+from handling_db.calc.pulls import PUSHES, Pull, corner_balances, only_balance
 from handling_db.calc.vectors import UP, Vector, add, angle_between, distance, dot, scale, subtract, unit
 
 FLATTEST = math.radians(
@@ -152,8 +152,13 @@ def carry(
     # Within PLUMB the hook line itself is taken as vertical, so that rounding of places leaves no moment
     # over.
     solved = only_balance(pulls, centre, unit(line)) if plumb else None
-    corners = corner_balances(pulls, centre, unit(line)) if plumb else ()
-    slack = tuple(n for n, f in zip(names, solved, strict=True) if f < -1e-9) if solved is not None else ()
+    slack: tuple[str, ...] = ()
+    corners: tuple[tuple[float, ...], ...] = ()
+    if solved is not None:
+        slack = tuple(n for n, f in zip(names, solved, strict=True) if f < -PUSHES)
+        corners = () if slack else (tuple(max(0.0, f) for f in solved),)
+    elif plumb:
+        corners = corner_balances(pulls, centre, unit(line))
     balanced = bool(corners)
     rest = None
     if not balanced:

@@ -52,7 +52,7 @@ def test_rigging_handbook_sample():
 
 @pytest.mark.parametrize(("steep", "flat"), [(0, 45), (10, 60), (30, 50)])
 def test_two_legs_do_not_follow_the_guidance_that_the_flattest_carries_most(steep, flat):
-    """Supplier guidance (verified: read) says that the leg with the smallest angle from the horizontal carries most.
+    """Supplier guidance (read) says that the leg with the smallest angle from the horizontal carries most.
 
     Of two legs the level parts are alike, so the steeper one carries more; we follow statics.
     """
