@@ -104,13 +104,13 @@ def net_capacity(
         says.append(f"nobody looked whether the chart allows for the block, so {block} is deducted.")
     if not counted:
         return Net(capacity_kg, 0.0, (), tuple(says))
-    summed = total(counted)
-    if summed.missing:
+    missing = [name for name, amount in counted.items() if amount is None or amount.at_least]
+    if missing:
         raise UnknownMassError(
-            f"net capacity: no mass for {', '.join(summed.missing)}, and an unknown mass is not zero. Weigh "
+            f"net capacity: no mass for {', '.join(missing)}, and an unknown mass is not zero. Weigh "
             "it first."
         )
-    taken = summed.amount.upper("deductions")
+    taken = total(counted).amount.upper("deductions")
     return Net(capacity_kg - taken, taken, tuple(counted), tuple(says))
 
 

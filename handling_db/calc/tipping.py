@@ -9,9 +9,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from handling_db.calc.amounts import StaticsError, needed_mass, newtons
 from handling_db.calc.amounts import reading as reading_of
+
+# A face with less area than this part of its length squared is a line that rounding made wide.
+THINNEST = 1e-9
 
 Flat = tuple[float, float]  # a point on the floor [m]
 
@@ -34,19 +38,22 @@ def support_polygon(points: Sequence[Flat]) -> tuple[Flat, ...]:
     def chain(run: Sequence[Flat]) -> list[Flat]:
         out: list[Flat] = []
         for point in run:
-            while len(out) >= 2 and _turn(out[-2], out[-1], point) <= 1e-12 * size * size:
+            while len(out) >= 2 and _turn(out[-2], out[-1], point) <= 0:
                 out.pop()
             out.append(point)
         return out[:-1]
 
     hull = chain(held) + chain(held[::-1])
-    if len(hull) < 3:
+    area = sum(float(_turn(hull[0], a, b)) for a, b in zip(hull[1:], hull[2:], strict=False)) / 2.0
+    if len(hull) < 3 or area <= THINNEST * size * size:
         raise StaticsError("a resting face needs at least three points that are not in one line.")
     return tuple(hull)
 
 
-def _turn(a: Flat, b: Flat, c: Flat) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+def _turn(a: Flat, b: Flat, c: Flat) -> Fraction:
+    """More than nothing for a turn against the clock; exact, so that no corner is lost to rounding."""
+    ax, ay = Fraction(a[0]), Fraction(a[1])
+    return (Fraction(b[0]) - ax) * (Fraction(c[1]) - ay) - (Fraction(b[1]) - ay) * (Fraction(c[0]) - ax)
 
 
 @dataclass(frozen=True, slots=True)
