@@ -25,24 +25,24 @@ from handling_db.calc.lifting_equation import (
 from handling_db.calc.moving import PERSON_DECIDES, MovingInputError, given, plain
 
 
-def duration_class(sessions: Sequence[tuple[float, float | None]]) -> tuple[Duration, float]:
+def duration_class(spells: Sequence[tuple[float, float | None]]) -> tuple[Duration, float]:
     """Tell the duration class of a day's lifting.
 
     Parameters
     ----------
-    sessions : sequence of (work, recovery)
+    spells : sequence of (work, recovery)
         Minutes of lifting and of light work after it, in order; recovery None: no lifting comes after it. A
-        last session with too short a recovery counts as long: what follows is not listed. [min]
+        last spell with too short a recovery counts as long: what follows is not listed. [min]
 
     Returns
     -------
     tuple of str and float
-        "short", "moderate" or "long", and the minutes of the longest sessions added together. [min]
+        "short", "moderate" or "long", and the minutes of the longest spells added together. [min]
 
     Raises
     ------
     MovingInputError
-        No session, a figure that cannot be one, a recovery missing between sessions, or over eight hours.
+        No spell, a figure that cannot be one, a recovery missing between spells, or over eight hours.
 
     Examples
     --------
@@ -54,19 +54,17 @@ def duration_class(sessions: Sequence[tuple[float, float | None]]) -> tuple[Dura
     References
     ----------
     .. [1] NIOSH 94-110, pp. 13-14: short up to 1 h with recovery of 1.0 of the work, moderate up to 2 h with
-       0.3 of it, long up to 8 h; with too little recovery the sessions are added.
+       0.3 of it, long up to 8 h; with too little recovery the spells are added.
     """
-    if not sessions:
-        raise MovingInputError(
-            "No session of lifting is given: give minutes of work and of recovery after it."
-        )
+    if not spells:
+        raise MovingInputError("No spell of lifting is given: give minutes of work and of recovery after it.")
     worst: tuple[int, float] = (0, 0.0)
     together = 0.0
-    for number, (work, recovery) in enumerate(sessions, start=1):
-        together += given(f"the work of session {number}", work, "it in minutes")
-        if recovery is None and number < len(sessions):
+    for number, (work, recovery) in enumerate(spells, start=1):
+        together += given(f"the work of spell {number}", work, "it in minutes")
+        if recovery is None and number < len(spells):
             raise MovingInputError(
-                f"The recovery after session {number} is not given: give it in minutes, or 0."
+                f"The recovery after spell {number} is not given: give it in minutes, or 0."
             )
         rest = math.inf if recovery is None else given("the recovery", recovery, "it in minutes", zero=True)
         if together > 480.0:
@@ -79,9 +77,9 @@ def duration_class(sessions: Sequence[tuple[float, float | None]]) -> tuple[Dura
             kind, ends = 1, rest >= 0.3 * together - 1e-9
         else:
             kind, ends = 2, False
-        if number == len(sessions) and not ends:
+        if number == len(spells) and not ends:
             kind = 2
-        if ends or number == len(sessions):
+        if ends or number == len(spells):
             worst = max(worst, (kind, together))
         if ends:
             together = 0.0

@@ -418,7 +418,10 @@ def _solve_once(
             for p in range(slots):
                 most[at(i, k, p)] = 0.0
     within = LinearConstraint(matrix.tocsr(), [row[1] for row in rows], [row[2] for row in rows])
-    for presolve in (True, False):  # a solver error in presolve was seen on an impossible case: ask again
+    for presolve in (
+        False,
+        True,
+    ):  # a solver error was seen on impossible cases, mostly with presolve: ask again
         result = milp(
             cost,
             constraints=within,

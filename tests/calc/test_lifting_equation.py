@@ -122,6 +122,14 @@ def test_bad_words_and_figures(name, value, message):
     assert message == str(error.value)
 
 
+def test_the_frequency_column_goes_by_the_start_of_the_lift():
+    """Nine a minute for a long time: nothing from below 75 cm, .15 from there up, whatever the end is."""
+    end = {**BEST, "vertical": 100.0, "per_minute": 9.0, "duration": "long"}
+
+    assert dict(lifting_index(**end).multipliers)["FM"] == 0.15
+    assert dict(lifting_index(**end, vertical_at_origin=50.0).multipliers)["FM"] == 0.0
+
+
 def test_zero_limit_names_every_reason():
     got = lifting_index(**{**BEST, "horizontal": 64, "asymmetry": 136, "per_minute": 16})
 

@@ -11,7 +11,7 @@ from handling_db.calc.moving import MovingInputError
 
 
 @pytest.mark.parametrize(
-    ("sessions", "answer"),
+    ("spells", "answer"),
     [
         ([(60, None)], ("short", 60)),
         ([(61, None)], ("moderate", 61)),
@@ -22,36 +22,36 @@ from handling_db.calc.moving import MovingInputError
         ([(30, 10)], ("long", 30)),  # what follows too short a recovery is not listed
     ],
 )
-def test_duration(sessions, answer):
-    assert answer == duration_class(sessions)
+def test_duration(spells, answer):
+    assert answer == duration_class(spells)
 
 
 @given(
-    sessions=st.lists(st.tuples(st.integers(1, 60), st.integers(0, 120)), min_size=1, max_size=5),
+    spells=st.lists(st.tuples(st.integers(1, 60), st.integers(0, 120)), min_size=1, max_size=5),
     more=st.integers(0, 60),
 )
-def test_longer_recovery_never_makes_it_longer(sessions, more):
+def test_longer_recovery_never_makes_it_longer(spells, more):
     order = ["short", "moderate", "long"]
 
-    rested = duration_class([(work, rest + more) for work, rest in sessions])
-    assert order.index(rested[0]) <= order.index(duration_class(sessions)[0])
+    rested = duration_class([(work, rest + more) for work, rest in spells])
+    assert order.index(rested[0]) <= order.index(duration_class(spells)[0])
 
 
 @pytest.mark.parametrize(
-    ("sessions", "message"),
+    ("spells", "message"),
     [
-        ([], "No session of lifting is given: give minutes of work and of recovery after it."),
+        ([], "No spell of lifting is given: give minutes of work and of recovery after it."),
         (
             [(30, None), (30, None)],
-            "The recovery after session 1 is not given: give it in minutes, or 0.",
+            "The recovery after spell 1 is not given: give it in minutes, or 0.",
         ),
         ([(481, None)], "481 minutes of lifting with too little recovery: the table ends at 8 h."),
-        ([(0, None)], "the work of session 1 is 0; it has to be above zero: give it in minutes."),
+        ([(0, None)], "the work of spell 1 is 0; it has to be above zero: give it in minutes."),
     ],
 )
-def test_duration_errors(sessions, message):
+def test_duration_errors(spells, message):
     with pytest.raises(MovingInputError) as error:
-        duration_class(sessions)
+        duration_class(spells)
 
     assert message == str(error.value)
 

@@ -104,6 +104,55 @@ def test_proved_impossible():
         fewest_pallets(_pieces(5, 5, 4), limits)
 
 
+def test_an_answer_that_oversteps_a_limit_is_not_taken():
+    """Any two are four millionths over: within the tolerance of the solver, and over all the same."""
+    got = fewest_pallets(_pieces(5.000004, 5.000004, 5.0), Limits(mass_kg=10))
+
+    assert got.number == 3
+    assert max(load.mass_kg for load in got.loads) <= 10
+
+
+def test_an_answer_cut_short_by_time_is_not_proved(monkeypatch):
+    import scipy.optimize
+
+    solve = scipy.optimize.milp
+
+    def cut_short(*args, **options):
+        result = solve(*args, **options)
+        result.status, result.mip_dual_bound = 1, 1.0
+        return result
+
+    monkeypatch.setattr(scipy.optimize, "milp", cut_short)
+    got = fewest_pallets(_pieces(6, 6, 6, 1), Limits(mass_kg=10))
+
+    assert (got.number, got.proved_smallest, got.at_least) == (3, False, 2)
+    assert "Not proved smallest: fewer may do." in got.cautions
+
+
+def test_no_answer_in_time_keeps_the_first_fit(monkeypatch):
+    import scipy.optimize
+
+    solve = scipy.optimize.milp
+
+    def nothing(*args, **options):
+        result = solve(*args, **options)
+        result.x, result.status = None, 1
+        return result
+
+    monkeypatch.setattr(scipy.optimize, "milp", nothing)
+    got = fewest_pallets(_pieces(6, 6, 6, 1), Limits(mass_kg=10))
+
+    assert (got.number, got.proved_smallest, got.method) == (3, False, "first fit")
+    assert "The exact solver gave no answer in its time: not proved smallest." in got.cautions
+
+
+def test_too_much_to_try_says_so():
+    got = fewest_pallets(_pieces(*[6] * 90, 1), Limits(mass_kg=10))
+
+    assert got.proved_smallest is False
+    assert any("there is too much to try" in one for one in got.cautions)
+
+
 @pytest.mark.parametrize(
     ("pieces", "limits", "message"),
     [

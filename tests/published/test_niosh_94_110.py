@@ -270,7 +270,7 @@ def test_limits_of_the_equation(units, constant, near, far, knuckle, top, short,
 
 
 @pytest.mark.parametrize(
-    ("sessions", "printed"),
+    ("spells", "printed"),
     [
         ([(30, 10), (45, None)], ("moderate", 75)),
         ([(30, 30), (45, None)], ("short", 45)),
@@ -278,9 +278,9 @@ def test_limits_of_the_equation(units, constant, near, far, knuckle, top, short,
         ([(120, 35), (60, None)], ("long", 180)),
     ],
 )
-def test_duration_classes(sessions, printed):
+def test_duration_classes(spells, printed):
     """Recovery of the whole work for short, three tenths for moderate, else added. [verified: pp. 13-14]"""
-    assert printed == duration_class(sessions)
+    assert printed == duration_class(spells)
 
 
 TASKS = [
