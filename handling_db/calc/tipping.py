@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from handling_db.calc.amounts import StaticsError, needed_mass, newtons
 from handling_db.calc.amounts import reading as reading_of
@@ -44,7 +45,7 @@ def support_polygon(points: Sequence[Flat]) -> tuple[Flat, ...]:
         return out[:-1]
 
     hull = chain(held) + chain(held[::-1])
-    area = sum(float(_turn(hull[0], a, b)) for a, b in zip(hull[1:], hull[2:], strict=False)) / 2.0
+    area = sum(float(_turn(hull[0], a, b)) for a, b in pairwise(hull[1:])) / 2.0
     if len(hull) < 3 or area <= THINNEST * size * size:
         raise StaticsError("a resting face needs at least three points that are not in one line.")
     return tuple(hull)
