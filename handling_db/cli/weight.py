@@ -68,7 +68,7 @@ def command(
         click.echo(columns([list(choice) for choice in error.choices]), err=True)
         raise SystemExit(2) from None
     if as_json:
-        from handling_db.cli.weight_json import weight_json
+        from handling_db.answers_json import weight_json
 
         print_json(weight_json(answer))
         return

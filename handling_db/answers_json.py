@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from fractions import Fraction
 from typing import Any
 
 from handling_db.answers import Named, PartFigure, StateFigure, StatementFigure, WeightAnswer
@@ -30,6 +33,17 @@ def weight_json(answer: WeightAnswer) -> dict[str, Any]:
         "goes_into": [_named(named) for named in answer.goes_into],
         "cautions": ["figures, not permission"],
     }
+
+
+def plain(value: Any) -> Any:
+    """Dataclasses, tuples and fractions as JSON has them; masses in kilograms."""
+    if is_dataclass(value) and not isinstance(value, type):
+        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, Mapping):
+        return {str(key): plain(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [plain(item) for item in value]
+    return float(value) if isinstance(value, Fraction) else value
 
 
 def _number(value: object) -> float | None:

@@ -1,0 +1,72 @@
+"""The read-only view: a Datasette plugin. Thin hooks over the pages beside it."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from datasette import hookimpl
+
+_FORMAT = r"(?P<format>\.json)?"
+
+# Addresses of our own pages; whatever else is asked for belongs to the stock table pages.
+OURS = re.compile(
+    r"^/(start|component/.*|find|checker|notes|fixtures|shops|sources|source/.*)?(\.json)?$"
+    r"|^/-/static-plugins/"
+)
+
+
+@hookimpl
+def register_routes() -> list[tuple[str, Any]]:
+    """The pages a mechanic reads."""
+    from handling_db.web import pages
+
+    return [
+        (r"^/$", pages.start),
+        (rf"^/start{_FORMAT}$", pages.start),
+        (rf"^/component/(?P<code>[^/.]+){_FORMAT}$", pages.component),
+        (rf"^/find{_FORMAT}$", pages.find),
+        (rf"^/checker{_FORMAT}$", pages.checker),
+        (rf"^/notes{_FORMAT}$", pages.notes),
+        (rf"^/fixtures{_FORMAT}$", pages.fixtures),
+        (rf"^/shops{_FORMAT}$", pages.shops),
+        (rf"^/sources{_FORMAT}$", pages.sources),
+        (rf"^/source/(?P<code>[^/.]+){_FORMAT}$", pages.sources),
+    ]
+
+
+@hookimpl
+def asgi_wrapper(datasette: Any) -> Any:
+    """Read-only at the edge: methods, lengths, closed addresses, headers."""
+    from handling_db.web.guard import guard
+
+    base_url = str(datasette.setting("base_url"))
+    return lambda app: guard(app, base_url, lambda path: OURS.match(path) is None)
+
+
+@hookimpl
+def menu_links(datasette: Any) -> list[dict[str, str]]:
+    """From the stock table pages back to ours."""
+    return [{"href": datasette.urls.path("/"), "label": "Start page"}]
+
+
+@hookimpl
+def handle_exception(datasette: Any, request: Any, exception: Exception) -> Any:
+    """A plain page without the words of the exception.
+
+    The stock table pages raise on odd option values; there that is the reader's fault, a 400. On our own
+    pages an exception is our fault, and stays a 500.
+    """
+    from datasette.utils.asgi import Response
+    from datasette.views.base import DatasetteError
+
+    status = getattr(exception, "status", None)
+    if isinstance(exception, DatasetteError) and status is not None and status < 500:
+        return None
+    if status in (400, 403, 404, 405):
+        return None
+    base = str(datasette.setting("base_url")).rstrip("/")
+    if request is not None and OURS.match(str(request.path).removeprefix(base) or "/"):
+        return Response.text("This page has failed; that is a fault of the program, please report it.\n", 500)
+    text = "That address cannot be answered: an option in it has a value that makes no sense here.\n"
+    return Response.text(text, status=400)

@@ -1,0 +1,136 @@
+"""Drawings as SVG text: only what is recorded, points and centres with a scale bar; no outlines."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from markupsafe import Markup, escape
+
+from handling_db.answers import PartFigure, StateFigure
+from handling_db.display import figure
+
+WIDTH = 390.0
+_MARGIN = 34.0
+_LARGEST = 34.0  # radius of the heaviest part
+
+
+@dataclass(frozen=True, slots=True)
+class _Dot:
+    name: str
+    across: float
+    up: float
+    radius: float
+    known: bool
+
+
+def mass_drawing(parts: Sequence[PartFigure], whole: StateFigure, title: str) -> Markup | None:
+    """Where the mass sits among the parts, seen from the side: x across, z up.
+
+    The area of a circle is in proportion to the mass of its part line; a dashed circle has no known
+    mass; the cross is the centre of gravity (of the known part, where something is not known).
+
+    Parameters
+    ----------
+    parts : sequence of PartFigure
+        Those with a centre are drawn. [m, kg]
+    whole : StateFigure
+    title : str
+        For people who do not see the drawing.
+
+    Returns
+    -------
+    Markup or None
+        None where fewer than two parts have a place.
+    """
+    placed = [part for part in parts if part.centre is not None]
+    if len(placed) < 2:
+        return None
+    scale, left, bottom, height = _fit(placed)
+    heaviest = max((float(p.best * p.quantity) for p in placed if p.known), default=0.0)
+    dots = [_dot(part, heaviest, scale, left, bottom, height) for part in placed]
+    dots.sort(key=lambda dot: -dot.radius)
+    shapes = [_circle(dot) for dot in dots]
+    words = _labels(dots, height)
+    cross = ""
+    if whole.centre is not None:
+        x = _MARGIN + (whole.centre[0] - left) * scale
+        y = height - _MARGIN - 26 - (whole.centre[2] - bottom) * scale
+        cross = (
+            f'<path class="centre" d="M{x - 11:.1f} {y:.1f}h22M{x:.1f} {y - 11:.1f}v22"/>'
+            f'<circle class="centre" cx="{x:.1f}" cy="{y:.1f}" r="6"/>'
+        )
+    bar = _scale_bar(scale, height)
+    described = escape(
+        f"{title}: where the mass of {len(placed)} part lines sits, seen from the side, x to the right, z up"
+    )
+    return Markup(
+        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{described}">'
+        f"<title>{described}</title>{''.join(shapes)}{cross}{''.join(words)}{bar}</svg>"
+    )
+
+
+def _fit(placed: Sequence[PartFigure]) -> tuple[float, float, float, float]:
+    """Pixels a metre, the left and bottom edge in metres, and the height of the drawing in pixels."""
+    xs = [p.centre[0] for p in placed if p.centre]
+    zs = [p.centre[2] for p in placed if p.centre]
+    wide, tall = max(max(xs) - min(xs), 0.05), max(max(zs) - min(zs), 0.05)
+    room = WIDTH - 2 * _MARGIN - 2 * _LARGEST
+    scale = min(room / wide, 330.0 / tall)
+    left = min(xs) - (_LARGEST + (room - wide * scale) / 2) / scale
+    bottom = min(zs) - _LARGEST / scale
+    return scale, left, bottom, tall * scale + 2 * _LARGEST + 2 * _MARGIN + 26
+
+
+def _dot(part: PartFigure, heaviest: float, scale: float, left: float, bottom: float, height: float) -> _Dot:
+    x, _, z = part.centre or (0.0, 0.0, 0.0)
+    mass = float(part.best * part.quantity)
+    share = math.sqrt(mass / heaviest) if heaviest > 0 and part.known else 0.0
+    return _Dot(
+        part.name,
+        _MARGIN + (x - left) * scale,
+        height - _MARGIN - 26 - (z - bottom) * scale,
+        max(4.0, share * _LARGEST) if part.known else 14.0,
+        part.known,
+    )
+
+
+def _circle(dot: _Dot) -> str:
+    kind = "mass" if dot.known else "unknown"
+    return f'<circle class="{kind}" cx="{dot.across:.1f}" cy="{dot.up:.1f}" r="{dot.radius:.1f}"/>'
+
+
+def _labels(dots: Sequence[_Dot], height: float) -> list[str]:
+    """Names of the parts nobody weighed and of the heaviest ones, moved apart so that they can be read."""
+    chosen = [d for d in dots if not d.known][:3]
+    chosen += [d for d in dots if d.known][: 6 - len(chosen)]
+    taken: list[tuple[float, float, float]] = []
+    texts = []
+    for dot in sorted(chosen, key=lambda d: d.up):
+        name = dot.name if len(dot.name) <= 24 else f"{dot.name[:22]}…"
+        text = name if dot.known else f"{name}: no weight"
+        half = len(text) * 4.2
+        x = min(max(dot.across, half + 4), WIDTH - half - 4)
+        y = dot.up + 5
+        while any(abs(y - other) < 17 and abs(x - at) < half + wide for at, other, wide in taken):
+            y += 4
+        y = min(y, height - 34)
+        taken.append((x, y, half))
+        words = escape(text)
+        texts.append(f'<text class="halo" text-anchor="middle" x="{x:.1f}" y="{y:.1f}">{words}</text>')
+    return texts
+
+
+def _scale_bar(scale: float, height: float) -> str:
+    """A bar of a round length, a quarter to a half of the width."""
+    longest = WIDTH / 2.5 / scale
+    length = 10.0 ** math.floor(math.log10(longest))
+    length *= max(step for step in (1, 2, 5) if step * length <= longest)
+    pixels = length * scale
+    y = height - 14
+    text = f"{figure(length * 1000, 0)} mm"
+    return (
+        f'<path class="axis" d="M{_MARGIN:.1f} {y - 6:.1f}v6h{pixels:.1f}v-6"/>'
+        f'<text x="{_MARGIN + pixels + 8:.1f}" y="{y:.1f}">{text}; side view, x to the right, z up</text>'
+    )

@@ -1,0 +1,258 @@
+"""The pages a mechanic reads, each with JSON beside it. All queries of a page run in one go."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Sequence
+from dataclasses import asdict, replace
+from typing import Any
+from urllib.parse import urlencode
+
+from datasette.utils.asgi import Response
+
+from handling_db.answers import Note
+from handling_db.answers_json import plain, weight_json
+from handling_db.errors import HandlingError, UnknownNameError
+from handling_db.store import queries
+from handling_db.web.drawing import mass_drawing
+from handling_db.web.question import Question
+from handling_db.web.site import ask, decode, marked, problem, render, today
+
+Gather = Callable[[sqlite3.Connection], dict[str, Any]]
+
+
+async def _page(
+    datasette: Any, template: str, gather: Gather, request: Any, as_json: bool, status: int = 200
+) -> Any:
+    """Ask everything a page needs, then answer as a page or as JSON."""
+    try:
+        found = await ask(datasette, gather)
+    except HandlingError as error:
+        if as_json:
+            status = 404 if isinstance(error, UnknownNameError) else 400
+            return Response.json({"error": str(error)}, status=status)
+        return await problem(datasette, error)
+    if as_json:
+        return Response.json(plain(found["json"]), headers={"access-control-allow-origin": "*"})
+    context = {key: value for key, value in found.items() if key != "json"}
+    return render(
+        datasette, template, {"json_path": _json_path(datasette, request), **context}, status=status
+    )
+
+
+def _json_path(datasette: Any, request: Any) -> str:
+    """The address of the same answer as JSON."""
+    base = str(datasette.setting("base_url")).rstrip("/")
+    path = str(request.path).removeprefix(base).rstrip("/") or "/start"
+    tail = f"?{request.query_string}" if request.query_string else ""
+    return f"{datasette.urls.path(path + '.json')}{tail}"
+
+
+def _json_asked(request: Any) -> bool:
+    return bool(request.url_vars.get("format"))
+
+
+async def start(request: Any, datasette: Any) -> Any:
+    """What disagrees, what nobody weighed, the heaviest pieces."""
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        disagree = queries.disagreements(connection)
+        unweighed = queries.unweighed(connection, 20)
+        heaviest = queries.heaviest(connection, 12)
+        stamp = queries.stamp(connection)
+        return {
+            "disagree": disagree,
+            "unweighed": unweighed,
+            "heaviest": heaviest,
+            "stamp": stamp,
+            "first": stamp.first_unit,
+            "counts": stamp.in_words,
+            "json": {"disagrees": disagree, "unweighed": unweighed, "heaviest": heaviest, "stamp": stamp},
+        }
+
+    return await _page(datasette, "start.html", gather, request, _json_asked(request))
+
+
+async def component(request: Any, datasette: Any) -> Any:
+    """One component: how heavy, who says so, what it is made of, how it is handled."""
+    code = decode(request.url_vars["code"])
+    question = Question.read(request.args)
+    urls = datasette.urls
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        if not queries.exists(connection, code):
+            raise UnknownNameError(f"there is no component {code!r} in this collection; use the search box")
+        stamp = queries.stamp(connection)
+        answer = question.answer(connection, code)
+        notes = queries.notes_for(connection, code=code)
+        fixtures = queries.fixtures_for(connection, code)
+        findings = queries.findings_for(connection, code)
+        stale = [replace(note, stale=bool(note.review_by) and note.review_by < today()) for note in notes]
+        path = str(urls.path(f"/component/{request.url_vars['code']}"))
+        return {
+            "a": answer,
+            "first": question.unit or stamp.first_unit,
+            "stamp": stamp,
+            "state_links": _state_links(question, path),
+            "other_unit": _other_unit(question, stamp.first_unit, path),
+            "urgent": [note for note in stale if note.kind == "stored energy"],
+            "notes_by_kind": _by_kind([note for note in stale if note.kind != "stored energy"]),
+            "fixtures": fixtures,
+            "findings": findings,
+            "branches": queries.branches(connection, answer, plain_question=question.is_plain),
+            "drawing": mass_drawing(answer.parts, answer.headline, answer.name),
+            "datum": queries.datum(connection, code),
+            "json": {
+                **weight_json(answer),
+                "notes": notes,
+                "fixtures": fixtures,
+                "findings": findings,
+                "stamp": stamp,
+            },
+        }
+
+    return await _page(datasette, "component.html", gather, request, _json_asked(request))
+
+
+def _state_links(question: Question, path: str) -> list[tuple[str, str]]:
+    """The states to choose from; an empty address marks the one that is shown."""
+    links = []
+    for name, state in (("All states", None), ("Dry", "dry"), ("Drained", "drained"), ("Filled", "filled")):
+        chosen = question.state == state
+        links.append((name, "" if chosen else _address(path, replace(question, state=state))))
+    return links
+
+
+def _other_unit(question: Question, first: str, path: str) -> dict[str, str]:
+    other = "lb" if (question.unit or first) == "kg" else "kg"
+    return {"unit": other, "path": _address(path, replace(question, unit=other))}
+
+
+def _address(path: str, question: Question) -> str:
+    pairs = question.pairs()
+    return f"{path}?{urlencode(pairs)}" if pairs else path
+
+
+def _by_kind(notes: Sequence[Note]) -> list[tuple[str, list[Note]]]:
+    kinds: dict[str, list[Note]] = {}
+    for note in notes:
+        kinds.setdefault(note.kind, []).append(note)
+    return list(kinds.items())
+
+
+async def find(request: Any, datasette: Any) -> Any:
+    """Components and notes that hold some words or a fragment."""
+    text = (request.args.get("q") or "").strip()[:200]
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        hits = queries.search(connection, text, 40) if text else []
+        return {
+            "q": text,
+            "hits": [{**asdict(hit), "marked": marked(hit.snippet)} for hit in hits],
+            "near": queries.near_names(connection, text, 5) if text and not hits else [],
+            "stamp": queries.stamp(connection),
+            "json": {"q": text, "hits": [_unmarked(hit) for hit in hits]},
+        }
+
+    return await _page(datasette, "find.html", gather, request, _json_asked(request))
+
+
+def _unmarked(hit: Any) -> dict[str, Any]:
+    snippet = hit.snippet.replace(queries.MARK_ON, "").replace(queries.MARK_OFF, "")
+    return {**asdict(hit), "snippet": snippet}
+
+
+async def checker(request: Any, datasette: Any) -> Any:
+    """Every finding, grouped by verdict, the gravest first."""
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        findings = queries.findings_for(connection)
+        groups: dict[str, list[Any]] = {}
+        for finding in findings:
+            groups.setdefault(finding.verdict, []).append(finding)
+        stamp = queries.stamp(connection)
+        return {
+            "groups": list(groups.items()),
+            "closing": stamp.closing,
+            "stamp": stamp,
+            "json": {"findings": findings, "closing": stamp.closing},
+        }
+
+    return await _page(datasette, "checker.html", gather, request, _json_asked(request))
+
+
+async def notes(request: Any, datasette: Any) -> Any:
+    """Handling notes by words, kind, shop and component; stored energy first, whatever the filter."""
+    args = {name: (request.args.get(name) or "").strip()[:200] for name in ("q", "kind", "shop", "component")}
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        code, trouble = None, ""
+        if args["component"]:
+            try:
+                code = queries.resolve(connection, args["component"])
+            except HandlingError as error:
+                trouble = str(error)
+        wanted = queries.notes_for(
+            connection,
+            code=code,
+            kind=args["kind"] or None,
+            shop=args["shop"] or None,
+            text=args["q"] or None,
+        )
+        urgent = queries.notes_for(connection, code=code, kind="stored energy")
+        seen = {note.id for note in urgent}
+        shown = [] if trouble else [_shown(note) for note in wanted if note.id not in seen]
+        return {
+            **args,
+            "notes": shown,
+            "urgent": [_shown(note) for note in urgent],
+            "kinds": queries.note_kinds(connection),
+            "shops": queries.shops(connection),
+            "problem": trouble,
+            "stamp": queries.stamp(connection),
+            "json": {"stored_energy": urgent, "notes": wanted},
+        }
+
+    return await _page(datasette, "notes.html", gather, request, _json_asked(request))
+
+
+def _shown(note: Note) -> dict[str, Any]:
+    stale = bool(note.review_by) and note.review_by < today()
+    return {**asdict(note), "stale": stale, "marked": marked(note.marked) if note.marked else ""}
+
+
+async def fixtures(request: Any, datasette: Any) -> Any:
+    """What fixture is needed, who has one, what people used instead, and was that rated."""
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        found = queries.fixtures_for(connection)
+        return {"fixtures": found, "stamp": queries.stamp(connection), "json": found}
+
+    return await _page(datasette, "fixtures.html", gather, request, _json_asked(request))
+
+
+async def shops(request: Any, datasette: Any) -> Any:
+    """The shops, their movers, fixtures, scales and rules."""
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        found = queries.shops(connection)
+        return {"shops": found, "stamp": queries.stamp(connection), "json": found}
+
+    return await _page(datasette, "shops.html", gather, request, _json_asked(request))
+
+
+async def sources(request: Any, datasette: Any) -> Any:
+    """All sources, or one with everything that rests on it."""
+    code = decode(request.url_vars["code"]) if request.url_vars.get("code") else None
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        one = queries.source(connection, code) if code else None
+        listed = [] if code else queries.sources(connection)
+        return {
+            "source": one,
+            "sources": listed,
+            "stamp": queries.stamp(connection),
+            "json": one if code else listed,
+        }
+
+    return await _page(datasette, "sources.html", gather, request, _json_asked(request))

@@ -1,0 +1,126 @@
+"""What every page shares: the template environment, the request's question, and how an answer is sent."""
+
+from __future__ import annotations
+
+import datetime
+import functools
+import sqlite3
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
+
+from datasette.utils import tilde_decode, tilde_encode
+from datasette.utils.asgi import Response
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup, escape
+
+from handling_db import display, wording
+from handling_db.errors import AmbiguousNameError, HandlingError, UnknownNameError
+from handling_db.store import queries
+
+Result = TypeVar("Result")
+
+DATABASE = "handling"
+
+
+def _capfirst(text: object) -> str:
+    words = str(text)
+    return words[:1].upper() + words[1:]
+
+
+@functools.cache
+def environment() -> Environment:
+    """The templates, escaping everything, with the display and wording functions at hand."""
+    env = Environment(
+        loader=PackageLoader("handling_db.web"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    env.filters["capfirst"] = _capfirst
+    env.globals.update(
+        words=wording,
+        cautions=wording.FIGURES_NOT_PERMISSION,
+        planning_text=display.planning_text,
+        pair=display.pair,
+        span=display.span,
+        counted=display.counted,
+        enc=tilde_encode,
+    )
+    return env
+
+
+def marked(text: str) -> Markup:
+    """A search snippet, escaped, with the words found between the query's two control signs as marks."""
+    safe = str(escape(text))
+    return Markup(safe.replace(queries.MARK_ON, "<mark>").replace(queries.MARK_OFF, "</mark>"))
+
+
+def decode(text: str) -> str:
+    """A code from an address."""
+    return tilde_decode(text)
+
+
+def database(datasette: Any) -> Any:
+    """The served database: the one named `handling`, or the first that this program built."""
+    names = list(datasette.databases)
+    name = DATABASE if DATABASE in names else next((n for n in names if n != "_internal"), None)
+    if name is None:
+        raise HandlingError("no database is served")
+    return datasette.get_database(name)
+
+
+async def ask(datasette: Any, question: Callable[[sqlite3.Connection], Result]) -> Result:
+    """Run all queries of a page in one go on a reading thread."""
+    result: Result = await database(datasette).execute_fn(question)
+    return result
+
+
+def today() -> str:
+    """The day that ages and reviews are judged by, worked out when looked at."""
+    return datetime.date.today().isoformat()
+
+
+def age(on: str) -> str:
+    """`` (3 years ago)`` for a date, nothing where it is recent or not a date."""
+    try:
+        days = (datetime.date.today() - datetime.date.fromisoformat(on)).days
+    except ValueError:
+        return ""
+    years = days // 365
+    return f" ({display.counted(years, 'year')} ago)" if years else ""
+
+
+def render(datasette: Any, template: str, context: Mapping[str, Any], *, status: int = 200) -> Any:
+    """A page of our own."""
+    urls = datasette.urls
+
+    def component_path(code: str) -> str:
+        return str(urls.path(f"/component/{tilde_encode(code)}"))
+
+    shared = {
+        "urls": urls,
+        "component_path": component_path,
+        "today": today(),
+        "age": age,
+        "first": "kg",
+        "json_path": None,
+        "q": "",
+    }
+    text = environment().get_template(template).render({**shared, **context})
+    return Response.html(text, status=status)
+
+
+async def problem(datasette: Any, error: HandlingError) -> Any:
+    """The page that says what could not be done, with a status below 500."""
+    stamp = await ask(datasette, queries.stamp)
+    choices: tuple[tuple[str, str], ...] = ()
+    if isinstance(error, AmbiguousNameError):
+        status, heading, choices = 300, "Which one?", error.choices
+    elif isinstance(error, UnknownNameError):
+        status, heading = 404, "Not found"
+    else:
+        status, heading = 400, "That cannot be answered"
+    context = {"heading": heading, "message": str(error), "choices": choices, "stamp": stamp}
+    return render(datasette, "error.html", context, status=status)
