@@ -8,7 +8,7 @@ References
 ----------
 .. [1] Waters TR, Putz-Anderson V, Garg A, "Applications Manual for the Revised NIOSH Lifting Equation",
    DHHS (NIOSH) Publication No. 94-110 (1994, revised 9/2021): equation and limits p. 7, Tables 1 to 5 and 7
-   (read in public transcriptions).
+   (read in public copies).
 """
 
 from __future__ import annotations

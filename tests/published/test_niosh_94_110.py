@@ -2,7 +2,7 @@
 (NIOSH) Publication No. 94-110 (1994, revised 9/2021), https://doi.org/10.26616/NIOSHPUB94110revised092021.
 
 The equation, its tables, their misprints, the duration rule and Example 4's products were read in public
-transcriptions. The inputs of Examples 1, 2, 3 and 5 and the figures of p. 28 are from memory with the
+copies. The inputs of Examples 1, 2, 3 and 5 and the figures of p. 28 are from memory with the
 arithmetic done again: each row says so. Originals: Example 1 pp. 33-37, 2 pp. 37-41, 3 pp. 41-43, 4 pp.
 44-46, 5 pp. 47-50.
 """
@@ -20,7 +20,7 @@ from handling_db.calc.hands import (
 )
 
 MEMORY = "from memory, arithmetic done again"
-READ = "verified: product and result in a transcription; load and index from memory"
+READ = "verified: product and result in a public copy; load and index from memory"
 
 # example, load, H, V, D, A, F, coupling, V at origin, printed multipliers HM VM DM AM FM CM, limit, index,
 # exact limit to 0.1 lb where the source notes it, mark
