@@ -48,7 +48,10 @@ def headline(answer: WeightAnswer, *, first: str = "kg") -> str:
 
     Examples: ``Plan with 452 kg (995 lb)``; ``At least 369.2 kg (813.9 lb): no weight for auxiliary drive``.
     """
-    return plan_words(answer.headline, first=first)
+    state = answer.headline
+    if state.nothing_known and [named.id for named in state.unknown] == [answer.id]:
+        return "Nobody has weighed it"
+    return plan_words(state, first=first)
 
 
 def plan_words(state: StateFigure, *, first: str = "kg") -> str:
@@ -81,14 +84,14 @@ def state_words(state: StateFigure, *, first: str = "kg") -> str:
     """The figure of one state with its doubt, and what it rests on."""
     if state.nothing_known:
         return "no figure: nobody has weighed it"
-    text = with_doubt(state, first=first)
-    basis = f", {state.basis}"
-    fluid = f"; {fluid_words(state)}" if state.fluid_elsewhere else ""
-    return f"{text}{basis}{fluid}"
+    fluid = ", fluid not counted" if state.fluid_elsewhere else ""
+    return f"{with_doubt(state, first=first)}, {state.basis}{fluid}"
 
 
 def fluid_words(state: StateFigure) -> str:
-    """``fluid is listed at transfer box; the share in this part is not recorded``."""
+    """``fluid is listed at transfer box; the share in this part is not recorded``; empty where none is."""
+    if not state.fluid_elsewhere:
+        return ""
     where = names(state.fluid_elsewhere)
     return f"fluid is listed at {where}; the share in this part is not recorded"
 
@@ -108,8 +111,8 @@ def states_words(answer: WeightAnswer) -> str:
     if len(answer.states) == 1:
         return answer.states[0].state
     same = {(s.best, s.high, s.complete) for s in answer.states}
-    if len(same) == 1 and not answer.headline.fluid_elsewhere:
-        return "dry, drained or filled: it lists no fluid"
+    if len(same) == 1:
+        return fluid_words(answer.headline) or "dry, drained or filled: it lists no fluid"
     return f"{answer.headline.state}, the heaviest state"
 
 
@@ -169,6 +172,12 @@ def verdict_words(statement: StatementFigure, *, first: str = "kg") -> str:
         )
     because = f": {statement.because}" if statement.because else ""
     return f"{statement.verdict}{because}; the parts are {parts}, it allows {stated}"
+
+
+def quantity_words(part: PartFigure) -> str:
+    """``14``, or ``8 (discs)`` where a formula says how many."""
+    number = _plain(part.quantity)
+    return number if part.quantity_text == number else f"{number} ({part.quantity_text})"
 
 
 def part_words(part: PartFigure, *, first: str = "kg") -> tuple[str, str]:

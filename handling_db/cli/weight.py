@@ -101,6 +101,8 @@ def weight_text(answer: WeightAnswer, first: str = "kg") -> str:
     lines = [head, f"  {title}, {wording.states_words(answer)}"]
     build = wording.build_words(answer.build)
     lines.append(f"  build: {build}" if build else "  build: one build only, no parameters")
+    if answer.remark:
+        lines.append(f"  {answer.remark}")
     if answer.left_out:
         lines.append(f"  without: {wording.names(answer.left_out, 8)}")
     if answer.fits:
@@ -116,10 +118,11 @@ def weight_text(answer: WeightAnswer, first: str = "kg") -> str:
         lines += ["", "No source says anything about its weight."]
     if answer.parts:
         lines += ["", f"Parts ({answer.headline.state}; listed: {answer.parts_listed})"]
-        rows = [["qty", "part", "each", "together"]]
+        rows = [["qty", "together", "part"]]
         for part in answer.parts:
             each, together = wording.part_words(part, first=first)
-            rows.append([part.quantity_text, f"{part.name} ({part.id})", each, together])
+            one = f", each {each}" if part.quantity != 1 and part.known else ""
+            rows.append([wording.quantity_words(part), together, f"{part.name} ({part.id}){one}"])
         lines.append(columns(rows, right=frozenset({0})))
     if answer.goes_into:
         lines += ["", f"Goes into: {wording.names(answer.goes_into, 8)}"]
