@@ -16,14 +16,14 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from handling_db.calc.amounts import StaticsError, needed_mass, newtons
+from handling_db.calc.hook_places import SAME, ImpossibleLegsError, why_impossible
+from handling_db.calc.hook_places import places as hook_places
 from handling_db.calc.pulls import MOST_PULLS, Pull, corner_balances
 from handling_db.calc.vectors import (
     UP,
     Matrix,
     Vector,
-    add,
     angle_between,
-    any_across,
     apply,
     cross,
     distance,
@@ -35,14 +35,8 @@ from handling_db.calc.vectors import (
     unit,
 )
 
-# Parts of the longest leg: closer than this two places are one, and a leg is tight.
-SAME = 1e-9
 # A tilt below this is not worth a direction. [rad]
 LEVEL = math.radians(0.01)
-
-
-class ImpossibleLegsError(StaticsError):
-    """Legs of these lengths cannot meet at one hook."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +175,7 @@ def settle(
     places: list[Vector] = []
     for count in (1, 2, 3):
         for chosen in combinations(range(len(points)), count):
-            for place in _places([points[i] for i in chosen], [reach[i] for i in chosen], centre, up):
+            for place in hook_places([points[i] for i in chosen], [reach[i] for i in chosen], centre, up):
                 if any(distance(place, p) > r + near for p, r in zip(points, reach, strict=True)):
                     continue
                 if distance(place, centre) <= near or any(
@@ -191,7 +185,7 @@ def settle(
                 if _tensions(place, points, reach, centre, near):
                     places.append(place)
     if not places:
-        raise ImpossibleLegsError(_why_impossible(names, points, reach))
+        raise ImpossibleLegsError(why_impossible(names, points, reach))
 
     def tilt_of(place: Vector) -> float:
         return angle_between(subtract(place, centre), up)
@@ -261,61 +255,6 @@ def _tensions(
         tuple(dict(zip(tight, corner, strict=True)).get(i, 0.0) for i in range(len(points)))
         for corner in corners
     )
-
-
-def _places(points: list[Vector], reach: list[float], centre: Vector, up: Vector) -> list[Vector]:
-    """Places of the hook with exactly these legs tight that could be farthest from the centre of gravity."""
-    if len(points) == 1:
-        away = subtract(points[0], centre)
-        direction = up if length(away) == 0.0 else unit(away)
-        return [add(points[0], scale(direction, reach[0]))]
-    span = subtract(points[1], points[0])
-    size = length(span)
-    if size == 0.0:
-        return []
-    axis = scale(span, 1.0 / size)
-    along = (size * size + reach[0] ** 2 - reach[1] ** 2) / (2.0 * size)
-    radius2 = reach[0] ** 2 - along**2
-    if radius2 < -SAME * reach[0] ** 2:
-        return []
-    radius = math.sqrt(max(0.0, radius2))
-    middle = add(points[0], scale(axis, along))
-    if len(points) == 2:
-        # The hook runs on a circle about the line of the two points; its far side is the deepest.
-        aside = subtract(centre, points[0])
-        aside = subtract(aside, scale(axis, dot(aside, axis)))
-        if length(aside) <= SAME * size:
-            aside = scale(subtract(up, scale(axis, dot(up, axis))), -1.0)
-            aside = any_across(axis) if length(aside) <= SAME else aside
-        return [subtract(middle, scale(unit(aside), radius))]
-    third = subtract(points[2], points[0])
-    across = subtract(third, scale(axis, dot(third, axis)))
-    if length(across) <= SAME * size:
-        return []  # three points in one line leave the hook free to turn about it: two of them decide
-    across_size = length(across)
-    across = scale(across, 1.0 / across_size)
-    onto = dot(third, axis)
-    side = (onto**2 + across_size**2 + reach[0] ** 2 - reach[2] ** 2 - 2.0 * onto * along) / (
-        2.0 * across_size
-    )
-    height2 = reach[0] ** 2 - along**2 - side**2
-    if height2 < -SAME * reach[0] ** 2:
-        return []
-    height = math.sqrt(max(0.0, height2))
-    foot = add(middle, scale(across, side))
-    out = cross(axis, across)
-    return [add(foot, scale(out, height)), subtract(foot, scale(out, height))]
-
-
-def _why_impossible(names: list[str], points: list[Vector], reach: list[float]) -> str:
-    for i, j in combinations(range(len(names)), 2):
-        gap = distance(points[i], points[j])
-        if gap > reach[i] + reach[j]:
-            return (
-                f"the legs at {names[i]} ({reach[i]:.3f} m) and {names[j]} ({reach[j]:.3f} m) cannot meet: "
-                f"the points are {gap:.3f} m apart. Use longer legs or other points."
-            )
-    return f"legs of these lengths at {', '.join(names)} cannot meet at one hook. Measure the lengths again."
 
 
 def point_in_room(rest: Rest, point: Vector) -> Vector:

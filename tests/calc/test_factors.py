@@ -6,7 +6,8 @@ import pytest
 import yaml
 
 from handling_db.calc.amounts import StaticsError
-from handling_db.calc.factors import FactorDataError, factors_from
+from handling_db.calc.factors import FactorDataError
+from handling_db.calc.factors_read import factors_from
 
 DATA = Path(__file__).parents[2] / "data" / "reference" / "rating-factors.yml"
 

@@ -31,9 +31,9 @@ def directions(picks: dict[str, Vector], hook: Vector):
     return numpy.array([unit(subtract(hook, point)) for point in picks.values()]).T
 
 
-@pytest.mark.parametrize("seed", range(40))
-def test_three_legs_against_a_linear_solve(seed):
-    source = random.Random(seed)
+@pytest.mark.parametrize("draw", range(40))
+def test_three_legs_against_a_linear_solve(draw):
+    source = random.Random(draw)
     picks = some_points(source, 3)
     centre = (source.uniform(-0.3, 0.3), source.uniform(-0.3, 0.3), source.uniform(-0.5, 0.1))
     hook = hook_over(centre, 1.6)
@@ -48,9 +48,9 @@ def test_three_legs_against_a_linear_solve(seed):
 
 
 @pytest.mark.parametrize("count", [4, 5, 6])
-@pytest.mark.parametrize("seed", range(15))
-def test_ranges_of_four_and_more_legs_against_linear_programming(seed, count):
-    source = random.Random(1000 * count + seed)
+@pytest.mark.parametrize("draw", range(15))
+def test_ranges_of_four_and_more_legs_against_linear_programming(draw, count):
+    source = random.Random(1000 * count + draw)
     picks = some_points(source, count)
     centre = (source.uniform(-0.15, 0.15), source.uniform(-0.15, 0.15), source.uniform(-0.5, 0.1))
     hook = hook_over(centre, 1.6)
@@ -68,9 +68,9 @@ def test_ranges_of_four_and_more_legs_against_linear_programming(seed, count):
         assert leg.share_high == pytest.approx(-high.fun * rise, abs=1e-7)
 
 
-@pytest.mark.parametrize("seed", range(10))
-def test_no_range_where_linear_programming_finds_no_balance(seed):
-    source = random.Random(seed)
+@pytest.mark.parametrize("draw", range(10))
+def test_no_range_where_linear_programming_finds_no_balance(draw):
+    source = random.Random(draw)
     picks = some_points(source, 4, radius=0.2)
     centre = (0.6, 0.0, -0.2)
     hook = hook_over(centre, 2.0)
@@ -109,11 +109,11 @@ def hang_in_mujoco(mujoco, picks: dict[str, Vector], lengths: dict[str, float], 
     return (float(up[0]), float(up[1]), float(up[2]))
 
 
-@pytest.mark.parametrize("seed", range(6))
-def test_resting_pose_against_a_physics_engine(seed):
+@pytest.mark.parametrize("draw", range(6))
+def test_resting_pose_against_a_physics_engine(draw):
     mujoco = pytest.importorskip("mujoco")
-    source = random.Random(seed)
-    picks = some_points(source, 2 + seed % 3, radius=0.4)
+    source = random.Random(draw)
+    picks = some_points(source, 2 + draw % 3, radius=0.4)
     lengths = {name: source.uniform(0.9, 1.1) for name in picks}
     centre = (source.uniform(-0.12, 0.12), source.uniform(-0.12, 0.12), -0.5)
 
@@ -124,10 +124,10 @@ def test_resting_pose_against_a_physics_engine(seed):
     assert math.degrees(angle_between(up, rest.up)) < 0.1
 
 
-@pytest.mark.parametrize("seed", range(20))
-def test_support_polygon_against_shapely(seed):
+@pytest.mark.parametrize("draw", range(20))
+def test_support_polygon_against_shapely(draw):
     shapely = pytest.importorskip("shapely")
-    source = random.Random(seed)
+    source = random.Random(draw)
     points = [(source.uniform(-1, 1), source.uniform(-1, 1)) for _ in range(source.randint(3, 30))]
     hull = shapely.MultiPoint(points).convex_hull
 
