@@ -1,0 +1,61 @@
+"""What there is to say about a flat table, gathered row by row and capped."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from handling_db.findings import Finding, Place, Verdict
+
+MAX_LISTED = 1000
+
+RULE = "table"
+MASSES_DIFFER = "masses-differ"
+CENTRES_DIFFER = "centres-differ"
+NAMES_DIFFER = "names-differ"
+
+
+class Said:
+    """Gathers findings about one file; of each verdict at most `MAX_LISTED`, the rest are counted.
+
+    Parameters
+    ----------
+    file : str
+        How the file is called in messages.
+    """
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self._listed: list[Finding] = []
+        self._counts: Counter[Verdict] = Counter()
+
+    @property
+    def faults(self) -> int:
+        """How many faults there are so far, listed or not."""
+        return self._counts[Verdict.FAULT]
+
+    def fault(self, line: int, column: str, sentence: str, remedy: str, about: str = "") -> None:
+        """Something that cannot be read, or makes no sense as written."""
+        self.add(Finding(RULE, Verdict.FAULT, about, sentence, remedy, Place(self.file, line), column))
+
+    def remark(
+        self, line: int, column: str, sentence: str, remedy: str, about: str = "", rule: str = RULE
+    ) -> None:
+        """Something that was read, in a way the writer should know of."""
+        self.add(Finding(rule, Verdict.REMARK, about, sentence, remedy, Place(self.file, line), column))
+
+    def add(self, finding: Finding) -> None:
+        """Take a finding in, or only count it once there are many of its verdict."""
+        self._counts[finding.verdict] += 1
+        if self._counts[finding.verdict] <= MAX_LISTED:
+            self._listed.append(finding)
+
+    def findings(self) -> tuple[Finding, ...]:
+        """All that is listed in the order of lines, then how many more there are of each verdict."""
+        listed = sorted(self._listed, key=lambda finding: finding.place.line if finding.place else 0)
+        for verdict in Verdict:
+            more = self._counts[verdict] - MAX_LISTED
+            if more > 0:
+                told = f"{more} more of the same verdict ({verdict}) are not listed;"
+                remedy = "deal with those above, then read the table again."
+                listed.append(Finding(RULE, verdict, "", told, remedy, Place(self.file, 1)))
+        return tuple(listed)
