@@ -6,130 +6,53 @@ table of exact factors is the truth; Pint's registry is generated from it and ne
 
 from __future__ import annotations
 
-import functools
-import re
+import math
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
-from typing import Any
 
 from handling_db.errors import UnitError
+from handling_db.number_text import FRACTION, NUMBER, digit_step, read_number, refuse_odd_tail
+from handling_db.pint_units import pint_registry, to_pint
+from handling_db.unit_table import (
+    ADVICE,
+    DEG,
+    FOLDED,
+    FOLDED_ADVICE,
+    KG,
+    LB,
+    MM,
+    SPELLINGS,
+    UNITS,
+    L,
+    M,
+    Unit,
+)
+
+__all__ = [
+    "DEG",
+    "KG",
+    "LB",
+    "MAX_TEXT",
+    "MM",
+    "UNITS",
+    "L",
+    "M",
+    "Quantity",
+    "Unit",
+    "convert",
+    "digit_step",
+    "find_unit",
+    "parse_angle",
+    "parse_length",
+    "parse_mass",
+    "parse_quantity",
+    "parse_volume",
+    "pint_registry",
+    "round_to",
+    "to_pint",
+]
 
 MAX_TEXT = 40
-
-
-@dataclass(frozen=True, slots=True)
-class Unit:
-    """One unit of the closed table.
-
-    Parameters
-    ----------
-    name : str
-        What is printed beside a figure.
-    dimension : str
-        ``mass``, ``length``, ``volume``, ``angle`` or ``density``.
-    factor : Fraction
-        How many base units one of these is. Base units: kg, m, L, deg, kg/L.
-    exact : bool
-        The factor is exact by definition (false for the radian alone).
-    """
-
-    name: str
-    dimension: str
-    factor: Fraction
-    exact: bool = True
-
-
-_LB = Fraction(45359237, 100_000_000)  # kg, exact since 1959 (NIST SP 811, appendix B.8)
-_IN = Fraction(254, 10_000)  # m, exact
-_US_GALLON = Fraction(3_785_411_784, 1_000_000_000)  # L: 231 cubic inches, exact
-_IMP_GALLON = Fraction(454_609, 100_000)  # L, exact
-_RAD = Fraction("57.29577951308232087679815")  # deg; the only factor here that is not exact
-
-UNITS: dict[str, Unit] = {
-    unit.name: unit
-    for unit in (
-        Unit("kg", "mass", Fraction(1)),
-        Unit("g", "mass", Fraction(1, 1000)),
-        Unit("mg", "mass", Fraction(1, 1_000_000)),
-        Unit("t", "mass", Fraction(1000)),
-        Unit("lb", "mass", _LB),
-        Unit("oz", "mass", _LB / 16),
-        Unit("short ton", "mass", _LB * 2000),
-        Unit("long ton", "mass", _LB * 2240),
-        Unit("mm", "length", Fraction(1, 1000)),
-        Unit("cm", "length", Fraction(1, 100)),
-        Unit("m", "length", Fraction(1)),
-        Unit("in", "length", _IN),
-        Unit("ft", "length", _IN * 12),
-        Unit("L", "volume", Fraction(1)),
-        Unit("mL", "volume", Fraction(1, 1000)),
-        Unit("m³", "volume", Fraction(1000)),
-        Unit("US gal", "volume", _US_GALLON),
-        Unit("imp gal", "volume", _IMP_GALLON),
-        Unit("deg", "angle", Fraction(1)),
-        Unit("rad", "angle", _RAD, exact=False),
-        Unit("kg/L", "density", Fraction(1)),
-        Unit("kg/m³", "density", Fraction(1, 1000)),
-        Unit("g/cm³", "density", Fraction(1)),
-        Unit("lb/ft³", "density", _LB / (_IN * 12 * 10) ** 3),
-        Unit("lb/US gal", "density", _LB / _US_GALLON),
-    )
-}
-
-KG, LB, M, MM, L, DEG = (UNITS[n] for n in ("kg", "lb", "m", "mm", "L", "deg"))
-
-# Other spellings that can only mean one thing, and the codes of UN/CEFACT Recommendation 20.
-_SPELLINGS: dict[str, str] = {
-    **{name: name for name in UNITS},
-    **dict.fromkeys(("kgs", "Kg", "KG", "KGS", "Kgs", "kilogram", "kilograms", "KGM"), "kg"),
-    **dict.fromkeys(("gram", "grams", "GRM"), "g"),
-    **dict.fromkeys(("milligram", "milligrams", "MGM"), "mg"),
-    **dict.fromkeys(("tonne", "tonnes", "metric ton", "metric tons", "metric tonne", "TNE"), "t"),
-    **dict.fromkeys(("lbs", "Lb", "LB", "LBS", "Lbs", "pound", "pounds", "LBR"), "lb"),
-    **dict.fromkeys(("ounce", "ounces", "OZ", "ONZ"), "oz"),
-    **dict.fromkeys(("short tons", "US ton", "STN"), "short ton"),
-    **dict.fromkeys(("long tons", "UK ton", "LTN"), "long ton"),
-    **dict.fromkeys(("millimetre", "millimetres", "millimeter", "millimeters", "MM", "MMT"), "mm"),
-    **dict.fromkeys(("centimetre", "centimetres", "centimeter", "centimeters", "CMT"), "cm"),
-    **dict.fromkeys(("metre", "metres", "meter", "meters", "MTR"), "m"),
-    **dict.fromkeys(("inch", "inches", "IN", "INH"), "in"),
-    **dict.fromkeys(("foot", "feet", "FT", "FOT"), "ft"),
-    **dict.fromkeys(("l", "litre", "litres", "liter", "liters", "LTR"), "L"),
-    **dict.fromkeys(("ml", "millilitre", "millilitres", "milliliter", "milliliters"), "mL"),
-    **dict.fromkeys(("m3", "m^3", "cubic metre", "cubic metres", "cubic meter", "cubic meters"), "m³"),
-    **dict.fromkeys(("US gallon", "US gallons", "GLL"), "US gal"),
-    **dict.fromkeys(("imp gallon", "imp gallons", "imperial gallon", "imperial gallons", "GLI"), "imp gal"),
-    **dict.fromkeys(("degree", "degrees", "°"), "deg"),
-    **dict.fromkeys(("radian", "radians"), "rad"),
-    **dict.fromkeys(("kg/l", "kg/litre", "kg/liter"), "kg/L"),
-    **dict.fromkeys(("kg/m3", "kg/m^3"), "kg/m³"),
-    **dict.fromkeys(("g/cm3", "g/cm^3", "g/mL", "g/ml"), "g/cm³"),
-    **dict.fromkeys(("lb/ft3", "lb/ft^3"), "lb/ft³"),
-}
-
-_FORCE = "that is a force, not a mass; write the mass in kg or lb"
-_ADVICE: dict[str, str] = {
-    **dict.fromkeys(
-        ("ton", "tons", "Ton", "Tons", "TON", "TONS"),
-        "which ton? Write 't' (1000 kg), 'short ton' (2000 lb) or 'long ton' (2240 lb)",
-    ),
-    **dict.fromkeys(
-        ("cwt", "CWT", "hundredweight"),
-        "a hundredweight is 100 lb in one country and 112 lb in another; write the figure in lb or kg",
-    ),
-    **dict.fromkeys(("#",), "write 'lb' in place of '#'"),
-    **dict.fromkeys(("T",), "is it 't' (1000 kg), 'short ton' or 'long ton'?"),
-    **dict.fromkeys(
-        ("Mg", "MG", "MT", "mt", "Mt"), "is it 't' (1000 kg) or 'mg' (a thousandth of a gram)? Write that"
-    ),
-    **dict.fromkeys(("lbf", "kgf", "N", "kN", "kip", "kips", "daN", "lbsf"), _FORCE),
-    **dict.fromkeys(
-        ("gal", "gallon", "gallons", "Gal"), "which gallon? Write 'US gal' (3.785 L) or 'imp gal' (4.546 L)"
-    ),
-    **dict.fromkeys(("'", "′"), "write 'ft' for feet"),
-    **dict.fromkeys(('"', "″"), "write 'in' for inches"),
-}
 
 _EXAMPLES = {
     "mass": "'840.0 lb' or '381 kg'",
@@ -138,14 +61,6 @@ _EXAMPLES = {
     "angle": "'90 deg'",
     "density": "'0.87 kg/L' or '7850 kg/m³'",
 }
-
-_NUMBER = re.compile(
-    r"(?P<sign>-?)"
-    r"(?P<whole>\d{1,3}(?:,\d{3})+|\d{1,9})(?:\.(?P<places>\d{1,9}))?"
-    r"(?:\s+(?P<over>\d{1,2})/(?P<under>\d{1,2}))?",
-    re.ASCII,
-)
-_FRACTION = re.compile(r"(?P<sign>-?)(?P<over>\d{1,2})/(?P<under>\d{1,2})", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,9 +135,10 @@ def find_unit(text: str, dimension: str | None = None) -> Unit:
         Unknown, ambiguous, or of another dimension; the message says what to write.
     """
     name = " ".join(text.split())
-    if name in _ADVICE:
-        raise UnitError(_ADVICE[name])
-    spelled = _SPELLINGS.get(name) or _SPELLINGS.get(name.lower() if len(name) > 3 else name)
+    advice = ADVICE.get(name) or FOLDED_ADVICE.get(name.lower())
+    if advice is not None:
+        raise UnitError(advice)
+    spelled = SPELLINGS.get(name) or FOLDED.get(name.lower())
     if spelled is None:
         raise UnitError(f"the unit {name!r} is not known here{_known(dimension)}")
     unit = UNITS[spelled]
@@ -264,72 +180,25 @@ def parse_quantity(text: str, dimension: str, *, negative: bool = False) -> Quan
     example = f"write a number and a unit, such as {_EXAMPLES[dimension]}"
     if len(text) > MAX_TEXT:
         raise UnitError(f"this is longer than {MAX_TEXT} characters; {example}")
-    match = _NUMBER.match(shown) if not _FRACTION.match(shown) else _FRACTION.match(shown)
+    if not shown.replace("\N{NO-BREAK SPACE}", " ").isprintable():
+        raise UnitError(f"{shown!r} has a line break or a control character in it; {example}")
+    match = FRACTION.match(shown) or NUMBER.match(shown)
     if match is None:
         raise UnitError(f"{shown!r} does not start with a plain number; {example}")
+    refuse_odd_tail(shown, shown[match.end() :], example)
     unit_text = shown[match.end() :].strip()
-    _refuse_odd_tail(shown, unit_text, example)
     if not unit_text:
         raise UnitError(f"{shown!r} has no unit; {example}")
     try:
         unit = find_unit(unit_text, dimension)
     except UnitError as error:
         raise UnitError(f"{shown!r}: {error}") from None
-    number, step = _number(match.groupdict(), shown)
+    number, step = read_number(match.groupdict(), shown)
     if match["sign"]:
         if not negative:
             raise UnitError(f"{shown!r}: a {dimension} cannot be negative; write it without the sign")
         number = -number
     return Quantity(shown, number, unit, step)
-
-
-def _refuse_odd_tail(shown: str, tail: str, example: str) -> None:
-    """Refuse what number grammars disagree about, with the reason."""
-    if re.match(r",\d", tail):
-        raise UnitError(
-            f"{shown!r}: a comma separates thousands here (1,830 lb); for decimals write a point, as in 1.5 kg"
-        )
-    if re.match(r"[eE][+-]?\d", tail):
-        raise UnitError(f"{shown!r}: write the figure out, without an exponent")
-    if re.match(r"\d", tail):
-        raise UnitError(f"{shown!r}: no spaces inside a number; write 1,000 or 1000 with its unit")
-    if tail[:1] in {".", "/", "*", "+", "-", "½", "¼", "¾"}:
-        raise UnitError(f"{shown!r} is not one plain number; {example}")
-
-
-def _number(found: dict[str, str | None], shown: str) -> tuple[Fraction, Fraction]:
-    """Exact number and suggested step from the parts of a match, both positive."""
-    whole = (found.get("whole") or "0").replace(",", "")
-    places = found.get("places")
-    over, under = found.get("over"), found.get("under")
-    value = Fraction(f"{whole}.{places}" if places else whole)
-    if over is None or under is None:
-        return value, digit_step(whole, places)
-    if places:
-        raise UnitError(f"{shown!r}: write either decimals or a fraction, not both")
-    denominator = int(under)
-    if denominator not in {2, 4, 8, 16, 32, 64}:
-        raise UnitError(f"{shown!r}: a fraction has 2, 4, 8, 16, 32 or 64 below the line")
-    if int(over) >= denominator:
-        raise UnitError(f"{shown!r}: the fraction must be less than one")
-    return value + Fraction(int(over), denominator), Fraction(1, denominator)
-
-
-def digit_step(whole: str, places: str | None) -> Fraction:
-    """The step of rounding that the digits of a figure suggest.
-
-    Digits after the point count (840.0 gives 0.1). Without a point it is the place of the last digit
-    that is not zero, five of it if that digit is 5: 415 gives 5, 450 gives 50, 830 gives 10, 47 gives 1.
-    Common practice, no source; always shown as assumed.
-    """
-    if places:
-        return Fraction(1, 10 ** len(places))
-    digits = whole.lstrip("0")
-    kept = digits.rstrip("0")
-    if not kept:
-        return Fraction(1)
-    place = Fraction(10 ** (len(digits) - len(kept)))
-    return 5 * place if kept[-1] == "5" else place
 
 
 def parse_mass(text: str) -> Quantity:
@@ -353,46 +222,6 @@ def parse_angle(text: str) -> Quantity:
 
 
 def round_to(value: Fraction, step: Fraction) -> Fraction:
-    """Round to the nearest whole number of steps, halves up."""
-    steps = Decimal((value / step).numerator) / Decimal((value / step).denominator)
-    return int(steps.to_integral_value(ROUND_HALF_UP)) * step
-
-
-_PINT_NAMES = {
-    "short ton": "short_ton",
-    "long ton": "long_ton",
-    "m³": "cubic_metre",
-    "US gal": "US_gallon",
-    "imp gal": "imp_gallon",
-}
-
-
-@functools.cache
-def pint_registry() -> Any:
-    """Pint's registry of the same units, generated from the table above and exact.
-
-    Returns
-    -------
-    pint.UnitRegistry
-        With `Fraction` magnitudes and no unit that is not in the table. Build it before threads start.
-    """
-    import pint
-
-    bases = {"mass": "kg", "length": "m", "angle": "deg"}
-    lines = [f"{name} = [{dimension}]" for dimension, name in bases.items()]
-    lines.append("L = m ** 3 / 1000")
-    bases["volume"] = "L"
-    for unit in UNITS.values():
-        if unit.dimension in bases and unit.name != bases[unit.dimension]:
-            name = _PINT_NAMES.get(unit.name, unit.name)
-            factor = f"{unit.factor.numerator} / {unit.factor.denominator}"
-            lines.append(f"{name} = {factor} * {bases[unit.dimension]}")
-    registry: Any = pint.UnitRegistry(None, non_int_type=Fraction)
-    registry.load_definitions(lines)
-    return registry
-
-
-def to_pint(quantity: Quantity) -> Any:
-    """The same quantity as a Pint quantity in `pint_registry`, for arithmetic with units."""
-    registry = pint_registry()
-    return registry.Quantity(quantity.number, _PINT_NAMES.get(quantity.unit.name, quantity.unit.name))
+    """Round to the nearest whole number of steps, halves up (of a negative value: away from zero)."""
+    steps = math.floor(abs(value) / step + Fraction(1, 2))
+    return (steps if value >= 0 else -steps) * step
