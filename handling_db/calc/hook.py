@@ -120,6 +120,7 @@ class Stop:
 
     limits: tuple[Limit, ...]
     not_known: tuple[str, ...]
+    says: tuple[str, ...]
 
     @property
     def at_kg(self) -> float:
@@ -217,4 +218,15 @@ def stop_figures(
         )
     if not limits:
         raise UnknownMassError("no stop figure can be named; not known: " + "; ".join(not_known) + ".")
-    return Stop(tuple(sorted(limits, key=lambda limit: limit.at_kg)), tuple(not_known))
+    limits.sort(key=lambda limit: limit.at_kg)
+    # Without an upper figure the load is at least its best: below that a limit is certainly too low for it.
+    load = expected.load.best if expected.load.high is None else expected.load.high
+    says = [
+        f"the load alone, {load:.0f} kg, reaches this limit of {max(0, math.floor(limit.at_kg))} kg: "
+        f"{limit.reason}."
+        for limit in limits
+        if limit.at_kg <= load
+    ]
+    if not_known:
+        says.append("may be lower still; not known: " + "; ".join(not_known) + ".")
+    return Stop(tuple(limits), tuple(not_known), tuple(says))

@@ -77,6 +77,8 @@ def reading_seen(
         least = newtons(max(0.0, excess_low or 0.0))
         possible = [tie for tie in ties if tie.holds_up_to_n is None or tie.holds_up_to_n >= least]
         possible.sort(key=lambda tie: -(math.inf if tie.holds_up_to_n is None else tie.holds_up_to_n))
+    if expected.load.high is None and possible:
+        says.append("still open: " + "; ".join(f"{tie.name} ({tie.state})" for tie in possible) + ".")
     if over:
         assert excess_low is not None
         says.append(
@@ -96,7 +98,7 @@ def reading_seen(
             "something, or "
             "something listed is not on the hook."
         )
-    else:
+    elif expected.load.high is not None:
         says.append("inside what the load may weigh; that does not show that everything is loose.")
     if stop is not None and seen_kg + error >= stop.at_kg:
         says.append(f"stop: {seen_kg:g} kg reaches {math.floor(stop.at_kg)} kg ({stop.reason}).")

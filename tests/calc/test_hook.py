@@ -116,6 +116,21 @@ def test_an_other_half_with_a_missing_part_still_gives_its_earliest_figure():
     assert any(limit.at_kg == pytest.approx(302.5) for limit in found.limits)
 
 
+def test_a_limit_that_the_load_alone_reaches_is_said():
+    found = stop(rated=[RatedItem("jib", 115.0)])
+
+    assert found.says == (
+        "the load alone, 114 kg, reaches this limit of 104 kg: rating of jib, 115 kg, less rigging 10.5 kg.",
+    )
+    assert stop().says == ()
+
+
+def test_what_is_not_known_may_lower_it():
+    assert stop(break_loose_part=None).says == (
+        "may be lower still; not known: the shop's limit for breaking loose.",
+    )
+
+
 def test_no_limit_at_all_is_refused():
     with pytest.raises(
         UnknownMassError, match="no stop figure can be named; not known: ratings of hoist, slings"
