@@ -376,8 +376,6 @@ def fluid_mass(fluid: Fluid, state: State) -> Mass | None:
         return None
     doubt = given.base if given else litres.step_base / 2
     best = litres.base * density.base
-    if given is not None:
-        spread = fluid.density_plus_or_minus.base if fluid.density_plus_or_minus else Fraction(0)
     high = (litres.base + doubt) * (density.base + spread)
     low = max(litres.base - doubt, Fraction(0)) * max(density.base - spread, Fraction(0))
     return within(best, best - low, high - best)

@@ -8,7 +8,7 @@ from typing import Any
 
 from handling_db.errors import HandlingError
 from handling_db.findings import Finding, Place, fault
-from handling_db.records.collection import Record
+from handling_db.records.collection import KINDS, Record
 from handling_db.store.reading import Reading, read_texts
 from handling_db.store.yaml_text import MAX_BYTES, dump_text
 
@@ -109,12 +109,19 @@ def _read(file: Path, findings: list[Finding]) -> str | None:
 
 def record_text(record: Record) -> str:
     """One record as YAML; reading it gives the same record, and writing that the same text."""
-    return dump_text(_plain(record.as_written()))
+    return dump_text(_written(record))
 
 
 def records_text(records: Iterable[Record]) -> str:
     """Several records as one YAML list."""
-    return dump_text([_plain(record.as_written()) for record in records])
+    return dump_text([_written(record) for record in records])
+
+
+def _written(record: Record) -> dict[str, Any]:
+    """Plain values with the kind and id first, which is how a reader knows what it is."""
+    written = _plain(record.as_written())
+    kind = next(name for name, model in KINDS.items() if type(record) is model)
+    return {kind: written.pop(kind), **written}
 
 
 def _plain(value: Any) -> Any:

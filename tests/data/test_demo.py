@@ -242,10 +242,9 @@ def test_shop_made_gear_without_papers_is_in_no_list_of_what_is_needed(demo: Col
 
 
 KEPT = ["component", "source", "note", "fixture", "mover", "shop"]
-BOUNDARY_FIRST = pytest.mark.xfail(reason="a weighing is written with its boundary before its kind and id")
 
 
-@pytest.mark.parametrize("kind", [*KEPT, pytest.param("weighing", marks=BOUNDARY_FIRST)])
+@pytest.mark.parametrize("kind", [*KEPT, "weighing"])
 def test_every_record_survives_writing_and_reading(demo: Collection, kind: str) -> None:
     records = demo.of_kind(kind)
     assert records
