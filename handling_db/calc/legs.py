@@ -238,12 +238,10 @@ def _says(
             "length."
         )
     if rest is not None:
-        low = rest.low_side
-        side = (
-            ""
-            if low is None
-            else f", low towards x {low[0]:+.2f}, y {low[1]:+.2f}, z {low[2]:+.2f} of its frame"
-        )
+        side = ""
+        if rest.low_side is not None:
+            x, y, z = (round(part, 2) + 0.0 for part in rest.low_side)  # + 0.0 takes the sign off a zero
+            side = f", low towards x {x:+.2f}, y {y:+.2f}, z {z:+.2f} of its frame"
         said.append(
             f"with these leg lengths it comes to rest tilted by {math.degrees(rest.tilt):.1f}°{side}."
         )
