@@ -1,0 +1,130 @@
+"""Every page of our own, in process: what it says, its JSON, its links and its manners."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+
+pytestmark = pytest.mark.anyio
+
+PAGES = [
+    "/",
+    "/component/transfer-box",
+    "/component/differential-section",
+    "/component/auxiliary-drive",
+    "/component/oil-charge",
+    "/component/lock-clutch-pack?set=discs%3D12&state=dry",
+    "/component/differential-section?without=parking-brake&unit=lb",
+    "/find?q=rear",
+    "/checker",
+    "/notes",
+    "/notes?kind=tie&q=pipe",
+    "/fixtures",
+    "/shops",
+    "/sources",
+    "/source/pt34-handbook",
+]
+
+
+@pytest.mark.parametrize("path", PAGES)
+async def test_page_answers_with_cautions_and_stamp(served: Any, path: str) -> None:
+    response = await served.client.get(path)
+    assert response.status_code == 200, response.text[:500]
+    assert "Figures, not permission" in response.text
+    assert re.search(r"stamp [0-9a-f]{8}", response.text)
+    assert 'style="' not in response.text
+    assert "<script" not in response.text
+
+
+@pytest.mark.parametrize("path", PAGES)
+async def test_page_has_json_beside_it(served: Any, path: str) -> None:
+    page = await served.client.get(path)
+    link = re.search(r'rel="alternate" type="application/json" href="([^"]+)"', page.text)
+    assert link
+    answer = await served.client.get(link[1].replace("&amp;", "&"))
+    assert answer.status_code == 200
+    assert answer.json()
+
+
+async def test_component_says_the_planning_figure_and_the_conflict(served: Any) -> None:
+    text = (await served.client.get("/component/differential-section")).text
+    assert "Plan with 452 kg (995 lb)" in text
+    assert "447.2 ± 3.8 kg (986.0 ± 8.3 lb)" in text
+    assert "prints 415 kg / 920 lb, which disagrees with the parts" in text
+    assert "23.9 to 36.0 kg" in text
+    assert "two columns, one witness" in text.lower()
+
+
+async def test_what_is_unknown_stands_in_the_headline(served: Any) -> None:
+    text = (await served.client.get("/component/gear-section")).text
+    figure = re.search(r'<p class="figure">([^<]+)</p>', text)
+    assert figure
+    assert figure[1].startswith("At least 369.2 kg (813.9 lb), no upper figure")
+    assert "Auxiliary drive" in figure[1]
+
+
+async def test_unknown_mass_is_null_in_json(served: Any) -> None:
+    answer = (await served.client.get("/component/auxiliary-drive.json")).json()
+    for state in answer["states"]:
+        assert state["best_kg"] is None
+        assert state["high_kg"] is None
+        assert state["plan_kg"] is None
+        assert state["at_least"] is True
+
+
+async def test_json_names_the_three_doubts_apart(served: Any) -> None:
+    state = (await served.client.get("/component/differential-section.json?state=dry")).json()["states"][0]
+    assert state["half_width_worst"] == pytest.approx(3.78)
+    assert state["half_width_rss"] == pytest.approx(1.0408, abs=1e-4)
+    assert state["u"] == pytest.approx(0.6009, abs=1e-4)
+
+
+async def test_what_if_by_address(served: Any) -> None:
+    text = (await served.client.get("/component/differential-section?without=parking-brake")).text
+    assert "Parking brake" in text
+    assert "416.1 ± 3.6 kg" in text
+
+
+async def test_shop_unit_first(served: Any) -> None:
+    text = (await served.client.get("/component/differential-section?unit=lb")).text
+    assert "Plan with 995 lb (452 kg)" in text
+
+
+async def test_stored_energy_first_whatever_the_filter(served: Any) -> None:
+    text = (await served.client.get("/notes?kind=tie")).text
+    assert 0 < text.index("stored energy</span>") < text.index(">tie</span>")
+
+
+@pytest.mark.parametrize(
+    ("path", "status", "words"),
+    [
+        ("/component/no-such-thing", 404, "there is no component"),
+        ("/component/transfer-box?state=wet", 400, "is not one of: dry, drained, filled"),
+        ("/component/lock-clutch-pack?set=discs%3D13", 400, "4 to 12"),
+        ("/component/lock-clutch-pack?set=nonsense%3D1", 400, "has no parameter"),
+        ("/component/transfer-box?without=no-such-thing", 404, "no-such-thing"),
+        ("/source/no-such-thing", 404, "no-such-thing"),
+    ],
+)
+async def test_wrong_questions_get_a_page_that_says_so(
+    served: Any, path: str, status: int, words: str
+) -> None:
+    response = await served.client.get(path)
+    assert response.status_code == status
+    assert words in response.text
+    json_path = path.replace("?", ".json?") if "?" in path else f"{path}.json"
+    answer = await served.client.get(json_path)
+    assert answer.status_code == status
+    assert "error" in answer.json()
+
+
+async def test_links_honour_the_prefix(prefixed: Any) -> None:
+    text = (await prefixed.client.get("/w/component/differential-section")).text
+    links = re.findall(r'(?:href|action)="(/[^"]*)"', text)
+    assert links
+    assert [link for link in links if not link.startswith("/w/")] == []
+    for link in sorted(set(links)):
+        path = link.replace("&amp;", "&").split("#")[0]
+        assert (await prefixed.client.get(path)).status_code == 200, link
