@@ -1,0 +1,72 @@
+"""A real server over the demo database, and Debian's Chromium looking at it."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, sync_playwright
+
+ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+@pytest.fixture(scope="session")
+def address(demo_db: Path) -> Iterator[str]:
+    """The address of `handling-db serve` over the demo."""
+    port = free_port()
+    command = [sys.executable, "-c", "from handling_db.cli import main; main()"]
+    server = subprocess.Popen(
+        [*command, "serve", "--db", str(demo_db), "--port", str(port)],
+        stderr=subprocess.PIPE,
+        env={**os.environ, "PYTHONUNBUFFERED": "1"},
+    )
+    base = f"http://127.0.0.1:{port}"
+    try:
+        for _ in range(150):
+            if server.poll() is not None:
+                raise RuntimeError(server.stderr.read().decode() if server.stderr else "the server stopped")
+            try:
+                urllib.request.urlopen(base, timeout=2).close()
+                break
+            except OSError:
+                time.sleep(0.1)
+        else:
+            raise RuntimeError("the server did not answer within 15 seconds")
+        yield base
+    finally:
+        server.terminate()
+        server.wait(timeout=10)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Debian's Chromium; its absence is a failure, not a skip."""
+    found = shutil.which("chromium")
+    if found is None:
+        pytest.fail("the browser tests need Debian's chromium: apt-get install chromium")
+    with sync_playwright() as playwright:
+        running = playwright.chromium.launch(executable_path=found, args=ARGUMENTS)
+        yield running
+        running.close()
