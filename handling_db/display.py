@@ -6,7 +6,7 @@ The one place where kilograms become text. Every face calls these functions.
 from __future__ import annotations
 
 import math
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal, localcontext
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP
 from fractions import Fraction
 from typing import Protocol
 
@@ -51,21 +51,28 @@ def places_for(doubt: Number) -> int:
         return 0
     if doubt >= 1:
         return 1
-    return min(3, -math.floor(math.log10(float(doubt) * (1 + 1e-9))))
+    return max(1, min(3, -math.floor(math.log10(float(doubt) * (1 + 1e-9)))))
 
 
 def figure(value: Number, places: int, rounding: str = ROUND_HALF_UP) -> str:
-    """A plain decimal text of an exact or floating value, rounded once."""
-    exact = Fraction(value)
-    with localcontext() as context:
-        context.prec = 60
-        decimal = Decimal(exact.numerator) / Decimal(exact.denominator)
-        return f"{decimal.quantize(Decimal(1).scaleb(-places), rounding):f}"
+    """A plain decimal text of an exact or floating value, rounded once, on exact digits."""
+    scaled = Fraction(value) * 10**places
+    whole = {
+        ROUND_FLOOR: math.floor(scaled),
+        ROUND_CEILING: math.ceil(scaled),
+        ROUND_HALF_UP: math.floor(abs(scaled) + Fraction(1, 2)) * (1 if scaled >= 0 else -1),
+    }[rounding]
+    digits = f"{abs(whole):0{places + 1}d}"
+    sign = "-" if whole < 0 else ""
+    return f"{sign}{digits[:-places]}.{digits[-places:]}" if places else f"{sign}{digits}"
 
 
 def in_unit(kg: Number, unit: Unit) -> Fraction:
-    """Kilograms in another unit of mass, exactly."""
-    return convert(Fraction(kg), KG, unit)
+    """Kilograms in another unit of mass: exactly, or to the 12 digits that a stored float is good for.
+
+    The nearest float to 369.2 lies below it, and rounded down as it is would print as 369.1.
+    """
+    return convert(Fraction(f"{kg:.12g}") if isinstance(kg, float) else Fraction(kg), KG, unit)
 
 
 def pair(kg: Number, doubt: Number, *, first: str = "kg", rounding: str = ROUND_HALF_UP) -> str:

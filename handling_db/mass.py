@@ -101,7 +101,14 @@ class Mass:
         """What is left when a piece is taken off, the doubts of both adding up.
 
         The shared calibration doubt of a difference cancels; the worst case does not use that.
+
+        Raises
+        ------
+        ValueError
+            The piece is only known as "at least": what is left would be "at most", which is no mass here.
         """
+        if not other.complete:
+            raise ValueError("cannot take off a mass that is only known as 'at least'")
         names = {**self.shared, **other.shared}
         return Mass(
             self.best - other.best,
@@ -110,7 +117,7 @@ class Mass:
             self.variance + other.variance,
             self.half_squared + other.half_squared,
             {n: abs(self.shared.get(n, Fraction(0)) - other.shared.get(n, Fraction(0))) for n in names},
-            self.complete and other.complete,
+            self.complete,
         )
 
 
