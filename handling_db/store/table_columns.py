@@ -102,31 +102,35 @@ def read_heading(cells: Sequence[str], line: int, said: Said) -> Layout | None:
     position: dict[str, int] = {}
     units: dict[str, Unit] = {}
     unknown: list[str] = []
+    broken: set[str] = set()
     fine = True
     for at, cell in enumerate(cells):
         name, tail, bracketed = _split(cell)
         if name is None:
             unknown.append(cell.strip() or f"column {at + 1}, which has no heading")
             continue
+        if tail:
+            try:
+                unit = find_unit(tail, COLUMNS[name])
+                if name not in position:
+                    units[name] = unit
+            except UnitError as error:
+                if not bracketed and str(error).startswith("the unit "):  # no unit at all: another column
+                    unknown.append(cell.strip())
+                    continue
+                said.fault(line, name, f"the heading {cell.strip()!r} names no unit to read:", f"{error}.")
+                broken.add(name)
+                fine = False
         if name in position:
             first = cells[position[name]].strip()
             told = f"the column {name!r} is there twice, headed {first!r} and {cell.strip()!r};"
             said.fault(line, name, told, "keep one of the two.")
             fine = False
             continue
-        if tail:
-            try:
-                units[name] = find_unit(tail, COLUMNS[name])
-            except UnitError as error:
-                if not bracketed and str(error).startswith("the unit "):  # no unit at all: another column
-                    unknown.append(cell.strip())
-                    continue
-                said.fault(line, name, f"the heading {cell.strip()!r} names no unit to read:", f"{error}.")
-                fine = False
         position[name] = at
     if unknown:
         _remark_unknown(unknown, line, said)
-    fine = _required(position, units, line, said) and fine
+    fine = _required(position, units, broken, line, said) and fine
     return Layout(len(cells), position, units) if fine else None
 
 
@@ -147,22 +151,24 @@ def _remark_unknown(unknown: list[str], line: int, said: Said) -> None:
     near = [match for text in unknown for match in difflib.get_close_matches(text.lower(), COLUMNS, 1)]
     hint = f"Did you mean {', '.join(near)}? " if near else ""
     several = "these columns are" if len(unknown) > 1 else "this column is"
-    said.remark(line, "", f"{several} not read: {named};", f"{hint}The columns are: {', '.join(COLUMNS)}.")
+    said.remark(line, "", f"{several} not read: {named}.", f"{hint}The columns are: {', '.join(COLUMNS)}.")
 
 
-def _required(position: Mapping[str, int], units: Mapping[str, Unit], line: int, said: Said) -> bool:
-    """Report columns without which others cannot be read."""
+def _required(
+    position: Mapping[str, int], units: Mapping[str, Unit], broken: set[str], line: int, said: Said
+) -> bool:
+    """Report columns without which others cannot be read; `broken` ones were reported already."""
     before = said.faults
     for name in REQUIRED:
         if name not in position:
             meaning = "one piece a row" if name == "child" else "what the piece goes into, empty for a root"
             said.fault(line, name, "this column is missing;", f"add a column headed {name!r}: {meaning}.")
     for name, unit_column in (("mass", "unit"), ("stated", "stated_unit")):
-        if name in position and name not in units and unit_column not in position:
+        if name in position and name not in units and name not in broken and unit_column not in position:
             remedy = f"head it '{name} kg' or '{name} lb', or add a column {unit_column!r}."
             said.fault(line, name, "the figures have no unit;", remedy)
     for name in ("x", "y", "z", "cg_x", "cg_y", "cg_z"):
-        if name in position and name not in units and "length_unit" not in position:
+        if name in position and name not in units and name not in broken and "length_unit" not in position:
             shown = name.replace("_", " ")
             said.fault(
                 line,
@@ -171,7 +177,7 @@ def _required(position: Mapping[str, int], units: Mapping[str, Unit], line: int,
                 f"head it '{shown} mm', or add a column 'length_unit'.",
             )
     for name in ("roll", "pitch", "yaw"):
-        if name in position and name not in units:
+        if name in position and name not in units and name not in broken:
             said.fault(line, name, "the angles have no unit;", f"head it '{name} deg' or '{name} rad'.")
     for group in (("x", "y", "z"), ("cg_x", "cg_y", "cg_z")):
         there = [name for name in group if name in position]
@@ -179,7 +185,7 @@ def _required(position: Mapping[str, int], units: Mapping[str, Unit], line: int,
         if there and missing:
             told = f"a place needs all of {', '.join(group)};"
             said.fault(line, missing[0], told, f"add the column {missing[0]!r}; what is left out is not 0.")
-        elif len({units.get(name) for name in there}) > 1:
+        elif broken.isdisjoint(group) and len({units.get(name) for name in there}) > 1:
             told = f"{', '.join(group)} are headed with different units;"
             said.fault(line, group[0], told, "head all three with the same unit.")
     turns = [name for name in ("roll", "pitch", "yaw") if name in position]

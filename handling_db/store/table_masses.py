@@ -12,10 +12,12 @@ from handling_db.store.table_chunk import Chunk
 from handling_db.store.table_findings import MASSES_DIFFER
 from handling_db.store.table_kinds import UsualDoubt
 from handling_db.store.table_numbers import half_steps
-from handling_db.units import UNITS
+from handling_db.units import UNITS, Unit
 
 WORDS = ("state", "boundary", "build", "source")
 HALF_ASSUMED = "half the assumed step"
+
+_Cell = tuple[float, str, Unit]
 
 
 @dataclass(slots=True)
@@ -59,6 +61,11 @@ def read_figures(
     """
     column = chunk.number(name)
     units = chunk.units(name, unit_column, column.at)
+    if chunk.bad and name in chunk.columns:  # of a figure that is no number, the unit is looked at as well
+        there = set(column.at)
+        chunk.units(
+            name, unit_column, [i for i in sorted(chunk.bad - there) if chunk.columns[name][i].strip()]
+        )
     stated = {
         role: chunk.number(column_name).by_row()
         for role, column_name in doubts.items()
@@ -88,11 +95,15 @@ def read_figures(
     for i, value, text, unit in zip(column.at, column.values, column.texts, units, strict=True):
         if unit is None:
             continue
-        row = {role: cells[i] for role, cells in stated.items() if i in cells}
+        row = {
+            role: (*cells[i], chunk.layout.unit.get(doubts[role], unit))
+            for role, cells in stated.items()
+            if i in cells
+        }
         kind = usual.get(sources[i] or "") if sources is not None else None
         factor = float(unit.factor)
         best_kg = value * factor
-        doubt = _doubt(chunk, i, doubts, row, best_kg, factor, half_steps([text])[0], kind)
+        doubt = _doubt(chunk, i, doubts, row, best_kg, half_steps([text])[0] * factor, kind)
         if doubt is None:
             continue
         if value == 0 and not row:
@@ -104,9 +115,9 @@ def read_figures(
             )
             continue
         if row:
-            figures.given[len(at)] = {role: (cell[1], unit.name) for role, cell in row.items()}
+            figures.given[len(at)] = {role: (shown, of.name) for role, (_, shown, of) in row.items()}
             if "u" in row:
-                figures.u[len(at)] = row["u"][0] * factor
+                figures.u[len(at)] = _kg(row["u"])
         below, above, word = doubt
         at.append(i)
         number.append(text)
@@ -133,19 +144,22 @@ def _remark_unused(
                              f"write the figure in {name!r}, or leave this empty.")  # fmt: skip
 
 
+def _kg(cell: _Cell) -> float:
+    return cell[0] * float(cell[2].factor)
+
+
 def _doubt(
     chunk: Chunk,
     at: int,
     columns: Mapping[str, str],
-    row: Mapping[str, tuple[float, str]],
+    row: Mapping[str, _Cell],
     best: float,
-    factor: float,
     half_assumed: float,
     kind: UsualDoubt | None,
 ) -> tuple[float, float, str] | None:
     """Half-widths below and above in kilograms and where they came from; None with a fault."""
     fine = True
-    for role, (value, _) in row.items():
+    for role, (value, *_) in row.items():
         if value == 0:
             told = f"a {columns[role]} of 0 says there is no doubt;"
             chunk.fault(at, columns[role], told, "leave it empty where it is not known.")
@@ -157,16 +171,16 @@ def _doubt(
     if not fine:
         return None
     if "plus_minus" in row:
-        half = row["plus_minus"][0] * factor
+        half = _kg(row["plus_minus"])
         return half, half, "stated"
     if "u" in row:
-        half = 2 * row["u"][0] * factor
+        half = 2 * _kg(row["u"])
         return half, half, "stated as u"
-    half, word = half_assumed * factor, HALF_ASSUMED
+    half, word = half_assumed, HALF_ASSUMED
     if "step" in row:
-        half, word = row["step"][0] * factor / 2, "half the step"
+        half, word = _kg(row["step"]) / 2, "half the step"
     if kind is not None:
-        below, above = kind.around(best, 2 * half_assumed * factor)
+        below, above = kind.around(best, 2 * half_assumed)
         if below > half or above > half:
             return max(half, below), max(half, above), "usual for its kind"
     return half, half, word

@@ -279,7 +279,7 @@ class TableReader:
 
     def finish(self) -> FlatTable:
         """The table, once all rows are in."""
-        if not self.rows and not self.left_out:
+        if not self.rows and not self.said.faults:
             told = "there are no rows below the heading line;"
             self.said.fault(self.heading, "", told, "write a row for each piece.")
         table = self.table
