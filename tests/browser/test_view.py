@@ -56,7 +56,7 @@ CONTRAST = """() => {
 
 # Everything that can be tapped, with its size; links inside running sentences are exempt (WCAG 2.5.8).
 SMALL_TARGETS = """() => [...document.querySelectorAll('a, button, summary, input, select')]
-  .filter(e => e.getClientRects().length && !e.closest('p') && !e.closest('dd') && !e.classList.contains('skip'))
+  .filter(e => e.getClientRects().length && !e.closest('p, dd, .skip'))
   .map(e => [e.tagName, e.textContent.trim().slice(0, 40), e.getBoundingClientRect()])
   .filter(([t, x, r]) => r.height < 47.5)
   .map(([t, x, r]) => `${t} ${x} ${r.width}x${r.height}`)"""
