@@ -5,139 +5,219 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
-from handling_db.errors import HandlingError, UnitError
-from handling_db.records.component import Component, Parameter
-from handling_db.records.fields import Measure
-from handling_db.units import UNITS, find_unit, parse_quantity
+from handling_db.calc.family import Parameters, holds, read_formula, work_out
+from handling_db.calc.formula import FormulaError
+from handling_db.calc.formula_values import name_dimension
+from handling_db.calc.parameter import (
+    SCALES,
+    BuildError,
+    Value,
+    from_formula,
+    in_range,
+    is_word,
+    measures,
+    range_text,
+    read_value,
+    to_formula,
+    value_text,
+)
+from handling_db.records.component import Component, Parameter, PartLine
+from handling_db.records.fields import Measure, looks_like_formula
 
-Value = Fraction | str
+__all__ = [
+    "Build",
+    "BuildError",
+    "Value",
+    "build_of",
+    "count",
+    "handed_down",
+    "in_range",
+    "pieces",
+    "read_value",
+    "value_text",
+    "worked_measure",
+    "working_order",
+]
+
 Build = tuple[tuple[str, Value], ...]
 
-
-class BuildError(HandlingError):
-    """A parameter has no such value, or a formula cannot be worked out with it."""
+_WHOLE = Fraction(1, 10**9)  # a count from a root or from pi this close to a whole number is one
 
 
 def build_of(component: Component, given: Mapping[str, Value] | None = None) -> Build:
     """The values of all parameters of a component: the defaults, replaced by what is given.
 
+    Parameters that are worked out from others follow, each checked against its own range.
+
     Raises
     ------
     BuildError
-        A given name is no parameter of the component, or a value is out of its range.
+        A given name is no parameter of the component or is worked out, or a value is out of its range.
     """
     given = given or {}
-    unknown = [name for name in given if name not in component.parameters]
+    parameters = component.parameters
+    if not parameters and not given:
+        return ()
+    unknown = [name for name in given if name not in parameters]
     if unknown:
-        known = ", ".join(component.parameters) or "none"
+        known = ", ".join(parameters) or "none"
         raise BuildError(f"{component.name} has no parameter {unknown[0]!r}; it has: {known}")
     values: dict[str, Value] = {}
-    for name, parameter in component.parameters.items():
+    for name, parameter in parameters.items():
+        if parameter.formula is not None:
+            if name in given:
+                raise BuildError(
+                    f"{name} is worked out from {parameter.formula!r} and cannot be given; "
+                    "give what it depends on"
+                )
+            continue
         value = given.get(name)
-        values[name] = (
-            in_range(name, parameter, read_value(name, parameter, parameter.default))
-            if (value is None)
-            else in_range(name, parameter, value)
-        )
+        if value is None:
+            value = read_value(name, parameter, parameter.default or "")
+        values[name] = in_range(name, parameter, value)
+    for name in working_order(parameters):
+        values[name] = _worked_out(name, parameters, values)
     return tuple(sorted(values.items()))
 
 
-def read_value(name: str, parameter: Parameter, text: str) -> Value:
-    """Read a parameter's value from text: a number, a number with a unit (in base units), or a choice.
-
-    Raises
-    ------
-    BuildError
-        Not a value of this parameter; the message says what to write.
-    """
-    shown = text.strip()
-    if parameter.choices is not None:
-        if shown in parameter.choices:
-            return _number_or_text(shown)
-        raise BuildError(f"{name} = {shown!r} is not a choice; write one of: {', '.join(parameter.choices)}")
-    if parameter.unit == "each":
-        value = _number_or_text(shown)
-        if isinstance(value, str):
-            raise BuildError(f"{name} = {shown!r} is not a number")
-        return value
+def _worked_out(name: str, parameters: Parameters, values: Mapping[str, Value]) -> Fraction:
+    """The value of a parameter that depends on others, refused where it leaves its range."""
+    parameter = parameters[name]
+    text = parameter.formula or ""
+    value = work_out(text, measures(name, parameter), parameters, values)
     try:
-        unit = find_unit(parameter.unit)
-        plain = _number_or_text(shown)
-        if isinstance(plain, Fraction):
-            return plain * unit.factor
-        return parse_quantity(shown, unit.dimension).base
-    except UnitError as error:
-        raise BuildError(f"{name} = {shown!r}: {error}") from None
-
-
-def _number_or_text(text: str) -> Value:
-    try:
-        return Fraction(text) if len(text) <= 20 and "/" not in text and "e" not in text.lower() else text
-    except ValueError:
-        return text
-
-
-def in_range(name: str, parameter: Parameter, value: Value) -> Value:
-    """The value itself, if it lies in the parameter's range and on its steps.
-
-    Raises
-    ------
-    BuildError
-        Out of range; the message says the range.
-    """
-    if isinstance(value, str) or parameter.choices is not None:
-        shown = value if isinstance(value, str) else value_text(parameter, value)
-        if parameter.choices is None or shown not in parameter.choices:
-            raise BuildError(f"{name} = {shown!r} is not a choice; write one of: {parameter.choices}")
-        return value
-    low = read_value(name, parameter, parameter.from_) if parameter.from_ else None
-    high = read_value(name, parameter, parameter.to) if parameter.to else None
-    outside = (isinstance(low, Fraction) and value < low) or (isinstance(high, Fraction) and value > high)
-    step = read_value(name, parameter, parameter.step) if parameter.step else None
-    start = low if isinstance(low, Fraction) else Fraction(0)
-    off_step = isinstance(step, Fraction) and step > 0 and (value - start) % step != 0
-    if outside or off_step:
-        span = f"from {parameter.from_ or 'any'} to {parameter.to or 'any'}"
-        steps = f" in steps of {parameter.step}" if parameter.step else ""
-        raise BuildError(f"{name} = {value_text(parameter, value)} is out of range: it goes {span}{steps}")
+        in_range(name, parameter, value)
+    except BuildError:
+        used = ", ".join(
+            f"{other} = {value_text(parameters[other], values[other])}" for other in read_formula(text).names
+        )
+        raise BuildError(
+            f"{name} = {value_text(parameter, value)} is out of range: it goes {range_text(parameter)}; "
+            f"it is worked out from {text!r} with {used or 'no parameter'}"
+        ) from None
     return value
 
 
-def value_text(parameter: Parameter, value: Value) -> str:
-    """A value in the parameter's own unit: ``8`` or ``620 mm``."""
-    if isinstance(value, str):
-        return value
-    if parameter.unit == "each" or parameter.choices is not None:
-        return _plain(value)
-    unit = UNITS.get(parameter.unit)
-    return f"{_plain(value / unit.factor)} {unit.name}" if unit else _plain(value)
-
-
-def _plain(value: Fraction) -> str:
-    return str(value.numerator) if value.denominator == 1 else f"{float(value):.6g}"
-
-
-def handed_down(child: Component, settings: Mapping[str, str], build: Build) -> dict[str, Value]:
-    """The values a part line hands to its child: a parent's parameter by name, or a literal.
+def working_order(parameters: Parameters) -> tuple[str, ...]:
+    """The parameters that are worked out, each after those it depends on.
 
     Raises
     ------
     BuildError
-        The child has no such parameter, or the value cannot be read.
+        They depend on each other in a circle, which is named; or a formula cannot be read.
+    """
+    waiting = {name: _uses(name, p.formula) for name, p in parameters.items() if p.formula is not None}
+    order: list[str] = []
+    while waiting:
+        ready = [name for name, uses in waiting.items() if not any(used in waiting for used in uses)]
+        if not ready:
+            raise BuildError(f"parameters depend on each other in a circle: {_circle(waiting)}")
+        for name in ready:
+            order.append(name)
+            del waiting[name]
+    return tuple(order)
+
+
+def _uses(name: str, text: str) -> tuple[str, ...]:
+    try:
+        return read_formula(text).names
+    except FormulaError as error:
+        raise BuildError(f"{name}: {text!r}: {error}") from None
+
+
+def _circle(waiting: Mapping[str, tuple[str, ...]]) -> str:
+    """One closed walk among parameters that wait for each other: ``a -> b -> a``."""
+    walk = [next(iter(waiting))]
+    while True:
+        following = next(used for used in waiting[walk[-1]] if used in waiting)
+        if following in walk:
+            return " -> ".join([*walk[walk.index(following) :], following])
+        walk.append(following)
+
+
+def handed_down(
+    child: Component, settings: Mapping[str, str], build: Build, parent: Component | None = None
+) -> dict[str, Value]:
+    """The values a part line hands to its child: a literal, or a formula over the parent's parameters.
+
+    A name the parent has stands for the parent's value, also where the child has a choice of that name.
+
+    Parameters
+    ----------
+    child : Component
+    settings : mapping of the child's parameter to text
+    build : Build
+        Of the parent.
+    parent : Component, optional
+        Whose parameters say the units of its values; without it they are taken for plain numbers.
+
+    Raises
+    ------
+    BuildError
+        The child has no such parameter, or the value cannot be read or worked out.
     """
     values = dict(build)
+    parameters = parent.parameters if parent is not None else {}
     given: dict[str, Value] = {}
     for name, text in settings.items():
         parameter = child.parameters.get(name)
         if parameter is None:
             known = ", ".join(child.parameters) or "none"
             raise BuildError(f"{child.name} has no parameter {name!r} to set; it has: {known}")
-        given[name] = values[text] if text in values else read_value(name, parameter, text)
+        given[name] = _handed(name, parameter, text.strip(), parameters, values)
     return given
 
 
-def count(measure: Measure, build: Build) -> Fraction:
+def _handed(
+    name: str, parameter: Parameter, text: str, parameters: Parameters, values: Mapping[str, Value]
+) -> Value:
+    """One value for a child's parameter."""
+    if text not in values:
+        try:
+            return read_value(name, parameter, text)
+        except BuildError:
+            if not looks_like_formula(text):
+                raise
+    try:
+        formula = read_formula(text)
+        figure = formula.hand_down(
+            {
+                used: to_formula(used, parameters.get(used), values[used])
+                for used in formula.names
+                if used in values
+            }
+        )
+    except FormulaError as error:
+        raise BuildError(f"{name} = {text!r} cannot be worked out: {error}{_choices(parameter)}") from None
+    if isinstance(figure, str):
+        if not is_word(name, parameter):
+            raise BuildError(f"{name} = {text!r} is the choice {figure!r}, not a number")
+        return figure
+    if is_word(name, parameter):
+        told = ", ".join(parameter.choices or ())
+        raise BuildError(f"{name} = {text!r} is not a choice; write one of: {told}")
+    wanted = measures(name, parameter)
+    if figure.dimension != SCALES[wanted][0]:
+        raise BuildError(
+            f"{name} = {text!r} is {name_dimension(figure.dimension)}; "
+            f"it must be {name_dimension(SCALES[wanted][0])}"
+        )
+    return from_formula(figure, wanted)
+
+
+def _choices(parameter: Parameter) -> str:
+    return f"; its choices are: {', '.join(parameter.choices)}" if parameter.choices else ""
+
+
+def count(measure: Measure, build: Build, parameters: Parameters | None = None) -> Fraction:
     """How many a part line lists in this build.
+
+    Parameters
+    ----------
+    measure : Measure
+    build : Build
+    parameters : mapping of name to Parameter, optional
+        Which say the units of the values; without them they are plain numbers.
 
     Returns
     -------
@@ -151,11 +231,53 @@ def count(measure: Measure, build: Build) -> Fraction:
     """
     if measure.number is not None:
         return measure.number
-    values = dict(build)
-    value = values.get(measure.text.strip())
-    if value is None:
-        known = ", ".join(values) or "none"
-        raise BuildError(f"{measure.text!r} is neither a number nor a parameter; parameters are: {known}")
-    if isinstance(value, str):
-        raise BuildError(f"{measure.text!r} is a choice here, not a number")
-    return value
+    found = work_out(measure.text, "count", parameters, dict(build))
+    nearest = Fraction(round(found))
+    if abs(found - nearest) < _WHOLE:
+        found = nearest
+    if found < 0:
+        raise BuildError(
+            f"{measure.text!r} gives {float(found):g} pieces in this build; a count is not negative, "
+            "so write max(0, ...) if it means none"
+        )
+    return found
+
+
+def pieces(line: PartLine, parent: Component, build: Build, child: Component | None = None) -> Fraction:
+    """How many pieces a part line puts into its parent in this build.
+
+    A formula that counts parts or assemblies must come out whole; a set or a fluid may come in fractions,
+    and a literal quantity such as 1.5 is taken as it was written.
+
+    Returns
+    -------
+    Fraction
+        Zero where its option is not there, or where the formula gives none.
+
+    Raises
+    ------
+    BuildError
+        A condition or formula cannot be worked out, or the count is negative or not whole.
+    """
+    if line.only_when is not None and not holds(line.only_when, parent.parameters, dict(build)):
+        return Fraction(0)
+    found = count(line.quantity, build, parent.parameters)
+    divisible = child is None or child.kind in ("set", "fluid")
+    if line.quantity.is_formula and not divisible and found.denominator != 1:
+        raise BuildError(
+            f"{line.quantity.text!r} gives {float(found):g} pieces in this build; "
+            f"{child.name if child else line.component} comes in whole pieces only"
+        )
+    return found
+
+
+def worked_measure(measure: Measure, build: Build, parameters: Parameters | None = None) -> Fraction:
+    """A length, angle, volume or mass of a record in this build, in base units.
+
+    Raises
+    ------
+    BuildError
+        A formula that cannot be worked out, or is of another dimension.
+    """
+    base = measure.base
+    return work_out(measure.text, measure.dimension, parameters, dict(build)) if base is None else base

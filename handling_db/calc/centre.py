@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
+from handling_db.calc.build import BuildError, worked_measure
 from handling_db.calc.totals import Basis, Totals
 from handling_db.calc.tree import Use
 from handling_db.records.common import Turned
@@ -87,10 +88,22 @@ def _moment(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
     if component.parts and component.centre is None:
         # A weighed whole with its parts listed: where they are says nothing certain about the rest of it.
         return _Moment(mass, no_place=(code,))
-    x, y, z = _literal(component.centre) if component.centre is not None else (0.0, 0.0, 0.0)
+    x, y, z = _stated_centre(totals, node) if component.centre is not None else (0.0, 0.0, 0.0)
     if any(math.isnan(v) for v in (x, y, z)):
         return _Moment(mass, no_place=(code,))
     return _Moment(mass, mass * x, mass * y, mass * z)
+
+
+def _stated_centre(totals: Totals, node: int) -> Vector:
+    """A component's own centre in its build; not-a-number where a formula cannot be worked out. [m]"""
+    code, build = totals.tree.nodes[node]
+    component = totals.collection.components[code]
+    assert component.centre is not None  # asked for only where it is stated
+    try:
+        x, y, z = (float(worked_measure(v, build, component.parameters)) for v in component.centre)
+    except BuildError:
+        return math.nan, math.nan, math.nan
+    return x, y, z
 
 
 def _add(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
@@ -107,7 +120,7 @@ def _add(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
         if part.mass == 0.0:
             continue
         out.mass += part.mass * float(use.quantity)
-        placed = list(_placements(use))
+        placed = list(placements(use))
         if not placed:
             if child not in missing:
                 missing.append(child)
@@ -123,7 +136,7 @@ def _add(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
 
 def line_centre(use: Use, child: Centre) -> Vector | None:
     """Where the centre of all pieces of one part line lies in the parent's frame; None if not known. [m]"""
-    placed = list(_placements(use))
+    placed = list(placements(use))
     if not placed or child.at is None or any(math.isnan(v) for at, _ in placed for v in at):
         return None
     part = _Moment(1.0, *child.at)
@@ -144,10 +157,14 @@ def _centre(moment: _Moment) -> Centre:
     return Centre(at, moment.partial, ())
 
 
-def _placements(use: Use) -> Iterable[tuple[Vector, Matrix]]:
-    """Where the pieces of a part line lie; nothing where a place is not a plain figure."""
+def placements(use: Use) -> Iterable[tuple[Vector, Matrix]]:
+    """Where the pieces of a part line lie in the parent's build; nothing where a place is not known. [m]"""
     line = use.line
-    if line.places is not None:
+    if use.worked is not None:
+        if line.places is None or len(use.worked) == use.quantity:
+            for worked in use.worked:
+                yield worked.at, turn(*(math.radians(angle) for angle in worked.turned))
+    elif line.places is not None:
         if len(line.places) == use.quantity:
             for place in line.places:
                 yield _literal(place.at), rotation(place.turned)
@@ -178,6 +195,11 @@ def rotation(turned: Turned | None) -> Matrix:
         return _UNTURNED
     angles = (turned.roll, turned.pitch, turned.yaw)
     roll, pitch, yaw = (math.radians(float(a.base)) if a and a.base is not None else 0.0 for a in angles)
+    return turn(roll, pitch, yaw)
+
+
+def turn(roll: float, pitch: float, yaw: float) -> Matrix:
+    """As `rotation`, from angles. [rad]"""
     cr, sr, cp, sp, cy, sy = (f(a) for a in (roll, pitch, yaw) for f in (math.cos, math.sin))
     return (
         (cy * cp, cy * sp * sr - sy * cr, cy * sp * cr + sy * sr),

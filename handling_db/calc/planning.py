@@ -31,7 +31,9 @@ class Planning:
 def plan_for(totals: Totals, node: int, total: Total | None = None) -> Planning:
     """The largest high among the handed-up figure and the statements that can speak of it.
 
-    A statement whose boundary is not known may raise it and never lowers it; nothing is averaged.
+    A statement whose boundary is not known may raise it and never lowers it; nothing is averaged. A hint,
+    such as a figure from a shape, counts only where the figure handed upward is itself a hint: beside a
+    weighing or a sum of parts it is a cross-check, and the checker says when the two are apart.
 
     Parameters
     ----------
@@ -46,8 +48,11 @@ def plan_for(totals: Totals, node: int, total: Total | None = None) -> Planning:
     high = total.mass.high
     raised_by = None
     if not total.left_out:  # a stated whole says nothing about what is left after taking parts off
+        handed = total.figure.witness
+        hints_count = handed is not None and handed.hint
         for witness in totals.usable(node):
-            if witness.chosen and witness.mass.high > high:
+            speaks = witness.chosen and (hints_count or not witness.hint)
+            if speaks and witness.mass.high > high:
                 high, raised_by = witness.mass.high, witness
     return Planning(high, raised_by, "")
 

@@ -14,9 +14,10 @@ from enum import StrEnum
 from fractions import Fraction
 from functools import cached_property
 
-from handling_db.calc.build import BuildError, build_of, read_value
+from handling_db.calc.build import Build, BuildError, build_of, read_value, worked_measure
+from handling_db.calc.family import Parameters
 from handling_db.calc.tree import Tree
-from handling_db.calc.witness import Witness, witnesses
+from handling_db.calc.witness import Witness, varies, witnesses
 from handling_db.mass import NOTHING, Mass, add_masses, exactly, within
 from handling_db.records.collection import Collection
 from handling_db.records.component import Component, Fluid
@@ -116,9 +117,20 @@ class Totals:
     state: State
     without: frozenset[str] = frozenset()
     _witnesses: dict[str, tuple[Witness, ...]] = field(default_factory=dict)
+    _worked: dict[int, tuple[Witness, ...]] = field(default_factory=dict)
+
+    def witnesses_at(self, node: int) -> tuple[Witness, ...]:
+        """The figures in force for a node, those by formula or shape worked out in its build."""
+        code, build = self.tree.nodes[node]
+        component = self.collection.components[code]
+        if not component.parameters or not varies(component):
+            return self.witnesses_of(code)
+        if node not in self._worked:
+            self._worked[node] = witnesses(self.collection, component, build)
+        return self._worked[node]
 
     def witnesses_of(self, code: str) -> tuple[Witness, ...]:
-        """The figures in force for a component, the most trusted first."""
+        """The figures in force for a component in its default build, the most trusted first."""
         if code not in self._witnesses:
             self._witnesses[code] = witnesses(self.collection, self.collection.components[code])
         return self._witnesses[code]
@@ -131,7 +143,7 @@ class Totals:
         for node in self.tree.order:
             component = self.collection.components[self.tree.component(node)]
             if component.fluid is not None:
-                found[node] = self._fluid(component.fluid)
+                found[node] = self._fluid(component.fluid, component.parameters, self.tree.nodes[node][1])
             elif not component.parts:
                 found[node] = self._leaf(node)
             else:
@@ -152,8 +164,7 @@ class Totals:
 
     def usable(self, node: int) -> tuple[Witness, ...]:
         """The figures stated for this node in the state asked for and in its build."""
-        code = self.tree.component(node)
-        return tuple(w for w in self.witnesses_of(code) if self.applies(w, node))
+        return tuple(w for w in self.witnesses_at(node) if self.applies(w, node))
 
     def applies(self, witness: Witness, node: int) -> bool:
         """Whether a figure speaks of this node as it is asked about: unpacked, same state, same build.
@@ -175,6 +186,8 @@ class Totals:
         component = self.collection.components[code]
         if not component.parameters:
             return True
+        if witness.worked_in is not None:
+            return witness.worked_in == build
         try:
             given = {
                 name: read_value(name, component.parameters[name], text)
@@ -185,8 +198,8 @@ class Totals:
         except BuildError:
             return False  # the checker reports it
 
-    def _fluid(self, fluid: Fluid) -> Figure:
-        mass = fluid_mass(fluid, self.state)
+    def _fluid(self, fluid: Fluid, parameters: Parameters, build: Build) -> Figure:
+        mass = fluid_mass(fluid, self.state, build, parameters)
         return Figure(mass, Basis.UNKNOWN if mass is None else Basis.FLUID)
 
     def _leaf(self, node: int) -> Figure:
@@ -351,31 +364,57 @@ class Totals:
         return tuple(sorted(self.without & below))
 
 
-def fluid_mass(fluid: Fluid, state: State) -> Mass | None:
+def fluid_mass(
+    fluid: Fluid, state: State, build: Build = (), parameters: Parameters | None = None
+) -> Mass | None:
     """What a fluid weighs in a state: nothing when dry, what stays when drained, all of it when filled.
+
+    Parameters
+    ----------
+    fluid : Fluid
+    state : State
+    build : Build
+        For litres that are a formula.
+    parameters : mapping of name to Parameter, optional
+        Of the build's values.
 
     Returns
     -------
     Mass or None
-        None where nobody looked how much stays, or the litres are a formula. Half-width by the product's
-        limits: (V + dV)(rho + drho) - V rho, litres times kg/L. [kg]
+        None where nobody looked how much stays, or a formula of the litres cannot be worked out or gives
+        less than nothing. Half-width by the product's limits: (V + dV)(rho + drho) - V rho, litres times
+        kg/L. [kg]
     """
     if state == "dry":
         return NOTHING
     density = fluid.density
     spread = fluid.density_plus_or_minus.base if fluid.density_plus_or_minus else density.step_base / 2
     if state == "filled":
-        litres = fluid.litres.quantity
+        litres = _litres(fluid, build, parameters)
+        step = fluid.litres.quantity.step_base if fluid.litres.quantity else Fraction(0)
         given = fluid.litres_plus_or_minus
     elif fluid.stays == "none":
         return exactly(Fraction(0))
     else:
-        litres = fluid.stays if isinstance(fluid.stays, Quantity) else None
+        stays = fluid.stays if isinstance(fluid.stays, Quantity) else None
+        litres = stays.base if stays else None
+        step = stays.step_base if stays else Fraction(0)
         given = fluid.stays_plus_or_minus
     if litres is None:
         return None
-    doubt = given.base if given else litres.step_base / 2
-    best = litres.base * density.base
-    high = (litres.base + doubt) * (density.base + spread)
-    low = max(litres.base - doubt, Fraction(0)) * max(density.base - spread, Fraction(0))
+    doubt = given.base if given else step / 2
+    best = litres * density.base
+    if given is not None:
+        spread = fluid.density_plus_or_minus.base if fluid.density_plus_or_minus else Fraction(0)
+    high = (litres + doubt) * (density.base + spread)
+    low = max(litres - doubt, Fraction(0)) * max(density.base - spread, Fraction(0))
     return within(best, best - low, high - best)
+
+
+def _litres(fluid: Fluid, build: Build, parameters: Parameters | None) -> Fraction | None:
+    """All litres in a build; None where they cannot be worked out."""
+    try:
+        litres = worked_measure(fluid.litres, build, parameters)
+    except BuildError:
+        return None
+    return litres if litres >= 0 else None

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from handling_db.calc.build import Build, BuildError, Value, build_of, count, handed_down
+from handling_db.calc.build import Build, BuildError, Value, build_of, handed_down, pieces
+from handling_db.calc.worked_places import WorkedPlace, has_formula, worked_places
 from handling_db.records.collection import Collection
 from handling_db.records.component import PartLine
 
@@ -28,12 +29,16 @@ class Use:
         The record of the line.
     index : int
         Its place among the parent's part lines.
+    worked : tuple of WorkedPlace, optional
+        Where the pieces lie, for a line whose places have formulas; empty where one cannot be worked out.
+        None for a line of plain figures, which stand in the record.
     """
 
     child: int
     quantity: Fraction
     line: PartLine
     index: int
+    worked: tuple[WorkedPlace, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,15 +127,20 @@ def unfold(collection: Collection, roots: Iterable[tuple[str, Mapping[str, Value
         here = queue.popleft()
         code, build = nodes[here]
         below: list[Use] = []
-        for index, line in enumerate(collection.components[code].parts):
+        parent = collection.components[code]
+        for index, line in enumerate(parent.parts):
             child = collection.components.get(line.component)
             if child is None:
                 continue  # the checker reports the unknown reference
             try:
-                quantity = count(line.quantity, build)
+                quantity = pieces(line, parent, build, child)
                 if quantity > 0:
-                    node = reach(line.component, handed_down(child, line.set, build))
-                    below.append(Use(node, quantity, line, index))
+                    node = reach(line.component, handed_down(child, line.set, build, parent))
+                    by_formula = has_formula(line)
+                    use = Use(node, quantity, line, index, () if by_formula else None)
+                    below.append(use)
+                    if by_formula:
+                        below[-1] = replace(use, worked=worked_places(line, parent, build))
             except BuildError as error:
                 faults.append(Fault(code, index, str(error)))
         while len(uses) <= here:

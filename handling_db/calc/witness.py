@@ -8,14 +8,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from handling_db.calc.build import Build, BuildError, build_of
 from handling_db.calc.columns import Columns, one_witness
+from handling_db.calc.worked_mass import stated_half_width, worked_mass
 from handling_db.mass import Mass, within
 from handling_db.records.collection import Collection
 from handling_db.records.common import Serials
 from handling_db.records.component import Component
 from handling_db.records.fields import State
 from handling_db.records.source import Source, SourceKind
-from handling_db.records.statement import MassStatement
 from handling_db.records.weighing import Weighing
 from handling_db.units import Quantity
 
@@ -44,6 +45,10 @@ class Witness:
         The boundary; None where nobody looked.
     position : (str, int) or None
         ("masses", index) in the component's record; None for a weighing, which is a record itself.
+    worked_in : Build, optional
+        The build a figure by formula or shape was worked out in; None for a printed or weighed one.
+    from_shape : bool
+        It comes from a shape.
     """
 
     id: str
@@ -67,6 +72,8 @@ class Witness:
     position: tuple[str, int] | None
     packed: bool = False
     review_by: datetime.date | None = None
+    worked_in: Build | None = None
+    from_shape: bool = False
 
     @property
     def boundary_known(self) -> bool:
@@ -76,7 +83,12 @@ class Witness:
     @property
     def chosen(self) -> bool:
         """Whether a figure of this kind may be handed upward: a guess by eye never is."""
-        return self.kind.chosen == "yes"
+        return self.kind.chosen != "no"
+
+    @property
+    def hint(self) -> bool:
+        """Whether it is used only where nothing better is in force: a figure from a shape."""
+        return self.kind.chosen == "hint" or self.from_shape
 
     @property
     def rank(self) -> Fraction:
@@ -89,18 +101,28 @@ class Witness:
         return self.derived_how is not None or self.kind.id == "inferred"
 
 
-def witnesses(collection: Collection, component: Component) -> tuple[Witness, ...]:
+def witnesses(
+    collection: Collection, component: Component, build: Build | None = None
+) -> tuple[Witness, ...]:
     """Every figure that is in force for a component, the most trusted first.
 
     Replaced statements and weighings are left out, and so are those whose source or kind of source is
-    not in the collection: the checker reports these.
+    not in the collection, and figures by formula or shape that cannot be worked out: the checker reports
+    these.
+
+    Parameters
+    ----------
+    collection : Collection
+    component : Component
+    build : Build, optional
+        To work figures by formula or shape out in; the default one unless given.
     """
     replaced = {s.replaces for s in component.masses} | {w.replaces for w in collection.weighings.values()}
     found = [
         witness
         for index, statement in enumerate(component.masses)
         if statement.key(component.id) not in replaced
-        and (witness := _from_statement(collection, component, statement, index)) is not None
+        and (witness := statement_witness(collection, component, index, build)) is not None
     ]
     for weighing in collection.weighings_of(component.id):
         if weighing.id not in replaced:
@@ -110,10 +132,20 @@ def witnesses(collection: Collection, component: Component) -> tuple[Witness, ..
     return tuple(sorted(found, key=_trust))
 
 
-def _trust(witness: Witness) -> tuple[Fraction, int, str]:
-    """Rank first, then the later of two dated figures, then the id so that the order is fixed."""
+def varies(component: Component) -> bool:
+    """Whether any figure of a component is worked out by formula or shape, and so depends on its build."""
+    return any(statement.worked_out for statement in component.masses)
+
+
+def _trust(witness: Witness) -> tuple[Fraction, bool, int, str]:
+    """Rank first, a printed figure before one worked out here, then the later, then the id for good order."""
     day = witness.on or witness.source.on
-    return (witness.rank, -day.toordinal() if day else 0, witness.id)
+    return (
+        witness.rank,
+        witness.worked_in is not None,
+        -day.toordinal() if day else 0,
+        witness.id,
+    )
 
 
 def _kind_of(collection: Collection, source_id: str) -> tuple[Source, SourceKind] | None:
@@ -122,14 +154,22 @@ def _kind_of(collection: Collection, source_id: str) -> tuple[Source, SourceKind
     return (source, kind) if source and kind else None
 
 
-def _from_statement(
-    collection: Collection, component: Component, statement: MassStatement, index: int
+def statement_witness(
+    collection: Collection, component: Component, index: int, build: Build | None = None
 ) -> Witness | None:
+    """The figure of one mass statement; None where its source is not known or it cannot be worked out."""
+    statement = component.masses[index]
     known = _kind_of(collection, statement.source)
     if known is None:
         return None
+    if statement.worked_out:
+        try:
+            return worked_witness(collection, component, index, build)
+        except BuildError:
+            return None  # the checker reports it
     source, kind = known
     printed, also = statement.printed, statement.also_printed
+    assert printed is not None  # the record has exactly one of printed, formula and shape
     step = statement.step or (source.instrument.step if source.instrument else None)
     step_kg = step.base if step else printed.step_base
     columns = None
@@ -138,19 +178,90 @@ def _from_statement(
         also_step = also.step.base if also.step else also.printed.step_base
         columns = one_witness(printed, step_kg, also.printed, also_step)
         best = columns.best
-    mass, doubt_from = _doubt(
-        best, step_kg, source, kind, statement.plus_or_minus, statement.u, columns, [printed]
-    )
+    half = stated_half_width(statement.plus_or_minus, best)
+    mass, doubt_from = _doubt(best, step_kg, source, kind, half, statement.u, columns, [printed])
     text = printed.text if also is None else f"{printed.text} / {also.printed.text}"
     stepless = step is None or (also is not None and also.step is None)
-    derived = statement.derived
-    return Witness(
-        id=statement.key(component.id),
-        component=component.id,
+    return _stated(
+        component,
+        index,
+        source,
+        kind,
         printed=text,
         mass=mass,
         doubt_from=doubt_from,
         step_assumed=stepless and doubt_from in ("half the step", "both columns"),
+        columns=columns,
+    )
+
+
+def worked_witness(
+    collection: Collection, component: Component, index: int, build: Build | None = None
+) -> Witness:
+    """The figure of a statement by formula or shape in a build, the default one unless given.
+
+    Raises
+    ------
+    BuildError
+        It cannot be worked out in this build, or nothing says how far a formula may be out.
+    """
+    statement = component.masses[index]
+    known = _kind_of(collection, statement.source)
+    if known is None:
+        raise BuildError(f"the source {statement.source!r} is not known, or its kind is not")
+    source, kind = known
+    build = build_of(component) if build is None else build
+    worked = worked_mass(statement, component, dict(build), kind, collection.materials)
+    step = statement.step.base if statement.step else Fraction(0)
+    half = stated_half_width(statement.plus_or_minus, worked.best)
+    mass, doubt_from = _doubt(worked.best, step, source, kind, half, statement.u, None, [])
+    if doubt_from in ("half the step", "usual for its kind"):
+        below = max(mass.best - mass.low, worked.best - worked.low)
+        above = max(mass.high - mass.best, worked.high - worked.best)
+        if above == 0:
+            raise BuildError(
+                f"nothing says how far {statement.formula!r} may be out; "
+                "write 'plus or minus' (a mass or a percentage) or 'step'"
+            )
+        if (below, above) != (mass.best - mass.low, mass.high - mass.best):
+            mass, doubt_from = within(worked.best, below, above), "usual for its kind"
+    return _stated(
+        component,
+        index,
+        source,
+        kind,
+        printed=worked.text,
+        mass=mass,
+        doubt_from=doubt_from,
+        step_assumed=False,
+        columns=None,
+        worked_in=build,
+    )
+
+
+def _stated(
+    component: Component,
+    index: int,
+    source: Source,
+    kind: SourceKind,
+    *,
+    printed: str,
+    mass: Mass,
+    doubt_from: Doubt,
+    step_assumed: bool,
+    columns: Columns | None,
+    worked_in: Build | None = None,
+) -> Witness:
+    """A statement's figure with everything else the statement says."""
+    statement = component.masses[index]
+    derived = statement.derived
+    return Witness(
+        id=statement.key(component.id),
+        component=component.id,
+        printed=printed,
+        mass=mass,
+        doubt_from=doubt_from,
+        step_assumed=step_assumed,
         columns=columns,
         source=source,
         kind=kind,
@@ -165,6 +276,8 @@ def _from_statement(
         derived_from=derived.from_ if derived else (),
         position=("masses", index),
         review_by=statement.review_by,
+        worked_in=worked_in,
+        from_shape=statement.shape is not None,
     )
 
 
@@ -177,7 +290,14 @@ def _from_weighing(collection: Collection, weighing: Weighing) -> Witness | None
     step = source.instrument.step if source.instrument else None
     step_kg = max(step.base if step else reading.step_base for reading in readings)
     mass, doubt_from = _doubt(
-        best, step_kg * len(readings), source, kind, weighing.plus_or_minus, None, None, readings
+        best,
+        step_kg * len(readings),
+        source,
+        kind,
+        stated_half_width(weighing.plus_or_minus, best),
+        None,
+        None,
+        readings,
     )
     return Witness(
         id=weighing.id,
@@ -227,7 +347,7 @@ def _doubt(
     step: Fraction,
     source: Source,
     kind: SourceKind,
-    plus_or_minus: Quantity | None,
+    stated: Fraction | None,
     u: Quantity | None,
     columns: Columns | None,
     readings: Iterable[Quantity],
@@ -237,9 +357,8 @@ def _doubt(
     calibration = None
     if instrument is not None and instrument.calibration_doubt is not None:
         calibration = (source.id, instrument.calibration_doubt.base)
-    if plus_or_minus is not None:
-        half = plus_or_minus.base
-        return within(best, half, half, calibration=_no_more_than(calibration, half)), "stated"
+    if stated is not None:
+        return within(best, stated, stated, calibration=_no_more_than(calibration, stated)), "stated"
     if u is not None:
         half = 2 * u.base
         return within(best, half, half, u=float(u.base), calibration=_no_more_than(calibration, half)), (
@@ -264,7 +383,7 @@ def _no_more_than(calibration: tuple[str, Fraction] | None, half: Fraction) -> t
 def _instrument_step(source: Source, readings: Iterable[Quantity]) -> Fraction:
     if source.instrument is not None and source.instrument.step is not None:
         return source.instrument.step.base
-    return max(reading.step_base for reading in readings)
+    return max((reading.step_base for reading in readings), default=Fraction(0))
 
 
 def usual_doubt(kind: SourceKind, best: Fraction, step: Fraction) -> tuple[Fraction, Fraction]:

@@ -10,12 +10,13 @@ from typing import Any
 from handling_db.findings import Place
 from handling_db.records.component import Component
 from handling_db.records.fields import Part
+from handling_db.records.material import Material
 from handling_db.records.note import Note
 from handling_db.records.source import Source, SourceKind
 from handling_db.records.weighing import Weighing
 from handling_db.records.workplace import Fixture, Mover, Shop
 
-Record = Component | Source | SourceKind | Weighing | Note | Fixture | Mover | Shop
+Record = Component | Material | Source | SourceKind | Weighing | Note | Fixture | Mover | Shop
 
 # The key that names a record is also its kind: `component: gear-section`.
 KINDS: Mapping[str, type[Part]] = MappingProxyType(
@@ -23,6 +24,7 @@ KINDS: Mapping[str, type[Part]] = MappingProxyType(
         "component": Component,
         "source": Source,
         "source kind": SourceKind,
+        "material": Material,
         "weighing": Weighing,
         "note": Note,
         "fixture": Fixture,
@@ -64,6 +66,7 @@ class Collection:
     fixtures: Mapping[str, Fixture] = field(default_factory=dict)
     movers: Mapping[str, Mover] = field(default_factory=dict)
     shops: Mapping[str, Shop] = field(default_factory=dict)
+    materials: Mapping[str, Material] = field(default_factory=dict)
     lines: Mapping[tuple[str, str], Lines] = field(default_factory=dict)
 
     def of_kind(self, kind: str) -> Mapping[str, Any]:

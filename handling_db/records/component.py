@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
-from handling_db.records.common import Answer, Datum, Fits, Placement, Turned
+from handling_db.records.common import Answer, Datum, Fits, Placement, Serials, Turned
 from handling_db.records.fields import (
     Count,
     Date,
@@ -22,27 +22,54 @@ from handling_db.records.fields import (
     short_id,
 )
 from handling_db.records.statement import MassStatement
+from handling_db.units import Quantity
 
 Kind = Literal["assembly", "part", "fluid", "set"]
 
 
 class Parameter(Part):
-    """A size or an option that a component comes in."""
+    """A size or an option that a component comes in.
+
+    Chosen, with a default; or worked out from the others by a formula: a drum is as long as its discs need.
+    """
 
     unit: Line = "each"
     meaning: Line | None = None
-    default: Line
+    default: Line | None = None
+    formula: Line | None = None
     from_: Line | None = None
     to: Line | None = None
     step: Line | None = None
     choices: tuple[Line, ...] | None = None
 
+    @model_validator(mode="after")
+    def _chosen_or_worked_out(self) -> Parameter:
+        if self.formula is None:
+            if self.default is None:
+                raise ValueError("'default' is missing; write it, or a 'formula' over other parameters")
+            return self
+        if self.default is not None:
+            raise ValueError("write a 'default' or a 'formula', not both")
+        if self.choices is not None or self.step is not None:
+            raise ValueError("a parameter worked out by a formula has no choices and no step; it has a range")
+        return self
+
+
+class NamedBuild(Part):
+    """A build that goes by a name: values of parameters that occur together."""
+
+    name: Line
+    set: dict[str, Line]
+    serials: Serials | None = None
+    remark: Text | None = None
+
 
 class PartLine(Part):
-    """This assembly contains so many of that component, here, turned so."""
+    """This assembly contains so many of that component, here, turned so; or only with some option."""
 
     component: Id
     quantity: Count
+    only_when: Line | None = None
     at: Point | None = None
     turned: Turned | None = None
     places: tuple[Placement, ...] | None = None
@@ -84,12 +111,25 @@ class Fluid(Part):
 
     @model_validator(mode="after")
     def _none_needs_a_name(self) -> Fluid:
+        if self.litres.base == 0:
+            raise ValueError("'litres' of 0 is no fluid; leave the record out, or write how much there is")
+        if self.density.base == 0:
+            raise ValueError("'density' of 0 would make the fluid weigh nothing; write what a litre weighs")
+        if isinstance(self.stays, Quantity):
+            if self.stays.base == 0:
+                raise ValueError("'stays' of 0 is the word 'none', with 'checked by': whose role looked")
+            if self.litres.base is not None and self.stays.base > self.litres.base:
+                raise ValueError(f"{self.stays} stays of {self.litres}; that is more than there is")
         if self.stays == "none" and self.checked_by is None:
             raise ValueError(
                 "'stays: none' needs 'checked by': write whose role looked, or leave 'stays' out"
             )
         if self.stays_plus_or_minus is not None and (self.stays is None or self.stays == "none"):
             raise ValueError("'stays plus or minus' needs 'stays' in litres")
+        if self.litres.is_formula and self.litres_plus_or_minus is None:
+            raise ValueError(
+                "litres by a formula have no digits to read their doubt from; write 'litres plus or minus'"
+            )
         return self
 
 
@@ -112,6 +152,7 @@ class Component(Part):
     fits: tuple[Fits, ...] = ()
     datum: Datum | None = None
     parameters: dict[str, Parameter] = Field(default_factory=dict)
+    builds: tuple[NamedBuild, ...] = ()
     parts_listed: Literal["all", "some"] | None = None
     parts: tuple[PartLine, ...] = ()
     masses: tuple[MassStatement, ...] = ()
@@ -132,6 +173,19 @@ class Component(Part):
             raise ValueError(f"only an assembly has parts; this says kind: {self.kind}")
         if self.parts_listed is not None and not self.parts:
             raise ValueError("'parts listed' needs parts")
+        return self
+
+    @model_validator(mode="after")
+    def _builds_differ(self) -> Component:
+        for place, build in enumerate(self.builds):
+            for other in self.builds[:place]:
+                if build.name == other.name:
+                    raise ValueError(f"two builds are called {build.name!r}; give one another name")
+                if build.serials and other.serials and build.serials.overlaps(other.serials):
+                    raise ValueError(
+                        f"the serials of the builds {other.name!r} and {build.name!r} overlap "
+                        f"({other.serials.in_words()} and {build.serials.in_words()}); a unit has one build"
+                    )
         return self
 
     @property

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import datetime
 import hashlib
+import json
 import re
+import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -49,12 +51,8 @@ def short_id(written: Any) -> str:
 
 
 def canonical(value: Any) -> str:
-    """One text for one value: keys sorted, no spaces to differ by."""
-    if isinstance(value, dict):
-        return "{" + ",".join(f"{key}:{canonical(value[key])}" for key in sorted(value)) + "}"
-    if isinstance(value, list | tuple):
-        return "[" + ",".join(canonical(item) for item in value) + "]"
-    return str(value).replace("\\", "\\\\").replace(",", "\\,").replace(":", "\\:")
+    """One text for one value, and another for every other: JSON with sorted keys and no spaces."""
+    return json.dumps(value, sort_keys=True, separators=(",", ":"), default=str)
 
 
 def _text(value: Any) -> str:
@@ -117,6 +115,52 @@ DensityText = Annotated[Quantity, *_quantity_type("density", "0.87 kg/L")]
 
 
 @dataclass(frozen=True, slots=True)
+class Percent:
+    """A doubt as a share of the figure it stands beside: ``2 %``.
+
+    Parameters
+    ----------
+    text : str
+        As written.
+    share : Fraction
+        0.02 for 2 %.
+    """
+
+    text: str
+    share: Fraction
+
+    def of(self, figure: Fraction) -> Fraction:
+        """The share of a figure, in the figure's unit."""
+        return figure * self.share
+
+    def __str__(self) -> str:
+        return self.text
+
+
+_PERCENT = re.compile(r"(\d{1,3}(?:\.\d{1,6})?)\s*%", re.ASCII)
+
+
+def _mass_or_percent(value: Any) -> Quantity | Percent:
+    if isinstance(value, Quantity | Percent):
+        return value
+    text = _text(value).strip()
+    if "%" not in text:
+        return parse_quantity(text, "mass")
+    match = _PERCENT.fullmatch(text)
+    if match is None or not 0 < Fraction(match[1]) < 100:
+        raise ValueError(f"{text!r} is not a share; write a percentage above 0 and below 100, such as 2 %")
+    return Percent(text, Fraction(match[1]) / 100)
+
+
+MassOrPercent = Annotated[
+    Quantity | Percent,
+    PlainValidator(_mass_or_percent),
+    PlainSerializer(str, return_type=str),
+    WithJsonSchema(_schema("0.5 kg")),
+]
+
+
+@dataclass(frozen=True, slots=True)
 class Measure:
     """A figure with a unit, or a formula over parameters where no figure stands.
 
@@ -157,7 +201,8 @@ _COUNT = re.compile(r"\d{1,9}(\.\d{1,6})?", re.ASCII)
 
 def looks_like_formula(text: str) -> bool:
     """Whether a text is meant as a formula: it starts with a name, or has an operator or a bracket."""
-    return bool(_NAME.match(text)) or any(sign in text for sign in "*()")
+    start = text.lstrip("- ")
+    return bool(_NAME.match(start)) or any(sign in text for sign in ("*", "(", ")", "+", " - "))
 
 
 def _measure(dimension: str) -> Callable[[Any], Measure]:
@@ -166,7 +211,8 @@ def _measure(dimension: str) -> Callable[[Any], Measure]:
             return value
         text = _text(value).strip()
         try:
-            return Measure(text, dimension, parse_quantity(text, dimension, negative=True))
+            signed = dimension in {"length", "angle"}
+            return Measure(text, dimension, parse_quantity(text, dimension, negative=signed))
         except UnitError:
             if looks_like_formula(text) and len(text) <= 200:
                 return Measure(text, dimension)
@@ -208,7 +254,7 @@ Point = tuple[LengthMeasure, LengthMeasure, LengthMeasure]
 
 
 def _id(value: str) -> str:
-    if not value.isprintable() or value != " ".join(value.split()):
+    if not value or not value.isprintable() or value != " ".join(value.split()):
         raise ValueError(
             f"{value!r} has odd spaces or control characters; write a plain id such as gear-section"
         )
@@ -248,8 +294,26 @@ def _ids_or(*words: str) -> tuple[Any, ...]:
 
 Counts = Annotated[Literal["as listed"] | tuple[str, ...] | None, *_ids_or("as listed")]
 Without = Annotated[Literal["none"] | tuple[str, ...] | None, *_ids_or(NONE)]
-Text = Annotated[str, Field(min_length=1, max_length=4000)]
-Line = Annotated[str, Field(min_length=1, max_length=200)]
+
+
+def _line(value: str) -> str:
+    if any(_is_control(sign) for sign in value):
+        raise ValueError(f"{value!r} has a line break or a control character in it; write it on one line")
+    return value
+
+
+def _paragraphs(value: str) -> str:
+    if any(_is_control(sign) and sign not in "\n\t" for sign in value):
+        raise ValueError(f"{value!r} has a control character in it; write plain text")
+    return value
+
+
+def _is_control(sign: str) -> bool:
+    return unicodedata.category(sign) in {"Cc", "Cs", "Zl", "Zp"}
+
+
+Text = Annotated[str, Field(min_length=1, max_length=4000), AfterValidator(_paragraphs)]
+Line = Annotated[str, Field(min_length=1, max_length=200), AfterValidator(_line)]
 
 
 def _date(value: Any) -> datetime.date:

@@ -1,4 +1,4 @@
-"""What one source says one component weighs, as printed; replaced by reference, never edited."""
+"""What one source says one component weighs: printed, by a formula or by its shape; never edited."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from handling_db.records.fields import (
     Date,
     Id,
     Line,
+    MassOrPercent,
     MassText,
     Part,
     State,
@@ -19,6 +20,7 @@ from handling_db.records.fields import (
     Without,
     short_id,
 )
+from handling_db.units import Quantity
 
 
 class AlsoPrinted(Part):
@@ -57,12 +59,19 @@ class Boundary(Part):
 
 
 class MassStatement(Boundary):
-    """One figure of one source for one piece of a component, with its unit, step and doubt as printed."""
+    """One figure of one source for one piece of a component, with its unit, step and doubt as printed.
+
+    A figure is printed, or worked out: by a formula over the component's parameters, or from its shape
+    and a density. What is worked out speaks of every build.
+    """
 
     id: Id | None = None
-    printed: MassText
+    printed: MassText | None = None
+    formula: Line | None = None
+    shape: dict[str, Any] | None = None
+    made: Literal["machined", "casting"] | None = None
     step: MassText | None = None
-    plus_or_minus: MassText | None = None
+    plus_or_minus: MassOrPercent | None = None
     u: MassText | None = None
     also_printed: AlsoPrinted | None = None
     state: State | None = None
@@ -78,13 +87,42 @@ class MassStatement(Boundary):
     remark: Text | None = None
 
     @model_validator(mode="after")
+    def _one_figure(self) -> MassStatement:
+        only_one_given(
+            {"printed": self.printed, "formula": self.formula, "shape": self.shape},
+            "write exactly one of: printed, formula, shape",
+        )
+        if self.made is not None and self.shape is None:
+            raise ValueError("'made' goes with 'shape'; it says which doubt a shape has")
+        if self.printed is None:
+            if self.build is not None or self.also_printed is not None:
+                name = "build" if self.build is not None else "also printed"
+                raise ValueError(
+                    f"'{name}' goes with 'printed'; a formula or a shape is worked out in every build"
+                )
+            if self.shape is not None and self.step is not None:
+                raise ValueError("a shape has no step of rounding; write 'plus or minus', or leave it out")
+        return self
+
+    @property
+    def worked_out(self) -> bool:
+        """Whether the figure comes from a formula or a shape, and so speaks of every build."""
+        return self.printed is None
+
+    @model_validator(mode="after")
     def _one_doubt(self) -> MassStatement:
         if self.plus_or_minus is not None and self.u is not None:
             raise ValueError("give 'plus or minus' or 'u', not both; 'plus or minus' is the worst case")
         for name in ("step", "plus_or_minus"):
             value = getattr(self, name)
-            if value is not None and value.base == 0:
+            if isinstance(value, Quantity) and value.base == 0:
                 raise ValueError(f"'{name.replace('_', ' ')}' of 0 says there is no doubt; leave it out")
+        if self.printed is not None and self.printed.base == 0:
+            if self.step is None and self.plus_or_minus is None and self.u is None:
+                raise ValueError(
+                    "a mass of 0 would count as weighed; leave the statement out where nobody weighed it, "
+                    "or give the step or the doubt of the figure"
+                )
         return self
 
     def key(self, component: str) -> str:
