@@ -83,6 +83,10 @@ class Datum(Part):
         axes = [_AXES.get(word.lower()) for word in (self.x, self.y, self.z)]
         if None not in axes:
             x, y, z = (axis for axis in axes if axis is not None)
+            if any(one[i] and two[i] for one, two in ((x, y), (y, z), (z, x)) for i in range(3)):
+                raise ValueError(
+                    f"x {self.x}, y {self.y}, z {self.z} has two directions on one line; write three across"
+                )
             cross = (x[1] * y[2] - x[2] * y[1], x[2] * y[0] - x[0] * y[2], x[0] * y[1] - x[1] * y[0])
             if cross != z:
                 raise ValueError(

@@ -113,16 +113,16 @@ class MassStatement(Boundary):
     def _one_doubt(self) -> MassStatement:
         if self.plus_or_minus is not None and self.u is not None:
             raise ValueError("give 'plus or minus' or 'u', not both; 'plus or minus' is the worst case")
-        for name in ("step", "plus_or_minus"):
+        for name in ("step", "plus_or_minus", "u"):
             value = getattr(self, name)
             if isinstance(value, Quantity) and value.base == 0:
                 raise ValueError(f"'{name.replace('_', ' ')}' of 0 says there is no doubt; leave it out")
-        if self.printed is not None and self.printed.base == 0:
-            if self.step is None and self.plus_or_minus is None and self.u is None:
-                raise ValueError(
-                    "a mass of 0 would count as weighed; leave the statement out where nobody weighed it, "
-                    "or give the step or the doubt of the figure"
-                )
+        said = (self.step, self.plus_or_minus, self.u)
+        if self.printed is not None and self.printed.base == 0 and said == (None, None, None):
+            raise ValueError(
+                "a mass of 0 would count as weighed; leave the statement out where nobody weighed it, "
+                "or give the step or the doubt of the figure"
+            )
         return self
 
     def key(self, component: str) -> str:

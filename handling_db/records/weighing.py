@@ -43,6 +43,14 @@ class TwoSupports(Part):
     along: Literal["x", "y", "z"]
     first_at: LengthText
 
+    @model_validator(mode="after")
+    def _something_weighed(self) -> TwoSupports:
+        if self.apart.base <= 0:
+            raise ValueError(f"'apart' is {self.apart}; write the distance between the supports, above 0")
+        if self.first.base + self.second.base == 0:
+            raise ValueError("both readings are 0: nothing was weighed")
+        return self
+
 
 class Weighing(Boundary):
     """A mass that somebody read off an instrument, with what was on it."""
@@ -75,6 +83,10 @@ class Weighing(Boundary):
             raise ValueError("'gross' needs 'tare': what stood on the scale that is not the piece, or 'none'")
         if self.gross is None and self.tare is not None:
             raise ValueError("'tare' goes with 'gross'")
+        if self.gross is not None and self.gross.base == 0:
+            raise ValueError("a gross of 0 says that nothing was weighed; leave the weighing out")
+        if isinstance(self.tare, Quantity) and self.tare.base == 0:
+            raise ValueError("a tare of 0 is the word 'none', with 'checked by': whose role looked")
         if self.tare == "none" and self.checked_by is None:
             raise ValueError("'tare: none' needs 'checked by': write whose role looked")
         if self.gross and isinstance(self.tare, Quantity) and self.tare.base >= self.gross.base:
