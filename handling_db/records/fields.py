@@ -7,9 +7,6 @@ import hashlib
 import json
 import re
 import unicodedata
-from collections.abc import Callable
-from dataclasses import dataclass
-from fractions import Fraction
 from typing import Annotated, Any, Literal
 
 from pydantic import (
@@ -22,11 +19,58 @@ from pydantic import (
     WithJsonSchema,
 )
 
-from handling_db.errors import UnitError
-from handling_db.units import Quantity, parse_quantity
+from handling_db.records.measures import (
+    AngleMeasure,
+    AngleText,
+    Count,
+    DensityText,
+    LengthMeasure,
+    LengthText,
+    MassOrNone,
+    MassOrPercent,
+    MassText,
+    Measure,
+    Percent,
+    Point,
+    VolumeMeasure,
+    VolumeOrNone,
+    VolumeText,
+    looks_like_formula,
+)
+from handling_db.records.words import NOBODY_LOOKED, NONE, plain_text, serialise_or_none
 
-NOBODY_LOOKED = "nobody looked"
-NONE: Literal["none"] = "none"
+__all__ = [
+    "NOBODY_LOOKED",
+    "NONE",
+    "STATES",
+    "AngleMeasure",
+    "AngleText",
+    "Count",
+    "Counts",
+    "Date",
+    "DensityText",
+    "Id",
+    "LengthMeasure",
+    "LengthText",
+    "Line",
+    "MassOrNone",
+    "MassOrPercent",
+    "MassText",
+    "Measure",
+    "Part",
+    "Percent",
+    "Point",
+    "Serial",
+    "State",
+    "Text",
+    "VolumeMeasure",
+    "VolumeOrNone",
+    "VolumeText",
+    "Without",
+    "canonical",
+    "looks_like_formula",
+    "short_id",
+]
 
 
 class Part(BaseModel):
@@ -53,204 +97,6 @@ def short_id(written: Any) -> str:
 def canonical(value: Any) -> str:
     """One text for one value, and another for every other: JSON with sorted keys and no spaces."""
     return json.dumps(value, sort_keys=True, separators=(",", ":"), default=str)
-
-
-def _text(value: Any) -> str:
-    if not isinstance(value, str):
-        kind = "nothing" if value is None else "a list or a mapping"
-        raise ValueError(f"write a text here, not {kind}")
-    return value
-
-
-def _from_text(read: Callable[[str], Any]) -> PlainValidator:
-    return PlainValidator(lambda value: value if isinstance(value, Quantity) else read(_text(value)))
-
-
-def _or_none(read: Callable[[Any], Any]) -> PlainValidator:
-    """A figure, the word "none", or the words "nobody looked" for a field that is not known."""
-
-    def validate(value: Any) -> Any:
-        if value is None or value in (NONE, NOBODY_LOOKED):
-            return NONE if value == NONE else None
-        return read(value)
-
-    return PlainValidator(validate)
-
-
-_NUMBER_PATTERN = r"^\s*-?[0-9][0-9,.]*( [0-9]{1,2}/[0-9]{1,2})?\s*\S+.*$"
-
-
-def _quantity_type(dimension: str, example: str, *, negative: bool = False) -> tuple[Any, ...]:
-    def read(text: str) -> Quantity:
-        return parse_quantity(text, dimension, negative=negative)
-
-    return (_from_text(read), PlainSerializer(str, return_type=str), WithJsonSchema(_schema(example)))
-
-
-def _schema(example: str) -> dict[str, Any]:
-    return {"type": "string", "pattern": _NUMBER_PATTERN, "maxLength": 40, "examples": [example]}
-
-
-def _quantity_or_none(dimension: str, example: str) -> tuple[Any, ...]:
-    def read(value: Any) -> Quantity:
-        return value if isinstance(value, Quantity) else parse_quantity(_text(value), dimension)
-
-    choices = {"anyOf": [_schema(example), {"enum": [NONE, NOBODY_LOOKED]}]}
-    return (_or_none(read), PlainSerializer(_serialise_or_none), WithJsonSchema(choices))
-
-
-def _serialise_or_none(value: Any) -> Any:
-    if value is None or isinstance(value, list | tuple):
-        return value if value is None else list(value)
-    return str(value)
-
-
-MassText = Annotated[Quantity, *_quantity_type("mass", "840.0 lb")]
-LengthText = Annotated[Quantity, *_quantity_type("length", "320 mm", negative=True)]
-VolumeText = Annotated[Quantity, *_quantity_type("volume", "24 L")]
-AngleText = Annotated[Quantity, *_quantity_type("angle", "90 deg", negative=True)]
-MassOrNone = Annotated[Quantity | Literal["none"] | None, *_quantity_or_none("mass", "12.5 kg")]
-VolumeOrNone = Annotated[Quantity | Literal["none"] | None, *_quantity_or_none("volume", "2.5 L")]
-DensityText = Annotated[Quantity, *_quantity_type("density", "0.87 kg/L")]
-
-
-@dataclass(frozen=True, slots=True)
-class Percent:
-    """A doubt as a share of the figure it stands beside: ``2 %``.
-
-    Parameters
-    ----------
-    text : str
-        As written.
-    share : Fraction
-        0.02 for 2 %.
-    """
-
-    text: str
-    share: Fraction
-
-    def of(self, figure: Fraction) -> Fraction:
-        """The share of a figure, in the figure's unit."""
-        return figure * self.share
-
-    def __str__(self) -> str:
-        return self.text
-
-
-_PERCENT = re.compile(r"(\d{1,3}(?:\.\d{1,6})?)\s*%", re.ASCII)
-
-
-def _mass_or_percent(value: Any) -> Quantity | Percent:
-    if isinstance(value, Quantity | Percent):
-        return value
-    text = _text(value).strip()
-    if "%" not in text:
-        return parse_quantity(text, "mass")
-    match = _PERCENT.fullmatch(text)
-    if match is None or not 0 < Fraction(match[1]) < 100:
-        raise ValueError(f"{text!r} is not a share; write a percentage above 0 and below 100, such as 2 %")
-    return Percent(text, Fraction(match[1]) / 100)
-
-
-MassOrPercent = Annotated[
-    Quantity | Percent,
-    PlainValidator(_mass_or_percent),
-    PlainSerializer(str, return_type=str),
-    WithJsonSchema(_schema("0.5 kg")),
-]
-
-
-@dataclass(frozen=True, slots=True)
-class Measure:
-    """A figure with a unit, or a formula over parameters where no figure stands.
-
-    Parameters
-    ----------
-    text : str
-        As written.
-    dimension : str
-        What it measures: ``length``, ``mass``, ``volume``, ``angle`` or ``count``.
-    quantity : Quantity, optional
-        The figure, when the text is one; None for a formula.
-    number : Fraction, optional
-        The number, for a plain count.
-    """
-
-    text: str
-    dimension: str
-    quantity: Quantity | None = None
-    number: Fraction | None = None
-
-    @property
-    def is_formula(self) -> bool:
-        """Whether the text has to be worked out from parameters."""
-        return self.quantity is None and self.number is None
-
-    @property
-    def base(self) -> Fraction | None:
-        """The literal's value in base units (kg, m, L, deg, or the count), None for a formula."""
-        return self.number if self.quantity is None else self.quantity.base
-
-    def __str__(self) -> str:
-        return self.text
-
-
-_NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
-_COUNT = re.compile(r"\d{1,9}(\.\d{1,6})?", re.ASCII)
-
-
-def looks_like_formula(text: str) -> bool:
-    """Whether a text is meant as a formula: it starts with a name, or has an operator or a bracket."""
-    start = text.lstrip("- ")
-    return bool(_NAME.match(start)) or any(sign in text for sign in ("*", "(", ")", "+", " - "))
-
-
-def _measure(dimension: str) -> Callable[[Any], Measure]:
-    def read(value: Any) -> Measure:
-        if isinstance(value, Measure):
-            return value
-        text = _text(value).strip()
-        try:
-            signed = dimension in {"length", "angle"}
-            return Measure(text, dimension, parse_quantity(text, dimension, negative=signed))
-        except UnitError:
-            if looks_like_formula(text) and len(text) <= 200:
-                return Measure(text, dimension)
-            raise
-
-    return read
-
-
-def _count(value: Any) -> Measure:
-    if isinstance(value, Measure):
-        return value
-    text = _text(value).strip()
-    if _COUNT.fullmatch(text):
-        number = Fraction(text)
-        if number == 0:
-            raise ValueError(
-                "a quantity of 0 lists nothing; leave the line out, or write the number there are"
-            )
-        return Measure(text, "count", number=number)
-    if looks_like_formula(text) and len(text) <= 200:
-        return Measure(text, "count")
-    raise ValueError(f"{text!r} is not a count; write a number above 0, such as 14, or a parameter's name")
-
-
-def _measure_type(read: Callable[[Any], Measure], example: str) -> tuple[Any, ...]:
-    return (
-        PlainValidator(read),
-        PlainSerializer(str, return_type=str),
-        WithJsonSchema({"type": "string", "maxLength": 200, "examples": [example]}),
-    )
-
-
-LengthMeasure = Annotated[Measure, *_measure_type(_measure("length"), "320 mm")]
-VolumeMeasure = Annotated[Measure, *_measure_type(_measure("volume"), "24 L")]
-AngleMeasure = Annotated[Measure, *_measure_type(_measure("angle"), "90 deg")]
-Count = Annotated[Measure, *_measure_type(_count, "14")]
-
-Point = tuple[LengthMeasure, LengthMeasure, LengthMeasure]
 
 
 def _id(value: str) -> str:
@@ -289,7 +135,7 @@ def _ids_or(*words: str) -> tuple[Any, ...]:
             {"type": "array", "items": {"type": "string"}, "minItems": 1},
         ]
     }
-    return (PlainValidator(read), PlainSerializer(_serialise_or_none), WithJsonSchema(schema))
+    return (PlainValidator(read), PlainSerializer(serialise_or_none), WithJsonSchema(schema))
 
 
 Counts = Annotated[Literal["as listed"] | tuple[str, ...] | None, *_ids_or("as listed")]
@@ -319,7 +165,7 @@ Line = Annotated[str, Field(min_length=1, max_length=200), AfterValidator(_line)
 def _date(value: Any) -> datetime.date:
     if isinstance(value, datetime.date):
         return value
-    text = _text(value).strip()
+    text = plain_text(value).strip()
     if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text, re.ASCII):
         try:
             return datetime.date.fromisoformat(text)
@@ -341,7 +187,7 @@ _SERIAL = re.compile(r"\d{1,12}", re.ASCII)
 def _serial(value: Any) -> int:
     if isinstance(value, int):
         return value
-    text = _text(value).strip()
+    text = plain_text(value).strip()
     if not _SERIAL.fullmatch(text):
         raise ValueError(f"{text!r} is not a serial number in digits; write it as 1187")
     return int(text)
