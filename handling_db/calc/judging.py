@@ -64,7 +64,7 @@ class Judge:
         if not component.parts:
             return None
         state: State = witness.state or "dry"
-        node = self._node(witness)
+        node = self.node_of(witness)
         if node is None:
             return Judgement(Verdict.CANNOT_BE_CHECKED, "it is for a build that cannot be worked out", state)
         if node not in self.tree.height:
@@ -85,9 +85,11 @@ class Judge:
             because = self._what_is_missing(parts)
         return Judgement(result.verdict, because, state, parts, result)
 
-    def _node(self, witness: Witness) -> int | None:
+    def node_of(self, witness: Witness) -> int | None:
         """The node of the figure's build; a figure that names none is taken for the default build."""
         component = self.collection.components[witness.component]
+        if witness.worked_in is not None:
+            return self.tree.start.get((component.id, witness.worked_in))
         try:
             given = {
                 name: read_value(name, component.parameters[name], text)

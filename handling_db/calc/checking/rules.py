@@ -1,0 +1,60 @@
+"""Every rule of the checker by its documented name."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from types import MappingProxyType
+from typing import NamedTuple
+
+from handling_db.calc.checking import apart, dates, masses, references, serials, slips, structure, sums
+from handling_db.calc.checking import witnesses as one_or_two
+from handling_db.calc.checking.evidence import Evidence
+from handling_db.findings import Finding
+
+
+class Rule(NamedTuple):
+    """A pure function from the evidence to findings, and what it looks for in one line."""
+
+    look: Callable[[Evidence], Iterable[Finding]]
+    meaning: str
+
+
+def _unit_slip(evidence: Evidence) -> Iterable[Finding]:
+    yield from apart.unit_slip(evidence)
+    yield from slips.unit_slip(evidence)
+
+
+RULES: Mapping[str, Rule] = MappingProxyType(
+    {
+        "unknown-reference": Rule(references.unknown_reference, "an id that nothing goes by"),
+        "duplicate-id": Rule(references.duplicate_id, "a figure or a part line with an id that is taken"),
+        "name-clash": Rule(references.name_clash, "one name for several components"),
+        "derivation": Rule(references.derivation, "figures worked out from, or replacing, each other"),
+        "cycle": Rule(structure.cycle, "components that contain each other"),
+        "quantity": Rule(structure.quantity, "a count that cannot be worked out"),
+        "build": Rule(structure.build, "a parameter or a value that the component does not have"),
+        "worked-figure": Rule(structure.worked_figure, "a formula or a shape that cannot be worked out"),
+        "part-listed-twice": Rule(structure.listed_twice, "one part on two lines of an assembly"),
+        "mass-missing": Rule(masses.mass_missing, "a part that nobody gave a mass"),
+        "parts-sum": Rule(sums.parts_sum, "whether the parts sum to the stated whole"),
+        "circular": Rule(sums.circular, "a worked-out figure used to check what it came from"),
+        "statements-apart": Rule(apart.statements_apart, "two figures for one thing that do not touch"),
+        "serials-overlap": Rule(apart.serials_overlap, "two figures of one source for the same serials"),
+        "serials-outside": Rule(serials.serials_outside, "serials that the component does not fit"),
+        "part-heavier-than-whole": Rule(slips.heavier_than_whole, "a line heavier than the whole it is in"),
+        "likely-unit-slip": Rule(_unit_slip, "pounds that may stand for kilograms, or the reverse"),
+        "likely-quantity-slip": Rule(slips.quantity_slip, "counts that would close a gap"),
+        "columns-differ": Rule(one_or_two.columns_differ, "two columns of which neither gives the other"),
+        "columns-converted": Rule(one_or_two.columns_converted, "two columns that are one witness"),
+        "could-be-a-conversion": Rule(one_or_two.could_be_conversion, "two sources, one perhaps converted"),
+        "same-figure-twice": Rule(one_or_two.same_figure, "the same figure stated twice"),
+        "boundary-not-stated": Rule(masses.boundary_not_stated, "a whole that does not say what it counts"),
+        "state-not-stated": Rule(masses.state_not_stated, "a whole with fluid that does not say its state"),
+        "step-assumed": Rule(masses.step_assumed, "a step of rounding read off the digits"),
+        "review-passed": Rule(dates.review_passed, "a review date that has passed"),
+        "instrument-check-passed": Rule(
+            dates.instrument_check_passed, "an instrument whose check is overdue"
+        ),
+        "inspection-passed": Rule(dates.inspection_passed, "gear whose inspection is overdue"),
+    }
+)
