@@ -14,9 +14,10 @@ from handling_db.answers import (
     StatementFigure,
     WeightAnswer,
 )
-from handling_db.calc.build import BuildError, Value, build_of, count, value_text
+from handling_db.calc.build import BuildError, Value, build_of, pieces, value_text
 from handling_db.calc.centre import Centre, centres, line_centre
 from handling_db.calc.judging import Judge
+from handling_db.calc.parameter import is_word
 from handling_db.calc.planning import plan_for
 from handling_db.calc.totals import Totals
 from handling_db.calc.tree import Tree, unfold
@@ -44,7 +45,7 @@ def answer(
     code : str
         The component's id.
     given : mapping of parameter to value, optional
-        Replaces defaults.
+        Replaces defaults; `named_builds.named_build` gives the values of a build by its name.
     state : State, optional
         Without one the answer lists dry, drained and filled.
     without : ids
@@ -70,6 +71,7 @@ def answer(
     }
     around = judge.fluid_around(judge.tree.start[(code, build_of(component))]) if component.parts else ()
     last = ledgers[asked[-1]]
+    own = judge if tree is judge.tree else Judge(collection, tree)
     return WeightAnswer(
         id=code,
         name=component.name,
@@ -81,12 +83,17 @@ def answer(
         parts_listed=component.parts_listed or ("nobody looked" if component.parts else ""),
         remark=component.remark or "",
         build=_build(collection, code, build),
-        states=tuple(_state(ledgers[s], node, around) for s in asked),
-        statements=tuple(statement_figure(judge, w) for w in last.witnesses_of(code)),
+        states=tuple(state_figure(ledgers[s], node, around) for s in asked),
+        statements=tuple(statement_figure(_judge_for(w, judge, own), w) for w in last.witnesses_at(node)),
         parts=tuple(_parts(last, tree, node)),
         goes_into=goes_into(collection, code),
         left_out=tuple(_named(collection, c) for c in sorted(taken)),
     )
+
+
+def _judge_for(witness: Witness, judge: Judge, own: Judge) -> Judge:
+    """A figure worked out in the build asked for is compared with the parts of that build."""
+    return judge if witness.worked_in is None else own
 
 
 def fits_text(fits: Fits) -> str:
@@ -107,15 +114,24 @@ def _build(
         ParameterValue(
             name,
             value_text(parameters[name], value),
-            parameters[name].unit,
-            defaults[name] == value,
+            "" if is_word(name, parameters[name]) else parameters[name].unit,
+            defaults[name] == value and parameters[name].formula is None,
             parameters[name].meaning or "",
         )
         for name, value in build
     )
 
 
-def _state(totals: Totals, node: int, around: Iterable[str]) -> StateFigure:
+def state_figure(totals: Totals, node: int, around: Iterable[str] = ()) -> StateFigure:
+    """The mass of one node in the state of the totals, as plain values.
+
+    Parameters
+    ----------
+    totals : Totals
+    node : int
+    around : ids
+        Assemblies above that list a fluid of their own.
+    """
     total = totals.of(node)
     plan = plan_for(totals, node, total)
     collection = totals.collection
@@ -132,7 +148,7 @@ def _state(totals: Totals, node: int, around: Iterable[str]) -> StateFigure:
         planning=plan.high,
         why_none=plan.why_none,
         raised_by=plan.raised_by.printed if plan.raised_by else "",
-        unknown=tuple(_named(collection, c, pieces) for c, pieces in total.unknown),
+        unknown=tuple(_named(collection, c, number) for c, number in total.unknown),
         open_lists=tuple(_named(collection, c) for c in total.open_lists),
         fluid_elsewhere=tuple(_named(collection, c) for c in around) if totals.state != "dry" else (),
         centre=centre.at,
@@ -183,14 +199,15 @@ def goes_into(collection: Collection, code: str) -> tuple[Named, ...]:
     for parent, component in sorted(collection.components.items()):
         lines = [line for line in component.parts if line.component == code]
         if lines:
-            found.append(Named(parent, component.name, _pieces(component, lines)))
+            child = collection.components.get(code)
+            found.append(Named(parent, component.name, _pieces(component, lines, child)))
     return tuple(found)
 
 
-def _pieces(parent: Component, lines: Iterable[PartLine]) -> Fraction:
+def _pieces(parent: Component, lines: Iterable[PartLine], child: Component | None) -> Fraction:
     try:
         build = build_of(parent)
-        return sum((count(line.quantity, build) for line in lines), start=Fraction(0))
+        return sum((pieces(line, parent, build, child) for line in lines), start=Fraction(0))
     except BuildError:
         return Fraction(0)  # the checker reports the line
 
@@ -222,7 +239,7 @@ def statement_figure(judge: Judge, witness: Witness) -> StatementFigure:
         by=witness.by or witness.source.by or "",
         derived=witness.derived_how or "",
         serials=witness.serials.in_words() if witness.serials else "",
-        build=", ".join(f"{name} {value}" for name, value in witness.build),
+        build="every build" if witness.worked_in else ", ".join(f"{n} {value}" for n, value in witness.build),
         review_by=witness.review_by.isoformat() if witness.review_by else "",
         chosen=witness.chosen,
         verdict=str(judged.verdict) if judged else "",

@@ -9,6 +9,7 @@ from typing import Any
 from handling_db.errors import HandlingError
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import KINDS, Record
+from handling_db.store.materials import with_materials
 from handling_db.store.reading import Reading, read_texts
 from handling_db.store.yaml_text import MAX_BYTES, dump_text
 
@@ -90,7 +91,10 @@ def read_collection(paths: Iterable[Path], *, reference: bool = True) -> Reading
             if text is not None:
                 texts.append((str(file), text))
     reading = read_texts(texts)
-    return Reading(reading.collection, (*findings, *reading.findings))
+    collection = reading.collection
+    if reference:
+        collection = with_materials(collection, reference_folder() / "densities.yml")
+    return Reading(collection, (*findings, *reading.findings))
 
 
 def _read(file: Path, findings: list[Finding]) -> str | None:

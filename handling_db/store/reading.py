@@ -9,8 +9,10 @@ from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
+from handling_db.calc.family_check import RecordFault, component_faults
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import KINDS, Collection, Lines, Path, collect
+from handling_db.records.component import Component
 from handling_db.store.yaml_text import load_text
 
 
@@ -106,7 +108,10 @@ def _record(
     kind = named[0]
     model = KINDS[kind]
     try:
-        return kind, model.model_validate(value), []
+        record = model.model_validate(value)
+        faults = component_faults(record) if isinstance(record, Component) else ()
+        found = [_family_fault(item, path, lines, name, str(value[kind])) for item in faults]
+        return kind, None if found else record, found
     except ValidationError as error:
         about = str(value.get(kind) or "")
         errors = [*error.errors(), *_hidden_errors(model, value, error)]
@@ -149,6 +154,14 @@ def _fault(
         where = where[:-1]
     sentence, remedy = _in_words(error, model)
     return fault(Place(name, lines.get(where, 1)), field_text(error["loc"]), sentence, remedy, about=about)
+
+
+def _family_fault(item: RecordFault, path: Path, lines: dict[Path, int], name: str, about: str) -> Finding:
+    """A fault of a component's parameters, formulas or shapes, at the line of its field."""
+    where: Path = (*path, *item.path)
+    while where and where not in lines:
+        where = where[:-1]
+    return fault(Place(name, lines.get(where, 1)), field_text(item.path), f"{item.message}.", about=about)
 
 
 def field_text(path: Iterable[str | int]) -> str:
