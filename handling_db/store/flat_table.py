@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 Point = tuple[float, float, float]
 Placed = tuple[float, float, float, float, float, float]
+PlacedText = tuple[tuple[str, ...], tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +26,8 @@ class Usage:
     places : dict of int to (x, y, z, roll, pitch, yaw)
         Where the child's datum lies in the parent's frame and how the child is turned, by index of the part
         line; what is not there is not known. [m, deg]
-    place_texts : dict of int to tuple of str
-        The same as written, each with its unit; an angle that is not given is an empty text.
+    place_texts : dict of int to (tuple of str, tuple of str)
+        The same six as written, and their units; an angle that is not given is an empty text.
     """
 
     parent: list[int] = field(default_factory=list)
@@ -35,7 +36,7 @@ class Usage:
     line: list[int] = field(default_factory=list)
     text: dict[int, str] = field(default_factory=dict)
     places: dict[int, Placed] = field(default_factory=dict)
-    place_texts: dict[int, tuple[str, ...]] = field(default_factory=dict)
+    place_texts: dict[int, PlacedText] = field(default_factory=dict)
 
     def __len__(self) -> int:
         return len(self.parent)

@@ -9,7 +9,9 @@ from handling_db.errors import UnitError
 from handling_db.store.table_columns import COLUMNS, Layout
 from handling_db.store.table_findings import Said
 from handling_db.store.table_numbers import NumberFault, Numbers
-from handling_db.units import Unit, find_unit
+from handling_db.units import UNITS, Unit, find_unit
+
+FACTORS = {unit.name: float(unit.factor) for unit in UNITS.values()}
 
 
 @dataclass(slots=True)
@@ -23,6 +25,13 @@ class Column:
     def by_row(self) -> dict[int, tuple[float, str]]:
         """Value and text by row position."""
         return {at: (value, text) for at, value, text in zip(self.at, self.values, self.texts, strict=True)}
+
+    def only(self, rows: set[int]) -> Column:
+        """The same column with only some of its rows."""
+        kept = [k for k, at in enumerate(self.at) if at in rows]
+        return Column(
+            [self.at[k] for k in kept], [self.values[k] for k in kept], [self.texts[k] for k in kept]
+        )
 
 
 @dataclass(slots=True)
@@ -59,11 +68,6 @@ class Chunk:
         """Say something about one row that does not keep it from being read."""
         about = " ".join(self.columns["child"][at].split())[:80]
         self.said.remark(self.lines[at], column, sentence, remedy, about)
-
-    def text(self, column: str, at: int) -> str:
-        """One cell, trimmed; empty where the column is not there."""
-        texts = self.columns.get(column)
-        return texts[at].strip() if texts else ""
 
     def number(self, name: str, *, signed: bool = False) -> Column:
         """The numbers of a column; cells that are none are faults, empty ones are left out."""

@@ -8,11 +8,11 @@ from fractions import Fraction
 
 from handling_db.findings import Finding, Place, Verdict
 from handling_db.store.flat_table import FlatTable, Statements
-from handling_db.store.table_chunk import Chunk
+from handling_db.store.table_chunk import FACTORS, Chunk
 from handling_db.store.table_findings import MASSES_DIFFER
 from handling_db.store.table_kinds import UsualDoubt
 from handling_db.store.table_numbers import half_steps
-from handling_db.units import UNITS, Unit
+from handling_db.units import Unit
 
 WORDS = ("state", "boundary", "build", "source")
 HALF_ASSUMED = "half the assumed step"
@@ -77,8 +77,7 @@ def read_figures(
         halves = half_steps(column.texts)
         best = column.values
         if any(unit is not first for unit in units):
-            factor_of = {unit.name: float(unit.factor) for unit in UNITS.values()}
-            factors = [factor_of[unit.name] if unit else 1.0 for unit in units]
+            factors = [FACTORS[unit.name] if unit else 1.0 for unit in units]
             best = [value * factor for value, factor in zip(best, factors, strict=True)]
             halves = [half * factor for half, factor in zip(halves, factors, strict=True)]
         elif first.factor != 1:
@@ -92,7 +91,8 @@ def read_figures(
     figures = Figures([], [], [], [], [], [], [], {}, {})
     at: list[int] = []
     number: list[str] = []
-    for i, value, text, unit in zip(column.at, column.values, column.texts, units, strict=True):
+    halves = half_steps(column.texts)
+    for i, value, text, half, unit in zip(column.at, column.values, column.texts, halves, units, strict=True):
         if unit is None:
             continue
         row = {
@@ -101,9 +101,9 @@ def read_figures(
             if i in cells
         }
         kind = usual.get(sources[i] or "") if sources is not None else None
-        factor = float(unit.factor)
+        factor = FACTORS[unit.name]
         best_kg = value * factor
-        doubt = _doubt(chunk, i, doubts, row, best_kg, half_steps([text])[0] * factor, kind)
+        doubt = _doubt(chunk, i, doubts, row, best_kg, half * factor, kind)
         if doubt is None:
             continue
         if value == 0 and not row:
@@ -145,7 +145,7 @@ def _remark_unused(
 
 
 def _kg(cell: _Cell) -> float:
-    return cell[0] * float(cell[2].factor)
+    return cell[0] * FACTORS[cell[2].name]
 
 
 def _doubt(

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from handling_db.store.flat_table import Placed, Point
-from handling_db.store.table_chunk import Chunk
+from handling_db.store.flat_table import Placed, PlacedText, Point
+from handling_db.store.table_chunk import FACTORS, Chunk, Column
 
 AXES = ("x", "y", "z")
 CENTRE = ("cg_x", "cg_y", "cg_z")
 TURNS = ("roll", "pitch", "yaw")
 
-_Cells = Mapping[int, tuple[float, str]]
+_Three = tuple[str, str, str]
+_Point = tuple[Point, _Three, str]
+_NO_TURN: tuple[Point, _Three] = ((0.0, 0.0, 0.0), ("", "", ""))
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +22,7 @@ class Places:
     """Placements and own centres of some rows, by row position, in m and degrees, and as written."""
 
     placed: dict[int, Placed]
-    placed_texts: dict[int, tuple[str, ...]]
+    placed_texts: dict[int, PlacedText]
     centres: dict[int, Point]
     centre_texts: dict[int, tuple[str, str, str]]
 
@@ -37,68 +39,94 @@ def read_places(chunk: Chunk, rootward: Sequence[bool] | None, quantities: Seque
         By row position; a set of several has no turn.
     """
     out = Places({}, {}, {}, {})
-    turns = {name: chunk.number(name, signed=True).by_row() for name in TURNS if name in chunk.columns}
-    for i, point, texts in _points(chunk, AXES, turns):
-        angles, shown = _turn(chunk, i, turns)
+    turns, asked = _turns(chunk)
+    turn_units = tuple(chunk.layout.unit[name].name if name in chunk.layout.unit else "" for name in TURNS)
+    units_of: dict[str, tuple[str, ...]] = {}
+    for i, (point, texts, unit) in _points(chunk, AXES, asked).items():
+        angles, shown = turns.get(i, _NO_TURN)
         if rootward is not None and rootward[i]:
             if any(point) or any(angles):
                 told = "the row has no parent to be placed in, so its place is not used;"
                 chunk.remark(i, "x", told, "name the parent, or leave the place empty.")
             continue
-        if quantities is not None and quantities[i] > 1 and any(angles):
-            told = f"{quantities[i]:g} pieces with one place have no turn;"
-            chunk.fault(i, "quantity", told, "write a row for each piece with its own place.")
-            continue
         if quantities is not None and quantities[i] > 1:
+            if any(angles):
+                told = f"{quantities[i]:g} pieces with one place have no turn;"
+                chunk.fault(i, "quantity", told, "write a row for each piece with its own place.")
+                continue
             shown = ("", "", "")
+        units = units_of.get(unit)
+        if units is None:
+            units = units_of[unit] = (unit, unit, unit, *turn_units)
         out.placed[i] = (*point, *angles)
-        out.placed_texts[i] = (*texts, *shown)
-    for i, point, texts in _points(chunk, CENTRE, {}):
+        out.placed_texts[i] = ((*texts, *shown), units)
+    for i, (point, texts, unit) in _points(chunk, CENTRE, {}).items():
         out.centres[i] = point
-        out.centre_texts[i] = texts
+        out.centre_texts[i] = (f"{texts[0]} {unit}", f"{texts[1]} {unit}", f"{texts[2]} {unit}")
     return out
 
 
-def _points(
-    chunk: Chunk, names: tuple[str, str, str], turns: Mapping[str, _Cells]
-) -> Iterator[tuple[int, Point, tuple[str, str, str]]]:
-    """Rows that give a whole point, in metres; a point in part is a fault."""
-    there = [name for name in names if name in chunk.columns]
-    cells = {name: chunk.number(name, signed=True).by_row() for name in there}
-    rows = sorted(set().union(*cells.values(), *turns.values()))
-    units = {
-        name: dict(zip(cells[name], chunk.units(name, "length_unit", list(cells[name])), strict=True))
-        for name in there[:1]
-    }
-    shared = next(iter(units.values()), {})
-    for i in rows:
-        if i in chunk.bad:
-            continue
-        missing = [name for name in names if i not in cells.get(name, {})]
-        if missing:
-            asks = next((name for name in turns if i in turns[name]), "")
-            what = f"{asks} needs a place" if asks and len(missing) == 3 else "the place is incomplete"
-            told = f"{what}: {', '.join(missing)} {'is' if len(missing) == 1 else 'are'} empty;"
-            chunk.fault(i, missing[0], told, "write 0 where it is 0; what is left out is not known.")
-            continue
-        values, texts = [], []
-        for name in names:
-            unit = chunk.layout.unit.get(name) or shared.get(i)
-            if unit is None:
-                break
-            value, text = cells[name][i]
-            values.append(value * float(unit.factor))
-            texts.append(f"{text} {unit.name}")
-        else:
-            yield i, (values[0], values[1], values[2]), (texts[0], texts[1], texts[2])
+def _points(chunk: Chunk, names: tuple[str, str, str], asked: Mapping[int, str]) -> dict[int, _Point]:
+    """Rows that give a whole point: in metres, as written, and its unit; a point in part is a fault.
+
+    Parameters
+    ----------
+    asked : mapping of row position to column name
+        Rows that need a point because of another column.
+    """
+    columns = [chunk.number(name, signed=True) for name in names]
+    if not asked and not any(column.values for column in columns):
+        return {}
+    rows = set(columns[0].at)
+    whole = rows.issuperset(asked) and all(rows == set(column.at) for column in columns[1:])
+    if not whole:
+        rows = _complete(chunk, names, columns, asked)
+        columns = [column.only(rows) for column in columns]
+    units = chunk.units(names[0], "length_unit", columns[0].at)
+    known = [unit.name if unit else "" for unit in units]
+    scaled = [
+        [value * FACTORS.get(unit, 1.0) for value, unit in zip(column.values, known, strict=True)]
+        for column in columns
+    ]
+    texts = zip(*(column.texts for column in columns), strict=True)
+    found = dict(zip(columns[0].at, zip(zip(*scaled, strict=True), texts, known, strict=True), strict=True))
+    return {i: point for i, point in found.items() if i not in chunk.bad} if chunk.bad else found
 
 
-def _turn(chunk: Chunk, at: int, turns: Mapping[str, _Cells]) -> tuple[Point, tuple[str, str, str]]:
-    """Roll, pitch and yaw of a row in degrees, 0 where not given, and as written."""
-    degrees, texts = [], []
+def _complete(
+    chunk: Chunk, names: tuple[str, str, str], columns: Sequence[Column], asked: Mapping[int, str]
+) -> set[int]:
+    """The rows that give all three figures of a point; the others are faults."""
+    there = [set(column.at) for column in columns]
+    complete = set.intersection(*there)
+    for i in sorted(set(asked).union(*there) - complete - chunk.bad):
+        missing = [name for name, rows in zip(names, there, strict=True) if i not in rows]
+        what = "the place is incomplete" if len(missing) < 3 else f"{asked[i]} needs a place"
+        told = f"{what}: {', '.join(missing)} {'is' if len(missing) == 1 else 'are'} empty;"
+        chunk.fault(i, missing[0], told, "write 0 where it is 0; what is left out is not known.")
+    return complete
+
+
+def _turns(chunk: Chunk) -> tuple[dict[int, tuple[Point, _Three]], dict[int, str]]:
+    """Roll, pitch and yaw in degrees, 0 where not given, and as written; and which column asks for each."""
+    columns = {name: chunk.number(name, signed=True) for name in TURNS if name in chunk.columns}
+    asked: dict[int, str] = {}
+    for name, column in columns.items():
+        for i in column.at:
+            asked.setdefault(i, name)
+    degrees: list[dict[int, float]] = []
+    texts: list[dict[int, str]] = []
     for name in TURNS:
-        value, text = turns.get(name, {}).get(at, (0.0, ""))
-        unit = chunk.layout.unit.get(name)
-        degrees.append(value * float(unit.factor) if unit else 0.0)
-        texts.append(f"{text} {unit.name}" if text and unit else "")
-    return (degrees[0], degrees[1], degrees[2]), (texts[0], texts[1], texts[2])
+        column = columns.get(name, Column((), [], ()))
+        factor = float(chunk.layout.unit[name].factor) if name in columns else 1.0
+        scaled = column.values if factor == 1 else [value * factor for value in column.values]
+        degrees.append(dict(zip(column.at, scaled, strict=True)))
+        texts.append(dict(zip(column.at, column.texts, strict=True)))
+    turns: dict[int, tuple[Point, _Three]] = {
+        i: (
+            (degrees[0].get(i, 0.0), degrees[1].get(i, 0.0), degrees[2].get(i, 0.0)),
+            (texts[0].get(i, ""), texts[1].get(i, ""), texts[2].get(i, "")),
+        )
+        for i in asked
+    }
+    return turns, asked

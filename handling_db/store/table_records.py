@@ -25,6 +25,7 @@ from handling_db.units import UNITS, Quantity
 
 MAX_RECORDED_ROWS = 20_000
 NOT_SAID = "not said"
+_DIMENSIONS = ("length",) * 3 + ("angle",) * 3
 _FIELDS = {"step": "step", "plus_minus": "plus or minus", "u": "u"}
 
 
@@ -122,9 +123,12 @@ def _part_line(table: FlatTable, use: int) -> PartLine:
         "quantity": Measure(shown, "count", number=number),
     }
     if use in usage.places:
-        texts = usage.place_texts[use]
-        fields["at"] = tuple(_length(text) for text in texts[:3])
-        turned = {name: _angle(text) for name, text in zip(TURNS, texts[3:], strict=True) if text}
+        measures = [
+            Measure(f"{text} {unit}", dimension, quantity_of(text, unit)) if text else None
+            for text, unit, dimension in zip(*usage.place_texts[use], _DIMENSIONS, strict=True)
+        ]
+        fields["at"] = tuple(measures[:3])
+        turned = {name: angle for name, angle in zip(TURNS, measures[3:], strict=True) if angle}
         if turned:
             fields["turned"] = turned
     return PartLine.model_validate(fields)
@@ -169,11 +173,6 @@ def quantity_of(number: str, unit: str) -> Quantity:
 def _length(text: str) -> Measure:
     number, _, unit = text.partition(" ")
     return Measure(text, "length", quantity_of(number, unit))
-
-
-def _angle(text: str) -> Measure:
-    number, _, unit = text.partition(" ")
-    return Measure(text, "angle", quantity_of(number, unit))
 
 
 class _Sources:

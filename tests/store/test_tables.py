@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from handling_db.errors import HandlingError
 from handling_db.findings import Verdict
+from handling_db.records.source import SourceKind
 from handling_db.store.table_findings import CENTRES_DIFFER, MASSES_DIFFER, NAMES_DIFFER
 from handling_db.store.tables import TableReading, read_table
 
@@ -170,6 +171,26 @@ def test_kinds_of_source_bring_their_usual_doubt(read):
     assert to.doubt == ["usual for its kind"]
 
 
+def test_other_kinds_may_be_given(read):
+    """What the caller knows as kinds of source is used in place of those that come along."""
+    kind = SourceKind.model_validate(
+        {"source kind": "house scale", "name": "ours", "rank": "1", "percent": "10", "basis": "a test"}
+    )
+    text = "parent,child,mass kg,source\n,a,90,house scale\n,b,90,supplier's list\n"
+
+    to = read(text, kinds={"house scale": kind}).table.statements
+
+    assert to.above == [9.0, 5.0]
+    assert to.doubt == ["usual for its kind", "half the assumed step"]
+
+
+def test_a_long_table_starts_below_blank_lines(read):
+    """However many there are."""
+    reading = read("\n" * 3000 + PLAIN)
+
+    assert reading.table.usage.line == [3003, 3004]
+
+
 def test_state_boundary_build_source_and_name(read):
     """The words beside a figure stand with the statement, the name with the node."""
     reading = read(
@@ -200,7 +221,10 @@ def test_places_and_centres(read):
     assert pytest.approx((0.0254, -0.0635, 0.254, 180, 0, 90)) == usage.places[0]
     assert pytest.approx((0, 0, 0.007, 0, 0, 0)) == usage.places[2]
     assert pytest.approx((0, 0, 0.07, 0, 0, -90)) == usage.places[3]
-    assert usage.place_texts[0] == ("1 in", "-2.5 in", "1e1 in", "3.141592653589793 rad", "", "90 deg")
+    assert usage.place_texts[0] == (
+        ("1", "-2.5", "1e1", "3.141592653589793", "", "90"),
+        ("in", "in", "in", "rad", "", "deg"),
+    )
     assert usage.text == {3: "0.5"}
     assert {1: pytest.approx((0.0254, 0.0508, 0.0762))} == reading.table.centres
 

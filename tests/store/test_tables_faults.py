@@ -333,7 +333,7 @@ def test_quotes(faults):
 def test_files_that_are_no_table(faults, monkeypatch):
     """Nothing to read, or not as text."""
     empty = "write a heading line with at least parent and child, and a row for each piece."
-    for text in ("", "\n \r\n", "\ufeff"):
+    for text in ("", "\n \r\n", "\ufeff", ";;;\n;;;\n", "\n" * 3000):
         assert [f"p.csv:1: the table is empty; {empty}"] == faults(text)
     assert faults("\nparent,child\n\n") == [
         "p.csv:2: there are no rows below the heading line; write a row for each piece."
