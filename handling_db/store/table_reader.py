@@ -12,11 +12,12 @@ from handling_db.store.table_chunk import Chunk
 from handling_db.store.table_columns import DELIMITER_NAMES, Layout
 from handling_db.store.table_findings import CENTRES_DIFFER, NAMES_DIFFER, Said
 from handling_db.store.table_kinds import UsualDoubt, shipped_kinds
-from handling_db.store.table_masses import StatementList, read_figures
+from handling_db.store.table_masses import read_figures
 from handling_db.store.table_numbers import Numbers
 from handling_db.store.table_places import AXES, CENTRE, TURNS, Places, read_places
 from handling_db.store.table_quantities import Quantities
 from handling_db.store.table_rows import Rows
+from handling_db.store.table_statements import StatementList
 from handling_db.store.table_words import (
     MAX_ID,
     boundary_text,

@@ -18,11 +18,11 @@ from handling_db.records.source import SourceKind
 from handling_db.store.flat_table import FlatTable
 from handling_db.store.table_columns import find_delimiter, read_heading
 from handling_db.store.table_findings import Said
-from handling_db.store.table_masses import contradictions
 from handling_db.store.table_numbers import Numbers
 from handling_db.store.table_reader import TableReader
 from handling_db.store.table_records import table_records
 from handling_db.store.table_rows import Rows, chunks, heading_line, table_bytes
+from handling_db.store.table_statements import contradictions
 
 __all__ = ["FlatTable", "TableReading", "read_table", "table_records"]
 
