@@ -10,13 +10,36 @@ from typing import Any
 from handling_db.findings import Place
 from handling_db.records.component import Component
 from handling_db.records.fields import Part
+from handling_db.records.gear import Gear
+from handling_db.records.job import Job
+from handling_db.records.joint import Joint
+from handling_db.records.lift_group import LiftGroup
 from handling_db.records.material import Material
 from handling_db.records.note import Note
+from handling_db.records.origin import Aside, Origin, Pairing, Review
 from handling_db.records.source import Source, SourceKind
 from handling_db.records.weighing import Weighing
 from handling_db.records.workplace import Fixture, Mover, Shop
 
-Record = Component | Material | Source | SourceKind | Weighing | Note | Fixture | Mover | Shop
+Record = (
+    Component
+    | Material
+    | Source
+    | SourceKind
+    | Weighing
+    | Note
+    | Joint
+    | LiftGroup
+    | Gear
+    | Job
+    | Fixture
+    | Mover
+    | Shop
+    | Origin
+    | Aside
+    | Review
+    | Pairing
+)
 
 # The key that names a record is also its kind: `component: gear-section`.
 KINDS: Mapping[str, type[Part]] = MappingProxyType(
@@ -27,9 +50,17 @@ KINDS: Mapping[str, type[Part]] = MappingProxyType(
         "material": Material,
         "weighing": Weighing,
         "note": Note,
+        "joint": Joint,
+        "lift group": LiftGroup,
+        "gear": Gear,
+        "job": Job,
         "fixture": Fixture,
         "mover": Mover,
         "shop": Shop,
+        "origin": Origin,
+        "aside": Aside,
+        "review": Review,
+        "pairing": Pairing,
     }
 )
 
@@ -67,6 +98,14 @@ class Collection:
     movers: Mapping[str, Mover] = field(default_factory=dict)
     shops: Mapping[str, Shop] = field(default_factory=dict)
     materials: Mapping[str, Material] = field(default_factory=dict)
+    joints: Mapping[str, Joint] = field(default_factory=dict)
+    lift_groups: Mapping[str, LiftGroup] = field(default_factory=dict)
+    gear: Mapping[str, Gear] = field(default_factory=dict)
+    jobs: Mapping[str, Job] = field(default_factory=dict)
+    origins: Mapping[str, Origin] = field(default_factory=dict)
+    asides: Mapping[str, Aside] = field(default_factory=dict)
+    reviews: Mapping[str, Review] = field(default_factory=dict)
+    pairings: Mapping[str, Pairing] = field(default_factory=dict)
     lines: Mapping[tuple[str, str], Lines] = field(default_factory=dict)
 
     def of_kind(self, kind: str) -> Mapping[str, Any]:
@@ -90,7 +129,7 @@ class Collection:
 
 
 def _attribute(kind: str) -> str:
-    return kind.replace(" ", "_") + "s"
+    return "gear" if kind == "gear" else kind.replace(" ", "_") + "s"
 
 
 def collect(

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from handling_db.records.attitude import Attitude, SetDownFace
 from handling_db.records.common import Answer, Datum, Fits, Placement, Serials, Turned
 from handling_db.records.fields import (
     Count,
@@ -21,7 +22,9 @@ from handling_db.records.fields import (
     VolumeText,
     short_id,
 )
+from handling_db.records.pick_point import PickPoint
 from handling_db.records.statement import MassStatement
+from handling_db.records.three_valued import Looked, listed, looked, none_needs_a_name
 from handling_db.units import Quantity
 
 Kind = Literal["assembly", "part", "fluid", "set"]
@@ -159,6 +162,10 @@ class Component(Part):
     weigh_needed: Answer | None = None
     centre: Point | None = None
     fluid: Fluid | None = None
+    pick_points: Annotated[Looked[PickPoint], *looked(PickPoint)] = None
+    set_down_faces: Annotated[Looked[SetDownFace], *looked(SetDownFace)] = None
+    attitudes: tuple[Attitude, ...] = ()
+    checked_by: Line | None = None
     pictures: tuple[Picture, ...] = ()
     review_by: Date | None = None
     remark: Text | None = None
@@ -173,6 +180,19 @@ class Component(Part):
             raise ValueError(f"only an assembly has parts; this says kind: {self.kind}")
         if self.parts_listed is not None and not self.parts:
             raise ValueError("'parts listed' needs parts")
+        return self
+
+    @model_validator(mode="after")
+    def _handled(self) -> Component:
+        none_needs_a_name(self.checked_by, pick_points=self.pick_points, set_down_faces=self.set_down_faces)
+        for what, ids in (
+            ("pick points", [point.id for point in listed(self.pick_points)]),
+            ("set-down faces", [face.id for face in listed(self.set_down_faces)]),
+            ("attitudes", [attitude.id for attitude in self.attitudes]),
+        ):
+            twice = sorted({name for name in ids if ids.count(name) > 1})
+            if twice:
+                raise ValueError(f"two {what} go by {twice[0]!r}; give one another id")
         return self
 
     @model_validator(mode="after")

@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Literal
+import re
+from fractions import Fraction
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Field, PlainSerializer, PlainValidator, WithJsonSchema
 
 from handling_db.records.common import Answer
-from handling_db.records.fields import Date, Id, LengthText, Line, MassOrNone, MassText, Part, Text
+from handling_db.records.fields import (
+    Date,
+    Id,
+    LengthText,
+    Line,
+    MassOrNone,
+    MassOrPercent,
+    MassText,
+    Part,
+    Percent,
+    Text,
+)
 
 FixtureKind = Literal[
     "stand", "cradle", "bracket", "adapter", "retention", "parting aid", "cribbing", "other"
@@ -23,6 +36,24 @@ MoverKind = Literal[
     "transmission jack",
     "hands",
     "other",
+]
+
+
+def _share(value: Any) -> Any:
+    """A percentage of a figure, not a mass."""
+    if isinstance(value, Percent):
+        return value
+    match = re.fullmatch(r"(\d{1,3}(?:\.\d{1,6})?)\s*%", str(value).strip(), re.ASCII)
+    if match is None or not 0 < float(match[1]) <= 100:
+        raise ValueError(f"{value!r} is not a percentage; write it above 0 and up to 100, such as 10 %")
+    return Percent(str(value).strip(), Fraction(match[1]) / 100)
+
+
+Share = Annotated[
+    Percent,
+    PlainValidator(_share),
+    PlainSerializer(str, return_type=str),
+    WithJsonSchema({"type": "string", "maxLength": 20, "examples": ["10 %"]}),
 ]
 
 
@@ -91,6 +122,14 @@ class Fixture(Part):
         return "rated"
 
 
+class ChartRow(Part):
+    """One printed entry of a crane or jib chart."""
+
+    radius: LengthText
+    boom: LengthText | None = None
+    capacity: MassText
+
+
 class Mover(Part):
     """A hoist, crane, forklift or pallet truck, with what its plate says."""
 
@@ -101,6 +140,11 @@ class Mover(Part):
     rated: MassText | None = None
     rated_note: Line | None = None
     load_cell: Id | None = None
+    cell_error: MassOrPercent | None = None
+    hook_height: LengthText | None = None
+    chart: tuple[ChartRow, ...] = ()
+    block_mass: MassText | None = None
+    block_included: Answer | None = None
     inspection_due: Date | None = None
     remark: Text | None = None
 
@@ -121,6 +165,8 @@ class Shop(Part):
     fixtures: tuple[Id, ...] = ()
     scales: tuple[Id, ...] = ()
     hand_limit: MassText | None = None
+    break_loose: Share | None = None
+    planning: Share | None = None
     rules: tuple[Text, ...] = ()
     who_to_call: Line | None = None
     remark: Text | None = Field(default=None)
