@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from typing import Literal
 
+from pydantic import model_validator
+
 from handling_db.records.common import About, Fits
-from handling_db.records.fields import Date, Id, Line, MassOrNone, MassText, Part, State, Text
+from handling_db.records.fields import Count, Date, Id, Line, MassOrNone, MassText, Part, State, Text
+from handling_db.records.note_facts import NoteFacts, misplaced, words_of
 
 NoteKind = Literal[
     "stored energy",
@@ -32,7 +35,10 @@ NoteStatus = Literal["draft", "checked", "accepted", "doubtful", "withdrawn"]
 
 
 class Note(Part):
-    """What to look for, before the act, in one or two sentences."""
+    """What to look for, before the act, in one or two sentences.
+
+    Never edited: a correction is a new note that says what it `replaces`.
+    """
 
     note: Id
     about: About
@@ -42,7 +48,9 @@ class Note(Part):
     exposed: Line | None = None
     attitude: Line | None = None
     state: State | None = None
+    build: dict[str, str] | None = None
     fits: tuple[Fits, ...] = ()
+    facts: NoteFacts | None = None
     reading: MassText | None = None
     gear_used: Line | None = None
     rated: MassOrNone = None
@@ -52,11 +60,36 @@ class Note(Part):
     shop: Id | None = None
     on: Date
     seen: Line | None = None
+    times_seen: Count | None = None
+    seen_at: tuple[Id, ...] = ()
+    photo: Line | None = None
     status: NoteStatus
     reason: Line | None = None
     checked_by: Line | None = None
     review_by: Date | None = None
     replaces: Id | None = None
+
+    @model_validator(mode="after")
+    def _facts_fit_the_kind(self) -> Note:
+        wrong = misplaced(self.kind, self.facts) if self.facts else ()
+        if wrong:
+            raise ValueError(
+                f"{', '.join(map(repr, wrong))} under 'facts' does not belong to a note of kind {self.kind!r}; "
+                f"it has: {', '.join(words_of(self.kind))}"
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _somebody_stands_for_its_status(self) -> Note:
+        if self.status in ("checked", "accepted") and self.checked_by is None:
+            raise ValueError(
+                f"'status: {self.status}' needs 'checked by': write whose role looked, or make it a draft"
+            )
+        if self.status in ("doubtful", "withdrawn") and self.reason is None:
+            raise ValueError(f"'status: {self.status}' needs 'reason': write why, in a sentence")
+        if self.replaces == self.note:
+            raise ValueError("a note cannot replace itself; give the new one an id of its own")
+        return self
 
     @property
     def id(self) -> str:

@@ -37,6 +37,7 @@ NOTE = {
     "author": "foreman",
     "on": "2026-03-09",
     "status": "checked",
+    "checked by": "fitter",
 }
 
 
