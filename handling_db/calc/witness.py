@@ -381,9 +381,11 @@ def _no_more_than(calibration: tuple[str, Fraction] | None, half: Fraction) -> t
 
 
 def _instrument_step(source: Source, readings: Iterable[Quantity]) -> Fraction:
+    """Step of the instrument, once for each reading that the figure was worked out from. [kg]"""
+    steps = [reading.step_base for reading in readings]
     if source.instrument is not None and source.instrument.step is not None:
-        return source.instrument.step.base
-    return max((reading.step_base for reading in readings), default=Fraction(0))
+        return source.instrument.step.base * max(len(steps), 1)
+    return max(steps, default=Fraction(0)) * len(steps)
 
 
 def usual_doubt(kind: SourceKind, best: Fraction, step: Fraction) -> tuple[Fraction, Fraction]:
