@@ -32,6 +32,7 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "derivation": Rule(references.derivation, "figures worked out from, or replacing, each other"),
         "cycle": Rule(structure.cycle, "components that contain each other"),
         "quantity": Rule(structure.quantity, "a count that cannot be worked out"),
+        "place": Rule(structure.place, "a place that cannot be worked out"),
         "build": Rule(structure.build, "a parameter or a value that the component does not have"),
         "worked-figure": Rule(structure.worked_figure, "a formula or a shape that cannot be worked out"),
         "part-listed-twice": Rule(structure.listed_twice, "one part on two lines of an assembly"),

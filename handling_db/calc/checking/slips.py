@@ -114,7 +114,8 @@ def quantity_slip(evidence: Evidence) -> Iterator[Finding]:
             Verdict.REMARK,
             case.one.component,
             f"{evidence.name(case.one.component)}: {number} would bring its parts and {witness.printed} "
-            f"together: {listed(told, shown=5, last='or')}. That it fits is no proof.",
+            f"({witness.source.name}) together: {listed(told, shown=5, last='or')}. "
+            "That it fits is no proof.",
             "Count these parts on the unit; nothing is changed.",
             place,
             field,

@@ -37,39 +37,35 @@ def _ring(ring: tuple[str, ...]) -> list[str]:
 
 def quantity(evidence: Evidence) -> Iterator[Finding]:
     """Counts that cannot be worked out in a build that occurs: the part is left out of the total."""
-    for code, index, message in _faults(evidence):
-        if index >= 0 and _about_count(evidence.collection.components[code], index, message):
-            yield fault(
-                evidence.place("component", code, "parts", index, "quantity"),
-                field_text(("parts", index, "quantity")),
-                f"{message};",
-                "write a number above 0, or a formula over the parameters of this assembly.",
-                rule="quantity",
-                about=code,
-            )
+    for code, index, field, message in _line_faults(evidence):
+        if field in ("quantity", "only when"):
+            remedy = "write what gives a whole number, 0 where the part is absent."
+            yield _line_fault(evidence, "quantity", (code, index, field), f"{message};", remedy)
+
+
+def place(evidence: Evidence) -> Iterator[Finding]:
+    """Places that cannot be worked out in a build that occurs: the centre of the assembly is not known."""
+    for code, index, field, message in _line_faults(evidence):
+        if field in ("at", "places"):
+            remedy = "correct the formula; until then the place is not known."
+            yield _line_fault(evidence, "place", (code, index, field), f"{message};", remedy)
 
 
 def build(evidence: Evidence) -> Iterator[Finding]:
     """Values that a component cannot take: in a default, in what a part line sets, in a figure's build."""
-    for code, index, message in _faults(evidence):
-        if index < 0:
-            yield fault(
-                evidence.place("component", code, "parameters"),
-                "parameters",
-                f"the usual build cannot be worked out: {message};",
-                "correct the 'default' or the range.",
-                rule="build",
-                about=code,
-            )
-        elif not _about_count(evidence.collection.components[code], index, message):
-            yield fault(
-                evidence.place("component", code, "parts", index, "set"),
-                field_text(("parts", index, "set")),
-                f"{message};",
-                "set only parameters of the part, each to a value it can take.",
-                rule="build",
-                about=code,
-            )
+    for code, message in sorted({(f.component, f.message) for f in evidence.tree.faults if f.index < 0}):
+        yield fault(
+            evidence.place("component", code, "parameters"),
+            "parameters",
+            f"the usual build cannot be worked out: {message};",
+            "correct the default, the formula or the range.",
+            rule="build",
+            about=code,
+        )
+    for code, index, field, message in _line_faults(evidence):
+        if field == "set":
+            remedy = "set only parameters of the part, each to a value it can take."
+            yield _line_fault(evidence, "build", (code, index, field), f"{message};", remedy)
     for code in evidence.with_figures:
         for witness in evidence.witnesses(code):
             wrong = wrong_build(evidence.collection.components[code], witness)
@@ -136,15 +132,37 @@ def wrong_build(component: Component, witness: Witness) -> str:
     return ""
 
 
-def _faults(evidence: Evidence) -> list[tuple[str, int, str]]:
-    """What the tree could not work out, each once however many builds it occurs in."""
-    return sorted({(f.component, f.index, f.message) for f in evidence.tree.faults})
+def _line_faults(evidence: Evidence) -> list[tuple[str, int, str, str]]:
+    """Component, line, field and message of what the tree could not work out, each once."""
+    found = {(f.component, f.index, f.message) for f in evidence.tree.faults if f.index >= 0}
+    lines = {code: evidence.collection.components[code].parts for code, _, _ in found}
+    return sorted((code, i, _field_of(lines[code][i], message), message) for code, i, message in found)
 
 
-def _about_count(component: Component, index: int, message: str) -> bool:
-    """Whether it is the count, and not what the line sets, that cannot be worked out."""
-    text = component.parts[index].quantity.text.strip()
-    return component.parts[index].quantity.is_formula and message.startswith(repr(text))
+def _field_of(line: PartLine, message: str) -> str:
+    """The field a message is about: it starts with the formula, unless it is about what the line sets."""
+
+    def told(text: str | None) -> bool:
+        return text is not None and message.startswith(repr(text))
+
+    if told(line.quantity.text):
+        return "quantity"
+    if told(line.only_when):
+        return "only when"
+    if line.at is not None and any(told(measure.text) for measure in line.at):
+        return "at"
+    if line.places is not None and message.startswith("'"):
+        return "places"
+    return "set"
+
+
+def _line_fault(
+    evidence: Evidence, rule: str, at: tuple[str, int, str], sentence: str, remedy: str
+) -> Finding:
+    code, index, field = at
+    path = ("parts", index, field)
+    where = evidence.place("component", code, *path)
+    return fault(where, field_text(path), sentence, remedy, rule=rule, about=code)
 
 
 def listed_twice(evidence: Evidence) -> Iterator[Finding]:

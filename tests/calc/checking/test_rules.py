@@ -1,0 +1,351 @@
+"""Every rule: one record that breaks it, and one that just passes."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from pathlib import Path
+
+import pytest
+
+from handling_db.calc.checking import RULES, check
+from handling_db.findings import Verdict
+
+DAY = datetime.date(2026, 11, 25)
+
+# Two parts of 40 and 60 kg, each ± 0.5 kg, and what is stated for both together.
+PAIR = """\
+- component: unit
+  name: Unit
+  kind: assembly
+  parts listed: all
+  parts:
+    - {{component: left, quantity: {left}}}
+    - {{component: right, quantity: 1}}
+  masses:
+    - {{printed: {whole}, {more}, source: book}}
+- {{component: left, name: Left half, kind: part, masses: [{{printed: {each}, step: 1 kg, source: book}}]}}
+- {{component: right, name: Right half, kind: part, masses: [{{printed: 60 kg, step: 1 kg, source: book}}]}}
+"""
+KNOWN = "counts: as listed, without: none, checked by: fitter"
+
+
+def pair(whole: str, more: str = f"step: 2 kg, {KNOWN}", left: str = "1", each: str = "40 kg") -> str:
+    return PAIR.format(whole=whole, more=more, left=left, each=each)
+
+
+def part(masses: str, more: str = "", name: str = "Shaft") -> str:
+    return f"- component: shaft\n  name: {name}\n  kind: part\n{more}  masses:\n{masses}"
+
+
+def two(first: str, second: str) -> str:
+    return part(f"    - {{{first}}}\n    - {{{second}}}\n")
+
+
+def assembly(parts: str, more: str = "") -> str:
+    return (
+        f"- component: box\n  name: Box\n  kind: assembly\n{more}  parts listed: all\n  parts:\n{parts}"
+        "- {component: disc, name: Disc, kind: part, masses: [{printed: 2 kg, step: 1 kg, source: book}]}\n"
+    )
+
+
+LONGER = part(
+    "    - {formula: 1*kg * (discs - 8), source: book, plus or minus: 0.5 kg}\n",
+    "  parameters: {discs: {default: 10}}\n",
+)
+
+INFERRED = """\
+- component: unit
+  name: Unit
+  kind: assembly
+  parts listed: all
+  parts: [{{component: left, quantity: 1}}, {{component: right, quantity: 1}}]
+  masses:
+    - {{id: unit-weighed, printed: 100 kg, source: scale, {known}}}
+    - {{id: unit-book, printed: 100 kg, step: 2 kg, source: book, {known}}}
+- component: left
+  name: Left half
+  kind: part
+  masses:
+    - printed: 40 kg
+      plus or minus: 2 kg
+      source: worked out
+      derived: {{how: inferred, from: [{origin}]}}
+- {{component: right, name: Right half, kind: part, masses: [{{printed: 60 kg, step: 1 kg, source: book}}]}}
+"""
+
+# rule: (verdict, what the sentence must say, a text that breaks it, a text that just passes)
+CASES: dict[str, tuple[Verdict, str, str, str]] = {
+    "unknown-reference": (
+        Verdict.FAULT,
+        "there is no component 'disk'",
+        assembly("    - {component: disk, quantity: 1}\n"),
+        assembly("    - {component: disc, quantity: 1}\n"),
+    ),
+    "duplicate-id": (
+        Verdict.FAULT,
+        "the id 'first' is taken by another figure: records.yml:5 has it already",
+        two("id: first, printed: 5 kg, source: book", "id: first, printed: 5 kg, source: plate"),
+        two("id: first, printed: 5 kg, source: book", "id: other, printed: 5 kg, source: plate"),
+    ),
+    "name-clash": (
+        Verdict.REMARK,
+        "the name 'Rear half' fits 2 components: one and two",
+        "- {component: one, name: Rear  half, kind: part}\n"
+        "- {component: two, name: Other, also called: [Rear half], kind: part}\n",
+        "- {component: one, name: Rear half, kind: part}\n"
+        "- {component: two, name: Other, also called: [Rear halves, Other], kind: part}\n",
+    ),
+    "derivation": (
+        Verdict.CANNOT_BE_CHECKED,
+        "a from b from a: these figures were worked out from each other",
+        two(
+            "id: a, printed: 5 kg, source: book, derived: {how: copied, from: [b]}",
+            "id: b, printed: 5 kg, source: plate, derived: {how: copied, from: [a]}",
+        ),
+        two(
+            "id: a, printed: 5 kg, source: book, derived: {how: copied, from: [b]}",
+            "id: b, printed: 5 kg, source: plate",
+        ),
+    ),
+    "cycle": (
+        Verdict.FAULT,
+        "inner contains outer contains inner: nothing can contain itself",
+        "- {component: outer, name: Outer, kind: assembly, parts: [{component: inner, quantity: 1}]}\n"
+        "- {component: inner, name: Inner, kind: assembly, parts: [{component: outer, quantity: 1}]}\n",
+        "- {component: outer, name: Outer, kind: assembly, parts: [{component: inner, quantity: 1}]}\n"
+        "- {component: inner, name: Inner, kind: assembly, parts: [{component: end, quantity: 1}]}\n"
+        "- {component: end, name: End, kind: part}\n",
+    ),
+    "quantity": (
+        Verdict.FAULT,
+        "'discs - 1' gives -1 pieces in this build; a count is not negative",
+        assembly("    - {component: disc, quantity: discs - 1}\n", "  parameters: {discs: {default: 0}}\n"),
+        assembly("    - {component: disc, quantity: discs - 1}\n", "  parameters: {discs: {default: 1}}\n"),
+    ),
+    "place": (
+        Verdict.FAULT,
+        "'1*m/discs' cannot be worked out",
+        assembly(
+            "    - {component: disc, quantity: 1, at: [1*m/discs, 0 m, 0 m]}\n",
+            "  parameters: {discs: {default: 0}}\n",
+        ),
+        assembly(
+            "    - {component: disc, quantity: 1, at: [1*m/discs, 0 m, 0 m]}\n",
+            "  parameters: {discs: {default: 1}}\n",
+        ),
+    ),
+    "build": (
+        Verdict.CANNOT_BE_CHECKED,
+        "Shaft has no parameter 'size' (it has: length)",
+        part(
+            "    - {printed: 5 kg, source: book, build: {size: 620 mm}}\n",
+            "  parameters: {length: {unit: mm, default: 620 mm, to: 940 mm}}\n",
+        ),
+        part(
+            "    - {printed: 5 kg, source: book, build: {length: 940 mm}}\n"
+            "    - {printed: 4 kg, source: book, build: {length: 620 mm}}\n",
+            "  parameters: {length: {unit: mm, default: 620 mm, to: 940 mm}}\n",
+        ),
+    ),
+    "worked-figure": (
+        Verdict.FAULT,
+        "'1*kg * (discs - 8)' gives 0 kg; a mass is above 0",
+        assembly("    - {component: shaft, quantity: 1, set: {discs: 8}}\n") + LONGER,
+        assembly("    - {component: shaft, quantity: 1, set: {discs: 9}}\n") + LONGER,
+    ),
+    "part-listed-twice": (
+        Verdict.DISAGREES,
+        "Disc is on two lines at one place (records.yml:6), quantities 1 and 1; the total counts both.",
+        assembly("    - {component: disc, quantity: 1, at: [1 m, 0 m, 0 m]}\n" * 2),
+        assembly("    - {component: disc, quantity: 2, at: [1 m, 0 m, 0 m]}\n"),
+    ),
+    "mass-missing": (
+        Verdict.CANNOT_BE_CHECKED,
+        "Left half has no mass: there is only a guess by eye, which is never added up; it goes into Unit; "
+        'the total of Unit is "at least".',
+        pair("100 kg", "step: 2 kg").replace(
+            "{printed: 40 kg, step: 1 kg, source: book}", "{printed: 40 kg, source: guess}"
+        ),
+        pair("100 kg"),
+    ),
+    "parts-sum": (
+        Verdict.DISAGREES,
+        "Shop handbook has 103 kg (102.0 to 104.0 kg (224.9 to 229.3 lb)); its parts come to 99.0 to 101.0 "
+        "kg (218.3 to 222.7 lb), lighter by 1.0 to 5.0 kg (2.2 to 11.0 lb).",
+        pair("103 kg"),
+        pair("102 kg"),
+    ),
+    "circular": (
+        Verdict.CANNOT_BE_CHECKED,
+        "circular: the figure of Left half was inferred from this very whole",
+        INFERRED.format(known=KNOWN, origin="unit-weighed"),
+        INFERRED.format(known=KNOWN, origin="somewhere-else"),
+    ),
+    "statements-apart": (
+        Verdict.DISAGREES,
+        "Shaft: 40 kg (Shop handbook) and 42 kg (Type plate) lie apart by 1.0 to 3.0 kg (2.2 to 6.6 lb).",
+        two("printed: 40 kg, step: 1 kg, source: book", "printed: 42 kg, step: 1 kg, source: plate"),
+        two("printed: 40 kg, step: 1 kg, source: book", "printed: 41 kg, step: 1 kg, source: plate"),
+    ),
+    "serials-overlap": (
+        Verdict.DISAGREES,
+        "Shop handbook has 41 kg for serials from 20 and 40 kg for serials up to 20: some serials have two",
+        two(
+            "id: x2, printed: 40 kg, step: 1 kg, source: book, serials: {to: 20}",
+            "id: x1, printed: 41 kg, step: 1 kg, source: book, serials: {from: 20}",
+        ),
+        two(
+            "id: x2, printed: 40 kg, step: 1 kg, source: book, serials: {to: 19}",
+            "id: x1, printed: 41 kg, step: 1 kg, source: book, serials: {from: 20}",
+        ),
+    ),
+    "serials-outside": (
+        Verdict.DISAGREES,
+        "the figure 5 kg is for serials 1 to 9, which are outside what Shaft fits (M 10 to 20)",
+        part(
+            "    - {printed: 5 kg, source: book, serials: {from: 1, to: 9}}\n",
+            "  fits: [{model: M, serials: {from: 10, to: 20}}]\n",
+        ),
+        part(
+            "    - {printed: 5 kg, source: book, serials: {from: 10, to: 20}}\n",
+            "  fits: [{model: M, serials: {from: 10, to: 20}}]\n",
+        ),
+    ),
+    "part-heavier-than-whole": (
+        Verdict.DISAGREES,
+        "Right half alone, quantity 1, comes to 59.5 to 60.5 kg (131.2 to 133.4 lb), more than 58 kg (Shop "
+        "handbook) for all of Unit.",
+        pair("58 kg"),
+        pair("59 kg"),
+    ),
+    "likely-unit-slip": (
+        Verdict.REMARK,
+        "one unit the other way round would bring its parts and 78 kg (Shop handbook) together: "
+        "Left half 40 kg (kg for lb). That it fits is no proof.",
+        pair("78 kg"),
+        pair("82 kg"),
+    ),
+    "likely-quantity-slip": (
+        Verdict.REMARK,
+        "one count would bring its parts and 140 kg (Shop handbook) together: Left half 2 instead of 1.",
+        pair("140 kg"),
+        pair("130 kg"),
+    ),
+    "columns-differ": (
+        Verdict.DISAGREES,
+        "40 kg / 90 lb: neither column, converted and rounded, gives the other.",
+        part(
+            "    - {printed: 40 kg, step: 1 kg, also printed: {printed: 90 lb, step: 1 lb}, source: book}\n"
+        ),
+        part(
+            "    - {printed: 40 kg, step: 1 kg, also printed: {printed: 89 lb, step: 1 lb}, source: book}\n"
+        ),
+    ),
+    "columns-converted": (
+        Verdict.REMARK,
+        "40 kg / 88 lb: one column is the other converted (either column can be the original), so this is "
+        "one witness and not two.",
+        part(
+            "    - {printed: 40 kg, step: 1 kg, also printed: {printed: 88 lb, step: 1 lb}, source: book}\n"
+        ),
+        part(
+            "    - {printed: 40 kg, step: 1 kg, also printed: {printed: 90 lb, step: 1 lb}, source: book}\n"
+        ),
+    ),
+    "could-be-a-conversion": (
+        Verdict.REMARK,
+        "88 lb (Type plate) and 40 kg (Shop handbook): could be a conversion: the two may be one witness.",
+        two("printed: 40 kg, step: 1 kg, source: book", "printed: 88 lb, step: 1 lb, source: plate"),
+        two("printed: 40 kg, step: 1 kg, source: book", "printed: 90 lb, step: 1 lb, source: plate"),
+    ),
+    "same-figure-twice": (
+        Verdict.REMARK,
+        "40 kg (Type plate) and 40 kg (Shop handbook): the same figure, so perhaps the same witness.",
+        two("printed: 40 kg, source: book", "printed: 40 kg, source: plate"),
+        two("printed: 40 kg, source: book", "printed: 40 kg, source: scale"),
+    ),
+    "boundary-not-stated": (
+        Verdict.REMARK,
+        "Shop handbook has 100 kg, but what it leaves out is not stated",
+        pair("100 kg", "step: 2 kg, counts: as listed"),
+        pair("100 kg", f"step: 2 kg, {KNOWN}"),
+    ),
+    "state-not-stated": (
+        Verdict.REMARK,
+        "Shop handbook has 100 kg, and fluid is listed inside: dry, drained or filled is not stated",
+        pair("100 kg").replace(
+            "right, quantity: 1}", "right, quantity: 1}\n    - {component: oil, quantity: 1}"
+        )
+        + "- {component: oil, name: Oil, kind: fluid, fluid: {litres: 2 L, density: 0.9 kg/L}}\n",
+        pair("100 kg", f"step: 2 kg, state: dry, {KNOWN}").replace(
+            "right, quantity: 1}", "right, quantity: 1}\n    - {component: oil, quantity: 1}"
+        )
+        + "- {component: oil, name: Oil, kind: fluid, fluid: {litres: 2 L, density: 0.9 kg/L}}\n",
+    ),
+    "step-assumed": (
+        Verdict.REMARK,
+        "40 kg: the step of rounding is assumed from the digits",
+        part("    - {printed: 40 kg, source: book}\n"),
+        part("    - {printed: 40 kg, step: 1 kg, source: book}\n"),
+    ),
+    "review-passed": (
+        Verdict.REMARK,
+        "component shaft was to be looked at again by 2026-11-24, 1 day before 2026-11-25",
+        part("    - {printed: 5 kg, source: book}\n", "  review by: 2026-11-24\n"),
+        part("    - {printed: 5 kg, source: book}\n", "  review by: 2026-11-25\n"),
+    ),
+    "instrument-check-passed": (
+        Verdict.REMARK,
+        "Old scale was to be checked by 2026-11-24, 1 day before 2026-11-25",
+        "- {source: old, name: Old scale, kind: weighed, instrument: {name: scale, check due: 2026-11-24}}\n",
+        "- {source: old, name: Old scale, kind: weighed, instrument: {name: scale, check due: 2026-11-25}}\n",
+    ),
+    "inspection-passed": (
+        Verdict.REMARK,
+        "Ring stand was to be inspected by 2026-11-24, 1 day before 2026-11-25",
+        "- {fixture: stand, name: Ring stand, kind: stand, inspection due: 2026-11-24}\n",
+        "- {fixture: stand, name: Ring stand, kind: stand, inspection due: 2026-11-25}\n",
+    ),
+}
+
+
+def of_rule(rule, collection):
+    return [finding for finding in check(collection, as_of=DAY) if finding.rule == rule]
+
+
+def test_every_rule_has_its_case():
+    assert set(CASES) == set(RULES)
+
+
+@pytest.mark.parametrize("rule", CASES)
+def test_the_record_that_breaks_it(rule, read):
+    verdict, words, breaks, _ = CASES[rule]
+    found = of_rule(rule, read(breaks))
+    assert verdict in {finding.verdict for finding in found}
+    assert words in " | ".join(finding.sentence for finding in found)
+    for finding in found:
+        assert finding.place is not None
+        assert finding.place.file == "records.yml"
+        assert finding.field
+        assert finding.remedy.endswith(".")
+
+
+@pytest.mark.parametrize("rule", CASES)
+def test_the_record_that_just_passes(rule, read):
+    passes = CASES[rule][3]
+    found = of_rule(rule, read(passes))
+    assert [f for f in found if f.verdict is not Verdict.AGREES] == []
+
+
+@pytest.mark.parametrize("rule", CASES)
+def test_no_sentence_gives_permission(rule, read):
+    for text in CASES[rule][2:]:
+        for finding in check(read(text), as_of=DAY):
+            assert not re.search(r"\b(safe|ok|okay|allowed|pass|passes|fine)\b", str(finding), re.IGNORECASE)
+
+
+def test_the_documentation_describes_every_rule_and_no_other():
+    rules = Path(__file__).parents[3] / "docs" / "rules.md"
+    described = re.findall(r"^### `([a-z-]+)`$", rules.read_text(), re.MULTILINE)
+    assert sorted(described) == sorted(RULES)
