@@ -85,8 +85,13 @@ def read_collection(paths: Iterable[Path], *, reference: bool = True) -> Reading
         wanted.append(reference_folder() / "source-kinds.yml")
     texts: list[tuple[str, str]] = []
     findings: list[Finding] = []
+    seen: set[Path] = set()
     for path in wanted:
         for file in record_files(path):
+            real = file.resolve()
+            if real in seen:  # a folder and a file in it, or the reference data itself, were both given
+                continue
+            seen.add(real)
             text = _read(file, findings)
             if text is not None:
                 texts.append((str(file), text))
@@ -99,14 +104,20 @@ def read_collection(paths: Iterable[Path], *, reference: bool = True) -> Reading
 
 def _read(file: Path, findings: list[Finding]) -> str | None:
     place = Place(str(file), 1)
-    if file.stat().st_size > MAX_BYTES:
-        told = f"the file is larger than {MAX_BYTES // 1_000_000} MB;"
-        findings.append(fault(place, "", told, "split it: one assembly a file."))
+    try:
+        if file.stat().st_size > MAX_BYTES:
+            told = f"the file is larger than {MAX_BYTES // 1_000_000} MB;"
+            findings.append(fault(place, "", told, "split it: one assembly a file."))
+            return None
+        content = file.read_bytes()
+    except OSError as error:
+        told = f"cannot be read ({error.strerror or error});"
+        findings.append(fault(place, "", told, "see who may read it, and whether it is still there."))
         return None
     try:
-        return file.read_bytes().decode("utf-8-sig")
+        return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        line = file.read_bytes()[: error.start].count(b"\n") + 1
+        line = content[: error.start].count(b"\n") + 1
         findings.append(fault(Place(str(file), line), "", "not UTF-8 text;", "save the file as UTF-8."))
         return None
 

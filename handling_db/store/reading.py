@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, get_origin
 
 from pydantic import BaseModel, ValidationError
 
@@ -45,6 +45,7 @@ def read_texts(files: Iterable[tuple[str, str]]) -> Reading:
         findings += loaded.findings
         if loaded.value is None:
             continue
+        places = _lines_of_records(loaded.lines, isinstance(loaded.value, list), name)
         for path, value in _records_in(loaded.value):
             kind, record, faults = _record(value, path, loaded.lines, name)
             findings += faults
@@ -52,9 +53,9 @@ def read_texts(files: Iterable[tuple[str, str]]) -> Reading:
                 continue
             key = (kind, record.id)
             if key in lines:
-                findings.append(_duplicate(key, lines[key], _below(path, loaded.lines, name)))
+                findings.append(_duplicate(key, lines[key], places[path]))
                 continue
-            lines[key] = _below(path, loaded.lines, name)
+            lines[key] = places[path]
             found.append((kind, record))
     return Reading(collect(found, lines), tuple(sorted(findings, key=_in_file_order)))
 
@@ -70,8 +71,15 @@ def _records_in(value: Any) -> list[tuple[Path, Any]]:
     return [((), value)]
 
 
-def _below(path: Path, lines: dict[Path, int], name: str) -> Lines:
-    return Lines(name, {at[len(path) :]: line for at, line in lines.items() if at[: len(path)] == path})
+def _lines_of_records(lines: dict[Path, int], listed: bool, name: str) -> dict[Path, Lines]:
+    """The lines of each record of a file, in one pass over them all."""
+    if not listed:
+        return {(): Lines(name, lines)}
+    found: dict[Path, dict[Path, int]] = {}
+    for at, line in lines.items():
+        if at:
+            found.setdefault(at[:1], {})[at[1:]] = line
+    return {path: Lines(name, below) for path, below in found.items()}
 
 
 def _duplicate(key: tuple[str, str], first: Lines, second: Lines) -> Finding:
@@ -188,6 +196,13 @@ def _in_words(error: Any, model: type[BaseModel]) -> tuple[str, str]:
         return "must be a list;", "write '- item' lines, or [item, item]."
     if kind == "string_type":
         return "must be a plain text;", "write one value, not a list or a mapping, and not nothing."
+    if kind == "too_long":
+        return f"has {error['ctx']['actual_length']} items;", f"write {error['ctx']['max_length']}."
+    if kind == "string_too_short":
+        return "is empty;", "write what it is, or leave the line out."
+    if kind == "string_too_long":
+        limit = error["ctx"]["max_length"]
+        return f"has {len(error['input'])} characters;", f"{limit} are the most; shorten it."
     message = str(error["msg"]).removeprefix("Value error, ")
     return f"{message}.", ""
 
@@ -195,13 +210,16 @@ def _in_words(error: Any, model: type[BaseModel]) -> tuple[str, str]:
 def _known_fields(model: type[BaseModel], path: Iterable[str | int]) -> list[str]:
     """The field names of the mapping at a path inside a model."""
     at: Any = model
+    named = False  # the next step is a name that the writer chose, such as a parameter's
     for step in path:
-        if isinstance(step, int):
+        if isinstance(step, int) or named:
+            named = False
             continue
         field = next((f for n, f in at.model_fields.items() if step in (f.alias, n)), None)
         at = _model_in(field.annotation) if field else None
-        if at is None:
+        if field is None or at is None:
             return []
+        named = get_origin(field.annotation) is dict
     return [field.alias or name for name, field in at.model_fields.items()]
 
 

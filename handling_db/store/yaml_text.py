@@ -5,6 +5,7 @@ No anchors, aliases, tags or merge keys; a key given twice is a fault, not a sil
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -31,7 +32,13 @@ class _TextDumper(getattr(yaml, "CSafeDumper", yaml.SafeDumper)):  # type: ignor
     """Quotes only what the grammar needs quoted, since every value is a text anyway."""
 
 
+def _written(dumper: Any, value: str) -> Any:
+    """An empty text needs its quotes: without them it reads as nothing."""
+    return dumper.represent_scalar("tag:yaml.org,2002:str", value, style=None if value else "'")
+
+
 _TextDumper.yaml_implicit_resolvers = {}
+_TextDumper.add_representer(str, _written)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +68,7 @@ def load_text(text: str, name: str) -> YamlText:
     findings = list(_refused(text, name))
     if findings:
         return YamlText(None, {}, tuple(findings))
-    root = yaml.compose(text, Loader=_TextLoader)
+    root: Any = yaml.compose(text, Loader=_TextLoader)
     lines: dict[Path, int] = {}
     value = _walk(root, (), lines, findings, name) if root is not None else None
     return YamlText(value, lines, tuple(findings))
@@ -69,7 +76,7 @@ def load_text(text: str, name: str) -> YamlText:
 
 def _refused(text: str, name: str) -> Iterator[Finding]:
     """Faults of the text as such; looked for in the event stream, which expands nothing."""
-    depth = 0
+    depth = documents = 0
     too_deep = False
     events: Any = yaml.parse(text, Loader=_TextLoader)
     try:
@@ -81,6 +88,10 @@ def _refused(text: str, name: str) -> Iterator[Finding]:
                 yield fault(place, "", f"the anchor &{event.anchor} is not used here;", _WRITE_OUT)
             elif getattr(event, "tag", None):
                 yield fault(place, "", f"the tag {event.tag} is not used here;", "leave it out.")
+            if isinstance(event, yaml.DocumentStartEvent):
+                documents += 1
+                if documents == 2:
+                    yield fault(place, "", "a second document starts here ('---');", _ONE_DOCUMENT)
             depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
             if depth > MAX_DEPTH and not too_deep:
                 too_deep = True
@@ -89,9 +100,20 @@ def _refused(text: str, name: str) -> Iterator[Finding]:
         mark = error.problem_mark or error.context_mark
         line = mark.line + 1 if mark else 1
         yield fault(Place(name, line), "", f"not YAML: {error.problem};", _SYNTAX)
-    except yaml.YAMLError as error:
-        what = str(error).splitlines()[0]
-        yield fault(Place(name, 1), "", f"not YAML: {what};", "save it as plain UTF-8 text.")
+    except (yaml.YAMLError, UnicodeError) as error:
+        at = _CONTROL.search(text)
+        line = _line_of(text, at.start()) if at else 1
+        what = f"the control character {at[0]!r}" if at else str(error).splitlines()[0]
+        yield fault(Place(name, line), "", f"not YAML: {what};", "save it as plain UTF-8 text.")
+
+
+# What YAML 1.1 does not count as printable (section 5.1), and halves of surrogate pairs.
+_CONTROL = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_ONE_DOCUMENT = "write the records as one list, '- ' before each, or a file for each."
+
+
+def _line_of(text: str, position: int) -> int:
+    return len(re.findall(r"\r\n|\r|\n", text[:position])) + 1
 
 
 _WRITE_OUT = "write the value out where it is needed."

@@ -36,7 +36,7 @@ NOTE = {
     "told by": "shop",
     "author": "foreman",
     "on": "2026-03-09",
-    "status": "checked",
+    "status": "draft",
     "checked by": "fitter",
 }
 
