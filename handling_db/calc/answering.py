@@ -56,12 +56,14 @@ def answer(
     Raises
     ------
     BuildError
-        A given value is not one the component can take.
+        A given value is not one the component, or a part it is handed down to, can take.
     """
     component = collection.components[code]
     build = build_of(component, given)
     judge = judge or Judge(collection)
-    tree = judge.tree if not given else unfold(collection, [(code, dict(build))])
+    tree = judge.tree if not given else unfold(collection, [(code, dict(given))])
+    if given:
+        refuse_broken(collection, tree)
     node = tree.start[(code, build)]
     taken = frozenset(without)
     asked: tuple[State, ...] = (state,) if state else STATES
@@ -82,13 +84,30 @@ def answer(
         fits=tuple(fits_text(fits) for fits in component.fits),
         parts_listed=component.parts_listed or ("nobody looked" if component.parts else ""),
         remark=component.remark or "",
-        build=_build(collection, code, build),
+        build=parameter_values(collection, code, build),
         states=tuple(state_figure(ledgers[s], node, around) for s in asked),
         statements=tuple(statement_figure(_judge_for(w, judge, own), w) for w in last.witnesses_at(node)),
         parts=tuple(_parts(last, tree, node)),
         goes_into=goes_into(collection, code),
         left_out=tuple(_named(collection, c) for c in sorted(taken)),
     )
+
+
+def refuse_broken(collection: Collection, tree: Tree) -> None:
+    """Refuse a build that was asked for if a part below cannot take it.
+
+    Raises
+    ------
+    BuildError
+        Which part line of what, and why.
+    """
+    for node, lines in tree.broken.items():
+        code = tree.component(node)
+        for fault in tree.faults:
+            if (fault.component, fault.index) == (code, lines[0]):
+                part = collection.components[code].parts[lines[0]].component
+                name = collection.components[part].name
+                raise BuildError(f"{collection.components[code].name}, {name}: {fault.message}")
 
 
 def _judge_for(witness: Witness, judge: Judge, own: Judge) -> Judge:
@@ -105,9 +124,10 @@ def _named(collection: Collection, code: str, pieces: Number = 1) -> Named:
     return Named(code, collection.components[code].name, pieces)
 
 
-def _build(
+def parameter_values(
     collection: Collection, code: str, build: Iterable[tuple[str, Value]]
 ) -> tuple[ParameterValue, ...]:
+    """The values of a build as plain texts, each saying whether it is the default."""
     parameters = collection.components[code].parameters
     defaults = dict(build_of(collection.components[code]))
     return tuple(

@@ -52,7 +52,8 @@ def build_of(component: Component, given: Mapping[str, Value] | None = None) -> 
     Raises
     ------
     BuildError
-        A given name is no parameter of the component or is worked out, or a value is out of its range.
+        A given name is no parameter of the component, a value is out of its range, or a value is given
+        for a parameter that is worked out and comes to another one.
     """
     given = given or {}
     parameters = component.parameters
@@ -65,11 +66,6 @@ def build_of(component: Component, given: Mapping[str, Value] | None = None) -> 
     values: dict[str, Value] = {}
     for name, parameter in parameters.items():
         if parameter.formula is not None:
-            if name in given:
-                raise BuildError(
-                    f"{name} is worked out from {parameter.formula!r} and cannot be given; "
-                    "give what it depends on"
-                )
             continue
         value = given.get(name)
         if value is None:
@@ -77,6 +73,12 @@ def build_of(component: Component, given: Mapping[str, Value] | None = None) -> 
         values[name] = in_range(name, parameter, value)
     for name in working_order(parameters):
         values[name] = _worked_out(name, parameters, values)
+        if name in given and given[name] != values[name]:
+            worked = value_text(parameters[name], values[name])
+            raise BuildError(
+                f"{name} is worked out from {parameters[name].formula!r} as {worked} and cannot be given; "
+                "give what it depends on"
+            )
     return tuple(sorted(values.items()))
 
 

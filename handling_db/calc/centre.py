@@ -108,7 +108,8 @@ def _stated_centre(totals: Totals, node: int) -> Vector:
 
 def _add(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
     code = totals.tree.component(node)
-    out = _Moment(partial=totals.collection.components[code].parts_listed != "all")
+    listed = totals.collection.components[code].parts_listed
+    out = _Moment(partial=listed != "all" or node in totals.tree.broken)
     missing: list[str] = []
     for use in totals.tree.uses[node]:
         child = totals.tree.component(use.child)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from handling_db.answers import StateFigure
-from handling_db.calc.answering import state_figure
+from handling_db.calc.answering import refuse_broken, state_figure
 from handling_db.calc.build import BuildError, Value, build_of, in_range, read_value, value_text
 from handling_db.calc.parameter import choice_values
 from handling_db.calc.totals import Totals
@@ -34,7 +34,7 @@ class SweepRow:
     why : str
         ``drum_length = 155 mm is out of range: ...``; empty where there is a figure.
     faults : tuple of str
-        Part lines that could not be worked out in this build, so that their mass is not in the figure.
+        Places that could not be worked out in this build.
     """
 
     text: str
@@ -117,9 +117,10 @@ def _row(
     text = value_text(spec, value)
     try:
         build = build_of(component, given)
+        tree = unfold(collection, [(component.id, given)])
+        refuse_broken(collection, tree)
     except BuildError as error:
         return SweepRow(text, value, None, str(error))
-    tree = unfold(collection, [(component.id, given)])
     totals = Totals(collection, tree, state, taken)
     faults = tuple(fault.message for fault in tree.faults)
     return SweepRow(text, value, state_figure(totals, tree.start[(component.id, build)]), "", faults)

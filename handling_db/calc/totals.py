@@ -228,7 +228,7 @@ class Totals:
         return None
 
     def _sum(self, node: int, found: list[Figure], component: Component) -> Mass:
-        complete = component.parts_listed == "all"
+        complete = component.parts_listed == "all" and not self._broken(node)
         masses: list[Mass] = []
         for use in self.tree.uses[node]:
             if self.tree.component(use.child) in self.without:
@@ -240,6 +240,12 @@ class Totals:
                 masses.append(mass.times(use.quantity))
         total = add_masses(masses)
         return total if complete else total.at_least()
+
+    def _broken(self, node: int) -> list[str]:
+        """Parts of a node that cannot be worked out in its build, but for what this question takes off."""
+        lines = self.tree.broken.get(node, ())
+        parts = self.collection.components[self.tree.component(node)].parts if lines else ()
+        return [parts[i].component for i in lines if parts[i].component not in self.without]
 
     def _taken_off(self, node: int, found: list[Figure], taken: list[Mass]) -> Mass:
         """The mass of what this question takes off a node, "at least" where a piece of it is not known."""
@@ -308,6 +314,9 @@ class Totals:
             if opened and component.parts:
                 if component.parts_listed != "all" and counted:
                     open_lists.append(code)
+                if counted:
+                    broken = [c for c in self._broken(here) if c not in leave_out]
+                    unknown += [(c, many) for c in broken if only is None or c in only]
                 for use in self.tree.uses[here]:
                     below = self.tree.component(use.child)
                     if below in leave_out or below in self.without:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from handling_db.calc.build import Build, BuildError, Value, build_of, handed_down, pieces
@@ -67,6 +67,9 @@ class Tree:
         Each closed: the first id stands at the end again.
     faults : tuple of Fault
     start : mapping of (component id, build) to int
+    broken : mapping of node to tuple of int
+        Part lines of a node whose count or whose child cannot be worked out in its build: their mass is not
+        known, and never nothing.
     """
 
     nodes: tuple[Node, ...]
@@ -76,6 +79,7 @@ class Tree:
     cycles: tuple[tuple[str, ...], ...]
     faults: tuple[Fault, ...]
     start: Mapping[Node, int]
+    broken: Mapping[int, tuple[int, ...]] = field(default_factory=dict)
 
     def component(self, node: int) -> str:
         """The component's id."""
@@ -106,6 +110,7 @@ def unfold(collection: Collection, roots: Iterable[tuple[str, Mapping[str, Value
     nodes: list[Node] = []
     uses: list[tuple[Use, ...]] = []
     faults: list[Fault] = []
+    broken: dict[int, tuple[int, ...]] = {}
     queue: deque[int] = deque()
 
     def reach(code: str, given: Mapping[str, Value]) -> int:
@@ -143,12 +148,14 @@ def unfold(collection: Collection, roots: Iterable[tuple[str, Mapping[str, Value
                         below[-1] = replace(use, worked=worked_places(line, parent, build))
             except BuildError as error:
                 faults.append(Fault(code, index, str(error)))
+                if not below or below[-1].index != index:
+                    broken[here] = (*broken.get(here, ()), index)
         while len(uses) <= here:
             uses.append(())
         uses[here] = tuple(below)
     order, height = _children_first(uses)
     cycles = _cycles(nodes, uses, height)
-    return Tree(tuple(nodes), tuple(uses), order, height, cycles, tuple(faults), start)
+    return Tree(tuple(nodes), tuple(uses), order, height, cycles, tuple(faults), start, broken)
 
 
 def _children_first(uses: list[tuple[Use, ...]]) -> tuple[tuple[int, ...], dict[int, int]]:
