@@ -38,16 +38,15 @@ def closing_words(collection: Collection, findings: Iterable[Finding], *, judge:
     wholes = list(dict.fromkeys(finding.about for finding in sums))
     sentences = []
     if not wholes:
-        sentences.append("nothing was compared: no assembly here has both listed parts and a stated whole")
+        sentences.append("Nothing was compared: no assembly here has both listed parts and a stated whole")
     elif len(wholes) <= FEW:
         judge = judge or Judge(collection)
         sentences += [f"{collection.components[code].name}: {whole_words(judge, code)}" for code in wholes]
     else:
         sentences.append(_many(sums, len(wholes)))
     sentences += _not_compared(collection, wholes)
-    sentences.append(f"stays open: {listed(_open(collection, found), shown=8)}")
-    text = ". ".join(sentence[:1].upper() + sentence[1:] for sentence in sentences)
-    return f"{text}."
+    sentences.append(f"Stays open: {listed(_open(collection, found), shown=8)}")
+    return f"{'. '.join(sentences)}."
 
 
 def whole_words(judge: Judge, code: str) -> str:
@@ -148,7 +147,7 @@ def _not_compared(collection: Collection, wholes: Iterable[str]) -> list[str]:
     if not lonely:
         return []
     number = counted(len(lonely), "assembly", "assemblies")
-    return [f"not compared: {number} without a stated whole ({listed(lonely)})"]
+    return [f"Not compared: {number} without a stated whole ({listed(lonely)})"]
 
 
 def _open(collection: Collection, findings: Sequence[Finding]) -> list[str]:

@@ -69,6 +69,8 @@ def _compared(evidence: Evidence, one: Judged) -> Finding:
         )
     if judgement.verdict is Verdict.AGREES:
         remedy = "Nothing contradicts here; it says no more than that."
+        if _one_author(one):
+            remedy = "Every figure is from this one source, which added up its own: no proof about the iron."
         return _finding(evidence, one, f"{ours}; the two touch.", remedy)
     if judgement.verdict is Verdict.DISAGREES:
         sentence = f"{ours}, {_apart(comparison.gap, complete=judgement.parts.mass.complete)}."
@@ -82,6 +84,13 @@ def _compared(evidence: Evidence, one: Judged) -> Finding:
         f"{missing_text(needed)}."
     )
     return _finding(evidence, one, sentence, _find_out(evidence, judgement.parts))
+
+
+def _one_author(one: Judged) -> bool:
+    """Whether the whole and every part have their figures from one and the same document."""
+    shares = one.judgement.parts.shares if one.judgement.parts else ()
+    authors = {share.figure.witness.source.id if share.figure.witness else "" for share in shares}
+    return one.witness.source.instrument is None and authors == {one.witness.source.id}
 
 
 _BOUNDARY = "Look up what the figure counts and write 'counts' and 'without'."
@@ -180,7 +189,7 @@ def _deeper(evidence: Evidence) -> dict[str, Judged]:
         if len(apart) < 2:
             break
         pieces = evidence.pieces_below(node)
-        inside = [below for below in apart if below != node and below in pieces]
+        inside = [below for below in pieces if below != node and below in apart]
         inside.sort(key=lambda below: (evidence.tree.height[below], evidence.tree.component(below)))
         for one in ours:
             for below in inside:
