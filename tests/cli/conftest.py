@@ -1,0 +1,32 @@
+"""Commands run as a person would, on a home of their own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from handling_db.cli import main
+
+Run = Callable[..., Result]
+
+
+@pytest.fixture
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("HANDLING_DB_HOME", str(tmp_path / "home"))
+    return tmp_path / "home"
+
+
+@pytest.fixture
+def run(home: Path) -> Run:
+    """Run a command line; an exception that is not an exit is a failure of the test."""
+
+    def call(*words: str) -> Result:
+        result = CliRunner().invoke(main, list(words))
+        if result.exception is not None and not isinstance(result.exception, SystemExit):
+            raise result.exception
+        return result
+
+    return call
