@@ -169,7 +169,8 @@ class Evidence:
             given = next(m for m in methods if getattr(weighing, m.replace(" ", "_")) is not None)
             path: Path = more or (given,)
             return self.place("weighing", witness.id, *path), field_text(path)
-        path = (*witness.position, *(more or ("printed",)))
+        figure = "shape" if witness.from_shape else "formula" if witness.worked_in is not None else "printed"
+        path = (*witness.position, *(more or (figure,)))
         return self.place("component", witness.component, *path), field_text(path)
 
 

@@ -67,7 +67,8 @@ def _why(evidence: Evidence, code: str) -> str:
     if all(witness.packed for witness in found):
         return "it was only weighed with its packing"
     if not any(witness.chosen for witness in found):
-        return "there is only a guess by eye, which is never added up"
+        only = found[0].kind.name
+        return f"there is only a figure {only}, which is never added up"
     return "no figure is for this build"
 
 

@@ -6,7 +6,17 @@ from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-from handling_db.calc.checking import apart, dates, masses, references, serials, slips, structure, sums
+from handling_db.calc.checking import (
+    apart,
+    dates,
+    families,
+    masses,
+    references,
+    serials,
+    slips,
+    structure,
+    sums,
+)
 from handling_db.calc.checking import witnesses as one_or_two
 from handling_db.calc.checking.evidence import Evidence
 from handling_db.findings import Finding
@@ -24,6 +34,11 @@ def _unit_slip(evidence: Evidence) -> Iterable[Finding]:
     yield from slips.unit_slip(evidence)
 
 
+def _statements_apart(evidence: Evidence) -> Iterable[Finding]:
+    yield from apart.statements_apart(evidence)
+    yield from families.apart_in_builds(evidence)
+
+
 RULES: Mapping[str, Rule] = MappingProxyType(
     {
         "unknown-reference": Rule(references.unknown_reference, "an id that nothing goes by"),
@@ -35,16 +50,19 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "place": Rule(structure.place, "a place that cannot be worked out"),
         "build": Rule(structure.build, "a parameter or a value that the component does not have"),
         "worked-figure": Rule(structure.worked_figure, "a formula or a shape that cannot be worked out"),
+        "build-offered": Rule(families.build_offered, "an end of a range that cannot be built"),
+        "not-handed-down": Rule(families.not_handed_down, "a parameter that parent and part do not share"),
         "part-listed-twice": Rule(structure.listed_twice, "one part on two lines of an assembly"),
         "mass-missing": Rule(masses.mass_missing, "a part that nobody gave a mass"),
         "parts-sum": Rule(sums.parts_sum, "whether the parts sum to the stated whole"),
         "circular": Rule(sums.circular, "a worked-out figure used to check what it came from"),
-        "statements-apart": Rule(apart.statements_apart, "two figures for one thing that do not touch"),
+        "statements-apart": Rule(_statements_apart, "two figures for one thing that do not touch"),
         "serials-overlap": Rule(apart.serials_overlap, "two figures of one source for the same serials"),
         "serials-outside": Rule(serials.serials_outside, "serials that the component does not fit"),
         "part-heavier-than-whole": Rule(slips.heavier_than_whole, "a line heavier than the whole it is in"),
         "likely-unit-slip": Rule(_unit_slip, "pounds that may stand for kilograms, or the reverse"),
         "likely-quantity-slip": Rule(slips.quantity_slip, "counts that would close a gap"),
+        "likely-size-slip": Rule(families.size_slip, "lengths of a shape that may be mixed up"),
         "columns-differ": Rule(one_or_two.columns_differ, "two columns of which neither gives the other"),
         "columns-converted": Rule(one_or_two.columns_converted, "two columns that are one witness"),
         "could-be-a-conversion": Rule(one_or_two.could_be_conversion, "two sources, one perhaps converted"),

@@ -54,6 +54,31 @@ LONGER = part(
     "  parameters: {discs: {default: 10}}\n",
 )
 
+OFFERED = """\
+- component: box
+  name: Box
+  kind: assembly
+  parameters: {{discs: {{default: 8, from: 4, to: {to}}}}}
+  parts listed: all
+  parts: [{{component: disc, quantity: 1, set: {{discs: {set}}}}}]
+- component: disc
+  name: Disc
+  kind: part
+  parameters: {{discs: {{default: 8, from: 4, to: 12}}}}
+  masses: [{{formula: 2*kg * discs, source: book, plus or minus: 5 %}}]
+"""
+
+SHAPED = """\
+- component: shaft
+  name: Shaft
+  kind: part
+  masses:
+    - {{printed: 14.9 kg, source: book}}
+    - shape: {{cylinder: {{diameter: {diameter}, length: 430 mm}}, density: 7850 kg/m³}}
+      source: measured
+- {{source: measured, name: Measured, kind: "from shape, machined"}}
+"""
+
 INFERRED = """\
 - component: unit
   name: Unit
@@ -154,6 +179,18 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         assembly("    - {component: shaft, quantity: 1, set: {discs: 8}}\n") + LONGER,
         assembly("    - {component: shaft, quantity: 1, set: {discs: 9}}\n") + LONGER,
     ),
+    "build-offered": (
+        Verdict.REMARK,
+        "Box offers discs = 14, but: Box: discs = 14 is out of range: it goes from 4 to 12.",
+        OFFERED.format(to="14", set="discs"),
+        OFFERED.format(to="12", set="discs"),
+    ),
+    "not-handed-down": (
+        Verdict.REMARK,
+        "Box and Disc both have discs, and this line does not set it: the part stays at 8 whatever discs is.",
+        OFFERED.format(to="12", set="discs").replace(", set: {discs: discs}", ""),
+        OFFERED.format(to="12", set="discs"),
+    ),
     "part-listed-twice": (
         Verdict.DISAGREES,
         "Disc is on two lines at one place (records.yml:6), quantities 1 and 1; the total counts both.",
@@ -162,7 +199,7 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
     ),
     "mass-missing": (
         Verdict.CANNOT_BE_CHECKED,
-        "Left half has no mass: there is only a guess by eye, which is never added up; it goes into Unit; "
+        "Left half has no mass: there is only a figure guessed by eye, which is never added up; it goes into Unit; "
         'the total of Unit is "at least".',
         pair("100 kg", "step: 2 kg").replace(
             "{printed: 40 kg, step: 1 kg, source: book}", "{printed: 40 kg, source: guess}"
@@ -225,6 +262,13 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         "Left half 40 kg (kg for lb). That it fits is no proof.",
         pair("78 kg"),
         pair("82 kg"),
+    ),
+    "likely-size-slip": (
+        Verdict.REMARK,
+        "Shaft: 59.65 kg from its shape would go with 14.9 kg (Shop handbook) if a radius stands for a "
+        "diameter in the shape.",
+        SHAPED.format(diameter="150 mm"),
+        SHAPED.format(diameter="75 mm"),
     ),
     "likely-quantity-slip": (
         Verdict.REMARK,
