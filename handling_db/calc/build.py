@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
-from handling_db.calc.family import Parameters, holds, read_formula, work_out
+from handling_db.calc.family import Parameters, environment, holds, read_formula, work_out
 from handling_db.calc.formula import FormulaError
 from handling_db.calc.formula_values import name_dimension
 from handling_db.calc.parameter import (
@@ -18,7 +18,6 @@ from handling_db.calc.parameter import (
     measures,
     range_text,
     read_value,
-    to_formula,
     value_text,
 )
 from handling_db.records.component import Component, Parameter, PartLine
@@ -182,13 +181,7 @@ def _handed(
                 raise
     try:
         formula = read_formula(text)
-        figure = formula.hand_down(
-            {
-                used: to_formula(used, parameters.get(used), values[used])
-                for used in formula.names
-                if used in values
-            }
-        )
+        figure = formula.hand_down(environment(formula, parameters, values))
     except FormulaError as error:
         raise BuildError(f"{name} = {text!r} cannot be worked out: {error}{_choices(parameter)}") from None
     if isinstance(figure, str):

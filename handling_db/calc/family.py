@@ -74,9 +74,10 @@ def kinds_of(parameters: Parameters) -> dict[str, Dimension | Choices]:
 
 
 def environment(formula: Formula, parameters: Parameters | None, values: Values) -> dict[str, Figure | str]:
-    """The values a formula uses, as the formula language has them."""
+    """The values a formula uses, as the formula language has them; all of them if it uses an unknown one."""
     known = parameters or {}
-    return {name: to_formula(name, known.get(name), values[name]) for name in formula.names if name in values}
+    names = formula.names if all(name in values for name in formula.names) else values
+    return {name: to_formula(name, known.get(name), values[name]) for name in names}
 
 
 def work_out(text: str, dimension: str, parameters: Parameters | None, values: Values) -> Fraction:
