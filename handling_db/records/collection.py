@@ -17,6 +17,8 @@ from handling_db.records.lift_group import LiftGroup
 from handling_db.records.material import Material
 from handling_db.records.note import Note
 from handling_db.records.origin import Aside, Origin, Pairing, Review
+from handling_db.records.packing import Packing
+from handling_db.records.pallet import Pallet
 from handling_db.records.source import Source, SourceKind
 from handling_db.records.weighing import Weighing
 from handling_db.records.workplace import Fixture, Mover, Shop
@@ -35,6 +37,8 @@ Record = (
     | Fixture
     | Mover
     | Shop
+    | Pallet
+    | Packing
     | Origin
     | Aside
     | Review
@@ -57,6 +61,8 @@ KINDS: Mapping[str, type[Part]] = MappingProxyType(
         "fixture": Fixture,
         "mover": Mover,
         "shop": Shop,
+        "pallet": Pallet,
+        "packing": Packing,
         "origin": Origin,
         "aside": Aside,
         "review": Review,
@@ -97,6 +103,8 @@ class Collection:
     fixtures: Mapping[str, Fixture] = field(default_factory=dict)
     movers: Mapping[str, Mover] = field(default_factory=dict)
     shops: Mapping[str, Shop] = field(default_factory=dict)
+    pallets: Mapping[str, Pallet] = field(default_factory=dict)
+    packings: Mapping[str, Packing] = field(default_factory=dict)
     materials: Mapping[str, Material] = field(default_factory=dict)
     joints: Mapping[str, Joint] = field(default_factory=dict)
     lift_groups: Mapping[str, LiftGroup] = field(default_factory=dict)

@@ -10,6 +10,7 @@ from pydantic import Field, PlainSerializer, PlainValidator, WithJsonSchema
 
 from handling_db.records.common import Answer
 from handling_db.records.fields import (
+    AngleText,
     Date,
     Id,
     LengthText,
@@ -21,6 +22,7 @@ from handling_db.records.fields import (
     Percent,
     Text,
 )
+from handling_db.records.premises import Door, Feet, FloorArea, Route
 
 FixtureKind = Literal[
     "stand", "cradle", "bracket", "adapter", "retention", "parting aid", "cribbing", "other"
@@ -73,6 +75,13 @@ class UsedInstead(Part):
     outcome: Text | None = None
 
 
+class TakesFace(Part):
+    """A set-down face that a fixture takes: of which component, and which one."""
+
+    component: Id
+    face: Id
+
+
 class Fixture(Part):
     """A stand, cradle, bracket or other thing that holds a piece while work goes on."""
 
@@ -83,6 +92,10 @@ class Fixture(Part):
     own_mass: MassText | None = None
     needed_by: tuple[NeededBy, ...] = ()
     faces: Line | None = None
+    takes: tuple[TakesFace, ...] = ()
+    overhang: LengthText | None = None
+    height: LengthText | None = None
+    feet: Feet | None = None
     clearance: LengthText | None = None
     shop_made: Answer | None = None
     drawing: Line | None = None
@@ -91,6 +104,7 @@ class Fixture(Part):
     proof_load: MassText | None = None
     proof_on: Date | None = None
     inspection_due: Date | None = None
+    review_by: Date | None = None
     only_for: tuple[Id, ...] = ()
     used_instead: tuple[UsedInstead, ...] = ()
     remark: Text | None = None
@@ -130,6 +144,23 @@ class ChartRow(Part):
     capacity: MassText
 
 
+class PlateLine(Part):
+    """One row of a truck's data plate: forks alone, or with one attachment."""
+
+    load_centre: LengthText
+    height: LengthText | None = None
+    attachment: Line | None = None
+    capacity: MassText
+
+
+class Attachment(Part):
+    """A jib, clamp or fork extension: it counts by its own plate rows only."""
+
+    name: Line
+    own_mass: MassText | None = None
+    reach: LengthText | None = None
+
+
 class Mover(Part):
     """A hoist, crane, forklift or pallet truck, with what its plate says."""
 
@@ -145,6 +176,16 @@ class Mover(Part):
     chart: tuple[ChartRow, ...] = ()
     block_mass: MassText | None = None
     block_included: Answer | None = None
+    rated_load_centre: LengthText | None = None
+    plate: tuple[PlateLine, ...] = ()
+    attachments: tuple[Attachment, ...] = ()
+    fork_length: LengthText | None = None
+    fork_spread: LengthText | None = None
+    fork_lowest: LengthText | None = None
+    axle_to_fork_face: LengthText | None = None
+    lift_height: LengthText | None = None
+    slope: AngleText | None = None
+    own_mass: MassText | None = None
     inspection_due: Date | None = None
     remark: Text | None = None
 
@@ -163,10 +204,16 @@ class Shop(Part):
     first_unit: Literal["kg", "lb"] = "kg"
     movers: tuple[Id, ...] = ()
     fixtures: tuple[Id, ...] = ()
+    gear: tuple[Id, ...] = ()
+    pallets: tuple[Id, ...] = ()
     scales: tuple[Id, ...] = ()
     hand_limit: MassText | None = None
     break_loose: Share | None = None
     planning: Share | None = None
+    hand_rule: Text | None = None
+    floors: tuple[FloorArea, ...] = ()
+    doors: tuple[Door, ...] = ()
+    routes: tuple[Route, ...] = ()
     rules: tuple[Text, ...] = ()
     who_to_call: Line | None = None
     remark: Text | None = Field(default=None)
