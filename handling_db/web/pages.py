@@ -10,9 +10,9 @@ from urllib.parse import urlencode
 
 from datasette.utils.asgi import Response
 
-from handling_db.answers import Note
 from handling_db.answers_json import plain, weight_json
 from handling_db.errors import HandlingError, UnknownNameError
+from handling_db.listings import Note
 from handling_db.store import queries
 from handling_db.web.drawing import mass_drawing
 from handling_db.web.question import Question

@@ -1,0 +1,261 @@
+"""Building the database file: read everything, refuse faults, gather rows, publish the file in one go."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import sqlite_utils
+
+from handling_db import __version__
+from handling_db.calc.checking import check, closing_words
+from handling_db.calc.judging import Judge
+from handling_db.display import counted
+from handling_db.errors import HandlingError
+from handling_db.findings import Finding, Verdict
+from handling_db.records.collection import Collection, Lines, collect
+from handling_db.store import schema
+from handling_db.store.database_components import component_rows
+from handling_db.store.database_file import publish, refuse_other_files
+from handling_db.store.database_lists import finding_rows, list_rows, number_all
+from handling_db.store.database_rows import Rows
+from handling_db.store.files import data_folder, read_collection, record_files, reference_folder
+from handling_db.store.tables import FlatTable, read_table, table_records
+
+RECORD_ROWS = 5_000  # a table of up to so many rows is built from records; a larger one by whole columns
+HEAVIEST = 200
+
+Progress = Callable[[str, int, int], None]  # what is being done, done so far, of so many
+
+
+@dataclass(frozen=True, slots=True)
+class BuildReport:
+    """What was built.
+
+    Parameters
+    ----------
+    out : Path
+    stamp : str
+        Hash of everything that was read.
+    counts : mapping of noun to int
+    findings : tuple of Finding
+        What the readers and the checker had to say; no fault among them.
+    """
+
+    out: Path
+    stamp: str
+    counts: Mapping[str, int]
+    findings: tuple[Finding, ...]
+
+
+class BuildRefused(HandlingError):
+    """The records have faults, so nothing was built; the findings say which."""
+
+    def __init__(self, findings: tuple[Finding, ...]) -> None:
+        self.findings = findings
+        faults = [finding for finding in findings if finding.verdict is Verdict.FAULT]
+        listed = "\n".join(str(finding) for finding in faults)
+        super().__init__(f"{counted(len(faults), 'fault')}, nothing was built:\n{listed}")
+
+
+def build_database(
+    paths: Sequence[Path],
+    out: Path,
+    *,
+    tables: Sequence[Path] = (),
+    progress: Progress | None = None,
+    decimal: str = "point",
+) -> BuildReport:
+    """Build the database file from record folders, record files and flat tables.
+
+    The same input gives the same file, byte for byte. Built beside the target, checked, and renamed into
+    place: whenever it is stopped, the old file is there or the new one.
+
+    Parameters
+    ----------
+    paths : sequence of Path
+        Folders of records, or single record files.
+    out : Path
+        The file to write; its folder must exist.
+    tables : sequence of Path
+        CSV files.
+    progress : function of (what, done, of), optional
+        Called now and then on the way.
+    decimal : str
+        How numbers in the tables are written: ``point`` or ``comma``.
+
+    Returns
+    -------
+    BuildReport
+
+    Raises
+    ------
+    BuildRefused
+        The records or tables have faults, all of which it carries. Nothing is written.
+    HandlingError
+        A path cannot be read or the target cannot be written.
+    """
+    tell = progress or _silent
+    refuse_other_files(out)
+    tell("reading", 0, 1)
+    reading = read_collection(paths)
+    findings = list(reading.findings)
+    collection = reading.collection
+    large: list[FlatTable] = []
+    for path in tables:
+        read = read_table(path, decimal=decimal)
+        findings += read.findings
+        if read.table is None:
+            continue
+        if max(len(read.table.usage), len(read.table.statements)) > RECORD_ROWS:
+            large.append(read.table)
+            continue
+        more = table_records(read.table)
+        findings += more.findings
+        collection = _joined(collection, more.collection)
+    stamp = _stamp(paths, tables, decimal)
+    if large:
+        from handling_db.store.bulk import build_bulk
+
+        names = _names([*paths, *tables])
+        return build_bulk(large, collection, findings, out, stamp, names, tell)
+    tell("checking", 0, 1)
+    findings += check(collection)
+    _refuse_faults(findings)
+    counts = count_records(collection)
+    demo = any(path.resolve() == (data_folder() / "demo").resolve() for path in paths)
+    rename = _names([*paths, *tables])
+    rows = Rows()
+
+    def fill(database: sqlite_utils.Database) -> None:
+        named = renamed(collection, rename)
+        judge = Judge(named)
+        number_all(rows, named)
+        list_rows(rows, named)
+        component_rows(rows, judge, tick=lambda done, of: tell("adding up", done, of))
+        finding_rows(rows, (_finding_renamed(finding, rename) for finding in findings))
+        built_row(rows, named, stamp, counts, closing_words(named, findings, judge=judge), demo=demo)
+        tell("writing", 0, 1)
+        write(database, rows)
+
+    publish(out, fill)
+    tell("done", 1, 1)
+    return BuildReport(out, stamp, counts, tuple(findings))
+
+
+def write(database: sqlite_utils.Database, rows: Rows) -> None:
+    """Make the tables, put the rows in, then the indexes and the search."""
+    database.executescript(schema.TABLES)
+    with database.atomic():
+        rows.write(database.conn)
+    finish(database)
+
+
+def finish(database: sqlite_utils.Database) -> None:
+    """Indexes, search and the list of the heaviest, once all rows are in."""
+    with database.atomic():
+        database.execute(
+            "insert into heaviest select row_number() over (order by kg desc, component), component from "
+            "(select component, max(coalesce(plan_kg, best_kg)) as kg from total where best_kg > 0 "
+            f"group by component order by kg desc, component limit {HEAVIEST})"
+        )
+    database.executescript(schema.INDEXES)
+    database.executescript(schema.SEARCH)
+    database.executescript(f"begin; {schema.FILL_SEARCH} commit;")
+    database.execute("analyze")
+
+
+def built_row(
+    rows: Rows,
+    collection: Collection,
+    stamp: str,
+    counts: Mapping[str, int],
+    closing: str,
+    *,
+    demo: bool,
+) -> None:
+    """Gather the one row that says what the file was built from."""
+    first = next((shop.first_unit for _, shop in sorted(collection.shops.items())), "kg")
+    words = "; ".join(f"{number:,} {noun}" for noun, number in counts.items() if number)
+    rows.add("built", 1, stamp, __version__, data_date(collection), first, demo, words, closing)
+
+
+def data_date(collection: Collection) -> str | None:
+    """The latest date that anything was said, seen or weighed on; None where no record has one."""
+    days = [getattr(record, "on", None) for _, record in collection.records()]
+    for component in collection.components.values():
+        days += [statement.on for statement in component.masses]
+    return max((day.isoformat() for day in days if day is not None), default=None)
+
+
+def count_records(collection: Collection) -> dict[str, int]:
+    """How much there is of everything, by noun."""
+    components = collection.components.values()
+    return {
+        "components": len(collection.components),
+        "part lines": sum(len(component.parts) for component in components),
+        "mass statements": sum(len(component.masses) for component in components),
+        "weighings": len(collection.weighings),
+        "sources": len(collection.sources),
+        "notes": len(collection.notes),
+        "fixtures": len(collection.fixtures),
+        "shops": len(collection.shops),
+    }
+
+
+def _refuse_faults(findings: Iterable[Finding]) -> None:
+    found = tuple(findings)
+    if any(finding.verdict is Verdict.FAULT for finding in found):
+        raise BuildRefused(found)
+
+
+def _joined(one: Collection, more: Collection) -> Collection:
+    """Two collections as one; what both have is kept as the first has it."""
+    return collect([*one.records(), *more.records()], {**more.lines, **one.lines})
+
+
+def _silent(_what: str, _done: int, _of: int) -> None:
+    pass
+
+
+def _stamp(paths: Sequence[Path], tables: Sequence[Path], decimal: str) -> str:
+    """Hash of the name and content of every file that is read, and of what reads them."""
+    whole = hashlib.sha256(f"{__version__} {schema.VERSION} {decimal}".encode())
+    rename = _names([*paths, *tables])
+    files = [file for path in paths for file in record_files(path)]
+    files += [reference_folder() / "source-kinds.yml", *tables]
+    told = {}
+    for file in files:
+        with file.open("rb") as opened:
+            told[_name(str(file), rename)] = hashlib.file_digest(opened, "sha256").hexdigest()
+    for name, digest in sorted(told.items()):
+        whole.update(f"{name}\0{digest}\n".encode())
+    return whole.hexdigest()[:12]
+
+
+def _names(paths: Sequence[Path]) -> dict[str, str]:
+    """What the given paths are called in the file: by their own names, not by where they stand."""
+    return {str(path): path.resolve().name for path in [*paths, reference_folder()]}
+
+
+def _name(text: str, rename: Mapping[str, str]) -> str:
+    """A text with the given paths called by their own names."""
+    for path, name in rename.items():
+        if text == path:
+            return name
+        if path not in (".", "/"):
+            text = text.replace(f"{path}/", f"{name}/")
+    return text
+
+
+def renamed(collection: Collection, rename: Mapping[str, str]) -> Collection:
+    """The same collection with its files called by short names."""
+    lines = {key: Lines(_name(at.file, rename), at.at) for key, at in collection.lines.items()}
+    return replace(collection, lines=lines)
+
+
+def _finding_renamed(finding: Finding, rename: Mapping[str, str]) -> Finding:
+    place = replace(finding.place, file=_name(finding.place.file, rename)) if finding.place else None
+    return replace(finding, place=place, sentence=_name(finding.sentence, rename))

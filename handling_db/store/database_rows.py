@@ -1,0 +1,75 @@
+"""Rows on their way into the database: gathered by table, put in with one statement a table."""
+
+from __future__ import annotations
+
+import math
+import sqlite3
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from typing import Any
+
+Row = tuple[Any, ...]
+
+
+class Rows:
+    """Gathers rows by table.
+
+    Parameters
+    ----------
+    ids : mapping of (table, code) to int
+        Integer keys of the rows that others refer to; filled by `number`.
+    """
+
+    def __init__(self) -> None:
+        self.rows: dict[str, list[Row]] = {}
+        self.ids: dict[tuple[str, str], int] = {}
+
+    def number(self, table: str, codes: Iterable[str]) -> None:
+        """Give the rows of a table their keys, in the order of their codes."""
+        self.ids.update({(table, code): i for i, code in enumerate(sorted(codes), 1)})
+
+    def id(self, table: str, code: str | None) -> int | None:
+        """The key of a row; None where there is no such row."""
+        return None if code is None else self.ids.get((table, code))
+
+    def add(self, table: str, *values: Any) -> None:
+        """One row, its values in the order of the table's columns."""
+        self.rows.setdefault(table, []).append(values)
+
+    def write(self, connection: sqlite3.Connection) -> None:
+        """Put all rows in, each table in the order in which they were added."""
+        for table, rows in self.rows.items():
+            insert(connection, table, rows)
+
+
+def insert(connection: sqlite3.Connection, table: str, rows: Sequence[Row] | Iterable[Row]) -> None:
+    """Put rows into a table whose every column they give."""
+    columns = len(connection.execute(f'select * from "{table}" limit 0').description)
+    marks = ", ".join("?" * columns)
+    connection.executemany(f'insert into "{table}" values ({marks})', rows)
+
+
+def below(value: Fraction | float | None) -> float | None:
+    """The largest float that is not above an exact value. [any]"""
+    if value is None:
+        return None
+    near = float(value)
+    return math.nextafter(near, -math.inf) if Fraction(near) > value else near
+
+
+def above(value: Fraction | float | None) -> float | None:
+    """The smallest float that is not below an exact value. [any]"""
+    if value is None:
+        return None
+    near = float(value)
+    return math.nextafter(near, math.inf) if Fraction(near) < value else near
+
+
+def number(value: Fraction | float | None) -> float | None:
+    """The nearest float."""
+    return None if value is None else float(value)
+
+
+def lines(texts: Iterable[str]) -> str | None:
+    """Several texts, one a line; None for none at all."""
+    return "\n".join(texts) or None

@@ -1,0 +1,45 @@
+"""From what people type to a search that cannot fail, whatever the signs in it."""
+
+from __future__ import annotations
+
+import re
+
+MARK_ON = "\x02"  # around found words in a snippet; no record can hold these signs
+MARK_OFF = "\x03"
+
+_LONGEST = 200
+_WORDS = 12
+
+
+def words_of(text: str) -> list[str]:
+    """The words of a text: letters and digits only, so that no sign of the search language is left."""
+    return re.findall(r"[^\W_]+", _plain(text)[:_LONGEST])[:_WORDS]
+
+
+def every_word(text: str, *, prefix: bool = True) -> str | None:
+    """A search for rows that hold every word of a text, or words that begin so; None without words."""
+    star = "*" if prefix else ""
+    return " ".join(f'"{word}"{star}' for word in words_of(text)) or None
+
+
+def every_fragment(text: str) -> str | None:
+    """A search for rows that hold every three letters of a text; None where it is shorter."""
+    pieces = fragments(text)
+    return " AND ".join(f'"{piece}"' for piece in pieces) or None
+
+
+def any_fragment(text: str) -> str | None:
+    """A search for rows that hold any three letters of a text; None where it is shorter."""
+    return " OR ".join(f'"{piece}"' for piece in fragments(text)) or None
+
+
+def fragments(text: str) -> list[str]:
+    """Every three neighbouring letters or signs of a text, each once."""
+    plain = _plain(text).strip()[:_LONGEST]
+    pieces = dict.fromkeys(plain[i : i + 3] for i in range(len(plain) - 2))
+    return [piece.replace('"', '""') for piece in pieces][:60]
+
+
+def _plain(text: str) -> str:
+    """Without null signs and halves of signs, which SQLite cannot take."""
+    return text.replace("\0", " ").encode("utf-8", "replace").decode()

@@ -1,0 +1,364 @@
+"""The tables of the database file. They are also what the stock table pages show, hence plain names.
+
+Inside, rows are tied by integers; at the edge things go by their `code`, the id of the records. Masses are
+REAL kilograms, places metres. NULL means not known or not recorded, never nothing.
+"""
+
+from __future__ import annotations
+
+VERSION = 1
+APPLICATION = 0x48616E64  # "Hand": tells this program's files from other SQLite files
+
+TABLES = """
+-- What this file was built from. One row; no clock: the same input gives the same file.
+create table built (
+  id integer primary key check (id = 1),
+  stamp text not null,             -- hash of everything that was read
+  version text not null,           -- of the program
+  data_date text,                  -- the latest date in the records
+  first_unit text not null,        -- the unit the first shop reads first
+  demo integer not null,           -- 1 for the invented collection that comes with the program
+  counts text not null,            -- how much there is of everything, in words
+  closing text not null            -- what the checker compared and what it did not
+);
+
+create table source_kind (
+  id integer primary key,
+  code text not null unique,
+  name text not null,
+  rank real not null,              -- the most trusted first
+  chosen text not null,            -- yes; hint: only where nothing better is in force; no: never in a total
+  basis text not null              -- where the usual doubt comes from
+);
+
+create table shop (
+  id integer primary key,
+  code text not null unique,
+  name text not null,
+  place text,
+  first_unit text not null,
+  hand_limit text,
+  who_to_call text,
+  rules text,                      -- one a line
+  remark text
+);
+
+create table source (
+  id integer primary key,
+  code text not null unique,
+  name text not null,
+  kind integer references source_kind (id),
+  document text,
+  edition text,
+  shop integer references shop (id),
+  by_whom text,
+  day text,
+  instrument text,
+  step text,
+  check_due text,
+  review_by text,
+  remark text
+);
+
+create table component (
+  id integer primary key,
+  code text not null unique,
+  name text not null,
+  kind text not null,
+  also_called text,                -- one a line; also in alias
+  part_number text,
+  maker text,
+  fits text,                       -- models and serials, one a line
+  parts_listed text,               -- all, some, nobody looked; NULL for what lists no parts
+  height integer not null,         -- longest way down to a part
+  datum text,                      -- origin and directions of its own frame
+  remark text,
+  file text,
+  line integer
+);
+
+create table alias (
+  component integer not null references component (id),
+  position integer not null,
+  name text not null,
+  primary key (component, position)
+) without rowid;
+
+-- Parameters with their values in the default build.
+create table parameter (
+  component integer not null references component (id),
+  position integer not null,
+  name text not null,
+  value text not null,
+  unit text not null,
+  is_default integer not null,
+  meaning text,
+  primary key (component, position)
+) without rowid;
+
+-- Part lines: this assembly contains so many of that component. In the default build of the parent;
+-- a quantity of 0 means the part is absent in that build.
+create table usage (
+  parent integer not null references component (id),
+  child integer not null references component (id),
+  line integer not null,           -- place among the part lines of the parent, from 1
+  code text,                       -- id of the part line
+  quantity real not null,
+  written text,                    -- the quantity as written, where it is not a plain whole number
+  remark text,
+  x_m real, y_m real, z_m real,    -- where the centre of all pieces lies in the parent's frame
+  place text,                      -- as written in a table: x, y, z, roll, pitch, yaw
+  -- Of a part that is here in another build than its default one: each piece, filled. Else NULL, and the
+  -- total of the part holds.
+  other_build integer not null default 0,
+  each_best_kg real, each_low_kg real, each_high_kg real,
+  each_complete integer,
+  each_basis text,
+  primary key (parent, child, line)
+) without rowid;
+
+-- What each source says, the most trusted first, and how it stands against the sum of the parts.
+create table statement (
+  id integer primary key,
+  component integer not null references component (id),
+  position integer not null,
+  code text,
+  printed text not null,
+  best_kg real not null, low_kg real not null, high_kg real not null,
+  doubt_from text not null,
+  step_assumed integer not null,
+  columns text,                    -- which of two columns can be the original
+  state text not null,
+  counts text not null,
+  without text not null,
+  boundary_known integer not null,
+  source integer not null references source (id),
+  day text,
+  by_whom text,
+  derived text,
+  serials text,
+  build text,
+  review_by text,
+  chosen integer not null,         -- 0 for what is never added up
+  verdict text,
+  because text,
+  parts_low_kg real, parts_high_kg real,
+  gap_low_kg real, gap_high_kg real,
+  missing_low_kg real, missing_high_kg real,
+  written text                     -- the cells of a table, as JSON, where there are more than figure and unit
+);
+
+-- The mass of each component in its default build. State is dry, drained or filled; or every, where a large
+-- table lists no fluid and one row stands for the three. Not complete means "at least".
+create table total (
+  component integer not null references component (id),
+  state text not null,
+  best_kg real, low_kg real, high_kg real,  -- of the known part; NULL where nothing in it has a mass
+  complete integer not null,
+  basis text not null,
+  from_kind text,                  -- kind of source it comes from, where it is a statement
+  half_width_rss_kg real,          -- NULL: worked out when asked
+  u_kg real,
+  plan_kg real,                    -- the heaviest believable figure, unrounded; NULL while there is none
+  why_none text,
+  raised_by text,
+  x_m real, y_m real, z_m real,    -- centre of gravity in the component's own frame, of the known part
+  worked_out integer not null,     -- 0: what is not known about it is listed when asked
+  primary key (component, state)
+) without rowid;
+
+-- What is not known about a total: parts without a mass, lists that may not be complete, fluid listed
+-- further up, pieces without a place.
+create table total_unknown (
+  component integer not null references component (id),
+  state text not null,
+  what text not null check (what in ('no mass', 'open list', 'fluid elsewhere', 'no place')),
+  position integer not null,
+  part integer not null references component (id),
+  pieces real not null,
+  primary key (component, state, what, position)
+) without rowid;
+
+create table heaviest (
+  position integer primary key,
+  component integer not null references component (id)
+);
+
+create table weighing (
+  id integer primary key,
+  code text not null unique,
+  component integer references component (id),
+  readings text not null,
+  state text,
+  packed text,
+  source integer references source (id),
+  serial integer,
+  day text not null,
+  by_whom text not null,
+  replaced_by text,
+  review_by text,
+  remark text
+);
+
+create table note (
+  id integer primary key,
+  code text not null unique,
+  kind text not null,
+  about_kind text not null,
+  about text not null,
+  component integer references component (id),
+  about_name text not null,
+  text text not null,
+  hazard text,
+  exposed text,
+  attitude text,
+  state text,
+  fits text,
+  reading text,
+  gear_used text,
+  rated text,
+  told_by text not null,
+  source integer references source (id),
+  author text not null,
+  shop integer references shop (id),
+  day text not null,
+  seen text,
+  status text not null,
+  reason text,
+  checked_by text,
+  review_by text,
+  replaced_by text
+);
+
+create table fixture (
+  id integer primary key,
+  code text not null unique,
+  name text not null,
+  kind text not null,
+  standing text not null,          -- rated, or what is lacking
+  rated_load text,
+  own_mass text,
+  faces text,
+  clearance text,
+  shop_made text,                  -- yes, no; NULL: nobody looked
+  inspection_due text,
+  remark text
+);
+
+create table fixture_need (
+  fixture integer not null references fixture (id),
+  position integer not null,
+  component integer not null references component (id),
+  act text not null,
+  primary key (fixture, position)
+) without rowid;
+
+create table fixture_instead (
+  fixture integer not null references fixture (id),
+  position integer not null,
+  what text not null,
+  rated text,
+  shop integer references shop (id),
+  outcome text,
+  primary key (fixture, position)
+) without rowid;
+
+create table mover (
+  id integer primary key,
+  code text not null unique,
+  name text not null,
+  kind text not null,
+  rated text,
+  rated_note text,
+  inspection_due text,
+  remark text
+);
+
+create table shop_mover (
+  shop integer not null references shop (id),
+  position integer not null,
+  mover integer not null references mover (id),
+  primary key (shop, position)
+) without rowid;
+
+create table shop_fixture (
+  shop integer not null references shop (id),
+  position integer not null,
+  fixture integer not null references fixture (id),
+  primary key (shop, position)
+) without rowid;
+
+create table shop_scale (
+  shop integer not null references shop (id),
+  position integer not null,
+  source integer not null references source (id),
+  primary key (shop, position)
+) without rowid;
+
+-- What the checker and the readers had to say, the gravest first.
+create table finding (
+  id integer primary key,
+  rule text not null,
+  verdict text not null,
+  about text not null,
+  component integer references component (id),
+  sentence text not null,
+  remedy text not null,
+  file text,
+  line integer,
+  field text,
+  gap_low_kg real, gap_high_kg real,
+  figures text                     -- the intervals that were compared, as JSON: name, low, high [kg]
+);
+
+-- Every record as text, so that nothing that was recorded is only in a figure.
+create table record (
+  id integer primary key,
+  kind text not null,
+  code text not null,
+  text text not null,
+  unique (kind, code)
+);
+"""
+
+# Made after the rows are in: one pass each instead of a look-up a row.
+INDEXES = """
+create index usage_child on usage (child);
+create index statement_component on statement (component);
+create index statement_source on statement (source);
+create index note_component on note (component);
+create index finding_component on finding (component);
+create index fixture_need_component on fixture_need (component);
+create index total_nobody_knows on total (component) where basis = 'nobody knows';
+"""
+
+# Words with prefix, tied to the rows they index; and fragments of three letters, which only find rows.
+SEARCH = """
+create virtual table component_words using fts5 (
+  name, also_called, code, part_number,
+  content="component", content_rowid="id", tokenize="porter unicode61 remove_diacritics 2"
+);
+create virtual table note_words using fts5 (
+  text, hazard, gear_used, about_name,
+  content="note", content_rowid="id", tokenize="porter unicode61 remove_diacritics 2"
+);
+create virtual table component_fragments using fts5 (
+  fragments, content="", detail="none", tokenize="trigram"
+);
+create virtual table note_fragments using fts5 (
+  fragments, content="", detail="none", tokenize="trigram"
+);
+"""
+
+FILL_SEARCH = """
+insert into component_words (component_words) values ('rebuild');
+insert into note_words (note_words) values ('rebuild');
+insert into component_fragments (rowid, fragments)
+  select id, code || char(10) || name || coalesce(char(10) || part_number, '')
+    || coalesce(char(10) || also_called, '') from component order by id;
+insert into note_fragments (rowid, fragments) select id, text from note order by id;
+insert into component_words (component_words) values ('optimize');
+insert into note_words (note_words) values ('optimize');
+insert into component_fragments (component_fragments) values ('optimize');
+insert into note_fragments (note_fragments) values ('optimize');
+"""
