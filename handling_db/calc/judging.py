@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from handling_db.calc.build import BuildError, build_of, read_value
 from handling_db.calc.totals import Total, Totals
@@ -150,12 +151,42 @@ class Judge:
         """Why the two are one witness and not two, or nothing."""
         if witness.derived_how in ("summed", "inferred") or witness.kind.id == "inferred":
             return "it was itself worked out from other figures, so it proves nothing about them"
+        ours = self._origins(witness)
         for share in parts.shares:
             inside = share.figure.witness
-            if inside is not None and inside.derived and witness.id in inside.derived_from:
-                name = self.collection.components[inside.component].name
+            if inside is None or not inside.derived:
+                continue
+            name = self.collection.components[inside.component].name
+            inferred = inside.derived_how == "inferred" or inside.kind.id == "inferred"
+            if inferred and not inside.derived_from:
+                return f"the figure of {name} is inferred, and it is not recorded from what"
+            shared = ours & self._origins(inside)
+            if witness.id in shared:
                 return f"circular: the figure of {name} was inferred from this very whole"
+            if shared:
+                return f"circular: this figure and that of {name} come from the same one ({min(shared)})"
         return ""
+
+    def _origins(self, witness: Witness) -> frozenset[str]:
+        """The id of a figure and of every figure it was copied, converted, summed or inferred from."""
+        found = {witness.id}
+        waiting = list(witness.derived_from)
+        while waiting:
+            origin = waiting.pop()
+            if origin not in found:
+                found.add(origin)
+                waiting += self._derived_from.get(origin, ())
+        return frozenset(found)
+
+    @cached_property
+    def _derived_from(self) -> dict[str, tuple[str, ...]]:
+        """By id of a statement that is no witness of its own, the ids of those it came from."""
+        return {
+            statement.key(code): statement.derived.from_
+            for code, component in self.collection.components.items()
+            for statement in component.masses
+            if statement.derived is not None
+        }
 
     def _what_is_missing(self, parts: Total) -> str:
         names = [self.collection.components[code].name for code, _ in parts.unknown]

@@ -191,3 +191,74 @@ def test_a_gap_of_another_size_or_direction_is_a_finding_of_its_own(outer, read)
 def test_figures_come_in_both_units(read):
     assert "(99.0 to 101.0 kg" in the_sum(read(unit("100 kg"))).sentence
     assert "lb" in the_sum(read(unit("100 kg"))).sentence
+
+
+INFERRED = """\
+- component: unit
+  name: Unit
+  kind: assembly
+  parts listed: all
+  parts: [{{component: left, quantity: 1}}, {{component: right, quantity: 1}}]
+  masses:
+    - {{id: whole, printed: 100 kg, step: 2 kg, source: book, {known}{whole}}}
+- component: left
+  name: Left half
+  kind: part
+  masses: [{{id: left, printed: 40 kg, plus or minus: 1 kg, source: {source}{left}}}]
+- component: right
+  name: Right half
+  kind: part
+  masses: [{{id: right, printed: 60 kg, step: 1 kg, source: book}}]
+- component: twin
+  name: Twin
+  kind: part
+  masses: [{{id: twin, printed: 40 kg, plus or minus: 1 kg, source: worked out{twin}}}]
+- component: other
+  name: Other
+  kind: part
+  masses: [{{id: other, printed: 90 kg, step: 1 kg, source: plate}}]
+"""
+
+
+@pytest.mark.parametrize(
+    ("whole", "source", "left", "twin", "because"),
+    [
+        ("", "worked out", "inferred, from: [whole]", "", "inferred from this very whole"),
+        (
+            "",
+            "worked out",
+            "copied, from: [twin]",
+            "inferred, from: [whole]",
+            "inferred from this very whole",
+        ),
+        (
+            "copied, from: [other]",
+            "worked out",
+            "inferred, from: [other]",
+            "",
+            "come from the same one (other)",
+        ),
+        ("", "worked out", "", "", "the figure of Left half is inferred, and it is not recorded from what"),
+        ("summed, from: [left, right]", "book", "", "", "it was itself worked out from other figures"),
+    ],
+)
+def test_figures_that_come_from_one_another_check_nothing(whole, source, left, twin, because, read):
+    def derived(how):
+        return f", derived: {{how: {how}}}" if how else ""
+
+    text = INFERRED.format(
+        known=KNOWN, whole=derived(whole), source=source, left=derived(left), twin=derived(twin)
+    )
+    (found,) = [f for f in check(read(text)) if f.rule in ("circular", "parts-sum")]
+    assert found.rule == "circular"
+    assert found.verdict is Verdict.CANNOT_BE_CHECKED
+    assert because in found.sentence
+    assert found.gap is None
+
+
+def test_a_figure_inferred_from_something_else_may_be_used(read):
+    text = INFERRED.format(
+        known=KNOWN, whole="", source="worked out", left=", derived: {how: inferred, from: [other]}", twin=""
+    )
+    (found,) = [f for f in check(read(text)) if f.rule in ("circular", "parts-sum")]
+    assert found.verdict is Verdict.AGREES
