@@ -73,7 +73,7 @@ class CarriedThrough(Part):
     """What the load passes through between the pick point and the piece: the weakest counts."""
 
     what: Line
-    component: Id | None = None
+    part: Id | None = None
     count: Line | None = None
     rated: MassOrNone = None
     source: Line | None = None
@@ -82,7 +82,7 @@ class CarriedThrough(Part):
 class BlockedBy(Part):
     """A component that covers the point until it is off."""
 
-    component: Id
+    part: Id
     why: Line | None = None
 
 

@@ -1,0 +1,511 @@
+"""Plain answers about lifts, turns and readings: what terminal, page and lift sheet print.
+
+No pydantic, no SQL. Masses in kilograms, lengths in metres, angles in degrees, forces in newtons: as floats,
+since every one of them comes out of a calculation of forces.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+Vector = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """A mass with worst-case limits; `high` None where something in it has no mass ("at least"). [kg]"""
+
+    low: float
+    best: float
+    high: float | None
+
+    @property
+    def complete(self) -> bool:
+        """Whether there is an upper figure."""
+        return self.high is not None
+
+    @property
+    def half_width(self) -> float | None:
+        """The larger distance from best to a limit; None for "at least". [kg]"""
+        return None if self.high is None else max(self.high - self.best, self.best - self.low)
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One occurrence, IN or NOT IN the lift group.
+
+    Parameters
+    ----------
+    way : tuple of str
+        Component ids from the root.
+    pieces : float
+        How many of it are on this side.
+    load : Load or None
+        Their mass together, drained of all fluid; None where nobody weighed it. Only for IN. [kg]
+    why : str
+        Why it is on this side: taken, left, off already, tie of the joint, fluid.
+    assumed : str
+        The range somebody gave for a part without a mass; empty where none was used.
+    source : str
+        What the figure rests on.
+    """
+
+    way: tuple[str, ...]
+    id: str
+    name: str
+    pieces: float
+    load: Load | None
+    why: str
+    assumed: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Addition:
+    """What hangs on the hook besides the pieces: trapped fluid, packing, gear below the cell."""
+
+    kind: str
+    name: str
+    load: Load | None
+
+
+@dataclass(frozen=True, slots=True)
+class CentreFigure:
+    """Centre of gravity of the load (pieces, trapped fluid, packing), with its patch.
+
+    Parameters
+    ----------
+    at, low, high : Vector
+        In the root's own frame. [m]
+    room, room_low, room_high : Vector
+        The same in the attitude: z up. [m]
+    """
+
+    at: Vector
+    low: Vector
+    high: Vector
+    room: Vector
+    room_low: Vector
+    room_high: Vector
+    says: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LimitFigure:
+    """A reading at which to stop, and why. [kg]"""
+
+    at_kg: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingFigure:
+    """What the hook should read: best and worst, the cell's error apart. [kg]"""
+
+    expected: Load | None
+    look_again_kg: float | None
+    cell: str
+    stops: tuple[LimitFigure, ...]
+    not_known: tuple[str, ...]
+    says: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RatingFigure:
+    """Something in the line of pull: what it is asked, what it is rated, and on what that rests. [kg]"""
+
+    name: str
+    demand_kg: float | None
+    rating_kg: float | None
+    basis: str
+    says: tuple[str, ...] = ()
+    struck: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LegFigure:
+    """One leg of the table.
+
+    Parameters
+    ----------
+    share, share_low, share_high : float or None
+        Vertical part of the load: by statics with the best centre, and over its patch; negative where the leg
+        would have to push.
+    from_horizontal : float
+        [deg]
+    tension_kg, tension_high_kg : float or None
+        As a cell in the leg would show it: for the best load, and for the heaviest. [kg]
+    """
+
+    point: str
+    name: str
+    length_m: float
+    share: float | None
+    share_low: float | None
+    share_high: float | None
+    from_horizontal: float
+    tension_kg: float | None
+    tension_high_kg: float | None
+    slack: bool
+    blocked: str
+    links: tuple[RatingFigure, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RuleOfThumb:
+    """What one published rule asks of a single leg. [kg]"""
+
+    rule: str
+    source: str
+    verified: str
+    single_leg_rating_kg: float | None
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class RestFigure:
+    """The pose in which it comes to rest with the legs as they are.
+
+    Parameters
+    ----------
+    tilt : float
+        From the attitude asked about. [deg]
+    low_side : Vector or None
+        Level direction in the root's frame that ends up low.
+    low_words : str
+        The same in the words of the datum.
+    shares : tuple of (point, low, high)
+        Vertical parts of the load.
+    """
+
+    tilt: float
+    low_side: Vector | None
+    low_words: str
+    slack: tuple[str, ...]
+    shares: tuple[tuple[str, float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LegsFigure:
+    """What the legs carry, in the pose that is meant and in the one it comes to rest in."""
+
+    legs: tuple[LegFigure, ...]
+    hook_over_points_m: float
+    balanced: bool
+    slack: tuple[str, ...]
+    may_go_slack: tuple[str, ...]
+    rest: RestFigure | None
+    rules: tuple[RuleOfThumb, ...]
+    says: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PathFigure:
+    """What a pick point's load is carried through; `rating_kg` None where there is none. [kg]"""
+
+    what: str
+    component: str
+    count: str
+    rating_kg: float | None
+    rating_words: str
+
+
+@dataclass(frozen=True, slots=True)
+class PointFigure:
+    """A pick point of a piece in the group, used or not.
+
+    Parameters
+    ----------
+    rated : tuple of (up to, kg)
+        Angle between pull and the point's direction, and the rating up to it. [deg, kg]
+    rated_words, through_words, blocked_words : str
+        Three-valued, in words.
+    proposed : bool
+        Only a point with a rating that nothing blocks is ever proposed.
+    """
+
+    id: str
+    name: str
+    component: str
+    at: Vector | None
+    direction: Vector | None
+    thread: str
+    engagement_m: float | None
+    seat: str
+    rated: tuple[tuple[float, float], ...]
+    rated_words: str
+    through: tuple[PathFigure, ...]
+    through_words: str
+    blocked_words: str
+    blocked: bool
+    used: bool
+    proposed: bool
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TieFigure:
+    """One thing that holds, or may hold.
+
+    Parameters
+    ----------
+    state : str
+        to come out / still in / out / none, checked by ... / nobody looked / temporary, still in.
+    open : bool
+        Whether it has to be ticked before the hook takes the load; "nobody looked" is open.
+    """
+
+    joint: str
+    id: str
+    what: str
+    kind: str
+    count: str
+    state: str
+    open: bool
+    nobody_looked: bool
+    temporary: bool = False
+    size: str = ""
+    head: str = ""
+    tool: str = ""
+    side: str = ""
+    hidden: str = "nobody looked"
+    under: str = ""
+    listed_in: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+    travel_m: float | None = None
+    carries_in_turn: str = "nobody looked"
+    sticks: str = ""
+    holds_up_to_kg: float | None = None
+    out_by: str = ""
+    by: str = ""
+    on: str = ""
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class JointFigure:
+    """A joint with its ties, temporary ones of the job included."""
+
+    id: str
+    name: str
+    between: tuple[str, str]
+    ties: tuple[TieFigure, ...]
+    all_listed: str
+    parting_aids: tuple[str, ...]
+    parting_words: str
+    says: tuple[str, ...]
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class HeadroomFigure:
+    """Room between the hook at its highest and everything stacked below it. [m]"""
+
+    left_m: float | None
+    stack: tuple[tuple[str, float | None], ...]
+    says: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MoverFigure:
+    """The hoist or crane: everything on it beside its rating, as figures. [kg]"""
+
+    id: str
+    name: str
+    rating_kg: float | None
+    rating_words: str
+    gross: Load | None
+    part: float | None
+    planning_part: float | None
+    over_planning: bool | None
+    over_rating: bool | None
+    says: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SuddenFigure:
+    """What the cell may show when something lets go. [kg]"""
+
+    case: str
+    highest_kg: float | None
+    lowest_kg: float | None
+    goes_slack: bool
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeFigure:
+    """One direction in which it may tip on its face: base left to the edge [m] and tilt [deg]."""
+
+    towards: str
+    base_m: float
+    tips_at: float
+
+
+@dataclass(frozen=True, slots=True)
+class SetDownFigure:
+    """Where it goes: on what, which face, and what it takes to tip there."""
+
+    on: str
+    face: str
+    may_rest: str
+    centre_height_m: float | None
+    weakest: EdgeFigure | None
+    must_not: tuple[str, ...]
+    says: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NamedThing:
+    """An id and a name."""
+
+    id: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class LiftAnswer:
+    """Everything about one lift: what a sheet prints, what is not known first.
+
+    Parameters
+    ----------
+    first : str
+        The sheet's first line: what nobody looked at, or what is still in; never a permission.
+    warnings : tuple of str
+        After the first line, the gravest first.
+    not_known : tuple of str
+        Every gap, one a line.
+    group : Load or None
+        Pieces only, without fluid. [kg]
+    lift : Load or None
+        What the legs carry: pieces, trapped fluid and packing. [kg]
+    weigh : tuple of NamedThing
+        Parts without a mass in the group: weigh while it hangs.
+    """
+
+    id: str
+    name: str
+    root: str
+    root_name: str
+    build: tuple[tuple[str, str, bool], ...]
+    job: str
+    serial: str
+    shop: str
+    as_of: str
+    first: str
+    warnings: tuple[str, ...]
+    not_known: tuple[str, ...]
+    inside: tuple[Piece, ...]
+    outside: tuple[Piece, ...]
+    group: Load | None
+    lift: Load | None
+    missing: tuple[str, ...]
+    additions: tuple[Addition, ...]
+    attitude: str
+    attitude_name: str
+    up: Vector
+    frame: str
+    centre: CentreFigure | None
+    no_centre: str
+    reading: ReadingFigure
+    legs: LegsFigure | None
+    no_legs: str
+    points: tuple[PointFigure, ...]
+    ratings: tuple[RatingFigure, ...]
+    joints: tuple[JointFigure, ...]
+    headroom: HeadroomFigure
+    mover: MoverFigure | None
+    sudden: tuple[SuddenFigure, ...]
+    set_down: SetDownFigure
+    weigh: tuple[NamedThing, ...]
+    other_half: Load | None
+    other_half_name: str
+    stop_and_ask: tuple[str, ...]
+    cautions: tuple[str, ...]
+    sources: tuple[str, ...] = ()
+    remark: str = ""
+    picks_room: tuple[tuple[str, Vector], ...] = field(default=())
+    hook_room: Vector | None = None
+
+    @property
+    def open_ties(self) -> tuple[TieFigure, ...]:
+        """Everything that still holds or may hold, over all joints."""
+        return tuple(tie for joint in self.joints for tie in joint.ties if tie.open)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingAnswer:
+    """A reading seen at the hook beside the expected one.
+
+    Parameters
+    ----------
+    excess_low_kg, excess_high_kg : float or None
+        By how much it is over, cell error counted; negative: under. [kg]
+    ties : tuple of (TieFigure, None or kg)
+        What could explain it, the most first.
+    """
+
+    lift: LiftAnswer
+    seen_kg: float
+    excess_low_kg: float | None
+    excess_high_kg: float | None
+    ties: tuple[TieFigure, ...]
+    parts: tuple[str, ...]
+    says: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TurnStep:
+    """One angle of a turn. [deg, kg; N m and N at the joint]"""
+
+    turned: float
+    hook_kg: float
+    hook_high_kg: float
+    moment_nm: float | None
+    shear_n: float | None
+    axial_n: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class BoltFigure:
+    """What one bolt takes with the hook slack and the axis level, for a person to judge. [N]"""
+
+    name: str
+    pull_n: float
+    shear_n: float
+
+
+@dataclass(frozen=True, slots=True)
+class TurnAnswer:
+    """Turning a load over an edge with one hook.
+
+    Parameters
+    ----------
+    steps : tuple of TurnStep
+        Up to where it goes over by itself, or the turn ends.
+    goes_over, goes_over_range : float or None
+        Angle from which it goes over by itself, and over the patch of the centre. [deg]
+    slack_moment_nm, slack_shear_n, bolts
+        The case "hook slack, axis level".
+    no_figures : str
+        Why there are none; empty where there are.
+    """
+
+    lift: LiftAnswer
+    first: str
+    turning: Load | None
+    steps: tuple[TurnStep, ...]
+    worst: TurnStep | None
+    goes_over: float | None
+    goes_over_range: tuple[float, float] | None
+    joint: str
+    side: str
+    slack_moment_nm: float | None
+    slack_shear_n: float | None
+    bolts: tuple[BoltFigure, ...]
+    standing: SetDownFigure | None
+    holds: tuple[TieFigure, ...]
+    no_figures: str
+    says: tuple[str, ...]
+    cautions: tuple[str, ...]
