@@ -37,7 +37,7 @@ def _mention(value: Any) -> Any:
     return {"of": value} if isinstance(value, list | tuple) else value
 
 
-Way = Annotated[Mention, BeforeValidator(_mention)]
+Way = Annotated[Mention, BeforeValidator(_mention, json_schema_input_type=Mention | list[str] | str)]
 
 
 class Trapped(Part):
