@@ -29,9 +29,13 @@ def _capfirst(text: object) -> str:
 
 @functools.cache
 def environment() -> Environment:
-    """The templates, escaping everything, with the display and wording functions at hand."""
+    """Our templates, escaping everything, with the display and wording functions at hand.
+
+    They do not stand in a folder called `templates`, where Datasette would take `base.html` and
+    `error.html` for its own.
+    """
     env = Environment(
-        loader=PackageLoader("handling_db.web"),
+        loader=PackageLoader("handling_db.web", "sheets"),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
