@@ -53,13 +53,22 @@ def read_condition(text: str) -> Formula:
     try:
         formula = parse(f"{_BEFORE}{text}, 1, 0)")
     except FormulaError as error:
-        column = "" if error.column is None else f"column {error.column - len(_BEFORE)}: "
-        raise FormulaError(
-            f"{column}{error.message} (a condition is one comparison, such as brake == yes)"
-        ) from None
+        told = _in_condition(error)
+        raise FormulaError(f"{told} (a condition is one comparison, such as brake == yes)") from None
     if not isinstance(formula.tree, When):
         raise FormulaError("a condition is one comparison, such as brake == yes or discs > 8")
     return formula
+
+
+def _condition_words(error: FormulaError) -> str:
+    """As `_in_condition`; a fault of reading has its column set right already."""
+    return error.message if error.column is None else _in_condition(error)
+
+
+def _in_condition(error: FormulaError) -> str:
+    """The words of a fault, with the column counted in the condition itself."""
+    column = (error.column or 0) - len(_BEFORE)
+    return f"column {column}: {error.message}" if column > 0 else error.message
 
 
 def kinds_of(parameters: Parameters) -> dict[str, Dimension | Choices]:
@@ -121,7 +130,7 @@ def holds(text: str, parameters: Parameters | None, values: Values) -> bool:
         condition = read_condition(text)
         return condition.evaluate(environment(condition, parameters, values)).number != 0
     except FormulaError as error:
-        raise BuildError(f"{text!r} cannot be worked out: {error}") from None
+        raise BuildError(f"{text!r} cannot be worked out: {_condition_words(error)}") from None
 
 
 def check_formula(text: str, dimension: str, parameters: Parameters) -> None:
@@ -151,7 +160,7 @@ def check_condition(text: str, parameters: Parameters) -> None:
     try:
         read_condition(text).dimension(kinds_of(parameters))
     except FormulaError as error:
-        raise BuildError(f"{text!r}: {error}") from None
+        raise BuildError(f"{text!r}: {_condition_words(error)}") from None
 
 
 def _another(text: str, found: Dimension, wanted: Dimension) -> str:

@@ -19,6 +19,7 @@ from handling_db.records.fields import Measure
 from handling_db.records.material import Material
 from handling_db.records.source import SourceKind
 from handling_db.records.statement import MassStatement
+from handling_db.units import parse_quantity
 
 Path = tuple[str | int, ...]
 
@@ -88,9 +89,11 @@ def _parameters(component: Component) -> Iterator[RecordFault]:
 
 
 def _figures(component: Component, name: str, parameter: Parameter, path: Path) -> Iterator[RecordFault]:
+    faults: list[RecordFault] = []
     for key, text in (("from", parameter.from_), ("to", parameter.to), ("step", parameter.step)):
         if text is not None:
-            yield from _found((*path, key), lambda text=text: read_value(name, parameter, text))  # type: ignore[misc]
+            faults += _found((*path, key), lambda text=text: read_value(name, parameter, text))  # type: ignore[misc]
+    yield from faults
     if parameter.formula is not None:
         formula, measured = parameter.formula, measures(name, parameter)
         try:
@@ -107,7 +110,7 @@ def _figures(component: Component, name: str, parameter: Parameter, path: Path) 
             yield from _found(
                 (*path, "formula"), lambda: check_formula(formula, measured, component.parameters)
             )
-    elif parameter.default is not None:
+    elif parameter.default is not None and not faults:
         default = parameter.default
         yield from _found(
             (*path, "default"), lambda: in_range(name, parameter, read_value(name, parameter, default))
@@ -164,9 +167,8 @@ def _statement(
 
 
 def _stand_in(name: str) -> Material:
-    return Material.model_validate(
-        {"material": name, "name": name, "density": "1 kg/L", "basis": "only to try a shape"}
-    )
+    density = parse_quantity("1 kg/L", "density")
+    return Material.model_construct(material=name, name=name, density=density, basis="only to try a shape")
 
 
 def _named_builds(component: Component) -> Iterator[RecordFault]:

@@ -177,6 +177,8 @@ def shape_faults(written: Any, parameters: Parameters) -> tuple[tuple[Path, str]
         if measures == "thread" and shown[:1] == "M":
             return 1.0
         if measures == "density" and not is_density(shown):
+            if not shown:
+                found.append((path, "this is empty; write a material's id, or a density such as 7850 kg/m³"))
             return 1.0
         dimension = "length" if measures == "thread" else measures
         try:

@@ -169,7 +169,8 @@ def _family_fault(item: RecordFault, path: Path, lines: dict[Path, int], name: s
     where: Path = (*path, *item.path)
     while where and where not in lines:
         where = where[:-1]
-    return fault(Place(name, lines.get(where, 1)), field_text(item.path), f"{item.message}.", about=about)
+    told = item.message if item.message.endswith((".", "?")) else f"{item.message}."
+    return fault(Place(name, lines.get(where, 1)), field_text(item.path), told, about=about)
 
 
 def field_text(path: Iterable[str | int]) -> str:

@@ -262,7 +262,6 @@ def test_no_text_breaks_a_build(text):
     measure = Measure(text, "count")
     try:
         found = count(measure, build_of(PARENT), PARENT.parameters)
-    except BuildError as error:
-        assert str(error)
-    else:
-        assert found >= 0
+    except BuildError:
+        return
+    assert found >= 0
