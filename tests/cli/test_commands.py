@@ -8,6 +8,7 @@ import signal
 import subprocess
 import sys
 import textwrap
+import time
 import urllib.request
 from pathlib import Path
 
@@ -201,7 +202,7 @@ def test_serve_says_the_address_answers_and_stops(demo_db: Path) -> None:
                     assert b"Figures, not permission" in answer.read()
                 break
             except OSError:
-                continue
+                time.sleep(0.1)
         else:
             pytest.fail("the server did not answer")
     finally:

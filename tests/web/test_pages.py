@@ -121,10 +121,11 @@ async def test_wrong_questions_get_a_page_that_says_so(
 
 
 async def test_links_honour_the_prefix(prefixed: Any) -> None:
-    text = (await prefixed.client.get("/w/component/differential-section")).text
+    # The client in process puts the prefix before every path itself.
+    text = (await prefixed.client.get("/component/differential-section")).text
     links = re.findall(r'(?:href|action)="(/[^"]*)"', text)
     assert links
     assert [link for link in links if not link.startswith("/w/")] == []
     for link in sorted(set(links)):
-        path = link.replace("&amp;", "&").split("#")[0]
+        path = link.replace("&amp;", "&").split("#")[0].removeprefix("/w")
         assert (await prefixed.client.get(path)).status_code == 200, link
