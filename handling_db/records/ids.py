@@ -37,7 +37,9 @@ def time_ordered_id(milliseconds: int, randomness: bytes) -> str:
     .. [1] RFC 9562 (2024), "Universally Unique IDentifiers (UUIDs)", 5.7.
     """
     if not 0 <= milliseconds < _LATEST:
-        raise HandlingError(f"{milliseconds} ms is no time that an id can carry; set the clock of this machine")
+        raise HandlingError(
+            f"{milliseconds} ms is no time that an id can carry; set the clock of this machine"
+        )
     if len(randomness) != RANDOM_BYTES:
         raise HandlingError(f"an id needs {RANDOM_BYTES} random bytes, not {len(randomness)}")
     chance = int.from_bytes(randomness, "big")

@@ -74,8 +74,8 @@ class Note(Part):
         wrong = misplaced(self.kind, self.facts) if self.facts else ()
         if wrong:
             raise ValueError(
-                f"{', '.join(map(repr, wrong))} under 'facts' does not belong to a note of kind {self.kind!r}; "
-                f"it has: {', '.join(words_of(self.kind))}"
+                f"{', '.join(map(repr, wrong))} under 'facts' does not belong to a note of kind "
+                f"{self.kind!r}; it has: {', '.join(words_of(self.kind))}"
             )
         return self
 

@@ -26,7 +26,9 @@ def version_of(written: dict[str, Any]) -> str:
 
 def _version(value: str) -> str:
     if len(value) != 32 or set(value) - set("0123456789abcdef"):
-        raise ValueError(f"{value!r} is not a version; it has 32 digits 0-9 and a-f, as the program writes it")
+        raise ValueError(
+            f"{value!r} is not a version; it has 32 digits 0-9 and a-f, as the program writes it"
+        )
     return value
 
 

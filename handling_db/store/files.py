@@ -6,6 +6,8 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
+from handling_db.calc.pairing import joined
+from handling_db.calc.versions import in_force
 from handling_db.errors import HandlingError
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import KINDS, Record
@@ -60,7 +62,7 @@ def record_files(path: Path) -> Iterator[Path]:
         yield file
 
 
-def read_collection(paths: Iterable[Path], *, reference: bool = True) -> Reading:
+def read_collection(paths: Iterable[Path], *, reference: bool = True, settled: bool = True) -> Reading:
     """Read every record file of the given folders, with the reference data that comes along.
 
     Parameters
@@ -69,6 +71,9 @@ def read_collection(paths: Iterable[Path], *, reference: bool = True) -> Reading
         Folders or single files.
     reference : bool
         Whether to add kinds of source and other reference data.
+    settled : bool
+        Whether to carry out what people decided about records from other shops: which version is in
+        force, which ids are one thing. Otherwise the records come as they stand in the files.
 
     Returns
     -------
@@ -96,7 +101,7 @@ def read_collection(paths: Iterable[Path], *, reference: bool = True) -> Reading
             if text is not None:
                 texts.append((str(file), text))
     reading = read_texts(texts)
-    collection = reading.collection
+    collection = joined(in_force(reading.collection)) if settled else reading.collection
     if reference:
         collection = with_materials(collection, reference_folder() / "densities.yml")
     return Reading(collection, (*findings, *reading.findings))

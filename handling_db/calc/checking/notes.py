@@ -34,7 +34,7 @@ _NOT = re.compile(
     r"\b(nobody|no one|never|not|don't|no (?:hand|hands|foot|feet|head|person))\b", re.IGNORECASE
 )
 _FIGURE = re.compile(
-    r"\b(?:weigh|weighs|weighed|weight|weight of|weight is|reads|read|load of|pull of|rated|rated at|heavy)\s+"
+    r"\b(?:weigh|weighs|weighed|weight|weight of|weight is|reads|read|load of|pull of|rated|heavy)\s+"
     r"(?:about |around |only |over |under |at |to |is )*(\d[\d,]*(?:\.\d+)?)(?![\d,.]*\d)\s*([^\s\d,.;:)]*)",
     re.IGNORECASE,
 )
@@ -132,9 +132,10 @@ def person_under_load(evidence: Evidence) -> Iterator[Finding]:
             "note-under-load",
             Verdict.CANNOT_BE_CHECKED if believed else Verdict.REMARK,
             note.about.id,
-            f"note {note.note} is {note.status}, and its words {words!r} may put a person under or beside a load;",
-            "replace it by one that does not, or withdraw it; as something seen it stays doubtful, with the reason "
-            "'was done, not recommended'.",
+            f"note {note.note} is {note.status}, and its words {words!r} may put a person under or beside a "
+            "load;",
+            "replace it by one that does not, or withdraw it; as something seen it stays doubtful, with the "
+            "reason 'was done, not recommended'.",
             evidence.place("note", note.note, "text"),
             "text",
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from handling_db.calc.checking.evidence import Evidence, Path, Stated, field_text, listed
+from handling_db.calc.versions import came_from
 from handling_db.findings import Finding, Verdict, fault
 from handling_db.records.collection import KINDS
 from handling_db.records.statement import Boundary
@@ -16,8 +17,13 @@ Reference = tuple[str, str, Path, str, str | None]
 def unknown_reference(evidence: Evidence) -> Iterator[Finding]:
     """Ids that nothing in the collection goes by, and parts named in a boundary that are not in it."""
     known = {kind: evidence.collection.of_kind(kind) for kind in KINDS}
+    elsewhere = came_from(evidence.collection)
     for kind, record, path, target, wanted in _references(evidence):
         if wanted is not None and target in known and wanted not in known[target]:
+            shop = elsewhere.get((kind, record))
+            if shop is not None and path[0] != "parts":
+                yield _left_behind(evidence, kind, record, path, f"{target} {wanted!r}", shop)
+                continue
             yield _unknown(evidence, kind, record, path, f"there is no {target} {wanted!r};", target)
     for kind, record, path, wanted in _figures_named(evidence):
         if wanted not in evidence.stated:
@@ -34,6 +40,19 @@ def _unknown(evidence: Evidence, kind: str, record: str, path: Path, sentence: s
         f"correct the id, or add the {target}.",
         rule="unknown-reference",
         about=record,
+    )
+
+
+def _left_behind(evidence: Evidence, kind: str, record: str, path: Path, wanted: str, shop: str) -> Finding:
+    """What a record from another shop names and its parcel did not bring: no fault of anybody's."""
+    return Finding(
+        "unknown-reference",
+        Verdict.CANNOT_BE_CHECKED,
+        record,
+        f"{kind} {record} ({shop}) names {wanted}, which is not here;",
+        "it stayed with the other shop; ask for it if you need it.",
+        evidence.place(kind, record, *path),
+        field_text(path),
     )
 
 
