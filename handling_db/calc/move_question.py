@@ -1,0 +1,283 @@
+"""What a move is asked about, and the records that it is about, looked up once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from handling_db.calc.amounts import StaticsError
+from handling_db.calc.centre_patch import Patch
+from handling_db.calc.lift_mass import Assumed
+from handling_db.calc.move_load import MoveError, MoveLoad, OnPallet, component_load, lift_load, patch_on
+from handling_db.calc.pallets import Gross
+from handling_db.calc.set_down import steepest
+from handling_db.calc.standing import FaceHere, choose_face, faces_of, on_pallet
+from handling_db.calc.trucks import TRUCKS, metres
+from handling_db.errors import UnknownNameError
+from handling_db.move_answers import TransportTieFigure
+from handling_db.records.collection import Collection
+from handling_db.records.fields import State
+from handling_db.records.job import Job
+from handling_db.records.packing import Packing
+from handling_db.records.pallet import Pallet
+from handling_db.records.premises import FloorArea, Route
+from handling_db.records.three_valued import listed
+from handling_db.records.workplace import Mover, Shop
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoveQuestion:
+    """What is asked about one move; everything left out is taken from the records or said to be missing.
+
+    Parameters
+    ----------
+    what : str
+        Id of a lift group or of a component.
+    state : State, optional
+        For a component only; a lift group says itself what is trapped in it.
+    build : mapping of parameter to text
+    packing, pallet, face, shop, route, job : str, optional
+        Ids. ``none`` for packing or pallet means without one.
+    lift_height : float, optional
+        Highest fork height of the move. [m]
+    carried_at : float, optional
+        Height of its underside while it moves. [m]
+    slope : float, optional
+        Of the floor or ramp; otherwise the steepest that the route records. [rad]
+    assumed : mapping of component id to (low, high)
+        Ranges given for parts without a mass. [kg]
+    """
+
+    what: str
+    state: State | None = None
+    build: Mapping[str, str] | None = None
+    packing: str | None = None
+    pallet: str | None = None
+    face: str | None = None
+    shop: str | None = None
+    route: str | None = None
+    job: str | None = None
+    lift_height: float | None = None
+    carried_at: float | None = None
+    slope: float | None = None
+    assumed: Mapping[str, tuple[Fraction, Fraction]] | None = None
+
+
+class Gathered:
+    """The records a question is about, looked up once."""
+
+    def __init__(self, collection: Collection, question: MoveQuestion) -> None:
+        self.collection = collection
+        self.question = question
+        self.kind = kind_of(collection, question.what)
+        self.job: Job | None = wanted(collection, "job", question.job)
+        if self.job is None and question.job is None:
+            self.job = self._only_job()
+        self.packing: Packing | None = self._packing()
+        self.pallet: Pallet | None = self._pallet()
+        self.shop: Shop | None = self._shop()
+        assumed: Assumed | None = question.assumed
+        if self.kind == "lift group":
+            if question.state is not None:
+                raise MoveError(
+                    f"{question.what} is a lift group and says itself what fluid is trapped in it; "
+                    "ask without a state."
+                )
+            self.load: MoveLoad = lift_load(
+                collection,
+                collection.lift_groups[question.what],
+                job=self.job,
+                packing=self.packing,
+                pallet=self.pallet,
+                assumed=assumed,
+            )
+        else:
+            self.load = component_load(
+                collection,
+                question.what,
+                state=question.state,
+                build=question.build or {},
+                packing=self.packing,
+                pallet=self.pallet,
+                assumed=assumed,
+            )
+        self.gross: Gross = self.load.gross()
+        self.faces: tuple[FaceHere, ...] = faces_of(collection, self.load)
+        self.face: FaceHere | None = choose_face(self.faces, self._face_id())
+        self.routes: tuple[Route, ...] = self._routes()
+        self.trucks: tuple[Mover, ...] = self._trucks()
+
+    def _only_job(self) -> Job | None:
+        """The one open job on the unit of a lift group; none where there are several."""
+        if self.kind != "lift group":
+            return None
+        root = self.collection.lift_groups[self.question.what].root
+        open_jobs = [job for job in self.collection.jobs.values() if job.unit == root and job.closed is None]
+        return open_jobs[0] if len(open_jobs) == 1 else None
+
+    def _packing(self) -> Packing | None:
+        asked = self.question.packing
+        if asked == "none":
+            return None
+        if asked is not None:
+            found: Packing = wanted(self.collection, "packing", asked)
+            return found
+        what = self.question.what
+        fitting = [
+            packing
+            for packing in self.collection.packings.values()
+            if what in (packing.for_lift_groups if self.kind == "lift group" else packing.for_components)
+        ]
+        return fitting[0] if len(fitting) == 1 else None
+
+    def _pallet(self) -> Pallet | None:
+        asked = self.question.pallet
+        if asked == "none":
+            return None
+        code = asked or (self.packing.pallet if self.packing else None)
+        found: Pallet | None = wanted(self.collection, "pallet", code)
+        return found
+
+    def _shop(self) -> Shop | None:
+        asked = self.question.shop
+        if asked is None:
+            asked = self.job.shop if self.job else None
+        if asked is None and self.pallet is not None:
+            asked = self.pallet.shop
+        found: Shop | None = wanted(self.collection, "shop", asked)
+        return found
+
+    def _face_id(self) -> str | None:
+        if self.question.face is not None:
+            return self.question.face
+        if self.packing is not None and self.packing.face is not None:
+            return self.packing.face
+        if self.kind == "lift group":
+            down = self.collection.lift_groups[self.question.what].set_down
+            return down.face if down else None
+        return None
+
+    def _routes(self) -> tuple[Route, ...]:
+        if self.shop is None:
+            return ()
+        if self.question.route is None:
+            return self.shop.routes
+        named = [route for route in self.shop.routes if route.id == self.question.route]
+        if not named:
+            known = ", ".join(route.id for route in self.shop.routes) or "none"
+            raise UnknownNameError(
+                f"{self.shop.name} has no route {self.question.route!r}; recorded: {known}"
+            )
+        return tuple(named)
+
+    def _trucks(self) -> tuple[Mover, ...]:
+        movers = self.collection.movers
+        ids = self.shop.movers if self.shop else sorted(movers)
+        return tuple(movers[code] for code in ids if code in movers and movers[code].kind in TRUCKS)
+
+    def floors(self) -> tuple[FloorArea, ...]:
+        """Floors of the routes asked about, else every floor of the shop."""
+        if self.shop is None:
+            return ()
+        if self.question.route is None:
+            return self.shop.floors
+        wanted = {code for route in self.routes for code in route.over}
+        return tuple(floor for floor in self.shop.floors if floor.id in wanted)
+
+    def laid(self) -> tuple[OnPallet | None, str]:
+        """The piece on its face, or why that cannot be said."""
+        if self.face is None:
+            known = ", ".join(one.face.id for one in self.faces)
+            which = (
+                f"several are recorded ({known}); choose one" if known else "none is recorded: nobody looked"
+            )
+            return None, f"which face it stands on is not known: {which}."
+        try:
+            return on_pallet(self.load, self.face), ""
+        except StaticsError as error:
+            return None, str(error)
+
+    def patch(self, on: OnPallet | None, *, everything: bool) -> Patch | str | None:
+        """The centre of gravity, or why there is none."""
+        if on is None:
+            return None
+        try:
+            return patch_on(self.load, on, everything=everything)
+        except StaticsError as error:
+            return str(error)
+
+    def slope(self) -> float | None:
+        """The slope asked about, else the steepest one recorded on the way. [rad]"""
+        return self.question.slope if self.question.slope is not None else steepest(self.routes)
+
+    def size(self) -> tuple[float | None, float | None, float | None]:
+        """Length, width and height of what travels, as recorded. [m]"""
+        packing, pallet = self.packing, self.pallet
+        length = metres(packing.length) if packing else None
+        width = metres(packing.width) if packing else None
+        if length is None and pallet is not None:
+            length = metres(pallet.length)
+        if width is None and pallet is not None:
+            width = metres(pallet.width)
+        return length, width, metres(packing.height) if packing else None
+
+    def tag_component(self) -> str:
+        """The component whose page stands for the piece: the one that is taken, if it is only one."""
+        group = self.collection.lift_groups[self.question.what]
+        return group.takes[0].of[-1] if len(group.takes) == 1 else group.root
+
+    def ties(self) -> tuple[TransportTieFigure, ...]:
+        """What holds for the journey, and temporary ties of the job that are still in."""
+        found: list[TransportTieFigure] = []
+        if self.packing is not None:
+            found += [
+                TransportTieFigure(tie.what, str(tie.count), tie.out_by or "not recorded")
+                for tie in listed(self.packing.transport_ties)
+            ]
+        for temporary in self.job.open_temporary_ties if self.job else ():
+            by = f"{temporary.by}, {temporary.on.isoformat()}"
+            found.append(TransportTieFigure(temporary.what, str(temporary.count), temporary.out_by, by))
+        return tuple(found)
+
+    def ties_words(self) -> str:
+        """Whether anybody looked for transport bolts."""
+        if self.packing is None or self.packing.transport_ties is None:
+            return "transport bolts and straps: nobody looked"
+        if self.packing.transport_ties == "none":
+            return f"transport bolts and straps: none, checked by {self.packing.checked_by}"
+        return "transport bolts and straps: as listed"
+
+
+def kind_of(collection: Collection, what: str) -> str:
+    """``lift group`` or ``component``, by the id.
+
+    Raises
+    ------
+    UnknownNameError, MoveError
+        Nothing goes by it, or both do.
+    """
+    group, component = what in collection.lift_groups, what in collection.components
+    if group and component:
+        raise MoveError(f"{what!r} is a lift group and a component; give one of the two records another id.")
+    if not group and not component:
+        raise UnknownNameError(f"there is no lift group and no component {what!r} in this collection")
+    return "lift group" if group else "component"
+
+
+def wanted(collection: Collection, kind: str, code: str | None) -> Any:
+    """A record by kind and id; None where none is asked for.
+
+    Raises
+    ------
+    UnknownNameError
+        There is no such record.
+    """
+    if code is None:
+        return None
+    shelf = collection.of_kind(kind)
+    if code not in shelf:
+        known = ", ".join(sorted(shelf)) or "none"
+        raise UnknownNameError(f"there is no {kind} {code!r}; recorded: {known}")
+    return shelf[code]
