@@ -12,6 +12,7 @@ the sweep reads recorded figures only, so it cannot come back to check the whole
 from __future__ import annotations
 
 import math
+import sys
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -20,6 +21,8 @@ from handling_db.calc.network import Network, Reading, by_node
 
 Span = tuple[float, float]
 ANYTHING: Span = (0.0, math.inf)
+_EPS = sys.float_info.epsilon
+_LESS, _MORE = 1 - 4 * _EPS, 1 + 4 * _EPS
 MOST_ROUNDS = 5  # on shared graphs: each can narrow bounds further, none can make them wrong
 
 
@@ -77,7 +80,7 @@ def bounds(network: Network, readings: Sequence[Reading]) -> Bounds:
     readings : sequence of Reading
         Their worst-case limits are used.
     """
-    lines = [[(child, float(q), down(q), up(q)) for child, q in below] for below in network.lines]
+    lines = [[(child, _float(q)) for child, q in below] for below in network.lines]
     own, contradicts = _own(network, readings)
     sums: list[Span | None] = [None] * len(lines)
     now: list[Span] = [span or ANYTHING for span in own]
@@ -87,15 +90,14 @@ def bounds(network: Network, readings: Sequence[Reading]) -> Bounds:
             sums[node] = total
             now[node] = _meet(total, own[node], "the sum of its parts", "its own figure", contradicts[node])
     around: list[Span | None] = [None] * len(lines)
-    kept = [bool(told) for told in contradicts]
     rounds = 1 if network.is_forest else MOST_ROUNDS
     for _ in range(rounds):
         before = list(now)
-        _sweep_down(network, lines, now, around, contradicts, kept)
+        _sweep_down(network, lines, now, around, contradicts)
         if rounds == 1 or now == before:
             break
         for node in network.order:
-            if lines[node] and not kept[node]:
+            if lines[node] and not contradicts[node]:
                 now[node] = _meet(now[node], _sum(lines[node], now), "", "", [])
     return Bounds(
         tuple(
@@ -104,12 +106,12 @@ def bounds(network: Network, readings: Sequence[Reading]) -> Bounds:
                 own[node],
                 sums[node],
                 around[node],
-                _endless(own[node]) and _endless(sums[node]) and math.isfinite(now[node][1]),
+                _endless(own[node]) and _endless(sums[node]) and not _endless(now[node]),
                 tuple(contradicts[node]),
             )
             for node in range(len(lines))
         ),
-        network.is_forest and not any(kept),
+        network.is_forest and not any(contradicts),
     )
 
 
@@ -134,7 +136,7 @@ def _own(network: Network, readings: Sequence[Reading]) -> tuple[list[Span | Non
     return own, contradicts
 
 
-_Lines = Sequence[tuple[int, float, float, float]]
+_Lines = Sequence[tuple[int, float]]
 
 
 def _sweep_down(
@@ -143,45 +145,42 @@ def _sweep_down(
     now: list[Span],
     around: list[Span | None],
     contradicts: list[list[str]],
-    kept: list[bool],
 ) -> None:
     """Give each child what its parent leaves once the other children are taken off.
 
-    A node whose own figures contradict its parts tells its children nothing: one of the two is wrong.
+    A node where figures contradict one another tells its children nothing, and takes nothing from above:
+    one of them is wrong.
     """
     for parent in reversed(network.order):
         if not lines[parent] or contradicts[parent]:
             continue
-        low_sum, high_sum, endless = 0.0, 0.0, 0
-        terms = []
-        for child, _, q_down, q_up in lines[parent]:
-            term = (_low(now[child][0] * q_down), _high(now[child][1] * q_up))
-            terms.append(term)
-            low_sum = _low(low_sum + term[0])
-            if math.isinf(term[1]):
-                endless += 1
-            else:
-                high_sum = _high(high_sum + term[1])
-        whole = now[parent]
-        for (child, _, q_down, q_up), term in zip(lines[parent], terms, strict=True):
-            # the sum is rounded one way and what comes off it the other: what is left stays outward
-            others_low = _low(low_sum - _high(now[child][0] * q_up))
-            others_endless = endless - math.isinf(term[1])
-            others_high = math.inf if others_endless else high_sum
-            if not others_endless and not math.isinf(term[1]):
-                others_high = _high(high_sum - _low(now[child][1] * q_down))
-            left = (
-                _low(max(0.0, _low(whole[0] - others_high)) / q_up),
-                _high(_high(whole[1] - others_low) / q_down),
-            )
-            if math.isfinite(left[1]) or left[0] > 0:
-                around[child] = _narrower(around[child], left)
-            if kept[child] or (around[child] is None):
+        here = lines[parent]
+        whole_low, whole_high = now[parent]
+        lows = [q * now[child][0] for child, q in here]
+        highs = [q * now[child][1] for child, q in here]
+        endless = highs.count(math.inf)
+        if endless > 1 and whole_high == math.inf:
+            continue
+        low_sum = math.fsum(lows)
+        high_sum = math.fsum(highs) if not endless else math.fsum(h for h in highs if h < math.inf)
+        least, most = 8 * _EPS * (whole_low + high_sum), 8 * _EPS * (whole_high + low_sum)
+        for place, (child, q) in enumerate(here):
+            high = highs[place]
+            others = high_sum if high == math.inf else high_sum - high
+            reach = endless - (high == math.inf)
+            left_low = 0.0 if reach else (whole_low - others - least) / q * _LESS
+            left = max(left_low, 0.0), (whole_high - (low_sum - lows[place]) + most) / q * _MORE
+            if left[0] == 0.0 and left[1] == math.inf:
                 continue
-            now[child] = _meet(
-                now[child], left, "what is known of it", "what the whole around it leaves", contradicts[child]
-            )
-            kept[child] = bool(contradicts[child])
+            around[child] = _narrower(around[child], left)
+            if not contradicts[child]:
+                now[child] = _meet(
+                    now[child],
+                    left,
+                    "what is known of it",
+                    "what the whole around leaves",
+                    contradicts[child],
+                )
 
 
 def _narrower(one: Span | None, other: Span) -> Span:
@@ -189,11 +188,11 @@ def _narrower(one: Span | None, other: Span) -> Span:
 
 
 def _sum(lines: _Lines, spans: Sequence[Span]) -> Span:
-    low = high = 0.0
-    for child, _, q_down, q_up in lines:
-        low = _low(low + _low(spans[child][0] * q_down))
-        high = _high(high + _high(spans[child][1] * q_up))
-    return max(low, 0.0), high
+    """The limits of a sum; each product and the exact sum are rounded once, so four steps cover it."""
+    return (
+        math.fsum([q * spans[child][0] for child, q in lines]) * _LESS,
+        math.fsum([q * spans[child][1] for child, q in lines]) * _MORE,
+    )
 
 
 def _meet(one: Span, other: Span | None, one_name: str, other_name: str, contradicts: list[str]) -> Span:
@@ -217,21 +216,17 @@ def inferred_nodes(found: Bounds) -> Iterable[int]:
     return (node for node, bound in enumerate(found.nodes) if bound.inferred)
 
 
-def down(value: Fraction | float) -> float:
+def down(value: Fraction) -> float:
     """The largest float not above an exact value."""
     near = float(value)
-    return near if near <= value else math.nextafter(near, -math.inf)
+    number, of = near.as_integer_ratio()
+    return near if number * value.denominator <= value.numerator * of else math.nextafter(near, -math.inf)
 
 
-def up(value: Fraction | float) -> float:
+def up(value: Fraction) -> float:
     """The smallest float not below an exact value."""
-    near = float(value)
-    return near if near >= value else math.nextafter(near, math.inf)
+    return -down(-value)
 
 
-def _low(value: float) -> float:
-    return math.nextafter(value, -math.inf) if value else 0.0
-
-
-def _high(value: float) -> float:
-    return math.nextafter(value, math.inf) if value else 0.0
+def _float(value: Fraction) -> float:
+    return float(value.numerator) if value.denominator == 1 else float(value)

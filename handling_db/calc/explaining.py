@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from handling_db.calc.explaining_causes import Cause, Limits, Search
 from handling_db.calc.explaining_pairs import pairs_that_fit
 from handling_db.calc.judging import Judge
-from handling_db.calc.slips_of import slips
+from handling_db.calc.slips_of import packings_of, slips
 from handling_db.calc.witness import Witness
 from handling_db.findings import Verdict
 from handling_db.mass import Mass
@@ -52,7 +52,7 @@ KINDS = (
 
 
 def explain(
-    judge: Judge, witness: Witness, *, packings: Sequence[tuple[str, Mass]] = ()
+    judge: Judge, witness: Witness, *, packings: Sequence[tuple[str, Mass]] | None = None
 ) -> Explanation | None:
     """List every single cause that would explain why a stated figure and its parts disagree.
 
@@ -62,7 +62,8 @@ def explain(
     witness : Witness
         The stated figure.
     packings : sequence of (name, Mass)
-        Pallets, crates and the like that may have been weighed along. [kg]
+        Pallets, crates and the like that may have been weighed along; those recorded for the component
+        unless given. [kg]
 
     Returns
     -------
@@ -77,6 +78,8 @@ def explain(
     node = judge.node_of(witness)
     if node is None:
         return None
+    if packings is None:
+        packings = packings_of(judge.collection, witness.component)
     search = Search(judge, witness, node, judge.totals(judged.state), judged.parts.mass, tuple(packings))
     causes = sorted(search.causes(), key=lambda c: (KINDS.index(c.kind), -c.size, c.about, c.says))
     gap = judged.comparison.gap

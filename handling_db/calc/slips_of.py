@@ -11,7 +11,7 @@ from fractions import Fraction
 from handling_db.calc.columns import Original
 from handling_db.calc.witness import Witness
 from handling_db.errors import UnitError
-from handling_db.mass import Mass
+from handling_db.mass import Mass, within
 from handling_db.records.collection import Collection
 from handling_db.records.weighing import Weighing
 from handling_db.units import KG, LB, Quantity, Unit, parse_mass
@@ -144,6 +144,31 @@ def with_packing(mass: Mass) -> Slip:
         mass.low / (1 + high),
         mass.high / (1 + low),
     )
+
+
+def packings_of(collection: Collection, code: str) -> tuple[tuple[str, Mass], ...]:
+    """The packing recorded for a component, with and without the pallet below it. [kg]"""
+    found: list[tuple[str, Mass]] = []
+    for _, packing in sorted(collection.packings.items()):
+        if code not in packing.for_components:
+            continue
+        own = _own_mass(packing.own_mass, packing.plus_or_minus)
+        pallet = collection.pallets.get(packing.pallet) if packing.pallet else None
+        below = _own_mass(pallet.own_mass, pallet.plus_or_minus) if pallet else None
+        if own is not None:
+            found.append((packing.name, own))
+        if pallet is not None and below is not None:
+            found.append((pallet.name, below))
+            if own is not None:
+                found.append((f"{packing.name} on {pallet.name}", own + below))
+    return tuple(found)
+
+
+def _own_mass(stated: object, doubt: Quantity | None) -> Mass | None:
+    if not isinstance(stated, Quantity):
+        return None
+    half = doubt.base if doubt is not None else stated.step_base / 2
+    return within(stated.base, half, half)
 
 
 def _readings(collection: Collection, witness: Witness) -> list[tuple[Quantity, int]]:
