@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
 
 from handling_db.calc.build import Build, BuildError, build_of
 from handling_db.calc.columns import Columns, one_witness
+from handling_db.calc.doubt import Doubt, doubt_of, usual_doubt
 from handling_db.calc.worked_mass import stated_half_width, worked_mass
 from handling_db.mass import Mass, within
 from handling_db.records.collection import Collection
@@ -20,7 +19,16 @@ from handling_db.records.source import Source, SourceKind
 from handling_db.records.weighing import Weighing
 from handling_db.units import Quantity
 
-Doubt = Literal["stated", "stated as u", "half the step", "usual for its kind", "both columns"]
+__all__ = [
+    "Doubt",
+    "Witness",
+    "readings_of",
+    "statement_witness",
+    "usual_doubt",
+    "varies",
+    "witnesses",
+    "worked_witness",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +187,7 @@ def statement_witness(
         columns = one_witness(printed, step_kg, also.printed, also_step)
         best = columns.best
     half = stated_half_width(statement.plus_or_minus, best)
-    mass, doubt_from = _doubt(best, step_kg, source, kind, half, statement.u, columns, [printed])
+    mass, doubt_from = doubt_of(best, step_kg, source, kind, half, statement.u, columns, [printed])
     text = printed.text if also is None else f"{printed.text} / {also.printed.text}"
     stepless = step is None or (also is not None and also.step is None)
     return _stated(
@@ -214,7 +222,7 @@ def worked_witness(
     worked = worked_mass(statement, component, dict(build), kind, collection.materials)
     step = statement.step.base if statement.step else Fraction(0)
     half = stated_half_width(statement.plus_or_minus, worked.best)
-    mass, doubt_from = _doubt(worked.best, step, source, kind, half, statement.u, None, [])
+    mass, doubt_from = doubt_of(worked.best, step, source, kind, half, statement.u, None, [])
     if doubt_from in ("half the step", "usual for its kind"):
         below = max(mass.best - mass.low, worked.best - worked.low)
         above = max(mass.high - mass.best, worked.high - worked.best)
@@ -289,7 +297,7 @@ def _from_weighing(collection: Collection, weighing: Weighing) -> Witness | None
     readings, best, text = readings_of(weighing)
     step = source.instrument.step if source.instrument else None
     step_kg = max(step.base if step else reading.step_base for reading in readings)
-    mass, doubt_from = _doubt(
+    mass, doubt_from = doubt_of(
         best,
         step_kg * len(readings),
         source,
@@ -340,73 +348,3 @@ def readings_of(weighing: Weighing) -> tuple[list[Quantity], Fraction, str]:
         text = f"{gross} gross, {weighing.tare} tare"
         return [gross, weighing.tare], gross.base - weighing.tare.base, text
     return [gross], gross.base, gross.text
-
-
-def _doubt(
-    best: Fraction,
-    step: Fraction,
-    source: Source,
-    kind: SourceKind,
-    stated: Fraction | None,
-    u: Quantity | None,
-    columns: Columns | None,
-    readings: Iterable[Quantity],
-) -> tuple[Mass, Doubt]:
-    """The half-widths of a figure: the stated ones, else the larger of half the step and the usual doubt."""
-    instrument = source.instrument
-    calibration = None
-    if instrument is not None and instrument.calibration_doubt is not None:
-        calibration = (source.id, instrument.calibration_doubt.base)
-    if stated is not None:
-        return within(best, stated, stated, calibration=_no_more_than(calibration, stated)), "stated"
-    if u is not None:
-        half = 2 * u.base
-        return within(best, half, half, u=float(u.base), calibration=_no_more_than(calibration, half)), (
-            "stated as u"
-        )
-    below = above = step / 2
-    doubt_from: Doubt = "half the step"
-    if columns is not None:
-        below, above, doubt_from = best - columns.low, columns.high - best, "both columns"
-    usual_below, usual_above = usual_doubt(kind, best, _instrument_step(source, readings))
-    if usual_below > below or usual_above > above:
-        below, above, doubt_from = max(below, usual_below), max(above, usual_above), "usual for its kind"
-    extra = calibration[1] if calibration else Fraction(0)
-    return within(best, below + extra, above + extra, calibration=calibration), doubt_from
-
-
-def _no_more_than(calibration: tuple[str, Fraction] | None, half: Fraction) -> tuple[str, Fraction] | None:
-    """A stated doubt already holds the calibration's part: it cannot be larger than the whole."""
-    return (calibration[0], min(calibration[1], half)) if calibration else None
-
-
-def _instrument_step(source: Source, readings: Iterable[Quantity]) -> Fraction:
-    """Step of the instrument, once for each reading that the figure was worked out from. [kg]"""
-    steps = [reading.step_base for reading in readings]
-    if source.instrument is not None and source.instrument.step is not None:
-        return source.instrument.step.base * max(len(steps), 1)
-    return max(steps, default=Fraction(0)) * len(steps)
-
-
-def usual_doubt(kind: SourceKind, best: Fraction, step: Fraction) -> tuple[Fraction, Fraction]:
-    """The half-widths below and above that this kind of source usually has. [kg]
-
-    Parameters
-    ----------
-    kind : SourceKind
-        With the basis of its figures; most are common practice without a source.
-    best : Fraction
-        The figure. [kg]
-    step : Fraction
-        Step of the instrument. [kg]
-    """
-    flat = Fraction(0)
-    if kind.at_least is not None:
-        flat = max(flat, kind.at_least.base)
-    if kind.steps is not None:
-        flat = max(flat, Fraction(kind.steps) * step)
-    if kind.percent is not None:
-        flat = max(flat, best * Fraction(kind.percent) / 100)
-    below = max(flat, best * Fraction(kind.below_percent or 0) / 100)
-    above = max(flat, best * Fraction(kind.above_percent or 0) / 100)
-    return below, above
