@@ -1,0 +1,156 @@
+"""Totals of a whole graph over plain arrays, level by level: for tables too large for records.
+
+The same rules as in `totals`: a part hands up its figure; an assembly the sum of its parts where all of them
+are known and listed, else a stated whole that may stand for it, else the sum, "at least". There are two ways
+to the same numbers: `add_up` here, in plain Python for any kind of number (with fractions it is exact), and
+`level_arrays.add_up_arrays`, in floating point with limits rounded outward.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Generic, TypeVar
+
+Number = TypeVar("Number", Fraction, float, int)
+
+CYCLE = -1
+
+
+@dataclass(frozen=True, slots=True)
+class Sums(Generic[Number]):
+    """Totals by node.
+
+    Parameters
+    ----------
+    best, low, high : list of Number
+        Of the known part; nothing where nothing is known. [kg]
+    known : list of bool
+        Whether there is any figure at all.
+    complete : list of bool
+        False means "at least".
+    whole : list of bool
+        Whether a stated whole stands for parts of which some are not known.
+    """
+
+    best: list[Number]
+    low: list[Number]
+    high: list[Number]
+    known: list[bool]
+    complete: list[bool]
+    whole: list[bool]
+
+
+def heights(count: int, parent: Sequence[int], child: Sequence[int]) -> list[int]:
+    """Longest way down from each node, by peeling leaves off.
+
+    Parameters
+    ----------
+    count : int
+        Number of nodes.
+    parent, child : sequence of int
+        One entry a line.
+
+    Returns
+    -------
+    list of int
+        `CYCLE` for nodes that are in a cycle or contain one.
+    """
+    above: list[list[int]] = [[] for _ in range(count)]
+    waiting = [0] * count
+    for over, under in zip(parent, child, strict=True):
+        above[under].append(over)
+        waiting[over] += 1
+    height = [0 if left == 0 else CYCLE for left in waiting]
+    queue = [node for node in range(count) if height[node] == 0]
+    for node in queue:
+        for over in above[node]:
+            waiting[over] -= 1
+            if waiting[over] == 0:
+                height[over] = height[node] + 1
+                queue.append(over)
+    return height
+
+
+def ring(parent: Sequence[int], child: Sequence[int], height: Sequence[int]) -> list[int]:
+    """One closed walk among nodes that contain each other: the first stands at the end again; or nothing."""
+    below: dict[int, int] = {}
+    for over, under in zip(parent, child, strict=True):
+        if height[over] == CYCLE and height[under] == CYCLE:
+            below.setdefault(int(over), int(under))
+    if not below:
+        return []
+    node = min(below)
+    place: dict[int, int] = {}
+    while node not in place:
+        place[node] = len(place)
+        node = below[node]
+    walk = [*place][place[node] :]
+    turn = walk.index(min(walk))
+    return [*walk[turn:], *walk[:turn], walk[turn]]
+
+
+def add_up(
+    parent: Sequence[int],
+    child: Sequence[int],
+    quantity: Sequence[Number],
+    best: Sequence[Number],
+    low: Sequence[Number],
+    high: Sequence[Number],
+    known: Sequence[bool],
+    zero: Number,
+) -> Sums[Number]:
+    """Totals of every node: the reference, for any kind of number.
+
+    Parameters
+    ----------
+    parent, child, quantity : sequence
+        One entry a line; no cycles.
+    best, low, high : sequence of Number
+        By node: of a part its figure, of an assembly a stated whole that may stand for it. [kg]
+    known : sequence of bool
+        Whether there is such a figure.
+    zero : Number
+        Of the kind of number that is wanted: ``Fraction(0)`` adds exactly.
+
+    Returns
+    -------
+    Sums
+        Not rounded outward: with fractions there is nothing to round.
+
+    Raises
+    ------
+    ValueError
+        The graph has a cycle.
+    """
+    count = len(best)
+    height = heights(count, parent, child)
+    if CYCLE in height:
+        raise ValueError("the graph has a cycle; nothing in or above it has a total")
+    lines: list[list[int]] = [[] for _ in range(count)]
+    for line, over in enumerate(parent):
+        lines[over].append(line)
+    out = Sums(
+        [zero] * count, [zero] * count, [zero] * count, [False] * count, [False] * count, [False] * count
+    )
+    for node in sorted(range(count), key=height.__getitem__):
+        if lines[node]:
+            _sum_of_parts(node, lines[node], child, quantity, out)
+        if known[node] and not out.complete[node]:
+            out.best[node], out.low[node], out.high[node] = best[node], low[node], high[node]
+            out.known[node] = out.complete[node] = True
+            out.whole[node] = bool(lines[node])
+    return out
+
+
+def _sum_of_parts(
+    node: int, lines: Sequence[int], child: Sequence[int], quantity: Sequence[Number], out: Sums[Number]
+) -> None:
+    out.known[node] = out.complete[node] = True
+    for line in lines:
+        part, number = child[line], quantity[line]
+        out.best[node] += number * out.best[part]
+        out.low[node] += number * out.low[part]
+        out.high[node] += number * out.high[part]
+        out.complete[node] = out.complete[node] and out.complete[part]
