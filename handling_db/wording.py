@@ -98,12 +98,18 @@ def fluid_words(state: StateFigure) -> str:
 
 def build_words(build: Sequence[ParameterValue]) -> str:
     """``8 discs (default, not confirmed for this unit)``; empty where there are no parameters."""
-    texts = []
-    for value in build:
-        named = f"{value.text} {value.name}" if value.unit == "each" else f"{value.name} {value.text}"
-        default = " (default, not confirmed for this unit)" if value.is_default else ""
-        texts.append(f"{named}{default}")
-    return ", ".join(texts)
+    chosen = [_value_words(value) for value in build if not value.is_default]
+    defaults = [_value_words(value) for value in build if value.is_default]
+    words = list(chosen)
+    if defaults:
+        which = "default" if len(defaults) == 1 else "defaults"
+        words.append(f"{', '.join(defaults)} ({which}, not confirmed for this unit)")
+    return "; ".join(words)
+
+
+def _value_words(value: ParameterValue) -> str:
+    counted = value.unit == "each" and value.text[:1].isdigit()
+    return f"{value.text} {value.name}" if counted else f"{value.name} {value.text}"
 
 
 def states_words(answer: WeightAnswer) -> str:

@@ -14,6 +14,9 @@ from handling_db.display import figure
 WIDTH = 390.0
 _MARGIN = 34.0
 _LARGEST = 34.0  # radius of the heaviest part
+_ROWS = 6  # names that are written, each in a row of its own where need be
+_ROW = 19.0
+_FOOT = _ROWS * _ROW + 40.0  # room for names and scale bar under the points
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +59,7 @@ def mass_drawing(parts: Sequence[PartFigure], whole: StateFigure, title: str) ->
     cross = ""
     if whole.centre is not None:
         x = _MARGIN + (whole.centre[0] - left) * scale
-        y = height - _MARGIN - 26 - (whole.centre[2] - bottom) * scale
+        y = height - _FOOT - _LARGEST / 2 - (whole.centre[2] - bottom) * scale
         cross = (
             f'<path class="centre" d="M{x - 11:.1f} {y:.1f}h22M{x:.1f} {y - 11:.1f}v22"/>'
             f'<circle class="centre" cx="{x:.1f}" cy="{y:.1f}" r="6"/>'
@@ -77,10 +80,10 @@ def _fit(placed: Sequence[PartFigure]) -> tuple[float, float, float, float]:
     zs = [p.centre[2] for p in placed if p.centre]
     wide, tall = max(max(xs) - min(xs), 0.05), max(max(zs) - min(zs), 0.05)
     room = WIDTH - 2 * _MARGIN - 2 * _LARGEST
-    scale = min(room / wide, 330.0 / tall)
+    scale = min(room / wide, 300.0 / tall)
     left = min(xs) - (_LARGEST + (room - wide * scale) / 2) / scale
-    bottom = min(zs) - _LARGEST / scale
-    return scale, left, bottom, tall * scale + 2 * _LARGEST + 2 * _MARGIN + 26
+    bottom = min(zs) - _LARGEST / 2 / scale
+    return scale, left, bottom, tall * scale + 2 * _LARGEST + 12 + _FOOT
 
 
 def _dot(part: PartFigure, heaviest: float, scale: float, left: float, bottom: float, height: float) -> _Dot:
@@ -90,7 +93,7 @@ def _dot(part: PartFigure, heaviest: float, scale: float, left: float, bottom: f
     return _Dot(
         part.name,
         _MARGIN + (x - left) * scale,
-        height - _MARGIN - 26 - (z - bottom) * scale,
+        height - _FOOT - _LARGEST / 2 - (z - bottom) * scale,
         max(4.0, share * _LARGEST) if part.known else 14.0,
         part.known,
     )
@@ -102,24 +105,32 @@ def _circle(dot: _Dot) -> str:
 
 
 def _labels(dots: Sequence[_Dot], height: float) -> list[str]:
-    """Names of the parts nobody weighed and of the heaviest ones, moved apart so that they can be read."""
-    chosen = [d for d in dots if not d.known][:3]
-    chosen += [d for d in dots if d.known][: 6 - len(chosen)]
-    taken: list[tuple[float, float, float]] = []
+    """Names of the parts nobody weighed and of the heaviest ones, in rows under the points.
+
+    Each name stands under its point, in the first row where it overlaps no other; a line leads up to it.
+    """
+    rows: list[list[tuple[float, float]]] = [[] for _ in range(_ROWS)]
     texts = []
-    for dot in sorted(chosen, key=lambda d: d.up):
-        name = dot.name if len(dot.name) <= 24 else f"{dot.name[:22]}…"
+    for dot in sorted(_named(dots), key=lambda d: d.across):
+        name = dot.name if len(dot.name) <= 26 else f"{dot.name[:24]}…"
         text = name if dot.known else f"{name}: no weight"
-        half = len(text) * 4.2
+        half = len(text) * 4.5
         x = min(max(dot.across, half + 4), WIDTH - half - 4)
-        y = dot.up + 5
-        while any(abs(y - other) < 17 and abs(x - at) < half + wide for at, other, wide in taken):
-            y += 4
-        y = min(y, height - 34)
-        taken.append((x, y, half))
+        row = next(
+            (n for n, taken in enumerate(rows) if all(abs(x - at) > half + wide + 6 for at, wide in taken)),
+            _ROWS - 1,
+        )
+        rows[row].append((x, half))
+        y = height - _FOOT + 18 + row * _ROW
+        texts.append(f'<path class="leader" d="M{dot.across:.1f} {dot.up:.1f}V{y - 14:.1f}"/>')
         words = escape(text)
         texts.append(f'<text class="halo" text-anchor="middle" x="{x:.1f}" y="{y:.1f}">{words}</text>')
-    return texts
+    return sorted(texts, reverse=True)  # lines first, so that no line runs over a name
+
+
+def _named(dots: Sequence[_Dot]) -> list[_Dot]:
+    unknown = [dot for dot in dots if not dot.known][:3]
+    return unknown + [dot for dot in dots if dot.known][: _ROWS - len(unknown)]
 
 
 def _scale_bar(scale: float, height: float) -> str:
@@ -132,5 +143,5 @@ def _scale_bar(scale: float, height: float) -> str:
     text = f"{figure(length * 1000, 0)} mm"
     return (
         f'<path class="axis" d="M{_MARGIN:.1f} {y - 6:.1f}v6h{pixels:.1f}v-6"/>'
-        f'<text x="{_MARGIN + pixels + 8:.1f}" y="{y:.1f}">{text}; side view, x to the right, z up</text>'
+        f'<text x="{_MARGIN + pixels + 8:.1f}" y="{y:.1f}">{text}, from the side</text>'
     )

@@ -10,6 +10,7 @@ from urllib.parse import urlencode
 
 from datasette.utils.asgi import Response
 
+from handling_db.answers import WeightAnswer
 from handling_db.answers_json import plain, weight_json
 from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.listings import Note
@@ -95,6 +96,7 @@ async def component(request: Any, datasette: Any) -> Any:
             "stamp": stamp,
             "state_links": _state_links(question, path),
             "other_unit": _other_unit(question, stamp.first_unit, path),
+            "state_groups": _state_groups(answer),
             "urgent": [note for note in stale if note.kind == "stored energy"],
             "notes_by_kind": _by_kind([note for note in stale if note.kind != "stored energy"]),
             "fixtures": fixtures,
@@ -112,6 +114,22 @@ async def component(request: Any, datasette: Any) -> Any:
         }
 
     return await _page(datasette, "component.html", gather, request, _json_asked(request))
+
+
+def _state_groups(answer: WeightAnswer) -> list[dict[str, Any]]:
+    """States with the same figure are said once: ``dry, drained and filled``."""
+    groups: list[dict[str, Any]] = []
+    for state in answer.states:
+        same = {**asdict(state), "state": "", "fluid_elsewhere": ()}
+        if groups and groups[-1]["same"] == same:
+            groups[-1]["listed"].append(state.state)
+            groups[-1]["state"] = state
+        else:
+            groups.append({"same": same, "listed": [state.state], "state": state})
+    for group in groups:
+        listed = group["listed"]
+        group["names"] = " and ".join(filter(None, (", ".join(listed[:-1]), listed[-1])))
+    return groups
 
 
 def _state_links(question: Question, path: str) -> list[tuple[str, str]]:

@@ -21,6 +21,15 @@ Result = TypeVar("Result")
 
 DATABASE = "handling"
 
+# What every page offers at its foot: name and address.
+PLACES = [
+    ("Checker", "/checker"),
+    ("Notes", "/notes"),
+    ("Fixtures", "/fixtures"),
+    ("Shops", "/shops"),
+    ("Sources", "/sources"),
+]
+
 
 def _capfirst(text: object) -> str:
     words = str(text)
@@ -50,9 +59,16 @@ def environment() -> Environment:
         pair=display.pair,
         span=display.span,
         counted=display.counted,
+        split_verdict=split_verdict,
         enc=tilde_encode,
     )
     return env
+
+
+def split_verdict(words: str) -> tuple[str, str]:
+    """The verdict itself, and the rest of the sentence with its colon."""
+    head, sign, tail = words.partition(":")
+    return head, f"{sign}{tail}"
 
 
 def marked(text: str) -> Markup:
@@ -106,6 +122,7 @@ def render(datasette: Any, template: str, context: Mapping[str, Any], *, status:
     shared = {
         "urls": urls,
         "component_path": component_path,
+        "places": PLACES,
         "today": today(),
         "age": age,
         "first": "kg",
