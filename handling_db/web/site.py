@@ -79,7 +79,7 @@ def marked(text: str) -> Markup:
 
 def decode(text: str) -> str:
     """A code from an address."""
-    return tilde_decode(text)
+    return str(tilde_decode(text))
 
 
 def database(datasette: Any) -> Any:
