@@ -10,6 +10,14 @@ from dataclasses import dataclass, field
 
 Vector = tuple[float, float, float]
 
+CAUTIONS = (
+    "Figures, not permission. Data plates, tags and local rules come first; "
+    "a competent person plans the lift.",
+    "Static figures: swing, snatch, bumps and moving oil come on top.",
+    "What still holds is a force, not a mass: it is in none of these figures.",
+    "Nobody under or inside the load, no hand in a joint while the hook carries.",
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Load:
@@ -41,7 +49,7 @@ class Piece:
     pieces : float
         How many of it are on this side.
     load : Load or None
-        Their mass together, drained of all fluid; None where nobody weighed it. Only for IN. [kg]
+        Their mass together, without any fluid; None where nobody weighed it. [kg]
     why : str
         Why it is on this side: taken, left, off already, tie of the joint, fluid.
     assumed : str

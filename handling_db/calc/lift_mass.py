@@ -65,9 +65,13 @@ class GroupMass:
     unknown, open_lists : tuple of Component
         In the group: without a mass, or with parts that may not all be listed.
     extras : tuple of Extra
+    build : tuple of (parameter, value, confirmed for this unit)
+    assumed : set of component ids
+        Those whose mass is a range that was given.
     """
 
     group: LiftGroup
+    totals: Totals
     ways: Ways
     sides: tuple[Side, ...]
     carried: tuple[Carried, ...]
@@ -77,6 +81,7 @@ class GroupMass:
     open_lists: tuple[Component, ...]
     extras: tuple[Extra, ...]
     build: tuple[tuple[str, str, bool], ...]
+    assumed: frozenset[str] = frozenset()
 
     @property
     def pieces(self) -> Amount | None:
@@ -93,6 +98,12 @@ class GroupMass:
         """Names of what keeps the pieces from having an upper figure."""
         lists = [f"whatever else belongs to {component.name}" for component in self.open_lists]
         return (*(component.name for component in self.unknown), *lists)
+
+    def behind(self, index: int) -> Mass | None:
+        """The mass of the pieces of an occurrence that are not in; None where it is not known. [kg]"""
+        occurrence = self.ways.found[index]
+        mass = self.totals.figures[occurrence.node].mass
+        return None if mass is None else mass.times(occurrence.pieces * (1 - self.sides[index].part))
 
     def parts(self) -> dict[str, Amount | None]:
         """What the legs carry, by name: the pieces, fluid inside, packing. [kg]"""
@@ -139,14 +150,15 @@ def group_mass(
     job : Job, optional
         Its build replaces that of the group, and what it says is off is not in.
     assumed : mapping of component id to (low, high), optional
-        A range for a component without a mass, given by whoever asks. [kg]
+        A range for a component without a mass, given by whoever asks; which of them were needed stands in
+        the answer. [kg]
 
     Raises
     ------
     WayError
         A way that leads nowhere, a root that is not there, or nothing taken at all.
     StaticsError
-        A range for a component that has a mass, or is not in the group, or that runs backwards.
+        A range that runs backwards.
     BuildError
         A build that the root cannot have.
     """
@@ -170,6 +182,7 @@ def group_mass(
         raise WayError(f"lift group {group.id} takes nothing: write what leaves the ground under 'takes'")
     return GroupMass(
         group,
+        totals,
         ways,
         sides,
         tuple(walked.carried),
@@ -179,6 +192,7 @@ def group_mass(
         tuple(walked.open_lists.values()),
         (*_trapped(collection, group), *_packing(collection, group)),
         _build_words(root, tree.nodes[node][1], certain),
+        walked.used,
     )
 
 
@@ -230,6 +244,7 @@ class _Walk:
         self.outside: list[int] = []
         self.unknown: dict[str, Component] = {}
         self.open_lists: dict[str, Component] = {}
+        self.used: frozenset[str] = frozenset()
 
     def component(self, index: int) -> Component:
         return self.collection.components[self.ways.tree.component(self.ways.found[index].node)]
@@ -242,6 +257,8 @@ class _Walk:
             index, told = stack.pop()
             part = self.sides[index].part
             component = self.component(index)
+            if 0 < part < 1 and self.sides[index].mentioned:
+                self.outside.append(index)  # the rest of it stays behind
             if wholly[index] and not told:
                 (self.inside if part > 0 else self.outside).append(index)
                 told = True
@@ -256,11 +273,7 @@ class _Walk:
                 stack.extend((below, told) for below in reversed(self.ways.below.get(index, [])))
             elif component.fluid is None and part > 0:
                 self._take(index, component, used)
-        idle = sorted(set(self.assumed) - used)
-        if idle:
-            raise StaticsError(
-                f"a range was given for {idle[0]!r}, which is not a component without a mass in this group"
-            )
+        self.used = frozenset(used)
 
     def _wholly(self) -> list[bool]:
         """Whether everything below is on the same side; fluid aside, which is never a piece."""

@@ -21,7 +21,7 @@ Way = tuple[str, ...]
 
 
 class WayError(HandlingError):
-    """A way through the tree leads nowhere or to two places, or is mentioned so that it cannot be followed."""
+    """A way through the tree leads nowhere or to two places, or is mentioned in a way that has no meaning."""
 
 
 class AbsentError(WayError):
