@@ -14,6 +14,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "demo": ("demo", "Build the demo collection, look it up, check it and serve it."),
     "find": ("find", "Find components and notes by name, alias, part number or word."),
     "notes": ("notes", "Show handling notes, stored energy first."),
+    "parcel": ("parcel", "Send records to another shop; look at, take in and review what one sent."),
     "schema": ("schema", "Print the JSON Schema of every kind of record."),
     "serve": ("serve", "Serve a database file as a read-only view."),
     "weight": ("weight", "How heavy is it, who says so, and what is not known?"),

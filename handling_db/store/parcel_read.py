@@ -12,7 +12,7 @@ import stat
 import unicodedata
 import zipfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path, PurePosixPath
 
 from handling_db.errors import HandlingError
@@ -65,13 +65,15 @@ class _Damaged(HandlingError):
     """A parcel that cannot be read on; the message is what is wrong with it."""
 
 
-def open_parcel(path: Path) -> ParcelReading:
+def open_parcel(path: Path, keys: Mapping[bytes, str] | None = None) -> ParcelReading:
     """Read and check a whole parcel.
 
     Parameters
     ----------
     path : Path
         A zip file of at most 200 MB.
+    keys : mapping of public key to shop, optional
+        Keys that were exchanged by hand, to say whose signature a parcel has.
 
     Returns
     -------
@@ -95,7 +97,7 @@ def open_parcel(path: Path) -> ParcelReading:
                 said.parcel("it is no parcel: a parcel is a zip file")
                 return ParcelReading(None, said.findings())
         with zipfile.ZipFile(path) as packed:
-            parcel = _read(packed, said)
+            parcel = _read(packed, said, keys or {})
     except HandlingError as error:
         said.parcel(str(error))
         parcel = None
@@ -131,7 +133,7 @@ class _Said:
         return tuple(self._found)
 
 
-def _read(packed: zipfile.ZipFile, said: _Said) -> Parcel | None:
+def _read(packed: zipfile.ZipFile, said: _Said, keys: Mapping[bytes, str]) -> Parcel | None:
     entries = packed.infolist()
     if len(entries) > MAX_ENTRIES:
         raise _Damaged(f"it holds {len(entries):,} files; at most {MAX_ENTRIES:,} are read")
@@ -153,7 +155,13 @@ def _read(packed: zipfile.ZipFile, said: _Said) -> Parcel | None:
     contents = {line.name: _checked(packed, by_name[line.name], line.sha256, said) for line in manifest.files}
     if said.findings():
         return None
-    return _parcel(manifest, head, contents, _signature(packed, by_name), said)
+    signed = "not signed"
+    signature = _signature(packed, by_name)
+    if signature is not None:
+        from handling_db.store.signing import signature_words
+
+        signed = signature_words(head, signature, keys)
+    return _parcel(manifest, contents, signed, said)
 
 
 def _look_at_names(entries: list[zipfile.ZipInfo], said: _Said) -> None:
@@ -296,9 +304,7 @@ def _signature(packed: zipfile.ZipFile, by_name: dict[str, zipfile.ZipInfo]) -> 
     return _content(packed, entry, 10_000) if entry is not None else None
 
 
-def _parcel(
-    manifest: Manifest, head: bytes, contents: dict[str, bytes], signature: bytes | None, said: _Said
-) -> Parcel | None:
+def _parcel(manifest: Manifest, contents: dict[str, bytes], signed: str, said: _Said) -> Parcel | None:
     files = {name: data for name, data in contents.items() if not name.startswith(f"{PICTURES}/")}
     texts = []
     for name, data in sorted(files.items()):
@@ -319,11 +325,6 @@ def _parcel(
         said.parcel("it holds no records")
     if said.findings():
         return None
-    signed = "not signed"
-    if signature is not None:
-        from handling_db.store.signing import signature_words
-
-        signed = signature_words(head, signature)
     pictures = tuple((name, data) for name, data in sorted(contents.items()) if name not in files)
     return Parcel(said.name, manifest, reading.collection, tuple(sorted(files.items())), pictures, signed)
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -85,6 +86,17 @@ def _raw(path: Path) -> bytes:
     return raw
 
 
+def known_keys(folder: Path) -> dict[bytes, str]:
+    """The public halves that other shops handed over: `keys/SHOP.public` in a collection's folder.
+
+    Raises
+    ------
+    HandlingError
+        A file there holds no key.
+    """
+    return {read_public(file): file.stem for file in sorted((folder / "keys").glob("*.public"))}
+
+
 def fingerprint(public: bytes) -> str:
     """Sixteen digits to compare by telephone, in groups of four."""
     digits = hashlib.sha256(public).hexdigest()[:16]
@@ -98,7 +110,7 @@ def signature_of(manifest: bytes, key: Any) -> bytes:
     return (json.dumps(signed, indent=1, sort_keys=True) + "\n").encode()
 
 
-def signature_words(manifest: bytes, signature: bytes, known: dict[bytes, str] | None = None) -> str:
+def signature_words(manifest: bytes, signature: bytes, known: Mapping[bytes, str] | None = None) -> str:
     """Whose signature stands on a parcel, in words.
 
     Parameters

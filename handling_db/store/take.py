@@ -53,15 +53,21 @@ class Look:
         return sum(one.waits for one in self.incoming)
 
 
-def own_collection(folder: Path) -> Collection:
+def own_collection(folder: Path, *, reference: bool = True) -> Collection:
     """A shop's own records as they are in force, with everything that is kept aside.
+
+    Parameters
+    ----------
+    folder : Path
+    reference : bool
+        Whether to add kinds of source and materials that come with the program.
 
     Raises
     ------
     HandlingError
         There is no such folder, or a record in it has a fault: then nothing can be compared.
     """
-    reading = read_collection([folder], settled=False)
+    reading = read_collection([folder], reference=reference, settled=False)
     faults = [finding for finding in reading.findings if finding.verdict is Verdict.FAULT]
     if faults:
         raise HandlingError(_first(folder, faults))

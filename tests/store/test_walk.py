@@ -50,7 +50,7 @@ def ids():
 
 
 def send(folder, target, *, sender, component=None):
-    own = own_collection(folder)
+    own = own_collection(folder, reference=False)
     keys, about = chosen_keys(own, component=component)
     target.write_bytes(make_parcel(own, keys, about=about, sender=sender, by="foreman", on=DAY))
     reading = open_parcel(target)
