@@ -242,6 +242,11 @@ def _not_known(
     says = [f"No mass: {name}." for name in gross.missing]
     if no_centre:
         says.append(no_centre[0].upper() + no_centre[1:])
+    if here.job is None and here.open_jobs():
+        named = ", ".join(job.id for job in here.open_jobs())
+        says.append(
+            f"No job is named: build and what is off are as recorded for any unit. Open here: {named}."
+        )
     if here.pallet is None:
         says.append("No pallet is named: figures are for the piece on its face.")
     if here.packing is None:

@@ -73,8 +73,6 @@ class Gathered:
         self.question = question
         self.kind = kind_of(collection, question.what)
         self.job: Job | None = wanted(collection, "job", question.job)
-        if self.job is None and question.job is None:
-            self.job = self._only_job()
         self.packing: Packing | None = self._packing()
         self.pallet: Pallet | None = self._pallet()
         self.shop: Shop | None = self._shop()
@@ -109,13 +107,14 @@ class Gathered:
         self.routes: tuple[Route, ...] = self._routes()
         self.trucks: tuple[Mover, ...] = self._trucks()
 
-    def _only_job(self) -> Job | None:
-        """The one open job on the unit of a lift group; none where there are several."""
-        if self.kind != "lift group":
-            return None
-        root = self.collection.lift_groups[self.question.what].root
-        open_jobs = [job for job in self.collection.jobs.values() if job.unit == root and job.closed is None]
-        return open_jobs[0] if len(open_jobs) == 1 else None
+    def open_jobs(self) -> tuple[Job, ...]:
+        """The job asked about, else every open job on such a unit: its temporary ties may still be in."""
+        if self.job is not None:
+            return (self.job,)
+        unit = self.load.root
+        return tuple(
+            job for _, job in sorted(self.collection.jobs.items()) if job.unit == unit and job.closed is None
+        )
 
     def _packing(self) -> Packing | None:
         asked = self.question.packing
@@ -193,7 +192,7 @@ class Gathered:
             which = (
                 f"several are recorded ({known}); choose one" if known else "none is recorded: nobody looked"
             )
-            return None, f"which face it stands on is not known: {which}."
+            return None, f"which face it stands on is not known; {which}."
         try:
             return on_pallet(self.load, self.face), ""
         except StaticsError as error:
@@ -236,9 +235,10 @@ class Gathered:
                 TransportTieFigure(tie.what, str(tie.count), tie.out_by or "not recorded")
                 for tie in listed(self.packing.transport_ties)
             ]
-        for temporary in self.job.open_temporary_ties if self.job else ():
-            by = f"{temporary.by}, {temporary.on.isoformat()}"
-            found.append(TransportTieFigure(temporary.what, str(temporary.count), temporary.out_by, by))
+        for job in self.open_jobs():
+            for tie in job.open_temporary_ties:
+                by = f"job {job.id}, {tie.by}, {tie.on.isoformat()}"
+                found.append(TransportTieFigure(tie.what, str(tie.count), tie.out_by, by))
         return tuple(found)
 
     def ties_words(self) -> str:
