@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
@@ -130,4 +131,5 @@ def _happened(value: Any, key: str = "") -> Iterator[datetime.date]:
         for item in value:
             yield from _happened(item, key)
     elif key in ("on", "last check", "proof on", "put in on"):
-        yield datetime.date.fromisoformat(value)
+        with contextlib.suppress(ValueError):  # `on` also says what something stands on
+            yield datetime.date.fromisoformat(value)

@@ -1,0 +1,44 @@
+"""Some hundred kills while a parcel is taken: ``python tests/benchmarks/kill_take.py [times] [seed]``."""
+
+from __future__ import annotations
+
+import datetime
+import importlib.util
+import sys
+import tempfile
+from pathlib import Path
+
+from handling_db.store.parcel_make import chosen_keys, make_parcel
+from handling_db.store.take import own_collection
+
+HERE = Path(__file__).parent
+DEMO = HERE.parents[1] / "data" / "demo"
+
+
+def main() -> None:
+    """Kill so many runs and print what was found in the folders."""
+    times = int(sys.argv[1]) if len(sys.argv) > 1 else 300
+    seed = int(sys.argv[2]) if len(sys.argv) > 2 else 1
+    spec = importlib.util.spec_from_file_location("killed", HERE.parent / "store" / "killed.py")
+    assert spec is not None
+    assert spec.loader is not None
+    killed = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(killed)
+    with tempfile.TemporaryDirectory() as name:
+        work = Path(name)
+        own = own_collection(DEMO, reference=False)
+        keys, about = chosen_keys(own)
+        parcel = work / "all.zip"
+        day = datetime.date(2026, 11, 25)
+        parcel.write_bytes(make_parcel(own, keys, about=about, sender="quay-shed-nine", by="foreman", on=day))
+        shop = work / "shop"
+        shop.mkdir()
+        (shop / "own.yml").write_text("- {source: our-scale, name: Our scale, kind: weighed}\n")
+        seen = killed.kill_while_taking(shop, parcel, work, times=times, seed=seed)
+    print(
+        f"{times} kills: {seen['nothing']} times nothing taken, {seen['everything']} times everything; never half"
+    )
+
+
+if __name__ == "__main__":
+    main()
