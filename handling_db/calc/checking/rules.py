@@ -9,8 +9,10 @@ from typing import NamedTuple
 from handling_db.calc.checking import (
     apart,
     dates,
+    elsewhere,
     families,
     masses,
+    notes,
     references,
     serials,
     slips,
@@ -74,6 +76,14 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "instrument-check-passed": Rule(
             dates.instrument_check_passed, "an instrument whose check is overdue"
         ),
+        "note-under-load": Rule(notes.person_under_load, "words that may put a person under a load"),
+        "note-gear": Rule(notes.gear_unrated, "an accepted note with gear that has no rating"),
+        "note-range": Rule(notes.range_not_stated, "an accepted note for nobody knows which machines"),
+        "note-units": Rule(notes.units_incomplete, "a figure in a note without a clear unit"),
+        "note-one-report": Rule(notes.seen_by_whom, "an accepted note that does not say how often seen"),
+        "version-waits": Rule(elsewhere.version_waits, "a record from another shop that waits for review"),
+        "version-beside": Rule(elsewhere.version_beside, "two versions of one record"),
+        "not-reviewed": Rule(elsewhere.not_reviewed, "a record from another shop, not reviewed here"),
         "inspection-passed": Rule(dates.inspection_passed, "gear whose inspection is overdue"),
     }
 )

@@ -10,6 +10,7 @@ import pytest
 
 from handling_db.calc.checking import RULES, check
 from handling_db.findings import Verdict
+from handling_db.records.origin import version_of
 
 DAY = datetime.date(2026, 11, 25)
 
@@ -47,6 +48,43 @@ def assembly(parts: str, more: str = "") -> str:
         f"- component: box\n  name: Box\n  kind: assembly\n{more}  parts listed: all\n  parts:\n{parts}"
         "- {component: disc, name: Disc, kind: part, masses: [{printed: 2 kg, step: 1 kg, source: book}]}\n"
     )
+
+
+ACCEPTED = "status: accepted, checked by: fitter, seen: one report"
+
+
+def noted(text: str, more: str, fits: str = "  fits: [{model: X}]\n") -> str:
+    """A note about a shaft."""
+    return (
+        part("    - {printed: 2 kg, step: 1 kg, source: book}\n", fits)
+        + f"- {{note: n1, about: {{component: shaft}}, kind: tie, text: {text!r}, told by: shop, author: fitter, "
+        f"on: 2026-11-01, {more}}}\n"
+    )
+
+
+def stamp(name: str) -> str:
+    return version_of({"source": "s", "name": name, "kind": "weighed"})
+
+
+def aside(name: str) -> str:
+    """Another shop's version of a source, kept aside."""
+    return (
+        f"- {{aside: a1, of: {{kind: source, id: s, version: {stamp(name)}}}, shop: other-shop, parcel: p, "
+        f"on: 2026-11-01, record: {{source: s, name: {name}, kind: weighed}}}}\n"
+    )
+
+
+def origin(name: str) -> str:
+    """Where a source came from."""
+    of = f"{{kind: source, id: s, version: {stamp(name)}}}"
+    return f"- {{origin: o1, of: {of}, shop: other-shop, parcel: p, on: 2026-11-01}}\n"
+
+
+def review(decision: str) -> str:
+    """What was decided about the version of a source that is called S."""
+    of = f"{{kind: source, id: s, version: {stamp('S')}}}"
+    told = "by: foreman, on: 2026-11-02, reason: Looked."
+    return f"- {{review: r1, of: {of}, decision: {decision}, {told}}}\n"
 
 
 LONGER = part(
@@ -344,6 +382,54 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         "Old scale was to be checked by 2026-11-24, 1 day before 2026-11-25",
         "- {source: old, name: Old scale, kind: weighed, instrument: {name: scale, check due: 2026-11-24}}\n",
         "- {source: old, name: Old scale, kind: weighed, instrument: {name: scale, check due: 2026-11-25}}\n",
+    ),
+    "note-under-load": (
+        Verdict.CANNOT_BE_CHECKED,
+        "note n1 is checked, and its words 'Crawl under the hanging half' may put a person under or beside a load",
+        noted("Crawl under the hanging half and pull the last bolt.", "status: checked, checked by: fitter"),
+        noted("Nobody goes under the hanging half. Pull the last bolt from the side.", ACCEPTED),
+    ),
+    "note-gear": (
+        Verdict.REMARK,
+        "note n1: accepted with gear that has no rating recorded (strap)",
+        noted("Strap round the case.", f"{ACCEPTED}, gear used: strap"),
+        noted("Strap round the case.", f"{ACCEPTED}, gear used: strap, rated: 500 kg"),
+    ),
+    "note-range": (
+        Verdict.REMARK,
+        "accepted, but neither the note nor anything it is about says for which model and serials",
+        noted("Mind the edge.", ACCEPTED, fits=""),
+        noted("Mind the edge.", f"{ACCEPTED}, fits: [{{model: X}}]", fits=""),
+    ),
+    "note-units": (
+        Verdict.REMARK,
+        "note n1: accepted, but '45' in its text has no unit",
+        noted("It weighs 45.", ACCEPTED),
+        noted("It weighs 45 kg.", ACCEPTED),
+    ),
+    "note-one-report": (
+        Verdict.REMARK,
+        "note n1: accepted, but it does not say whether anybody saw it a second time",
+        noted("Mind the edge.", "status: accepted, checked by: fitter"),
+        noted("Mind the edge.", ACCEPTED),
+    ),
+    "version-waits": (
+        Verdict.CANNOT_BE_CHECKED,
+        "source s from other-shop waits for review and counts nowhere",
+        aside("S"),
+        aside("S") + review("refuse"),
+    ),
+    "version-beside": (
+        Verdict.DISAGREES,
+        "source s has two versions: the one here is in force, and one from other-shop differs in name",
+        "- {source: s, name: Mine, kind: weighed}\n" + aside("S"),
+        "- {source: s, name: Mine, kind: weighed}\n" + aside("S") + review("accept"),
+    ),
+    "not-reviewed": (
+        Verdict.REMARK,
+        "source s came from other-shop, and nobody here has reviewed it",
+        "- {source: s, name: S, kind: weighed}\n" + origin("S"),
+        "- {source: s, name: S, kind: weighed}\n" + origin("S") + review("accept"),
     ),
     "inspection-passed": (
         Verdict.REMARK,
