@@ -50,21 +50,33 @@ class Beside:
 
 @dataclass(frozen=True, slots=True)
 class PlanCentre:
-    """Centre of gravity seen from above, from the middle of the pallet or face, and over the deck. [m]"""
+    """Centre of gravity seen from above, from the middle of the pallet or face, and over the deck. [m]
+
+    Parameters
+    ----------
+    x_words, y_words : (low end, high end)
+        Where the two ends of an axis are on the piece as it is installed: left, right.
+    """
 
     at: Solid
     low: Solid
     high: Solid
-    x_words: str
-    y_words: str
+    x_words: tuple[str, str]
+    y_words: tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
 class EntryFigure:
-    """Where the centre sits when the forks come in from one side. [m]"""
+    """Where the centre sits when the forks come in from one side. [m]
+
+    Parameters
+    ----------
+    made_for : str
+        Whether the pallet is recorded as made to be entered from there: yes, or not recorded.
+    """
 
     side: str
-    allowed: str
+    made_for: str
     load_centre: float
     load_centre_high: float
     sideways: float

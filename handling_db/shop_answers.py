@@ -36,6 +36,7 @@ class MoverLine:
     rating: str
     beside: tuple[Beside, ...]
     not_recorded: tuple[str, ...]
+    planning: str
     inspection: str
     past: bool
 

@@ -6,6 +6,7 @@ import datetime
 import math
 
 from handling_db.calc.centre_patch import Patch
+from handling_db.calc.faces import opposite
 from handling_db.calc.marks import gross_mark
 from handling_db.calc.move_load import MoveLoad, OnPallet, pallet_figures
 from handling_db.calc.move_question import Gathered, MoveQuestion
@@ -183,7 +184,7 @@ def _standing(
 
 def _entries(forks: ForkLoad) -> tuple[tuple[EntryFigure, ...], str]:
     try:
-        return tuple(entry_figure(one, allowed) for one, allowed in entries(forks, None)), ""
+        return tuple(entry_figure(one, made_for) for one, made_for in entries(forks, None)), ""
     except MovingInputError as error:
         return (), str(error)
 
@@ -280,7 +281,10 @@ def _past(trucks: tuple[Mover, ...], pallet: Pallet | None, day: datetime.date) 
 
 
 def _plan_centre(patch: Patch | None, words: tuple[str, str, str]) -> PlanCentre | None:
-    return None if patch is None else PlanCentre(patch.at, patch.low, patch.high, words[0], words[1])
+    if patch is None:
+        return None
+    x, y = words[:2]
+    return PlanCentre(patch.at, patch.low, patch.high, (opposite(x), x), (opposite(y), y))
 
 
 def _drips(packing: Packing | None) -> str:

@@ -73,7 +73,7 @@ def shop_answer(
         not_known.append(f"{place.name} records no break-loose allowance: none is added.")
     movers = [collection.movers[code] for code in place.movers if code in collection.movers]
     lines = tuple(
-        _mover_line(mover, demands, share, as_of)
+        _mover_line(mover, demands, place, as_of)
         for mover in movers
         if mover.kind not in (*TRUCKS, "hands", "skates")
     )
@@ -223,8 +223,9 @@ def _printed(
 
 
 def _mover_line(
-    mover: Mover, demands: Sequence[DemandLine], share: float | None, as_of: datetime.date | None
+    mover: Mover, demands: Sequence[DemandLine], place: Shop, as_of: datetime.date | None
 ) -> MoverLine:
+    share = float(place.break_loose.share) if place.break_loose else None
     rating = kilograms(mover.rated)
     compared = []
     for line in demands:
@@ -253,9 +254,24 @@ def _mover_line(
         ),
         beside=tuple(compared),
         not_recorded=tuple(not_recorded),
+        planning=_planning(place, demands[0].load.high, rating),
         inspection=mover.inspection_due.isoformat() if mover.inspection_due else "not recorded",
         past=as_of is not None and mover.inspection_due is not None and mover.inspection_due < as_of,
     )
+
+
+def _planning(place: Shop, high: float | None, rating: float | None) -> str:
+    """The part of a rating up to which the shop plans, and where this load lies."""
+    if place.planning is None:
+        return "no planning threshold is recorded"
+    if rating is None:
+        return f"the shop plans up to {place.planning} of a rating; none is recorded here"
+    limit = float(place.planning.share) * rating
+    if high is None:
+        where = "where this load lies is not known"
+    else:
+        where = "this load is above that" if high > limit else "this load is not above that"
+    return f"the shop plans up to {place.planning} of the rating, {limit:.0f} kg: {where}"
 
 
 def _gear_lines(collection: Collection, group: LiftGroup | None, place: Shop) -> tuple[GearLine, ...]:

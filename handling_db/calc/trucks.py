@@ -33,7 +33,7 @@ class ForkLoad:
     patch : Patch or None
         Centre of gravity of all of it from the middle of the footprint and over the deck; None where it is
         not known. [m]
-    allowed : tuple of Side
+    made_for : tuple of Side
         Sides the pallet is made to be entered from; empty: not recorded.
     above_forks : float or None
         From the top of the forks to the deck. [m]
@@ -42,7 +42,7 @@ class ForkLoad:
     gross: Demand
     footprint: tuple[float, float] | None
     patch: Patch | None
-    allowed: tuple[str, ...]
+    made_for: tuple[str, ...]
     above_forks: float | None
 
 
@@ -100,14 +100,14 @@ def entries(load: ForkLoad, mover: Mover | None) -> tuple[tuple[Entry, str], ...
         return ()
     found = []
     for side in SIDES:
-        if load.allowed and side not in load.allowed:
+        if load.made_for and side not in load.made_for:
             continue
-        found.append((_entry(load.patch, load.footprint, side, mover), _allowed(load, side)))
+        found.append((_entry(load.patch, load.footprint, side, mover), _made_for(load, side)))
     return tuple(sorted(found, key=lambda pair: pair[0].load_centre_high))
 
 
-def _allowed(load: ForkLoad, side: Side) -> str:
-    return "yes" if side in load.allowed else "not recorded"
+def _made_for(load: ForkLoad, side: Side) -> str:
+    return "yes" if side in load.made_for else "not recorded"
 
 
 def _entry(patch: Patch, footprint: tuple[float, float], side: Side, mover: Mover | None) -> Entry:
@@ -123,11 +123,11 @@ def _entry(patch: Patch, footprint: tuple[float, float], side: Side, mover: Move
     )
 
 
-def entry_figure(one: Entry, allowed: str) -> EntryFigure:
+def entry_figure(one: Entry, made_for: str) -> EntryFigure:
     """One entry side as a plain figure."""
     return EntryFigure(
         side=one.side,
-        allowed=allowed,
+        made_for=made_for,
         load_centre=one.load_centre,
         load_centre_high=one.load_centre_high,
         sideways=one.sideways,
