@@ -56,6 +56,8 @@ class Piece:
         The range somebody gave for a part without a mass; empty where none was used.
     source : str
         What the figure rests on.
+    fluid : bool
+        A fluid is never a piece of a lift group: what is trapped is stated by itself.
     """
 
     way: tuple[str, ...]
@@ -66,6 +68,7 @@ class Piece:
     why: str
     assumed: str = ""
     source: str = ""
+    fluid: bool = False
 
 
 @dataclass(frozen=True, slots=True)

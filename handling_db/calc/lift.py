@@ -88,7 +88,7 @@ def answer_of(case: Case) -> LiftAnswer:
         serial=str(question.job.serial) if question.job and question.job.serial is not None else "",
         shop=shop.name if shop else "",
         as_of=question.as_of.isoformat() if question.as_of else "",
-        first=first_line(joints, mass.missing, nobody),
+        first=first_line(joints, mass.missing, nobody, _ranges(mass)),
         warnings=warnings(
             joints=joints,
             unlisted=[j for j in crossing if j not in group.parts_joints],
@@ -168,6 +168,16 @@ def _nobody(group: LiftGroup, points: Sequence[PointFigure], used: Sequence[str]
     return found + [words for value, words in asked if value is None]
 
 
+def _ranges(mass: GroupMass) -> tuple[str, ...]:
+    """Masses that were given as a range for this question, in words."""
+    given = {c.id: c for c in mass.carried if c.assumed and c.mass is not None}
+    return tuple(
+        f"{c.name} {float(c.mass.low):g} to {float(c.mass.high):g} kg"
+        for c in given.values()
+        if c.mass is not None
+    )
+
+
 def _inside(collection: Collection, mass: GroupMass, index: int) -> Piece:
     """A piece that is in, with the figures of everything below it added up."""
     occurrence = mass.ways.found[index]
@@ -207,6 +217,7 @@ def _outside(collection: Collection, mass: GroupMass, index: int) -> Piece:
         if behind is None
         else Load(float(behind.low), float(behind.best), float(behind.high) if behind.complete else None),
         why=mass.sides[index].why,
+        fluid=component.fluid is not None,
     )
 
 

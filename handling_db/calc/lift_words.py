@@ -17,7 +17,9 @@ from handling_db.lift_answers import (
 from handling_db.records.job import Job
 
 
-def first_line(joints: Sequence[JointFigure], missing: Sequence[str], nobody: Sequence[str]) -> str:
+def first_line(
+    joints: Sequence[JointFigure], missing: Sequence[str], nobody: Sequence[str], ranges: Sequence[str] = ()
+) -> str:
     """The sheet's first line: temporary ties still in, masses nobody knows, what nobody looked at."""
     temporary = [tie for joint in joints for tie in joint.ties if tie.temporary and tie.open]
     lines = []
@@ -26,6 +28,8 @@ def first_line(joints: Sequence[JointFigure], missing: Sequence[str], nobody: Se
         lines.append(f"Still in for the time being: {named}.")
     if missing:
         lines.append(f"No mass for {', '.join(missing)}: every figure is 'at least', or refused.")
+    if ranges:
+        lines.append(f"A range was given for this question, nobody weighed it: {', '.join(ranges)}.")
     if nobody:
         lines.append(f"Nobody looked: {'; '.join(nobody)}.")
     return " ".join(lines) or "Nothing here is recorded as unknown; that does not show that nothing is."

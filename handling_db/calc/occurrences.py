@@ -239,7 +239,7 @@ def sort_out(
             sides.append(Side(Fraction(0), gone[index], index in mentions))
         elif index in mentions:
             sides.append(_mentioned(ways, index, *mentions[index], above, fluid=fluid))
-        elif fluid and above.part > 0:
+        elif fluid:
             sides.append(Side(Fraction(0), "fluid never follows: what is trapped is stated by itself"))
         elif index in ties and above.part > 0:
             sides.append(Side(Fraction(0), f"tie of {ties[index]}: out unless taken"))

@@ -1,0 +1,32 @@
+"""Answers about lifts as JSON values: the fields of the answer, with the units of its figures."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any
+
+from handling_db.lift_answers import JointFigure, LiftAnswer, ReadingAnswer, TurnAnswer
+
+UNITS = {
+    "mass": "kg",
+    "length": "m",
+    "angle": "deg",
+    "force": "N",
+    "moment": "N m",
+    "share": "part of the load",
+}
+
+
+def lift_json(answer: LiftAnswer | TurnAnswer | ReadingAnswer | JointFigure) -> dict[str, Any]:
+    """The fields of an answer as plain values; null means not known, never nothing."""
+    plain: dict[str, Any] = _rounded(asdict(answer))
+    return {"units": UNITS, **plain}
+
+
+def _rounded(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _rounded(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_rounded(item) for item in value]
+    # + 0.0 takes the sign off a zero.
+    return float(f"{value:.12g}") + 0.0 if isinstance(value, float) else value

@@ -1,0 +1,63 @@
+"""The records that an answer about a lift, a joint or a job rests on, out of the database file."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from handling_db.store.queries_what_if import _record, collection_for
+
+if TYPE_CHECKING:
+    from handling_db.records.collection import Collection
+
+# Everything around a lift besides the tree: few records each, so all of them are read.
+AROUND = ("joint", "lift group", "gear", "job", "mover", "shop", "fixture", "packing", "pallet", "note")
+
+
+def lift_collection(connection: sqlite3.Connection, roots: Iterable[str]) -> Collection:
+    """The trees of some components with all joints, lift groups, gear, jobs, movers and shops.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    roots : component ids
+        One that is not there is passed over: the answer says so.
+
+    Raises
+    ------
+    HandlingError
+        A record in the file cannot be read.
+    """
+    from handling_db.records.collection import collect
+
+    records = []
+    for root in dict.fromkeys(roots):
+        if connection.execute("select 1 from component where code = ?", (root,)).fetchone():
+            records += [*collection_for(connection, root).records()]
+    marks = ",".join("?" * len(AROUND))
+    rows = connection.execute(
+        f"select kind, code, text from record where kind in ({marks}) order by kind, code", AROUND
+    )
+    records += [(kind, _record(kind, code, text)) for kind, code, text in rows]
+    return collect(records)
+
+
+def root_of(connection: sqlite3.Connection, kind: str, code: str) -> str | None:
+    """The component that a joint, lift group or job starts from; None where there is no such record.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    kind : str
+        ``joint``, ``lift group`` or ``job``.
+    code : str
+    """
+    row = connection.execute("select text from record where kind = ? and code = ?", (kind, code)).fetchone()
+    if row is None:
+        return None
+    record = _record(kind, code, row[0])
+    return str(getattr(record, _STARTS[kind]))
+
+
+_STARTS = {"joint": "within", "lift group": "root", "job": "unit"}
