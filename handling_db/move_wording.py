@@ -117,12 +117,26 @@ def edge_words(edge: StandEdge, slope: float) -> str:
     )
 
 
+def told_edges(stand: StandFigure) -> tuple[str, ...]:
+    """Every edge, the nearest first; a round face that is as near all round says so in one line."""
+    if stand.round and stand.edges:
+        bases = [edge.base_m for edge in stand.edges]
+        if max(bases) - min(bases) < 0.001:
+            return (edge_words(stand.edges[0], stand.slope).replace(stand.edges[0].towards, "every side", 1),)
+    nearest = sorted(stand.edges, key=lambda edge: edge.tips_at)
+    return tuple(edge_words(edge, stand.slope) for edge in nearest)
+
+
+def own_says(says: Sequence[str], answer: MoveAnswer) -> tuple[str, ...]:
+    """What is to be said here and is not among the cautions that close every answer."""
+    return tuple(text for text in says if text not in answer.cautions)
+
+
 def stand_words(stand: StandFigure) -> str:
     """How it stands in one sentence, or why nothing can be said."""
     if stand.weakest is None:
         return f"{stand.what}: {stand.no_figures or 'no figures'}"
-    height = f"centre of gravity {mm(stand.height_m)} up"
-    return f"{stand.what}: {height}; {edge_words(stand.weakest, stand.slope)}"
+    return f"{stand.what}: centre of gravity {mm(stand.height_m)} up; {told_edges(stand)[0]}"
 
 
 def side_words(side: str, centre: PlanCentre | None) -> str:
@@ -171,7 +185,10 @@ def _demand_words(beside: Beside, first: str) -> str:
         return planning_text(beside.high_kg, first=first)
     if beside.low_kg is None:
         return "not known"
-    return at_least(_Shown(beside.low_kg, beside.low_kg, beside.low_kg, complete=False), first=first)
+    half = 0.5  # one decimal: it is a lower limit, not a reading
+    return at_least(
+        _Shown(beside.low_kg, beside.low_kg - half, beside.low_kg + half, complete=False), first=first
+    )
 
 
 def _rating(kg: float, first: str) -> str:

@@ -13,10 +13,16 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "check": ("check", "Do the parts sum to the whole? Check every record."),
     "demo": ("demo", "Build the demo collection, look it up, check it and serve it."),
     "find": ("find", "Find components and notes by name, alias, part number or word."),
+    "fixtures": ("fixtures", "Which fixture is needed, who has one, what was used instead."),
+    "hands": ("hands", "Which pieces are above the hand limit, unknown ones included."),
+    "move": ("move", "Where does it go: forks, floor, pallet, way and marks."),
     "notes": ("notes", "Show handling notes, stored energy first."),
+    "pallets": ("pallets", "Pallets recorded, and several pieces onto the fewest of them."),
     "parcel": ("parcel", "Send records to another shop; look at, take in and review what one sent."),
     "schema": ("schema", "Print the JSON Schema of every kind of record."),
     "serve": ("serve", "Serve a database file as a read-only view."),
+    "shop": ("shop", "What a shop has for one lift and move, and what it lacks."),
+    "stand": ("stand", "How does it stand: distance to every edge, and the tilt that tips it."),
     "weight": ("weight", "How heavy is it, who says so, and what is not known?"),
 }
 

@@ -46,7 +46,7 @@ def piece_named(connection: sqlite3.Connection, name: str) -> str:
         return resolve(connection, name)
     except UnknownNameError as error:
         groups = ", ".join(lift_group_ids(connection)) or "none"
-        raise UnknownNameError(f"{error} Lift groups recorded: {groups}.") from None
+        raise UnknownNameError(f"{error}. Lift groups recorded: {groups}.") from None
 
 
 def lift_group_ids(connection: sqlite3.Connection) -> tuple[str, ...]:
