@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from handling_db.calc.build import BuildError, build_of, read_value
-from handling_db.calc.totals import Total, Totals
+from handling_db.calc.sum_of_parts import SumOfParts, handed_sum
+from handling_db.calc.totals import Totals
 from handling_db.calc.tree import Tree, unfold
 from handling_db.calc.verdict import Comparison, compare
 from handling_db.calc.witness import Witness
@@ -26,7 +27,7 @@ class Judgement:
         Why it cannot be checked; empty otherwise.
     state : State
         The state in which the two were compared.
-    parts : Total, optional
+    parts : SumOfParts, optional
         The sum; None where the two could not be brought together at all.
     comparison : Comparison, optional
     """
@@ -34,7 +35,7 @@ class Judgement:
     verdict: Verdict
     because: str
     state: State
-    parts: Total | None = None
+    parts: SumOfParts | None = None
     comparison: Comparison | None = None
 
 
@@ -76,7 +77,10 @@ class Judge:
         totals = self.totals(state)
         leave_out = witness.without if isinstance(witness.without, tuple) else ()
         only = witness.counts if isinstance(witness.counts, tuple) else None
-        parts = totals.sum_of(node, leave_out=leave_out, only=only)
+        if leave_out or only is not None:
+            parts = SumOfParts.of(totals.sum_of(node, leave_out=leave_out, only=only))
+        else:
+            parts = handed_sum(totals, node)
         circle = self._circle(witness, parts)
         if circle:
             return Judgement(Verdict.CANNOT_BE_CHECKED, circle, state, parts)
@@ -147,10 +151,12 @@ class Judge:
                     self._above.setdefault(use.child, []).append(parent)
         return self._above
 
-    def _circle(self, witness: Witness, parts: Total) -> str:
+    def _circle(self, witness: Witness, parts: SumOfParts) -> str:
         """Why the two are one witness and not two, or nothing."""
         if witness.derived_how in ("summed", "inferred") or witness.kind.id == "inferred":
             return "it was itself worked out from other figures, so it proves nothing about them"
+        if not parts.any_derived:
+            return ""
         ours = self._origins(witness)
         for share in parts.shares:
             inside = share.figure.witness
@@ -188,7 +194,7 @@ class Judge:
             if statement.derived is not None
         }
 
-    def _what_is_missing(self, parts: Total) -> str:
+    def _what_is_missing(self, parts: SumOfParts) -> str:
         names = [self.collection.components[code].name for code, _ in parts.unknown]
         if names:
             has = "has" if len(names) == 1 else "have"

@@ -164,6 +164,31 @@ class Totals:
             found[node] = component.fluid is not None or any(found[use.child] for use in self.tree.uses[node])
         return tuple(found)
 
+    @cached_property
+    def derived_below(self) -> tuple[bool, ...]:
+        """Whether a figure that each node's own is made of was copied, converted, summed or inferred."""
+        found = [False] * len(self.tree.nodes)
+        for node in self.tree.order:
+            figure = self.figures[node]
+            if figure.witness is not None:
+                found[node] = figure.witness.derived
+            elif figure.basis is Basis.SUM:
+                found[node] = any(found[use.child] for use in self.tree.uses[node])
+        return tuple(found)
+
+    @cached_property
+    def source_below(self) -> tuple[str | None, ...]:
+        """The one source of the figures each node's own is made of; empty for several, None for none."""
+        found: list[str | None] = [None] * len(self.tree.nodes)
+        for node in self.tree.order:
+            figure = self.figures[node]
+            if figure.basis is Basis.SUM:
+                below = {found[use.child] for use in self.tree.uses[node]} - {None}
+                found[node] = (below.pop() if len(below) == 1 else "") if below else None
+            elif figure.mass is not None:
+                found[node] = figure.witness.source.id if figure.witness is not None else ""
+        return tuple(found)
+
     def usable(self, node: int) -> tuple[Witness, ...]:
         """The figures stated for this node in the state asked for and in its build."""
         return tuple(w for w in self.witnesses_at(node) if self.applies(w, node))

@@ -125,7 +125,7 @@ def witnesses(
     build : Build, optional
         To work figures by formula or shape out in; the default one unless given.
     """
-    replaced = {s.replaces for s in component.masses} | {w.replaces for w in collection.weighings.values()}
+    replaced = {s.replaces for s in component.masses} | collection.replaced_weighings()
     found = [
         witness
         for index, statement in enumerate(component.masses)

@@ -115,6 +115,7 @@ class Collection:
     reviews: Mapping[str, Review] = field(default_factory=dict)
     pairings: Mapping[str, Pairing] = field(default_factory=dict)
     lines: Mapping[tuple[str, str], Lines] = field(default_factory=dict)
+    _index: dict[str, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def of_kind(self, kind: str) -> Mapping[str, Any]:
         """The records of one kind by id; `kind` as written in the records."""
@@ -133,7 +134,21 @@ class Collection:
 
     def weighings_of(self, component: str) -> tuple[Weighing, ...]:
         """The weighings of one component, by id."""
-        return tuple(w for _, w in sorted(self.weighings.items()) if w.of == component)
+        if "weighings" not in self._index:  # sorted out once, not for every component
+            found: dict[str, list[Weighing]] = {}
+            for _, weighing in sorted(self.weighings.items()):
+                found.setdefault(weighing.of, []).append(weighing)
+            self._index["weighings"] = {code: tuple(several) for code, several in found.items()}
+        of: Mapping[str, tuple[Weighing, ...]] = self._index["weighings"]
+        return of.get(component, ())
+
+    def replaced_weighings(self) -> frozenset[str]:
+        """Ids of the weighings that another one replaces."""
+        if "replaced" not in self._index:
+            ids = (weighing.replaces for weighing in self.weighings.values())
+            self._index["replaced"] = frozenset(code for code in ids if code)
+        replaced: frozenset[str] = self._index["replaced"]
+        return replaced
 
 
 def _attribute(kind: str) -> str:

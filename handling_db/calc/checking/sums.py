@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from handling_db.calc.checking.evidence import Evidence, Judged, listed
-from handling_db.calc.totals import Total
+from handling_db.calc.sum_of_parts import SumOfParts
 from handling_db.calc.witness import Witness
 from handling_db.display import counted, pair, span
 from handling_db.findings import Finding, Verdict
@@ -88,9 +88,8 @@ def _compared(evidence: Evidence, one: Judged) -> Finding:
 
 def _one_author(one: Judged) -> bool:
     """Whether the whole and every part have their figures from one and the same document."""
-    shares = one.judgement.parts.shares if one.judgement.parts else ()
-    authors = {share.figure.witness.source.id if share.figure.witness else "" for share in shares}
-    return one.witness.source.instrument is None and authors == {one.witness.source.id}
+    source, parts = one.witness.source, one.judgement.parts
+    return source.instrument is None and parts is not None and parts.one_source == source.id
 
 
 _BOUNDARY = "Look up what the figure counts and write 'counts' and 'without'."
@@ -128,14 +127,14 @@ def _bring_together(witness: Witness) -> str:
     return "Weigh it with the fluid out and write 'state: dry', or list its share of the fluid as a part."
 
 
-def _lacking(parts: Total) -> str:
+def _lacking(parts: SumOfParts) -> str:
     number = len(parts.unknown)
     if parts.open_lists:
         return "what has no mass or is not listed" if number else "what is not listed"
     return "it" if number == 1 else f"these {counted(number, 'part')} together"
 
 
-def _find_out(evidence: Evidence, parts: Total) -> str:
+def _find_out(evidence: Evidence, parts: SumOfParts) -> str:
     told = []
     if parts.unknown:
         told.append(f"weigh {listed(evidence.name(code) for code, _ in parts.unknown)}")
