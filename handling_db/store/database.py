@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import sqlite3
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -19,9 +20,10 @@ from handling_db.records.collection import Collection, Lines, collect
 from handling_db.store import schema
 from handling_db.store.database_components import component_rows
 from handling_db.store.database_file import publish, refuse_other_files
-from handling_db.store.database_lists import finding_rows, list_rows, number_all
+from handling_db.store.database_lists import finding_rows, list_rows, number_all, record_rows
 from handling_db.store.database_rows import Rows
 from handling_db.store.files import data_folder, read_collection, record_files, reference_folder
+from handling_db.store.joining import join_tables
 from handling_db.store.tables import FlatTable, read_table, table_records
 
 RECORD_ROWS = 5_000  # a table of up to so many rows is built from records; a larger one by whole columns
@@ -100,61 +102,132 @@ def build_database(
     tell = progress or _silent
     refuse_other_files(out)
     tell("reading", 0, 1)
+    read = _read(paths, tables, decimal)
+    stamp = _stamp(paths, tables, decimal)
+    rename = _names([*paths, *tables])
+    named = replace(read, collection=renamed(read.collection, rename))
+    filling = _with_large(named, tell) if read.large else _from_records(named, tell)
+    demo = any(path.resolve() == (data_folder() / "demo").resolve() for path in paths)
+    shown = tuple(_finding_renamed(finding, rename) for finding in filling.findings)
+
+    def fill(database: sqlite_utils.Database) -> None:
+        rows = filling.rows
+        finding_rows(rows, shown)
+        built_row(rows, filling.collection, stamp, filling.counts, filling.closing, demo=demo)
+        tell("writing", 0, 1)
+        database.executescript(schema.TABLES)
+        with database.atomic():
+            rows.write(database.conn)
+            filling.more(database.conn)
+        finish(database, tell)
+
+    publish(out, fill)
+    tell("done", 1, 1)
+    return BuildReport(out, stamp, filling.counts, tuple(filling.findings))
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """What was read: records, tables too large to be turned into records, and what there is to say."""
+
+    collection: Collection
+    large: list[FlatTable]
+    findings: list[Finding]
+
+
+@dataclass(frozen=True, slots=True)
+class _Filling:
+    """What goes into the file; `more` puts in what does not come as gathered rows."""
+
+    rows: Rows
+    collection: Collection
+    findings: list[Finding]
+    counts: Mapping[str, int]
+    closing: str
+    more: Callable[[sqlite3.Connection], None]
+
+
+def _read(paths: Sequence[Path], tables: Sequence[Path], decimal: str) -> _Read:
     reading = read_collection(paths)
     findings = list(reading.findings)
     collection = reading.collection
     large: list[FlatTable] = []
+    small: list[Collection] = []
     for path in tables:
-        read = read_table(path, decimal=decimal)
+        read = read_table(path, decimal=decimal, kinds=collection.source_kinds)
         findings += read.findings
         if read.table is None:
             continue
         if max(len(read.table.usage), len(read.table.statements)) > RECORD_ROWS:
             large.append(read.table)
             continue
-        more = table_records(read.table)
+        more = table_records(read.table, kinds=collection.source_kinds)
         findings += more.findings
-        collection = _joined(collection, more.collection)
-    stamp = _stamp(paths, tables, decimal)
-    if large:
-        from handling_db.store.bulk import build_bulk
+        small.append(more.collection)
+    joined, clashes = join_tables(collection, small)
+    return _Read(joined, large, [*findings, *clashes])
 
-        names = _names([*paths, *tables])
-        return build_bulk(large, collection, findings, out, stamp, names, tell)
+
+def _from_records(read: _Read, tell: Progress) -> _Filling:
+    """Everything as records: every rule of the checker, every detail of every total."""
     tell("checking", 0, 1)
-    findings += check(collection)
+    collection = read.collection
+    findings = [*read.findings, *check(collection)]
     _refuse_faults(findings)
-    counts = count_records(collection)
-    demo = any(path.resolve() == (data_folder() / "demo").resolve() for path in paths)
-    rename = _names([*paths, *tables])
+    judge = Judge(collection)
     rows = Rows()
-
-    def fill(database: sqlite_utils.Database) -> None:
-        named = renamed(collection, rename)
-        judge = Judge(named)
-        number_all(rows, named)
-        list_rows(rows, named)
-        component_rows(rows, judge, tick=lambda done, of: tell("adding up", done, of))
-        finding_rows(rows, (_finding_renamed(finding, rename) for finding in findings))
-        built_row(rows, named, stamp, counts, closing_words(named, findings, judge=judge), demo=demo)
-        tell("writing", 0, 1)
-        write(database, rows)
-
-    publish(out, fill)
-    tell("done", 1, 1)
-    return BuildReport(out, stamp, counts, tuple(findings))
+    number_all(rows, collection)
+    list_rows(rows, collection)
+    record_rows(rows, collection)
+    component_rows(rows, judge, tick=lambda done, of: tell("adding up", done, of))
+    closing = closing_words(collection, findings, judge=judge)
+    return _Filling(rows, collection, findings, count_records(collection), closing, lambda _: None)
 
 
-def write(database: sqlite_utils.Database, rows: Rows) -> None:
-    """Make the tables, put the rows in, then the indexes and the search."""
-    database.executescript(schema.TABLES)
-    with database.atomic():
-        rows.write(database.conn)
-    finish(database)
+def _with_large(read: _Read, tell: Progress) -> _Filling:
+    """Large tables by whole columns, and the records beside them as records."""
+    from handling_db.store.bulk import add_up_large, check_around, stand_ins
+    from handling_db.store.bulk_rows import write_large
+
+    _refuse_faults(read.findings)
+    large = add_up_large(read.large, read.collection, tell)
+    if isinstance(large, list):
+        raise BuildRefused((*read.findings, *large))
+    around, closing = check_around(large, read.collection)
+    findings = [*read.findings, *large.findings, *around]
+    _refuse_faults(findings)
+    named = {("source", code): source for code, source in large.said.sources.items()}
+    collection = collect(
+        [*read.collection.records(), *((kind, source) for (kind, _), source in named.items())],
+        read.collection.lines,
+    )
+    rows = Rows()
+    number_all(rows, collection)
+    offset = len(collection.components)
+    about = stand_ins(large, collection)
+    table = large.graph.table
+    wanted = about.components.keys() | {finding.about for finding in findings}
+    for node, code in enumerate(table.codes):
+        if code in wanted:
+            rows.ids.setdefault(("component", code), offset + 1 + node)
+    list_rows(rows, about)
+    record_rows(rows, collection)
+    component_rows(rows, Judge(collection))
+    counts = count_records(collection)
+    counts["components"] += len(table.codes)
+    counts["part lines"] += len(table.usage)
+    counts["mass statements"] += len(table.statements)
+    sources = {code: key for (kind, code), key in rows.ids.items() if kind == "source"}
+
+    def more(connection: sqlite3.Connection) -> None:
+        write_large(connection, large, offset, sources, tell)
+
+    return _Filling(rows, collection, findings, counts, f"{large.closing} {closing}".strip(), more)
 
 
-def finish(database: sqlite_utils.Database) -> None:
+def finish(database: sqlite_utils.Database, tell: Progress) -> None:
     """Indexes, search and the list of the heaviest, once all rows are in."""
+    tell("indexing", 0, 1)
     with database.atomic():
         database.execute(
             "insert into heaviest select row_number() over (order by kg desc, component), component from "
@@ -211,11 +284,6 @@ def _refuse_faults(findings: Iterable[Finding]) -> None:
         raise BuildRefused(found)
 
 
-def _joined(one: Collection, more: Collection) -> Collection:
-    """Two collections as one; what both have is kept as the first has it."""
-    return collect([*one.records(), *more.records()], {**more.lines, **one.lines})
-
-
 def _silent(_what: str, _done: int, _of: int) -> None:
     pass
 
@@ -225,7 +293,7 @@ def _stamp(paths: Sequence[Path], tables: Sequence[Path], decimal: str) -> str:
     whole = hashlib.sha256(f"{__version__} {schema.VERSION} {decimal}".encode())
     rename = _names([*paths, *tables])
     files = [file for path in paths for file in record_files(path)]
-    files += [reference_folder() / "source-kinds.yml", *tables]
+    files += [*sorted(reference_folder().glob("*.yml")), *tables]
     told = {}
     for file in files:
         with file.open("rb") as opened:

@@ -34,12 +34,16 @@ def number_all(rows: Rows, collection: Collection) -> None:
 
 
 def list_rows(rows: Rows, collection: Collection) -> None:
-    """Gather the rows of everything but components and findings."""
+    """Gather the rows of everything but components, findings and texts."""
     _sources(rows, collection)
     _weighings(rows, collection)
     _notes(rows, collection)
     _fixtures(rows, collection)
     _shops(rows, collection)
+
+
+def record_rows(rows: Rows, collection: Collection) -> None:
+    """Gather every record as text."""
     for kind, record in collection.records():
         rows.add("record", None, kind, record.id, record_text(record))
 

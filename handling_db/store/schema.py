@@ -62,7 +62,7 @@ create table source (
 
 create table component (
   id integer primary key,
-  code text not null unique,
+  code text not null,              -- unique, by the index below
   name text not null,
   kind text not null,
   also_called text,                -- one a line; also in alias
@@ -323,6 +323,7 @@ create table record (
 
 # Made after the rows are in: one pass each instead of a look-up a row.
 INDEXES = """
+create unique index component_code on component (code);
 create index usage_child on usage (child);
 create index statement_component on statement (component);
 create index statement_source on statement (source);
@@ -335,7 +336,7 @@ create index total_nobody_knows on total (component) where basis = 'nobody knows
 # Words with prefix, tied to the rows they index; and fragments of three letters, which only find rows.
 SEARCH = """
 create virtual table component_words using fts5 (
-  name, also_called, code, part_number,
+  name, also_called, code, part_number, fits,
   content="component", content_rowid="id", tokenize="porter unicode61 remove_diacritics 2"
 );
 create virtual table note_words using fts5 (
