@@ -11,7 +11,8 @@ _FORMAT = r"(?P<format>\.json)?"
 
 # Addresses of our own pages; whatever else is asked for belongs to the stock table pages.
 OURS = re.compile(
-    r"^/(start|component/.*|find|checker|notes|fixtures|shops|sources|source/.*)?(\.json)?$"
+    r"^/(start|component/.*|find|checker|notes|fixtures|shops|sources|source/.*"
+    r"|lifts|lift/.*|joint/.*|turn/.*)?(\.json)?$"
     r"|^/-/static-plugins/"
 )
 
@@ -19,7 +20,7 @@ OURS = re.compile(
 @hookimpl
 def register_routes() -> list[tuple[str, Any]]:
     """The pages a mechanic reads."""
-    from handling_db.web import pages
+    from handling_db.web import lift_pages, pages
 
     return [
         (r"^/$", pages.start),
@@ -32,6 +33,11 @@ def register_routes() -> list[tuple[str, Any]]:
         (rf"^/shops{_FORMAT}$", pages.shops),
         (rf"^/sources{_FORMAT}$", pages.sources),
         (rf"^/source/(?P<code>[^/.]+){_FORMAT}$", pages.sources),
+        (rf"^/lifts{_FORMAT}$", lift_pages.lifts),
+        (rf"^/lift/(?P<code>[^/.]+){_FORMAT}$", lift_pages.lift),
+        (rf"^/lift/(?P<code>[^/.]+)/sheet{_FORMAT}$", lift_pages.lift_sheet),
+        (rf"^/joint/(?P<code>[^/.]+){_FORMAT}$", lift_pages.joint),
+        (rf"^/turn/(?P<code>[^/.]+){_FORMAT}$", lift_pages.turn),
     ]
 
 

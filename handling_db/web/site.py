@@ -23,6 +23,7 @@ DATABASE = "handling"
 
 # What every page offers at its foot: name and address.
 PLACES = [
+    ("Lifts", "/lifts"),
     ("Checker", "/checker"),
     ("Notes", "/notes"),
     ("Fixtures", "/fixtures"),

@@ -1,0 +1,82 @@
+"""Cards for print: the move card (A5) and the crate tag (A6), black only, each with the stamp of the data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from handling_db import move_wording
+from handling_db.listings import Stamp
+from handling_db.move_answers import MoveAnswer, TruckFigure
+from handling_db.web.plan_view import plan_view
+from handling_db.web.qr import qr_code
+from handling_db.web.site import environment
+
+MOST = 6  # lines of what is not known on a card; the rest is counted and stands on the page
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """What a print says about itself.
+
+    Parameters
+    ----------
+    stamp : Stamp
+        Of the data.
+    on : str
+        Day of printing.
+    page : str
+        Absolute address of the page that shows the newest figures.
+    stylesheet : str
+        Path of cards.css.
+    """
+
+    stamp: Stamp
+    on: str
+    page: str
+    stylesheet: str
+
+
+def move_card(answer: MoveAnswer, printed: Printed, *, first: str = "kg") -> str:
+    """The move card as a page that prints on one sheet of A5."""
+    return _render("move-card.html", answer, printed, first, {"drawing": plan_view(answer)})
+
+
+def crate_tag(answer: MoveAnswer, printed: Printed, *, first: str = "kg") -> str:
+    """The crate tag as a page that prints on one sheet of A6, with a code to the component's page."""
+    code = qr_code(printed.page, f"Code to the page of {answer.name}")
+    return _render("crate-tag.html", answer, printed, first, {"code": code})
+
+
+def _render(template: str, answer: MoveAnswer, printed: Printed, first: str, more: Mapping[str, Any]) -> str:
+    return (
+        environment()
+        .get_template(template)
+        .render(
+            {
+                "a": answer,
+                "p": printed,
+                "first": first,
+                "moves": move_wording,
+                "gaps": answer.not_known[:MOST],
+                "more_gaps": max(0, len(answer.not_known) - MOST),
+                "trucks": one_side_each(answer),
+                "not_past": first_inspection(answer),
+                **more,
+            }
+        )
+    )
+
+
+def one_side_each(answer: MoveAnswer) -> tuple[TruckFigure, ...]:
+    """Every truck and attachment once: from the side with the shortest load centre."""
+    found: dict[tuple[str, str], TruckFigure] = {}
+    for truck in answer.trucks:
+        found.setdefault((truck.id, truck.attachment), truck)
+    return tuple(found.values())
+
+
+def first_inspection(answer: MoveAnswer) -> str:
+    """The first day on which an inspection of a truck is due; empty where none is recorded."""
+    return min((truck.inspection for truck in answer.trucks if truck.inspection), default="")

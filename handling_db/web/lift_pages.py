@@ -1,0 +1,238 @@
+"""Pages of lifts, joints and turns, and the lift sheet for printing; JSON beside each."""
+
+from __future__ import annotations
+
+import datetime
+import sqlite3
+from dataclasses import dataclass
+from typing import Any
+
+from handling_db.errors import HandlingError, UnknownNameError
+from handling_db.lift_answers import LiftAnswer, TurnAnswer
+from handling_db.store import queries
+from handling_db.web.lift_drawing import attitude_sketch, turn_curve
+from handling_db.web.pages import _json_asked, _page
+from handling_db.web.site import decode
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What an address asks besides the lift group.
+
+    Parameters
+    ----------
+    job : str
+        Id of the unit in hand; empty for none.
+    assumed : tuple of (component id, low, high)
+        Ranges somebody gives for parts without a mass. [kg]
+    unit : str
+        kg or lb first; empty for the shop's own.
+    """
+
+    job: str = ""
+    assumed: tuple[tuple[str, float, float], ...] = ()
+    unit: str = ""
+
+    @classmethod
+    def read(cls, args: Any) -> Asked:
+        """Read ``job=ID``, ``assume=PART=19 kg to 25 kg`` (repeatable) and ``unit=lb``.
+
+        Raises
+        ------
+        HandlingError
+            A range that cannot be read.
+        """
+        from handling_db.units import parse_mass
+
+        ranges = []
+        for text in args.getlist("assume")[:20]:
+            part, sign, span = text.partition("=")
+            low, word, high = span.partition(" to ")
+            try:
+                if not sign or not word:
+                    raise ValueError
+                limits = (float(parse_mass(low).base), float(parse_mass(high).base))
+            except ValueError as error:
+                told = f": {error}" if str(error) else ""
+                raise HandlingError(
+                    f"assume={text!r}: write PART=LOW to HIGH, such as auxiliary-drive=19 kg to 25 kg{told}"
+                ) from None
+            if limits[0] > limits[1]:
+                raise HandlingError(f"assume={text!r}: the lower figure comes first")
+            ranges.append((part.strip(), *limits))
+        unit = (args.get("unit") or "").strip()
+        if unit not in ("", "kg", "lb"):
+            raise HandlingError(f"unit={unit!r} is not one of: kg, lb")
+        return cls((args.get("job") or "").strip(), tuple(ranges), unit)
+
+
+def _question(collection: Any, asked: Asked) -> Any:
+    from handling_db.calc.lift_case import Question
+    from handling_db.store.rating_factors import rating_factors
+
+    job = None
+    if asked.job:
+        job = collection.jobs.get(asked.job)
+        if job is None:
+            known = ", ".join(sorted(collection.jobs)) or "none is recorded"
+            raise UnknownNameError(f"there is no job {asked.job!r}; there are: {known}")
+    assumed = {part: (low, high) for part, low, high in asked.assumed}
+    return Question(job=job, as_of=datetime.date.today(), assumed=assumed or None, factors=rating_factors())
+
+
+def _collection(connection: sqlite3.Connection, kind: str, code: str) -> Any:
+    from handling_db.store.queries_lift import lift_collection, root_of
+
+    root = root_of(connection, kind, code)
+    if root is None:
+        rows = connection.execute("select code from record where kind = ? order by code", (kind,))
+        known = ", ".join(row[0] for row in rows) or "none is recorded"
+        raise UnknownNameError(f"there is no {kind} {code!r}; there are: {known}")
+    return lift_collection(connection, [root])
+
+
+def _jobs(collection: Any, root: str) -> list[tuple[str, str]]:
+    return [
+        (job.id, f"{job.id}, serial {job.serial}") for job in collection.jobs.values() if job.unit == root
+    ]
+
+
+def _name(collection: Any, code: str) -> str:
+    component = collection.components.get(code)
+    return component.name if component else ""
+
+
+def _shared(connection: sqlite3.Connection, asked: Asked) -> dict[str, Any]:
+    from handling_db import lift_wording
+
+    stamp = queries.stamp(connection)
+    return {
+        "stamp": stamp,
+        "first": asked.unit or stamp.first_unit,
+        "lw": lift_wording,
+        "asked": asked,
+    }
+
+
+async def lifts(request: Any, datasette: Any) -> Any:
+    """Every lift group, joint and unit in hand."""
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        from handling_db.store.queries_lift import lift_collection
+
+        found = lift_collection(connection, ())
+        groups = [
+            {"id": g.id, "name": g.name, "root": g.root, "turns": g.turn is not None}
+            for _, g in sorted(found.lift_groups.items())
+        ]
+        joints = [{"id": j.id, "name": j.name} for _, j in sorted(found.joints.items())]
+        jobs = [{"id": j.id, "unit": j.unit, "serial": j.serial} for _, j in sorted(found.jobs.items())]
+        return {
+            "groups": groups,
+            "joints": joints,
+            "jobs": jobs,
+            "stamp": queries.stamp(connection),
+            "json": {"lift_groups": groups, "joints": joints, "jobs": jobs},
+        }
+
+    return await _page(datasette, "lifts.html", gather, request, _json_asked(request))
+
+
+def _lift(connection: sqlite3.Connection, code: str, asked: Asked) -> tuple[LiftAnswer, Any]:
+    from handling_db.calc.lift import lift_answer
+
+    collection = _collection(connection, "lift group", code)
+    return lift_answer(collection, code, _question(collection, asked)), collection
+
+
+async def lift(request: Any, datasette: Any) -> Any:
+    """One lift: what comes up, what still holds it, what the hook should read, when to stop."""
+    code = decode(request.url_vars["code"])
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        asked = Asked.read(request.args)
+        answer, collection = _lift(connection, code, asked)
+        return {
+            **_shared(connection, asked),
+            "a": answer,
+            "jobs": _jobs(collection, answer.root),
+            "turns": collection.lift_groups[code].turn is not None,
+            "sketch": attitude_sketch(answer),
+            "json": answer,
+        }
+
+    return await _page(datasette, "lift.html", gather, request, _json_asked(request))
+
+
+async def lift_sheet(request: Any, datasette: Any) -> Any:
+    """The same on one sheet of paper, A4 or Letter, black only, with boxes to fill in by hand."""
+    code = decode(request.url_vars["code"])
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        asked = Asked.read(request.args)
+        answer, _ = _lift(connection, code, asked)
+        day = datetime.date.today()
+        return {
+            **_shared(connection, asked),
+            "a": answer,
+            "sketch": attitude_sketch(answer),
+            "printed": day.isoformat(),
+            "until": (day + datetime.timedelta(days=7)).isoformat(),
+            "json": answer,
+        }
+
+    return await _page(datasette, "lift-sheet.html", gather, request, _json_asked(request))
+
+
+async def joint(request: Any, datasette: Any) -> Any:
+    """What still holds two pieces together, to be ticked."""
+    code = decode(request.url_vars["code"])
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        from handling_db.calc.lift_ties import joint_figure
+
+        asked = Asked.read(request.args)
+        collection = _collection(connection, "joint", code)
+        question = _question(collection, asked)
+        record = collection.joints[code]
+        figure = joint_figure(collection, record, question.job)
+        notes = [
+            note
+            for note in queries.notes_for(connection)
+            if note.about_kind == "joint" and note.about == code
+        ]
+        lifts = [g for _, g in sorted(collection.lift_groups.items()) if code in (g.parts_joints or ())]
+        return {
+            **_shared(connection, asked),
+            "j": figure,
+            "has_side": {side: _name(collection, side) for side in figure.between},
+            "jobs": _jobs(collection, record.within),
+            "lifts": [{"id": g.id, "name": g.name} for g in lifts],
+            "notes": notes,
+            "json": figure,
+        }
+
+    return await _page(datasette, "joint.html", gather, request, _json_asked(request))
+
+
+async def turn(request: Any, datasette: Any) -> Any:
+    """What the hook and the joint carry while it is turned over an edge."""
+    code = decode(request.url_vars["code"])
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        from handling_db.calc.turn_answer import turn_answer
+
+        asked = Asked.read(request.args)
+        collection = _collection(connection, "lift group", code)
+        answer: TurnAnswer = turn_answer(collection, code, _question(collection, asked))
+        steps = [step for step in answer.steps if round(step.turned) % 10 == 0 or step is answer.steps[-1]]
+        return {
+            **_shared(connection, asked),
+            "t": answer,
+            "a": answer.lift,
+            "steps": steps,
+            "curve": turn_curve(answer),
+            "json": answer,
+        }
+
+    return await _page(datasette, "turn.html", gather, request, _json_asked(request))

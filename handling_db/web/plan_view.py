@@ -1,0 +1,138 @@
+"""Seen from above, to scale: what it stands on, the forks, the centre of gravity and the edge it tips over."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from markupsafe import Markup, escape
+
+from handling_db.display import figure
+from handling_db.move_answers import EntryFigure, Flat, MoveAnswer
+from handling_db.move_wording import side_words
+
+WIDTH = 390.0
+_MARGIN = 34.0
+_TALLEST = 300.0
+
+
+def plan_view(answer: MoveAnswer) -> Markup | None:
+    """The plan view of a move.
+
+    Parameters
+    ----------
+    answer : MoveAnswer
+        Its footprint, face, forks, centre with its patch and tip edge are drawn where they are known. [m]
+
+    Returns
+    -------
+    Markup or None
+        None where neither a footprint nor a face is known.
+    """
+    outline = _footprint(answer)
+    piece = list(answer.piece_outline)
+    if not outline and not piece:
+        return None
+    first = answer.entries[0] if answer.entries else None
+    forks = _forks(answer, first)
+    view = _View([*outline, *piece, *(point for fork in forks for point in fork)])
+    shapes = []
+    if outline:
+        shapes.append(view.polygon(outline, "outline"))
+    shapes += [view.polygon(fork, "fork") for fork in forks]
+    if piece:
+        shapes.append(view.polygon(piece, "face"))
+    edge = next((stand.weakest for stand in reversed(answer.standing) if stand.weakest is not None), None)
+    if edge is not None:
+        shapes.append(view.line(edge.start, edge.end, "tip"))
+    labels = []
+    if answer.centre is not None:
+        low, high, at = answer.centre.low, answer.centre.high, answer.centre.at
+        patch = [(low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1])]
+        if max(high[0] - low[0], high[1] - low[1]) > 0.0005:
+            shapes.append(view.polygon(patch, "patch"))
+        shapes.append(view.cross((at[0], at[1])))
+        labels.append(view.text((at[0], at[1]), "centre of gravity", -14.0))
+    else:
+        labels.append(view.text(view.middle, "centre of gravity not known", 0.0))
+    if first is not None and forks:
+        labels.append(view.caption(f"forks from {side_words(first.side, answer.centre)}"))
+    title = escape(f"Plan view of {answer.name}: what is recorded, to scale")
+    return Markup(
+        f'<svg class="drawing plan" viewBox="0 0 {WIDTH:.0f} {view.height:.0f}" role="img" '
+        f'aria-label="{title}"><title>{title}</title>{"".join(shapes)}{"".join(labels)}'
+        f"{view.scale_bar()}</svg>"
+    )
+
+
+def _footprint(answer: MoveAnswer) -> list[Flat]:
+    if answer.pallet is None or answer.footprint is None:
+        return []
+    x, y = answer.footprint[0] / 2, answer.footprint[1] / 2
+    return [(-x, -y), (x, -y), (x, y), (-x, y)]
+
+
+def _forks(answer: MoveAnswer, entry: EntryFigure | None) -> list[list[Flat]]:
+    """The two blades, as long and as far apart as recorded, drawn 100 mm wide. [m]"""
+    if answer.forks is None or entry is None or answer.footprint is None:
+        return []
+    length, spread = answer.forks
+    along = 0 if entry.side.endswith("x") else 1
+    half = answer.footprint[along] / 2
+    start, end = (-half, -half + length) if entry.side.startswith("low") else (half, half - length)
+    found: list[list[Flat]] = []
+    for middle in (-spread / 2, spread / 2):
+        box = [(start, middle - 0.05), (end, middle - 0.05), (end, middle + 0.05), (start, middle + 0.05)]
+        found.append(box if along == 0 else [(y, x) for x, y in box])
+    return found
+
+
+class _View:
+    """The scale of a drawing: metres to pixels, y up."""
+
+    def __init__(self, points: Sequence[Flat]) -> None:
+        xs, ys = [p[0] for p in points], [p[1] for p in points]
+        wide, tall = max(max(xs) - min(xs), 0.05), max(max(ys) - min(ys), 0.05)
+        self.scale = min((WIDTH - 2 * _MARGIN) / wide, _TALLEST / tall)
+        self.left = (min(xs) + max(xs)) / 2 - WIDTH / 2 / self.scale
+        self.top = max(ys)
+        self.height = tall * self.scale + 2 * _MARGIN + 26
+        self.middle = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+
+    def at(self, point: Flat) -> Flat:
+        return (point[0] - self.left) * self.scale, _MARGIN + (self.top - point[1]) * self.scale
+
+    def polygon(self, points: Sequence[Flat], kind: str) -> str:
+        text = " ".join(f"{x:.1f},{y:.1f}" for x, y in map(self.at, points))
+        return f'<polygon class="{kind}" points="{text}"/>'
+
+    def line(self, start: Flat, end: Flat, kind: str) -> str:
+        (ax, ay), (bx, by) = self.at(start), self.at(end)
+        return f'<path class="{kind}" d="M{ax:.1f} {ay:.1f}L{bx:.1f} {by:.1f}"/>'
+
+    def cross(self, point: Flat) -> str:
+        x, y = self.at(point)
+        return f'<path class="centre" d="M{x - 9:.1f} {y:.1f}h18M{x:.1f} {y - 9:.1f}v18"/>'
+
+    def text(self, point: Flat, words: str, above: float) -> str:
+        x, y = self.at(point)
+        half = len(words) * 4.2
+        x = min(max(x, half + 4), WIDTH - half - 4)
+        return (
+            f'<text class="halo" text-anchor="middle" x="{x:.1f}" y="{y + above:.1f}">{escape(words)}</text>'
+        )
+
+    def caption(self, words: str) -> str:
+        return f'<text text-anchor="middle" x="{WIDTH / 2:.1f}" y="20">{escape(words)}</text>'
+
+    def scale_bar(self) -> str:
+        """A bar of a round length, up to two fifths of the width."""
+        longest = WIDTH / 2.5 / self.scale
+        length = 10.0 ** math.floor(math.log10(longest))
+        length *= max(step for step in (1, 2, 5) if step * length <= longest)
+        pixels, y = length * self.scale, self.height - 14
+        words = f"{figure(length * 1000, 0)} mm; seen from above; thick line: tips over it first"
+        return (
+            f'<path class="axis" d="M{_MARGIN:.1f} {y - 22:.1f}v6h{pixels:.1f}v-6"/>'
+            f'<text class="small" x="{_MARGIN:.1f}" y="{y:.1f}">{words}</text>'
+        )
