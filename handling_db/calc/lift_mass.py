@@ -196,6 +196,26 @@ def group_mass(
     )
 
 
+def way_in(collection: Collection, job: Job, way: Sequence[str]) -> None:
+    """Refuse a way that leads nowhere in the unit of a job.
+
+    Raises
+    ------
+    WayError
+        There is no such unit, or the way leads nowhere in its build.
+    BuildError
+        The job names a build that the unit cannot have.
+    """
+    unit = collection.components.get(job.unit)
+    if unit is None:
+        raise WayError(f"job {job.id}: there is no component {job.unit!r}")
+    named = build_for_serial(unit, job.serial) if job.serial is not None else None
+    given = given_values(unit, {**(named.set if named else {}), **job.build})
+    tree = unfold(collection, [(unit.id, given)])
+    node = next(node for (code, _), node in tree.start.items() if code == unit.id)
+    Ways(collection, tree, occurrences(tree, node)).follow(way)
+
+
 def _build_texts(root: Component, group: LiftGroup, job: Job | None) -> tuple[dict[str, str], set[str]]:
     """The build as texts: the group's, then that of the serial number, then what the job wrote down."""
     texts = dict(group.build)
