@@ -69,9 +69,7 @@ def _view(answer: LiftAnswer, axes: tuple[int, int], name: str, upward: str) -> 
         shapes.append(_centre(answer, spot))
     bar = _bar(scale, height)
     words = escape(f"{answer.name}, {name}: hook, pick points, legs and centre of gravity")
-    caption = (
-        f'<text x="{WIDTH - 12:.0f}" y="{height - 12:.0f}" text-anchor="end">{escape(name)}, {upward}</text>'
-    )
+    caption = f'<text x="8" y="18">{escape(name)}, {upward}</text>'
     return (
         f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{words}">'
         f"<title>{words}</title>{''.join(shapes)}{bar}{caption}</svg>"

@@ -1,0 +1,96 @@
+"""Pages of lifts, joints and turns: what is not known first, figures of the worked example, refusals."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+
+pytestmark = pytest.mark.anyio
+
+PAGES = [
+    "/lifts",
+    "/lift/upper-half-lift",
+    "/lift/upper-half-with-brake",
+    "/lift/whole-unit-lift",
+    "/lift/upper-half-lift/sheet",
+    "/joint/section-joint",
+    "/turn/turn-onto-front-face",
+    "/turn/turn-onto-front-face?assume=auxiliary-drive%3D19+kg+to+25+kg",
+    "/lift/upper-half-lift?job=qsn-1187",
+]
+
+
+@pytest.mark.parametrize("path", PAGES)
+async def test_page_answers_with_cautions_and_json(served: Any, path: str) -> None:
+    page = await served.client.get(path)
+    assert page.status_code == 200, page.text[:400]
+    assert "Figures, not permission" in page.text
+    assert 'style="' not in page.text
+    link = re.search(r'type="application/json" href="([^"]+)"', page.text)
+    assert link
+    answer = await served.client.get(link[1].replace("&amp;", "&"))
+    assert answer.status_code == 200
+    assert answer.json()
+
+
+async def test_first_line_of_the_sheet_is_what_nobody_looked_at(served: Any) -> None:
+    text = (await served.client.get("/lift/upper-half-lift/sheet")).text
+    first = re.search(r"<h1>([^<]+)</h1>", text)
+    assert first
+    assert first[1].startswith("Nobody looked: liquid sealant at the joint face")
+    assert text.index(first[1]) < text.index("Hook should read")
+
+
+async def test_sheet_has_the_figures_of_the_worked_example(served: Any) -> None:
+    text = (await served.client.get("/lift/upper-half-lift/sheet")).text
+    assert "372.1 ± 2.7 kg" in text
+    assert "Look again above 392 kg" in text
+    assert "Stop at 422 kg" in text
+    assert text.count("33.3%") == 3
+    for box in ("Reading seen", "Date", "By", "What was changed"):
+        assert f"<th>{box}</th>" in text
+
+
+async def test_slack_leg_is_said(served: Any) -> None:
+    text = (await served.client.get("/lift/upper-half-with-brake")).text
+    assert "-3.7% (slack)" in text
+    assert "tilted by 3.3°" in text
+
+
+async def test_unknown_mass_refuses_the_turn_and_says_what_to_do(served: Any) -> None:
+    text = (await served.client.get("/turn/turn-onto-front-face")).text
+    assert "No mass for Auxiliary drive" in text
+    assert "could move it without bound" in text
+    assert "goes over by itself at" not in text.lower()
+
+
+async def test_turn_with_a_range_given_goes_over_where_it_does(served: Any) -> None:
+    path = "/turn/turn-onto-front-face?assume=auxiliary-drive%3D19+kg+to+25+kg"
+    text = (await served.client.get(path)).text
+    assert "A range was given for this question, nobody weighed it: Auxiliary drive" in text
+    assert "Goes over by itself at 51°" in text
+
+
+@pytest.mark.parametrize(
+    ("path", "status", "words"),
+    [
+        ("/lift/nothing", 404, "there is no lift group"),
+        ("/joint/nothing", 404, "there is no joint"),
+        ("/turn/nothing", 404, "there is no lift group"),
+        ("/lift/upper-half-lift?job=nothing", 404, "there is no job"),
+        ("/turn/turn-onto-front-face?assume=nonsense", 400, "write PART=LOW to HIGH"),
+        (
+            "/turn/turn-onto-front-face?assume=auxiliary-drive%3D25+kg+to+19+kg",
+            400,
+            "the lower figure comes first",
+        ),
+        ("/turn/turn-onto-front-face?assume=auxiliary-drive%3D1+ton+to+2+ton", 400, "which ton?"),
+        ("/lift/upper-half-lift?unit=stone", 400, "is not one of: kg, lb"),
+    ],
+)
+async def test_wrong_questions(served: Any, path: str, status: int, words: str) -> None:
+    response = await served.client.get(path)
+    assert response.status_code == status
+    assert words in response.text
