@@ -332,6 +332,8 @@ class Totals:
         open_lists: list[str] = []
         inside = {node: only is None}
         for here in self._below(node, {*leave_out, *self.without}):
+            if here not in pieces:
+                continue  # inside a whole that stands for its parts, and nowhere else
             many = pieces[here]
             code = self.tree.component(here)
             component = self.collection.components[code]
