@@ -14,6 +14,7 @@ from fractions import Fraction
 from itertools import combinations
 
 from handling_db.calc.cholesky import solve_definite
+from handling_db.calc.propagation import joint_variance
 from handling_db.calc.provenance import Provenance
 from handling_db.calc.witness import Witness
 from handling_db.errors import HandlingError
@@ -199,7 +200,7 @@ def combine_weighings(provenance: Provenance, weighings: Sequence[Witness]) -> C
     )
     return Combined(
         best,
-        math.sqrt(1 / total),
+        math.sqrt(joint_variance(weights, covariance)),
         tuple((w.id, weight) for w, weight in zip(weighings, weights, strict=True)),
         max(w.mass.low for w in weighings),
         min(w.mass.high for w in weighings),

@@ -1,0 +1,305 @@
+"""Doubt against general libraries: propagation, least squares, linear programming, distributions, brute force.
+
+.. [1] GTC, the GUM Tree Calculator: propagation with correlations.
+.. [2] uncertainties: linear propagation.
+.. [3] statsmodels: weighted least squares.
+.. [4] scipy: HiGHS, chi-square and normal distributions.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from dataclasses import replace
+from fractions import Fraction
+from itertools import product
+
+import pytest
+
+from handling_db.calc.bounds import bounds
+from handling_db.calc.bounds_exact import ContradictionError, SolverMissingError, exact_bound
+from handling_db.calc.combining import combine_weighings
+from handling_db.calc.judging import Judge
+from handling_db.calc.network import network
+from handling_db.calc.provenance import Provenance
+from handling_db.calc.quantiles import chi_square_above, chi_square_limit, normal_limit
+from handling_db.calc.reconcile import reconcile
+from handling_db.calc.reconcile_tree import solve_tree
+from handling_db.errors import HandlingError
+from handling_db.mass import add_masses, within
+from tests.collections import collection
+from tests.networks import figure, random_figures, random_network, true_masses
+
+np = pytest.importorskip("numpy")
+stats = pytest.importorskip("scipy.stats")
+
+F = Fraction
+
+
+# Propagation
+
+
+def scales(rnd):
+    """Twelve weighings on three scales, each with its own doubt and its scale's."""
+    shared = [F(rnd.randrange(1, 9), 10) for _ in range(3)]
+    return [
+        (F(rnd.randrange(10, 900)), rnd.randrange(3), F(rnd.randrange(1, 20), 10), rnd.randrange(1, 6))
+        for _ in range(12)
+    ], shared
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_a_sum_over_three_scales(seed):  # [1], [2]
+    gtc = pytest.importorskip("GTC")
+    uncertainties = pytest.importorskip("uncertainties")
+    weighings, shared = scales(random.Random(seed))
+    total = add_masses(
+        within(best, own + shared[s], own + shared[s], calibration=(f"scale {s}", shared[s])).times(F(n))
+        for best, s, own, n in weighings
+    )
+
+    root = math.sqrt(3)
+    errors = [gtc.ureal(0, float(half) / root) for half in shared]
+    by_gtc = sum(n * (gtc.ureal(float(b), float(own) / root) + errors[s]) for b, s, own, n in weighings)
+    errors = [uncertainties.ufloat(0, float(half) / root) for half in shared]
+    by_other = sum(
+        n * (uncertainties.ufloat(float(b), float(own) / root) + errors[s]) for b, s, own, n in weighings
+    )
+
+    assert float(total.best) == pytest.approx(by_gtc.x, rel=1e-14)
+    assert total.u == pytest.approx(by_gtc.u, rel=1e-12)
+    assert total.u == pytest.approx(by_other.std_dev, rel=1e-12)
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_a_difference_on_one_scale(seed):  # [1]
+    gtc = pytest.importorskip("GTC")
+    rnd = random.Random(seed)
+    half = [F(rnd.randrange(1, 9), 10) for _ in range(2)]
+    root = math.sqrt(3)
+    error = gtc.ureal(0, float(half[0]) / root)
+    gross, tare = (gtc.ureal(kg, float(half[1]) / root) + error for kg in (500, 40))
+    ours = [within(F(kg), sum(half), sum(half), calibration=("scale", half[0])) for kg in (500, 40)]
+
+    assert (ours[0] - ours[1]).u == pytest.approx((gross - tare).u, rel=1e-12)
+
+
+SCALES = """
+- {source: floor, name: floor, kind: weighed, instrument: {name: floor, step: 0.5 kg, calibration doubt: 0.6 kg}}
+- {source: cell, name: cell, kind: weighed, instrument: {name: cell, step: 1 kg, calibration doubt: 0.9 kg}}
+- component: case
+  name: case
+  kind: part
+  masses:
+    - {id: a, printed: 100.0 kg, plus or minus: 1.0 kg, source: floor}
+    - {id: b, printed: 100.4 kg, plus or minus: 0.8 kg, source: floor}
+    - {id: c, printed: 101.0 kg, plus or minus: 2.0 kg, source: cell}
+    - {id: d, printed: 100.6 kg, plus or minus: 1.4 kg, source: cell}
+"""
+
+
+def test_the_mean_of_weighings_is_generalised_least_squares():  # [3]
+    sm = pytest.importorskip("statsmodels.api")
+    found = collection(SCALES)
+    witnesses = Judge(found).totals("dry").witnesses_of("case")
+    ours = combine_weighings(Provenance(found), witnesses)
+    covariance = np.array(
+        [
+            [
+                sum(float(h) * float(v.mass.shared.get(n, 0)) / 3 for n, h in w.mass.shared.items())
+                + (w.mass.variance if w.id == v.id else 0)
+                for v in witnesses
+            ]
+            for w in witnesses
+        ]
+    )
+    y = np.array([float(w.mass.best) for w in witnesses])
+    theirs = sm.GLS(y, np.ones((4, 1)), sigma=covariance).fit(cov_type="fixed scale")
+
+    assert ours.best == pytest.approx(theirs.params[0], rel=1e-12)
+    assert ours.u == pytest.approx(theirs.bse[0], rel=1e-10)
+
+
+# Distributions
+
+
+@pytest.mark.parametrize("freedom", [1, 2, 3, 4, 7, 30, 101, 1000, 9999])
+@pytest.mark.parametrize("within_share", [0.01, 0.5, 0.9, 0.95, 0.99, 0.9999])
+def test_chi_square(freedom, within_share):  # [4]
+    limit = stats.chi2.ppf(within_share, freedom)
+
+    assert chi_square_limit(within_share, freedom) == pytest.approx(limit, rel=1e-9)
+    assert chi_square_above(limit, freedom) == pytest.approx(stats.chi2.sf(limit, freedom), rel=1e-9)
+
+
+@pytest.mark.parametrize("within_share", [0.001, 0.5, 0.95, 0.999999])
+def test_normal(within_share):  # [4]
+    assert normal_limit(within_share) == pytest.approx(stats.norm.ppf((1 + within_share) / 2), rel=1e-9)
+
+
+# Least squares
+
+
+def leaf_rows(net):
+    """Every node as a sum over leaves."""
+    leaves = [node for node in net.order if not net.lines[node]]
+    rows = np.zeros((len(net.lines), len(leaves)))
+    for node in net.order:
+        if not net.lines[node]:
+            rows[node, leaves.index(node)] = 1
+        for child, q in net.lines[node]:
+            rows[node] += float(q) * rows[child]
+    return rows
+
+
+@pytest.mark.parametrize("shared", [0, 6])
+@pytest.mark.parametrize("seed", range(8))
+def test_reconciliation_is_weighted_least_squares(seed, shared):  # [3]
+    sm = pytest.importorskip("statsmodels.api")
+    rnd = random.Random(seed)
+    net = random_network(rnd, 30, shared=shared)
+    figures = random_figures(rnd, net, true_masses(rnd, net), leaves=1.0, wholes=0.6)
+    ours = reconcile(net, figures)
+    rows = leaf_rows(net)
+    a = rows[[f.node for f in figures]]
+    y = np.array([float(f.best) for f in figures])
+    weights = np.array([1 / f.variance for f in figures])
+    theirs = sm.WLS(y, a, weights=weights).fit(cov_type="fixed scale")
+    covariance = np.linalg.inv(a.T @ (weights[:, None] * a))
+
+    assert ours.tree is (shared == 0)
+    assert [e.best for e in ours.estimates] == pytest.approx(rows @ theirs.params, rel=1e-9)
+    u = np.sqrt(np.einsum("ij,jk,ik->i", rows, covariance, rows))
+    assert [e.u for e in ours.estimates] == pytest.approx(u, rel=1e-7)
+    assert ours.statistic == pytest.approx(float(weights @ (y - a @ theirs.params) ** 2), rel=1e-6, abs=1e-9)
+    assert ours.freedom == len(figures) - a.shape[1]
+    spread = np.array([f.variance for f in figures]) - np.einsum("ij,jk,ik->i", a, covariance, a)
+    for one, moved, variance in zip(ours.figures, y - a @ theirs.params, spread, strict=True):
+        if one.normalised is not None and variance > 1e-6 * one.reading.variance:
+            assert one.normalised == pytest.approx(moved / math.sqrt(variance), rel=1e-4, abs=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_shared_instruments_are_generalised_least_squares(seed):  # [3]
+    sm = pytest.importorskip("statsmodels.api")
+    rnd = random.Random(seed)
+    net = random_network(rnd, 20)
+    figures = [
+        replace(f, shared={f"scale {rnd.randrange(2)}": F(rnd.randrange(1, 30), 100)})
+        for f in random_figures(rnd, net, true_masses(rnd, net), leaves=1.0, wholes=0.6)
+    ]
+    ours = reconcile(net, figures)
+    rows = leaf_rows(net)
+    a = rows[[f.node for f in figures]]
+    y = np.array([float(f.best) for f in figures])
+    names = sorted({n for f in figures for n in f.shared})
+    h = np.array([[float(f.shared.get(n, 0)) / math.sqrt(3) for n in names] for f in figures])
+    sigma = np.diag([f.variance for f in figures]) + h @ h.T
+    theirs = sm.GLS(y, a, sigma=sigma).fit(cov_type="fixed scale")
+    covariance = np.linalg.inv(a.T @ np.linalg.solve(sigma, a))
+    residual = y - a @ theirs.params
+
+    assert [e.best for e in ours.estimates] == pytest.approx(rows @ theirs.params, rel=1e-9)
+    u = np.sqrt(np.einsum("ij,jk,ik->i", rows, covariance, rows))
+    assert [e.u for e in ours.estimates] == pytest.approx(u, rel=1e-6)
+    assert ours.statistic == pytest.approx(float(residual @ np.linalg.solve(sigma, residual)), rel=1e-6)
+
+
+def test_message_variances_against_a_dense_inverse():
+    """A tree of 300 nodes with unweighed leaves: the inverse of the information of what is determined."""
+    rnd = random.Random(7)
+    net = random_network(rnd, 300, fan=5)
+    figures = random_figures(rnd, net, true_masses(rnd, net), leaves=1.0, wholes=0.5)
+    rows = leaf_rows(net)
+    a = rows[[f.node for f in figures]]
+    covariance = np.linalg.inv(a.T @ (np.array([1 / f.variance for f in figures])[:, None] * a))
+    expected = np.einsum("ij,jk,ik->i", rows, covariance, rows)
+
+    assert [v for _, v in solve_tree(net, figures).nodes] == pytest.approx(expected, rel=1e-9)
+
+
+def test_false_alarms_stay_near_the_stated_share():
+    """2,000 sound sets of figures with normal errors: the global test errs at 5 %, the naming test at most."""
+    rnd = random.Random(20)
+    net = random_network(rnd, 25)
+    true = true_masses(rnd, net)
+    beyond = named = 0
+    for _ in range(2000):
+        figures = []
+        for node in range(25):
+            if not net.lines[node] or node % 2:
+                u = float(true[node]) * 0.01
+                figures.append(figure(node, F(rnd.gauss(float(true[node]), u)), F(1), u=u))
+        found = reconcile(net, figures)
+        beyond += found.beyond
+        named += bool(found.suspects)
+
+    assert 70 <= beyond <= 130
+    assert named <= 130
+
+
+# Bounds
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_the_sweep_on_a_tree_is_linear_programming(seed):  # [4]
+    rnd = random.Random(seed)
+    net = random_network(rnd, 25)
+    figures = random_figures(rnd, net, true_masses(rnd, net), leaves=0.7, wholes=0.5)
+    found = bounds(net, figures)
+    for node in range(25):
+        exact = exact_bound(net, figures, node)
+        assert found.nodes[node].low == pytest.approx(exact.low, rel=3e-6, abs=3e-6)
+        assert found.nodes[node].high == pytest.approx(exact.high, rel=3e-6, abs=3e-6)
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_the_sweep_on_a_shared_graph_is_never_narrower(seed):  # [4]
+    rnd = random.Random(seed)
+    net = random_network(rnd, 25, shared=8)
+    figures = random_figures(rnd, net, true_masses(rnd, net), leaves=0.7, wholes=0.6)
+    found = bounds(net, figures)
+    for node in range(25):
+        exact = exact_bound(net, figures, node)
+        assert found.nodes[node].low <= exact.low + 3e-6 * max(1, exact.low)
+        assert found.nodes[node].high >= exact.high - 3e-6 * max(1, min(exact.high, 1e9))
+
+
+def test_a_small_shared_graph_by_brute_force():
+    """Two wholes over two parts: try every pair of a fine grid, keep what fits all figures."""
+    net = network(["a", "b", "x", "y"], [[(2, 1), (3, 1)], [(2, 1), (3, 2)], [], []])
+    figures = [figure(0, F(10), F(1)), figure(1, F(15), F(1)), figure(2, F(5), F(3))]
+    grid = [F(i, 10) for i in range(121)]
+    fitting = [
+        x for x, y in product(grid, grid) if 9 <= x + y <= 11 and 14 <= x + 2 * y <= 16 and 2 <= x <= 8
+    ]
+    exact = exact_bound(net, figures, 2)
+
+    assert (exact.low, exact.high) == pytest.approx((float(min(fitting)), float(max(fitting))), abs=0.01)
+
+
+def test_exact_bounds_that_cannot_be():
+    net = network(["a", "x", "y"], [[(1, 1), (2, 1)], [], []])
+    sums = [figure(0, F(10), F(1)), figure(1, F(20), F(1))]
+    with pytest.raises(ContradictionError, match="no masses fit all of them at once"):
+        exact_bound(net, sums, 2)
+    with pytest.raises(ContradictionError, match="figures of x contradict one another: other"):
+        exact_bound(net, [sums[1], figure(1, F(30), F(1), "other")], 2)
+    assert exact_bound(net, [], 0).high == math.inf
+
+
+def test_without_scipy_the_message_says_what_to_install(monkeypatch):
+    import sys
+
+    monkeypatch.setitem(sys.modules, "scipy.optimize", None)
+    net = network(["a", "x"], [[(1, 1)], []])
+    with pytest.raises(SolverMissingError, match=r"pip install 'handling-db\[solve\]'"):
+        exact_bound(net, [], 0)
+
+
+def test_too_many_lines_are_refused(monkeypatch):
+    from handling_db.calc import bounds_exact
+
+    monkeypatch.setattr(bounds_exact, "MOST_LINES", 0)
+    with pytest.raises(HandlingError, match="1 lines: the exact bounds are worked out for up to 0"):
+        exact_bound(network(["a", "x"], [[(1, 1)], []]), [], 0)
