@@ -9,6 +9,8 @@ import click
 
 # name: (module, one line for the overview). The overview needs no command to be imported.
 COMMANDS: dict[str, tuple[str, str]] = {
+    "add-note": ("add_note", "Write down what was learned."),
+    "add-weighing": ("add_weighing", "Write down what a scale showed."),
     "build": ("build", "Build the database file from record folders and tables."),
     "check": ("check", "Do the parts sum to the whole? Check every record."),
     "demo": ("demo", "Build the demo collection, look it up, check it and serve it."),
@@ -16,13 +18,23 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "fixtures": ("fixtures", "Which fixture is needed, who has one, what was used instead."),
     "hands": ("hands", "Which pieces are above the hand limit, unknown ones included."),
     "move": ("move", "Where does it go: forks, floor, pallet, way and marks."),
+    "gaps": ("gaps", "What to weigh, look at or review next."),
+    "history": ("history", "What changed between two folders or parcels."),
+    "new": ("new", "Write a record to fill in."),
+    "job": ("job", "Keep one unit's job: ties out and in, what is off, readings seen."),
+    "joint": ("joint", "What still holds two pieces together?"),
+    "legs": ("legs", "What does each leg carry, and which go slack?"),
+    "lift": ("lift", "What comes up, what still holds it, what should the hook read?"),
     "notes": ("notes", "Show handling notes, stored energy first."),
     "pallets": ("pallets", "Pallets recorded, and several pieces onto the fewest of them."),
     "parcel": ("parcel", "Send records to another shop; look at, take in and review what one sent."),
+    "reading": ("reading", "The hook shows something else than expected: what could that be?"),
     "schema": ("schema", "Print the JSON Schema of every kind of record."),
     "serve": ("serve", "Serve a database file as a read-only view."),
     "shop": ("shop", "What a shop has for one lift and move, and what it lacks."),
     "stand": ("stand", "How does it stand: distance to every edge, and the tilt that tips it."),
+    "tidy": ("tidy", "Put record files into one form, comments kept."),
+    "turn": ("turn", "Hook load over the angle of a turn, and where it goes over by itself."),
     "weight": ("weight", "How heavy is it, who says so, and what is not known?"),
 }
 

@@ -23,8 +23,8 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def run(home: Path) -> Run:
     """Run a command line; an exception that is not an exit is a failure of the test."""
 
-    def call(*words: str) -> Result:
-        result = CliRunner().invoke(main, list(words))
+    def call(*words: str, stdin: str | None = None) -> Result:
+        result = CliRunner().invoke(main, list(words), input=stdin)
         if result.exception is not None and not isinstance(result.exception, SystemExit):
             raise result.exception
         return result
