@@ -104,19 +104,18 @@ def tidy_text(file: Path, text: str) -> Tidied:
         _looked(record, kind)
     out = io.StringIO()
     yaml.dump(value, out)
-    lines = out.getvalue().splitlines()
+    lines = [line.rstrip() for line in out.getvalue().splitlines()]
     if isinstance(value, list):  # a list of records starts at the edge, lists in it do not
-        lines = [line.removeprefix("  ") for line in lines]
-    made = "\n".join(line.rstrip() for line in lines) + "\n"
+        lines = [line if line.lstrip().startswith("#") else line.removeprefix("  ") for line in lines]
+    made = "\n".join(lines) + "\n"
     after = read_texts([(str(file), made)])
-    same = [(k, written(k, r)) for k, r in before.collection.records()] == [
-        (k, written(k, r)) for k, r in after.collection.records()
-    ]
-    if after.findings or not same:
-        return Tidied(
-            file, None, changed=False, why="it would read differently; this is a fault of the program"
-        )
+    if after.findings or _all(before.collection) != _all(after.collection):
+        return Tidied(file, None, changed=False, why="it has text that cannot be put into the one form")
     return Tidied(file, made, changed=made != text)
+
+
+def _all(collection: Collection) -> list[tuple[str, Any]]:
+    return [(kind, written(kind, record)) for kind, record in collection.records()]
 
 
 def _yaml() -> Any:
