@@ -94,7 +94,10 @@ def judge_wholes(
     found: dict[int, Judged] = {}
     budget = ALL_TAKEN_APART
     statements = graph.table.statements
-    sums = next(iter(totals.values())).sums
+    by_state: dict[str, tuple[ArraySums, dict[int, int]]] = {
+        state: (one.sums, inferred_below(graph, said, one)) for state, one in totals.items()
+    }
+    any_state = next(iter(by_state.values()))
     for index, node in enumerate(statements.node):
         if graph.start[node] == graph.start[node + 1]:
             continue
@@ -108,9 +111,16 @@ def judge_wholes(
                 budget -= len(below)
                 found[index] = _taken_apart(graph, own, said, below, index, kinds)
             continue
+        state = statements.state[index] or "dry"
+        sums, inferred = by_state.get(state, any_state)
         low, high, complete = _sum_of_parts(graph, sums, node)
         if kind.id == "inferred":
             found[index] = Judged(Verdict.CANNOT_BE_CHECKED, CIRCLE, (low, high))
+            continue
+        if node in inferred:
+            name = graph.table.names[inferred[node]]
+            told = f"the figure of {name} is inferred, and it is not recorded from what"
+            found[index] = Judged(Verdict.CANNOT_BE_CHECKED, told, (low, high))
             continue
         parts = Mass(Fraction(low), Fraction(low), Fraction(high), complete=complete)
         whole = Mass(Fraction(own.best[index]), Fraction(own.low[index]), Fraction(own.high[index]))
@@ -122,6 +132,40 @@ def judge_wholes(
             (float(result.gap[0]), float(result.gap[1])),
             (float(result.missing[0]), float(result.missing[1])) if result.missing else None,
         )
+    return found
+
+
+def inferred_below(graph: Graph, said: Said, one: StateTotals) -> dict[int, int]:
+    """By node, a part whose inferred figure is in the sum of the node's parts: such a sum proves nothing.
+
+    A whole that stands for its parts hides what is in it from what contains it, and may be inferred itself.
+    """
+    import numpy as np
+
+    sources = graph.table.statements.source
+    inferred = (
+        [
+            node
+            for node, index in enumerate(one.handed.tolist())
+            if index >= 0 and said.kind_of[sources[index]].id == "inferred"
+        ]
+        if any(kind.id == "inferred" for kind in said.kind_of.values())
+        else []
+    )
+    if not inferred:
+        return {}
+    by_child = np.argsort(graph.child, kind="stable")
+    start = np.searchsorted(graph.child[by_child], np.arange(len(graph.table.codes) + 1))
+    origin = dict.fromkeys(inferred, -1)
+    found: dict[int, int] = {}
+    queue = list(origin)
+    for node in queue:
+        who = node if node in origin else found[node]
+        for over in graph.parent[by_child[start[node] : start[node + 1]]].tolist():
+            if over not in found:
+                found[over] = who
+                if not one.sums.whole[over]:
+                    queue.append(over)
     return found
 
 

@@ -112,13 +112,14 @@ def _fixture(connection: sqlite3.Connection, row: Sequence[Any], for_: str = "")
         "where i.fixture = ? order by i.position",
         (key,),
     )
-    return FixtureFigure(
+    told: list[Any] = [
         *texts,
         tuple(Need(*need) for need in needs),
         tuple(name for (name,) in shops_with),
         tuple(Instead(*used) for used in instead),
         for_,
-    )
+    ]
+    return FixtureFigure(*told)
 
 
 _SHOP = "select id, code, name, place, first_unit, hand_limit, who_to_call, rules, remark from shop"

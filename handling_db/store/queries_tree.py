@@ -88,7 +88,9 @@ def heaviest(connection: sqlite3.Connection, most: int = 12) -> list[Heavy]:
         "order by h.position limit ?",
         (most,),
     ).fetchall()
-    return [Heavy(code, name, states_of(connection, key)[-1]) for key, code, name in rows]
+    return [
+        Heavy(code, name, states_of(connection, key, look_for_gaps=False)[-1]) for key, code, name in rows
+    ]
 
 
 def unweighed(connection: sqlite3.Connection, most: int = 20) -> list[Named]:

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 import sqlite3
+from dataclasses import replace
+from typing import Any
 
 from handling_db.answers import (
     Named,
@@ -12,6 +16,7 @@ from handling_db.answers import (
     StatementFigure,
     WeightAnswer,
 )
+from handling_db.store.queries_gaps import with_gaps
 from handling_db.store.queries_names import need_key
 
 STATES = ("dry", "drained", "filled")
@@ -26,7 +31,7 @@ _STATEMENT = """
   select t.code, t.printed, t.best_kg, t.low_kg, t.high_kg, t.doubt_from, t.step_assumed, t.columns, t.state,
     t.counts, t.without, t.boundary_known, s.code, s.name, k.name, t.day, t.by_whom, t.derived, t.serials,
     t.build, t.review_by, t.chosen, t.verdict, t.because, t.parts_low_kg, t.parts_high_kg, t.gap_low_kg,
-    t.gap_high_kg, t.missing_low_kg, t.missing_high_kg
+    t.gap_high_kg, t.missing_low_kg, t.missing_high_kg, t.written
   from statement t join source s on s.id = t.source left join source_kind k on k.id = s.kind
   where t.component = ? order by t.position
 """
@@ -82,7 +87,7 @@ def stored_answer(connection: sqlite3.Connection, code: str) -> WeightAnswer:
         remark=remark or "",
         build=_build(connection, key),
         states=states_of(connection, key),
-        statements=tuple(statement_of(row) for row in connection.execute(_STATEMENT, (key,))),
+        statements=tuple(statement_of(row, code) for row in connection.execute(_STATEMENT, (key,))),
         parts=tuple(part for part, _, _ in parts_of(connection, key)),
         goes_into=goes_into(connection, key),
     )
@@ -113,15 +118,29 @@ def _build(connection: sqlite3.Connection, key: int) -> tuple[ParameterValue, ..
     )
 
 
-def states_of(connection: sqlite3.Connection, key: int) -> tuple[StateFigure, ...]:
-    """The stored figures of one component, dry, drained and filled."""
+def states_of(
+    connection: sqlite3.Connection, key: int, *, look_for_gaps: bool = True
+) -> tuple[StateFigure, ...]:
+    """The stored figures of one component, dry, drained and filled.
+
+    Where a file was built without naming what is not known in a total, it is looked for now, if wanted.
+    """
     rows = connection.execute(f"select {_TOTAL} from total where component = ?", (key,)).fetchall()
     by_state = {row[0]: row for row in rows}
     gaps = _gaps(connection, key)
-    return tuple(
+    states = tuple(
         _state(state, by_state.get(state) or by_state[EVERY], gaps.get(state) or gaps.get(EVERY, {}))
         for state in STATES
     )
+    if not look_for_gaps or all(row[-1] for row in rows):
+        return states
+    if EVERY in by_state:
+        first = with_gaps(connection, key, states[0])
+        return tuple(
+            replace(one, unknown=first.unknown, open_lists=first.open_lists, why_none=first.why_none)
+            for one in states
+        )
+    return tuple(with_gaps(connection, key, one) for one in states)
 
 
 def _state(state: str, row: tuple[object, ...], gaps: dict[str, tuple[Named, ...]]) -> StateFigure:
@@ -165,12 +184,35 @@ def _gaps(connection: sqlite3.Connection, key: int) -> dict[str, dict[str, tuple
     return found
 
 
-def statement_of(row: tuple[object, ...]) -> StatementFigure:
+def statement_of(row: tuple[Any, ...], component: str) -> StatementFigure:
     """A stored statement as the answer has it."""
-    texts = [value if value is not None else "" for value in row[:24]]
+    texts: list[Any] = [value if value is not None else "" for value in row[:24]]
     for place in (6, 11, 21):  # step_assumed, boundary_known, chosen
         texts[place] = bool(texts[place])
-    return StatementFigure(*texts, *row[24:])  # type: ignore[arg-type]
+    if row[0] is None:
+        texts[0] = _id_from_table(component, row)
+    return StatementFigure(*texts, *row[24:-1])
+
+
+def _id_from_table(component: str, row: tuple[Any, ...]) -> str:
+    """The id of a statement of a large table: the hash its record would have."""
+    fields: dict[str, Any] = {"component": component, "printed": row[1], "source": row[12]}
+    if row[8] != "not stated":
+        fields["state"] = row[8]
+    if row[19] or row[-1]:
+        from handling_db.store.table_words import boundary_fields, build_values
+
+        cells = json.loads(row[-1]) if row[-1] else {"boundary": None, "given": {}}
+        if row[19]:
+            fields["build"] = build_values(row[19])
+        if cells["boundary"] is not None:
+            fields |= boundary_fields(cells["boundary"])
+        fields |= {_ROLES[role]: " ".join(pair) for role, pair in cells["given"].items()}
+    canonical = json.dumps(fields, sort_keys=True, separators=(",", ":"))
+    return hashlib.sha256(canonical.encode()).hexdigest()[:12]
+
+
+_ROLES = {"step": "step", "plus_minus": "plus or minus", "u": "u"}
 
 
 def parts_of(connection: sqlite3.Connection, key: int) -> list[tuple[PartFigure, int, bool]]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from handling_db.answers import WeightAnswer
 from handling_db.errors import HandlingError
+from handling_db.store.queries_large import is_large, rows_answer, table_collection
 from handling_db.store.queries_names import need_key
 
 if TYPE_CHECKING:
@@ -61,6 +62,11 @@ def what_if(
     """
     if state is not None and state not in STATES:
         raise HandlingError(f"{state!r} is not a state; write one of: {', '.join(STATES)}")
+    key = need_key(connection, code)
+    if is_large(connection, code) and not given_texts:
+        from_rows = rows_answer(connection, key, code, state, without)
+        if from_rows is not None:
+            return from_rows
     collection = collection_for(connection, code)
     return _answer(collection, code, dict(given_texts or {}), state, tuple(without))
 
@@ -118,6 +124,8 @@ def collection_for(connection: sqlite3.Connection, code: str) -> Collection:
         There is no such component.
     """
     key = need_key(connection, code)
+    if is_large(connection, code):
+        return table_collection(connection, key, code)
     codes = {row[0] for row in connection.execute(_AROUND, (key, key))}
     texts = _texts(connection, codes)
     return _collected(tuple(texts))
@@ -142,6 +150,12 @@ def _texts(connection: sqlite3.Connection, codes: set[str]) -> Iterable[tuple[st
     ):
         if row[0] != "weighing" or row[1] in weighings:
             yield tuple(row)
+
+
+def records_of_kind(connection: sqlite3.Connection, kind: str) -> dict[str, Any]:
+    """All records of one kind, by id."""
+    rows = connection.execute(f"{_RECORDS} where kind = ? order by code", (kind,)).fetchall()
+    return {row[1]: _record(*row) for row in rows}
 
 
 @functools.lru_cache(maxsize=64)
