@@ -164,12 +164,22 @@ def entry_words(entry: EntryFigure, answer: MoveAnswer) -> str:
     )
 
 
+def entries_words(answer: MoveAnswer) -> tuple[str, ...]:
+    """Every entry side; sides with the same figures in one line."""
+    sides: dict[str, list[str]] = {}
+    for entry in answer.entries:
+        side = side_words(entry.side, answer.centre)
+        sides.setdefault(entry_words(entry, answer).removeprefix(f"from {side}"), []).append(side)
+    return tuple(f"from {' and from '.join(names)}{words}" for words, names in sides.items())
+
+
 def beside_words(beside: Beside, *, first: str = "kg") -> str:
-    """``415 kg (915 lb) beside 1250 kg (2756 lb): below, 33 % of it``; the rating never rounded up."""
+    """``415 kg (915 lb) beside 1250 kg (2756 lb): below, 33 % of it``; a rating is never rounded up."""
     demand = _demand_words(beside, first)
     if beside.rating_kg is None:
         return f"{demand} beside no recorded rating: not known"
-    rating = _rating(beside.rating_kg, first)
+    sanity = beside.note.startswith("sanity")
+    rating = pair(beside.rating_kg, 10.0, first=first) if sanity else _rating(beside.rating_kg, first)
     percent = ""
     if beside.percent is not None:
         least = "at least " if beside.percent_at_least else ""
@@ -209,21 +219,28 @@ def truck_lines(truck: TruckFigure, *, first: str = "kg") -> tuple[str, ...]:
         lines.append(f"look up on the data plate at a load centre of {mm(truck.look_up_m)}")
     lines += [f"{beside.what}: {beside_words(beside, first=first)}" for beside in truck.beside]
     if truck.attachment and truck.moments:
-        shown = " / ".join(_rating(kg, first) for _, kg in truck.moments)
+        shown = " / ".join(pair(kg, 10.0, first=first) for _, kg in truck.moments)
         lines.append(f"by moment, bare forks, sanity figures only: {shown}, less {truck.attachment}")
     return tuple(lines)
+
+
+def area_words(floor: FloorFigure) -> str:
+    """``432 kg/m2, 4.2 kN/m2, 89 lb/ft2``; at least, where there is no upper figure."""
+    if floor.kg_per_m2 is None or floor.kn_per_m2 is None or floor.lb_per_ft2 is None:
+        return "load per area not known"
+    least = "at least " if floor.at_least else ""
+    return (
+        f"{least}{figure(floor.kg_per_m2, 0)} kg/m2, {figure(floor.kn_per_m2, 1)} kN/m2, "
+        f"{figure(floor.lb_per_ft2, 0)} lb/ft2"
+    )
 
 
 def floor_words(floor: FloorFigure, *, first: str = "kg") -> tuple[str, ...]:
     """Load per area three ways, and beside every limit that is stated."""
     lines = []
-    if floor.kg_per_m2 is not None and floor.kn_per_m2 is not None and floor.lb_per_ft2 is not None:
-        least = "at least " if floor.at_least else ""
-        lines.append(
-            f"{least}{figure(floor.kg_per_m2, 0)} kg/m2, {figure(floor.kn_per_m2, 1)} kN/m2, "
-            f"{figure(floor.lb_per_ft2, 0)} lb/ft2; limit: {floor.limit}"
-            + (f" ({floor.stated_by})" if floor.stated_by else "")
-        )
+    if floor.kg_per_m2 is not None:
+        stated = f" ({floor.stated_by})" if floor.stated_by else ""
+        lines.append(f"{area_words(floor)}; limit: {floor.limit}{stated}")
     lines += [
         f"{beside.what}: {beside_words(beside, first=first)}"
         for beside in floor.beside
@@ -257,8 +274,9 @@ def room_words(room: float | None, fit: str) -> str:
 
 
 def build_words(build: Sequence[tuple[str, str, bool]]) -> str:
-    """``discs 8 (default, not confirmed for this unit)``; empty where there are no parameters."""
-    return ", ".join(
-        f"{name} {value}" + ("" if certain else " (default, not confirmed for this unit)")
-        for name, value, certain in build
-    )
+    """``length 780 mm, discs 8 (default, not confirmed for this unit)``; empty without parameters."""
+    sure = [f"{name} {value}" for name, value, certain in build if certain]
+    assumed = [f"{name} {value}" for name, value, certain in build if not certain]
+    word = "default" if len(assumed) == 1 else "defaults"
+    told = f"{', '.join(assumed)} ({word}, not confirmed for this unit)" if assumed else ""
+    return ", ".join(text for text in (*sure, told) if text)

@@ -54,7 +54,7 @@ def move_text(a: MoveAnswer, first: str = "kg") -> str:
     lines += [f"  {name}: {mass}" for name, mass in (words.line_words(line, first=first) for line in a.lines)]
     lines += ["", f"Size: {words.size_words(a.size)}"]
     lines += ["", "Forks"]
-    lines += [f"  {words.entry_words(entry, a)}" for entry in a.entries]
+    lines += [f"  {text}" for text in words.entries_words(a)]
     if a.no_centre:
         lines.append(f"  {a.no_centre}")
     for truck in a.trucks:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -13,8 +13,6 @@ from handling_db.cli.common import database_option, first_unit_of, open_named
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
-    from fractions import Fraction
-
     from handling_db.records.collection import Collection
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
@@ -76,84 +74,6 @@ def _in_folder(collection: Collection, name: str) -> str:
     raise HandlingError(f"there is no lift group and no component {name!r}; lift groups: {groups}")
 
 
-def metres(text: str | None, option: str) -> float | None:
-    """A length option, such as ``300 mm``. [m]
-
-    Raises
-    ------
-    HandlingError
-        It is no length, or has no unit.
-    """
-    if text is None:
-        return None
-    from handling_db.units import parse_length
-
-    try:
-        return float(parse_length(text).base)
-    except HandlingError as error:
-        raise HandlingError(f"{option} {text!r}: {error}") from None
-
-
-def radians(text: str | None, option: str) -> float | None:
-    """An angle option, such as ``3 deg``. [rad]
-
-    Raises
-    ------
-    HandlingError
-        It is no angle from 0 up to 45 degrees.
-    """
-    if text is None:
-        return None
-    import math
-
-    from handling_db.units import parse_angle
-
-    try:
-        angle = float(parse_angle(text).base)
-    except HandlingError as error:
-        raise HandlingError(f"{option} {text!r}: {error}") from None
-    if not 0.0 <= angle <= 45.0:
-        raise HandlingError(f"{option} {text!r}: write a slope from 0 deg to 45 deg")
-    return math.radians(angle)
-
-
-def ranges(texts: Sequence[str]) -> dict[str, tuple[Fraction, Fraction]]:
-    """``auxiliary-drive=19 kg to 25 kg`` as component id and limits. [kg]
-
-    Raises
-    ------
-    HandlingError
-        A text is not of that form.
-    """
-    from handling_db.units import parse_mass
-
-    found = {}
-    for text in texts:
-        name, sign, both = text.partition("=")
-        low, between, high = both.partition(" to ")
-        if not sign or not between or not name.strip():
-            raise HandlingError(f"--assume {text!r}: write PART=LOW to HIGH, such as pump=19 kg to 25 kg")
-        found[name.strip()] = (parse_mass(low).base, parse_mass(high).base)
-    return found
-
-
-def settings(texts: Sequence[str]) -> dict[str, str]:
-    """``discs=12`` as parameter and text.
-
-    Raises
-    ------
-    HandlingError
-        A text is not PARAM=VALUE.
-    """
-    given = {}
-    for text in texts:
-        name, sign, value = text.partition("=")
-        if not sign or not name.strip() or not value.strip():
-            raise HandlingError(f"--set {text!r}: write PARAM=VALUE, such as discs=12")
-        given[name.strip()] = value.strip()
-    return given
-
-
 def move_options(command: Decorated) -> Decorated:
     """Add everything a move can be asked with."""
     for option in reversed(
@@ -184,20 +104,25 @@ def move_options(command: Decorated) -> Decorated:
 
 def question_of(what: str, options: dict[str, Any]) -> Any:
     """The question about a move from the options of a command."""
-    from handling_db.calc.move_question import MoveQuestion
+    from handling_db.calc.move_texts import read_question
 
-    return MoveQuestion(
-        what=what,
-        state=options["state"],
-        build=settings(options["sets"]),
-        packing=options["packing"],
-        pallet=options["pallet"],
-        face=options["face"],
-        shop=options["shop"],
-        route=options["route"],
-        job=options["job"],
-        lift_height=metres(options["lift_height"], "--lift-height"),
-        carried_at=metres(options["carried_at"], "--carried-at"),
-        slope=radians(options["slope"], "--slope"),
-        assumed=ranges(options["assume"]),
+    return read_question(
+        what,
+        {
+            name: options[name]
+            for name in (
+                "state",
+                "packing",
+                "pallet",
+                "face",
+                "shop",
+                "route",
+                "job",
+                "lift_height",
+                "carried_at",
+                "slope",
+            )
+        },
+        sets=options["sets"],
+        assume=options["assume"],
     )

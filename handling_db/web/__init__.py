@@ -12,7 +12,7 @@ _FORMAT = r"(?P<format>\.json)?"
 # Addresses of our own pages; whatever else is asked for belongs to the stock table pages.
 OURS = re.compile(
     r"^/(start|component/.*|find|checker|notes|fixtures|shops|sources|source/.*"
-    r"|lifts|lift/.*|joint/.*|turn/.*)?(\.json)?$"
+    r"|lifts|lift/.*|joint/.*|turn/.*|moves|move/.*|hands/.*|fixtures/.*|shop/.*)?(\.json)?$"
     r"|^/-/static-plugins/"
 )
 
@@ -20,7 +20,7 @@ OURS = re.compile(
 @hookimpl
 def register_routes() -> list[tuple[str, Any]]:
     """The pages a mechanic reads."""
-    from handling_db.web import lift_pages, pages
+    from handling_db.web import lift_pages, move_pages, pages
 
     return [
         (r"^/$", pages.start),
@@ -31,6 +31,13 @@ def register_routes() -> list[tuple[str, Any]]:
         (rf"^/notes{_FORMAT}$", pages.notes),
         (rf"^/fixtures{_FORMAT}$", pages.fixtures),
         (rf"^/shops{_FORMAT}$", pages.shops),
+        (rf"^/moves{_FORMAT}$", move_pages.moves),
+        (rf"^/move/(?P<code>[^/.]+){_FORMAT}$", move_pages.move),
+        (r"^/move/(?P<code>[^/.]+)/card$", move_pages.card),
+        (r"^/move/(?P<code>[^/.]+)/tag$", move_pages.tag),
+        (rf"^/hands/(?P<code>[^/.]+){_FORMAT}$", move_pages.hands),
+        (rf"^/fixtures/(?P<code>[^/.]+){_FORMAT}$", move_pages.fixtures_for),
+        (rf"^/shop/(?P<shop>[^/.]+)/(?P<code>[^/.]+){_FORMAT}$", move_pages.shop_for),
         (rf"^/sources{_FORMAT}$", pages.sources),
         (rf"^/source/(?P<code>[^/.]+){_FORMAT}$", pages.sources),
         (rf"^/lifts{_FORMAT}$", lift_pages.lifts),

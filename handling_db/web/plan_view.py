@@ -1,4 +1,4 @@
-"""Seen from above, to scale: what it stands on, the forks, the centre of gravity and the edge it tips over."""
+"""Seen from above, to scale: what it stands on, the forks, the centre of gravity, the edge it tips over."""
 
 from __future__ import annotations
 
@@ -131,8 +131,8 @@ class _View:
         length = 10.0 ** math.floor(math.log10(longest))
         length *= max(step for step in (1, 2, 5) if step * length <= longest)
         pixels, y = length * self.scale, self.height - 14
-        words = f"{figure(length * 1000, 0)} mm; seen from above; thick line: tips over it first"
+        words = f"{figure(length * 1000, 0)} mm"
         return (
-            f'<path class="axis" d="M{_MARGIN:.1f} {y - 22:.1f}v6h{pixels:.1f}v-6"/>'
-            f'<text class="small" x="{_MARGIN:.1f}" y="{y:.1f}">{words}</text>'
+            f'<path class="axis" d="M{_MARGIN:.1f} {y - 6:.1f}v6h{pixels:.1f}v-6"/>'
+            f'<text x="{_MARGIN + pixels + 8:.1f}" y="{y:.1f}">{words}</text>'
         )

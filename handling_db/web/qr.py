@@ -32,6 +32,5 @@ def qr_code(address: str, title: str) -> Markup:
             title=title,
             desc=None,
             light="#fff",
-            nl=False,
         )
     )

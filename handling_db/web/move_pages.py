@@ -1,0 +1,195 @@
+"""Pages about moving: where it goes, cards for print, hands, fixtures, and what a shop has."""
+
+from __future__ import annotations
+
+import datetime
+import sqlite3
+from typing import Any
+from urllib.parse import urlencode
+
+from datasette.utils import tilde_encode
+from datasette.utils.asgi import Response
+
+from handling_db import move_wording
+from handling_db.errors import HandlingError
+from handling_db.move_answers import MoveAnswer
+from handling_db.store import queries
+from handling_db.store.queries_handling import handling_collection, lift_group_ids
+from handling_db.web.cards import Printed, crate_tag, move_card
+from handling_db.web.pages import _json_asked, _page
+from handling_db.web.plan_view import plan_view
+from handling_db.web.site import ask, decode, problem, today
+
+_TEXTS = (
+    "state", "packing", "pallet", "face", "shop", "route", "job", "lift_height", "carried_at", "slope",
+)  # fmt: skip
+_MOST = 20
+
+
+def _asked(request: Any) -> tuple[dict[str, str], list[str], list[str], str]:
+    """The texts of a question from an address; other arguments are passed over."""
+    texts = {name: (request.args.get(name) or "")[:200] for name in _TEXTS}
+    sets = [text[:200] for text in request.args.getlist("set")[:_MOST]]
+    assume = [text[:200] for text in request.args.getlist("assume")[:_MOST]]
+    unit = (request.args.get("unit") or "").strip()
+    if unit not in ("", "kg", "lb"):
+        raise HandlingError(f"unit={unit!r} is not one of: kg, lb")
+    return texts, sets, assume, unit
+
+
+def _answer(connection: sqlite3.Connection, code: str, request: Any) -> tuple[MoveAnswer, str]:
+    from handling_db.calc.move_answer import move_answer
+    from handling_db.calc.move_texts import read_question
+
+    texts, sets, assume, unit = _asked(request)
+    collection = handling_collection(connection, code)
+    question = read_question(code, texts, sets=sets, assume=assume)
+    answer = move_answer(collection, question, as_of=_day())
+    return answer, unit or queries.stamp(connection).first_unit
+
+
+def _day() -> datetime.date:
+    return datetime.date.fromisoformat(today())
+
+
+def _tail(request: Any) -> str:
+    """The same question for another address; only what a question is made of."""
+    texts, sets, assume, unit = _asked(request)
+    pairs = [(name, text) for name, text in texts.items() if text.strip()]
+    pairs += [("set", text) for text in sets] + [("assume", text) for text in assume]
+    pairs += [("unit", unit)] if unit else []
+    return f"?{urlencode(pairs)}" if pairs else ""
+
+
+async def moves(request: Any, datasette: Any) -> Any:
+    """What can be asked about: lift groups, and pieces with a packing of their own."""
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        handled = handling_collection(connection)
+        groups = [(code, handled.lift_groups[code].name) for code in lift_group_ids(connection)]
+        packed = [
+            (packing.id, packing.name, [*packing.for_lift_groups, *packing.for_components])
+            for _, packing in sorted(handled.packings.items())
+        ]
+        shops = [(shop.id, shop.name) for _, shop in sorted(handled.shops.items())]
+        return {
+            "groups": groups,
+            "packed": packed,
+            "shops": shops,
+            "stamp": queries.stamp(connection),
+            "json": {"lift_groups": [code for code, _ in groups], "packings": [p[0] for p in packed]},
+        }
+
+    return await _page(datasette, "moves.html", gather, request, _json_asked(request))
+
+
+async def move(request: Any, datasette: Any) -> Any:
+    """Where one piece goes: gross, forks, trucks, standing, pallet, floor, way, marks."""
+    code = decode(request.url_vars["code"])
+    path = datasette.urls.path(f"/move/{request.url_vars['code']}")
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        answer, first = _answer(connection, code, request)
+        return {
+            "a": answer,
+            "first": first,
+            "moves": move_wording,
+            "drawing": plan_view(answer),
+            "card_path": f"{path}/card{_tail(request)}",
+            "tag_path": f"{path}/tag{_tail(request)}",
+            "asked": _asked(request)[0],
+            "stamp": queries.stamp(connection),
+            "json": answer,
+        }
+
+    return await _page(datasette, "move.html", gather, request, _json_asked(request))
+
+
+async def card(request: Any, datasette: Any) -> Any:
+    """The move card (A5) of one piece, to print."""
+    return await _print(request, datasette, tag=False)
+
+
+async def tag(request: Any, datasette: Any) -> Any:
+    """The crate tag (A6) of one piece, to print."""
+    return await _print(request, datasette, tag=True)
+
+
+async def _print(request: Any, datasette: Any, *, tag: bool) -> Any:
+    code = decode(request.url_vars["code"])
+    urls = datasette.urls
+
+    def gather(connection: sqlite3.Connection) -> str:
+        answer, first = _answer(connection, code, request)
+        path = f"/component/{tilde_encode(answer.root)}" if tag else f"/move/{request.url_vars['code']}"
+        printed = Printed(
+            stamp=queries.stamp(connection),
+            on=today(),
+            page=str(datasette.absolute_url(request, urls.path(path))),
+            stylesheet=str(urls.static_plugins("handling_db", "cards.css")),
+        )
+        return crate_tag(answer, printed, first=first) if tag else move_card(answer, printed, first=first)
+
+    try:
+        return Response.html(await ask(datasette, gather))
+    except HandlingError as error:
+        return await problem(datasette, error)
+
+
+async def hands(request: Any, datasette: Any) -> Any:
+    """Which pieces are above a shop's limit for lifting by hand, the unknown ones included."""
+    code = decode(request.url_vars["code"])
+    shop = (request.args.get("shop") or "").strip()[:200] or None
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        from handling_db.calc.hands_answer import hands_answer
+
+        collection = handling_collection(connection, code)
+        answer = hands_answer(collection, code, shop=shop)
+        return {
+            "a": answer,
+            "moves": move_wording,
+            "shops": [(one.id, one.name) for _, one in sorted(collection.shops.items())],
+            "stamp": queries.stamp(connection),
+            "json": answer,
+        }
+
+    return await _page(datasette, "hands.html", gather, request, _json_asked(request))
+
+
+async def fixtures_for(request: Any, datasette: Any) -> Any:
+    """What fixture one piece needs, who has one, what people used instead, and was that rated."""
+    code = decode(request.url_vars["code"])
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        from handling_db.calc.fixtures_answer import fixtures_answer
+
+        answer = fixtures_answer(handling_collection(connection, code), code, as_of=_day())
+        stamp = queries.stamp(connection)
+        return {"a": answer, "first": stamp.first_unit, "moves": move_wording, "stamp": stamp, "json": answer}
+
+    return await _page(datasette, "fixtures-for.html", gather, request, _json_asked(request))
+
+
+async def shop_for(request: Any, datasette: Any) -> Any:
+    """What one shop has for one lift and move, and what it lacks."""
+    shop, code = decode(request.url_vars["shop"]), decode(request.url_vars["code"])
+    before = (request.args.get("before") or "").strip()[:200] or None
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        from handling_db.calc.shop_answer import shop_answer
+
+        collection = handling_collection(connection, code)
+        answer = shop_answer(collection, code, shop, other=before, as_of=_day())
+        stamp = queries.stamp(connection)
+        return {
+            "a": answer,
+            "first": stamp.first_unit,
+            "moves": move_wording,
+            "others": [(s.id, s.name) for _, s in sorted(collection.shops.items()) if s.id != shop],
+            "before": before or "",
+            "stamp": stamp,
+            "json": answer,
+        }
+
+    return await _page(datasette, "shop-for.html", gather, request, _json_asked(request))
