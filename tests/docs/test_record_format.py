@@ -1,0 +1,160 @@
+"""The page of the record format: its examples are read without a finding, and every field of every model is on it."""
+
+from __future__ import annotations
+
+import re
+import typing
+from collections.abc import Iterator
+
+import pytest
+
+from handling_db.calc.checking import check
+from handling_db.calc.formula_read import FUNCTIONS
+from handling_db.calc.shape_table import MODIFIERS, SHAPES
+from handling_db.findings import Verdict
+from handling_db.records.collection import KINDS
+from handling_db.records.fields import Part
+from handling_db.records.note_facts import FACTS_OF_KIND, words_of
+from handling_db.store.reading import read_texts
+from handling_db.unit_table import UNITS
+from tests.docs.pages import DOCS, blocks
+
+PAGE = (DOCS / "record-format.md").read_text(encoding="utf-8")
+EXAMPLES = [(f"block {i}", block.body) for i, block in enumerate(blocks(PAGE), 1) if block.info == "yaml"]
+_TABLE = re.compile(r"^<!-- fields: (\w+) -->\n(?P<rows>(?:\|.*\n)+)", re.MULTILINE)
+_FIELD = re.compile(r"^\| `([^`]+)`( \*)? \|", re.MULTILINE)
+TABLES = {
+    match[1]: {name: bool(star) for name, star in _FIELD.findall(match["rows"])}
+    for match in _TABLE.finditer(PAGE)
+}
+
+
+def _models() -> Iterator[type[Part]]:
+    """Every kind of record and every mapping that may stand inside one."""
+    seen: set[type[Part]] = set()
+    waiting: list[type[Part]] = list(KINDS.values())
+    while waiting:
+        model = waiting.pop(0)
+        if model in seen:
+            continue
+        seen.add(model)
+        yield model
+        for field in model.model_fields.values():
+            waiting.extend(_inside(field.annotation))
+
+
+def _inside(annotation: typing.Any) -> Iterator[type[Part]]:
+    if isinstance(annotation, type) and issubclass(annotation, Part):
+        yield annotation
+    for argument in typing.get_args(annotation):
+        yield from _inside(argument)
+
+
+MODELS = {model.__name__: model for model in _models()}
+
+
+def test_examples_are_read_without_a_finding() -> None:
+    reading = read_texts(EXAMPLES)
+
+    assert [str(finding) for finding in reading.findings] == []
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_kind_of_record_has_an_example(kind: str) -> None:
+    assert read_texts(EXAMPLES).collection.of_kind(kind)
+
+
+def test_every_field_occurs_in_an_example() -> None:
+    """A field that only stands in a table is easily written wrong."""
+    given: set[tuple[str, str]] = set()
+
+    def walk(part: Part) -> None:
+        for name in part.model_fields_set:
+            given.add((type(part).__name__, name))
+            look(getattr(part, name))
+
+    def look(value: object) -> None:
+        if isinstance(value, Part):
+            walk(value)
+        elif isinstance(value, dict):
+            for item in value.values():
+                look(item)
+        elif isinstance(value, tuple):
+            for item in value:
+                look(item)
+
+    for _, record in read_texts(EXAMPLES).collection.records():
+        walk(record)
+    missing = [
+        f"{model.__name__}.{name}"
+        for model in MODELS.values()
+        if model.__name__ != "NoteFacts"  # one kind of note shows how; the others are in the table of kinds
+        for name in model.model_fields
+        if (model.__name__, name) not in given
+    ]
+
+    assert missing == []
+
+
+@pytest.mark.parametrize("name", MODELS)
+def test_table_has_exactly_the_fields_of_the_model(name: str) -> None:
+    fields = {
+        str(field.alias or key): field.is_required() for key, field in MODELS[name].model_fields.items()
+    }
+
+    assert TABLES.get(name, f"no table under <!-- fields: {name} -->") == fields
+
+
+def test_no_table_is_left_over() -> None:
+    assert sorted(set(TABLES) - set(MODELS)) == []
+
+
+@pytest.mark.parametrize("kind", FACTS_OF_KIND)
+def test_particulars_of_every_kind_of_note_are_listed(kind: str) -> None:
+    told = ", ".join(f"`{word}`" for word in words_of(kind))
+
+    assert f"| `{kind}` | {told} |" in PAGE
+
+
+def test_words_that_a_field_may_hold_are_named() -> None:
+    """Choices of words: every one of them stands on the page, as it is written in a record."""
+    missing = sorted(
+        f"{name}.{key}: {word}"
+        for name, model in MODELS.items()
+        for key, field in model.model_fields.items()
+        for word in _words(field.annotation)
+        if f"`{word}`" not in PAGE and f": {word}" not in PAGE
+    )
+
+    assert missing == []
+
+
+def _words(annotation: typing.Any) -> Iterator[str]:
+    if typing.get_origin(annotation) is typing.Literal:
+        yield from (str(word) for word in typing.get_args(annotation))
+        return
+    for argument in typing.get_args(annotation):
+        yield from _words(argument)
+
+
+def test_units_shapes_and_functions_are_named() -> None:
+    named = [*UNITS, *SHAPES, *MODIFIERS, "sum", "difference", "from", "cut"]
+    named += [name for shape in SHAPES.values() for name in (*shape.required, *shape.optional)]
+
+    assert [word for word in named if f"`{word}`" not in PAGE] == []
+    assert [name for name in FUNCTIONS if f"`{name}`" not in PAGE and f"`{name}(" not in PAGE] == []
+
+
+def test_examples_hold_no_fault_for_the_checker() -> None:
+    """Read together with the kinds of source that come with the program, they refer to nothing that is not there."""
+    from handling_db.store.table_kinds import shipped_kinds
+
+    reading = read_texts(EXAMPLES)
+    collection = reading.collection
+    kinds = {**shipped_kinds(), **collection.source_kinds}
+    from dataclasses import replace
+
+    findings = check(replace(collection, source_kinds=kinds))
+    faults = [str(f) for f in findings if f.verdict is Verdict.FAULT]
+
+    assert faults == []
