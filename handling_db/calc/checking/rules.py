@@ -11,6 +11,7 @@ from handling_db.calc.checking import (
     dates,
     elsewhere,
     families,
+    lifting,
     masses,
     notes,
     references,
@@ -84,6 +85,14 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "version-waits": Rule(elsewhere.version_waits, "a record from another shop that waits for review"),
         "version-beside": Rule(elsewhere.version_beside, "two versions of one record"),
         "not-reviewed": Rule(elsewhere.not_reviewed, "a record from another shop, not reviewed here"),
+        "lift-reference": Rule(lifting.lift_reference, "an id about lifting that nothing goes by"),
+        "tie-part": Rule(lifting.tie_part, "a tie that names no part line, or one that is not there"),
+        "tie-count": Rule(lifting.tie_count, "a tie whose count is not that of its part line"),
+        "tie-not-looked-for": Rule(lifting.tie_not_looked_for, "a tie that nobody looked for"),
+        "lift-group": Rule(lifting.lift_group, "a lift group that cannot be followed"),
+        "pick-point": Rule(lifting.pick_point, "a pick point without a rating or a load path"),
+        "gear-inspection": Rule(lifting.gear_inspection, "lifting gear past its inspection"),
+        "job-record": Rule(lifting.job_record, "a job that names what is not there"),
         "inspection-passed": Rule(dates.inspection_passed, "gear whose inspection is overdue"),
     }
 )

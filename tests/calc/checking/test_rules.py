@@ -50,6 +50,45 @@ def assembly(parts: str, more: str = "") -> str:
     )
 
 
+# A box of 14 bolts and a lid, with a joint between the two.
+BOLTED = """\
+- component: box
+  name: Box
+  kind: assembly
+  parts listed: all
+  parts:
+    - {component: body, quantity: 1}
+    - {component: lid, quantity: 1}
+    - {component: bolt, quantity: 14}
+- {component: body, name: Body, kind: part, masses: [{printed: 20 kg, step: 1 kg, source: book}]}
+- {component: bolt, name: Bolt, kind: part, masses: [{printed: 0.2 kg, step: 0.1 kg, source: book}]}
+- component: lid
+  name: Lid
+  kind: part
+  masses: [{printed: 9 kg, step: 1 kg, source: book}]
+"""
+
+
+def jointed(tie: str) -> str:
+    """The bolted box with one tie."""
+    return (
+        f"{BOLTED}- joint: seam\n  name: Seam\n  within: box\n  between: [body, lid]\n  ties: [{{{tie}}}]\n"
+    )
+
+
+def grouped(takes: str) -> str:
+    """The bolted box with a lift group."""
+    return f"{BOLTED}- {{lift group: lid-off, name: Lid off, root: box, takes: [{takes}]}}\n"
+
+
+def worked_on(off: str) -> str:
+    """The bolted box with a job."""
+    return f"{BOLTED}- {{job: j1, unit: box, opened: {{on: 2026-11-01, by: fitter}}, off: [{off}]}}\n"
+
+
+EYE = "  pick points: [{id: eye, name: eye, at: [0 mm, 0 mm, 0 mm]%s}]\n"
+BOLTS = "kind: bolts, what: bolts, there: yes"
+
 ACCEPTED = "status: accepted, checked by: fitter, seen: one report"
 
 
@@ -430,6 +469,54 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         "source s came from other-shop, and nobody here has reviewed it",
         "- {source: s, name: S, kind: weighed}\n" + origin("S"),
         "- {source: s, name: S, kind: weighed}\n" + origin("S") + review("accept"),
+    ),
+    "lift-reference": (
+        Verdict.FAULT,
+        "there is no component 'cover'",
+        f"{BOLTED}- {{joint: seam, name: Seam, within: box, between: [body, cover]}}\n",
+        f"{BOLTED}- {{joint: seam, name: Seam, within: box, between: [body, lid]}}\n",
+    ),
+    "tie-part": (
+        Verdict.FAULT,
+        "screw is no way through the part lines of box",
+        jointed(f"{BOLTS}, part: [screw], count: 14"),
+        jointed(f"{BOLTS}, part: [bolt], count: 14"),
+    ),
+    "tie-count": (
+        Verdict.DISAGREES,
+        "bolts: the joint has 12, the part line bolt has 14",
+        jointed(f"{BOLTS}, part: [bolt], count: 12"),
+        jointed(f"{BOLTS}, part: [bolt], count: 14"),
+    ),
+    "tie-not-looked-for": (
+        Verdict.REMARK,
+        "nobody looked for sealant",
+        jointed("kind: sealant, what: sealant"),
+        jointed("kind: sealant, what: sealant, there: none, checked by: fitter"),
+    ),
+    "lift-group": (
+        Verdict.FAULT,
+        "box lists no 'cover' in this build",
+        grouped("[cover]"),
+        grouped("[lid]"),
+    ),
+    "pick-point": (
+        Verdict.REMARK,
+        "eye of Lid: nobody looked for its rating and what the load is carried through",
+        BOLTED + EYE % "",
+        BOLTED + EYE % ", rated: none, through: none, checked by: fitter",
+    ),
+    "gear-inspection": (
+        Verdict.REMARK,
+        "chain was to be inspected by 2026-11-24, before 2026-11-25; its rating is not used",
+        "- {gear: chain, name: chain, kind: chain sling, inspection due: 2026-11-24}\n",
+        "- {gear: chain, name: chain, kind: chain sling, inspection due: 2026-11-25}\n",
+    ),
+    "job-record": (
+        Verdict.FAULT,
+        "box lists no 'cover' in this build",
+        worked_on("{of: [cover], on: 2026-11-02, by: fitter}"),
+        worked_on("{of: [lid], on: 2026-11-02, by: fitter}"),
     ),
     "inspection-passed": (
         Verdict.REMARK,
