@@ -67,7 +67,7 @@ def solve_tree(network: Network, readings: Sequence[Reading]) -> Solved:
             for other in here:
                 if other != place:
                     others = join(others, (means[other], readings[other].variance))
-            if math.isfinite(others[1]) and others[1] + readings[place].variance > 0.0:
+            if math.isfinite(others[1]) and readings[place].variance > 0.0:
                 gaps[place] = means[place] - others[0], readings[place].variance + others[1]
     beliefs = tuple(join(ups[node], downs[node]) for node in range(nodes))
     return Solved(beliefs, tuple(gaps), statistic, freedom)

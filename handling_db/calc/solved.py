@@ -21,7 +21,8 @@ class Solved:
         By node; infinite variance where the figures do not determine it. [kg, kg²]
     gaps : tuple of (float, float) or None
         By reading: the figure less what all others say about it, and the variance of that difference; None
-        where nothing else says anything about it. [kg, kg²]
+        where nothing else says anything about it, or it has no doubt at all: no oil weighs nothing.
+        [kg, kg²]
     statistic : float
         Sum of squared adjustments over their variances.
     freedom : int

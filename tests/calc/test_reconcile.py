@@ -81,13 +81,16 @@ def test_pieces_count():
 
 
 def test_exact_nothing_stays_nothing():
-    """Dry oil weighs exactly nothing and is not adjusted."""
+    """Dry oil weighs exactly nothing, is not adjusted and is never a suspect."""
     figures = [*read([31, 10, None], 1.0), figure(2, F(0), F(0), "oil")]
     found = reconcile(PAIR, figures)
 
+    assert [solve_graph(PAIR, figures).gaps[2], solve_tree(PAIR, figures).gaps[2]] == [None, None]
     assert found.estimates[2].best == 0
     assert found.estimates[2].u == 0
     assert found.estimates[1].best == pytest.approx(20.5)
+    assert found.figures[2].normalised is None
+    assert found.suspects == ("f0", "f1")
 
 
 def test_joined_beliefs():
