@@ -33,7 +33,12 @@ _TOGETHER = 12  # rows put in by one statement: fewer calls, and still far from 
 
 
 def write_large(
-    connection: sqlite3.Connection, large: Large, offset: int, sources: Mapping[str, int], tell: Tell
+    connection: sqlite3.Connection,
+    large: Large,
+    offset: int,
+    sources: Mapping[str, int],
+    file_name: Callable[[str], str],
+    tell: Tell,
 ) -> None:
     """Put the rows of large tables in.
 
@@ -45,10 +50,12 @@ def write_large(
     offset : int
         Key of the component before the first node.
     sources : mapping of source id to key
+    file_name : function of a file's path
+        What the file is called in the database.
     tell : function of (what, done, of)
     """
     tell("writing", 0, 4)
-    insert_columns(connection, "component", _components(large, offset))
+    insert_columns(connection, "component", _components(large, offset, file_name))
     tell("writing", 1, 4)
     insert_columns(connection, "usage", _usage(large, offset))
     tell("writing", 2, 4)
@@ -74,10 +81,11 @@ def insert_columns(connection: sqlite3.Connection, table: str, columns: Columns)
     connection.executemany(f"insert into {table} ({names}) values {row}", zip(*rest, strict=True))
 
 
-def _components(large: Large, offset: int) -> Columns:
+def _components(large: Large, offset: int, file_name: Callable[[str], str]) -> Columns:
     import numpy as np
 
     table = large.graph.table
+    called = {file: file_name(file) for file in set(large.graph.file)}
     assembly = (np.diff(large.graph.start) > 0).tolist()
     return {
         "id": range(offset + 1, offset + 1 + len(table.codes)),
@@ -86,7 +94,7 @@ def _components(large: Large, offset: int) -> Columns:
         "kind": ["assembly" if whole else "part" for whole in assembly],
         "parts_listed": ["all" if whole else None for whole in assembly],
         "height": large.height.tolist(),
-        "file": large.graph.file,
+        "file": [called[file] for file in large.graph.file],
         "line": table.lines,
     }
 

@@ -16,7 +16,7 @@ from handling_db.calc.judging import Judge
 from handling_db.display import counted
 from handling_db.errors import HandlingError
 from handling_db.findings import Finding, Verdict
-from handling_db.records.collection import Collection, Lines, collect
+from handling_db.records.collection import Collection, collect
 from handling_db.store import schema
 from handling_db.store.database_components import component_rows
 from handling_db.store.database_file import publish, refuse_other_files
@@ -105,8 +105,7 @@ def build_database(
     read = _read(paths, tables, decimal)
     stamp = _stamp(paths, tables, decimal)
     rename = _names([*paths, *tables])
-    named = replace(read, collection=renamed(read.collection, rename))
-    filling = _with_large(named, tell) if read.large else _from_records(named, tell)
+    filling = _with_large(read, rename, tell) if read.large else _from_records(read, rename, tell)
     demo = any(path.resolve() == (data_folder() / "demo").resolve() for path in paths)
     shown = tuple(_finding_renamed(finding, rename) for finding in filling.findings)
 
@@ -168,7 +167,7 @@ def _read(paths: Sequence[Path], tables: Sequence[Path], decimal: str) -> _Read:
     return _Read(joined, large, [*findings, *clashes])
 
 
-def _from_records(read: _Read, tell: Progress) -> _Filling:
+def _from_records(read: _Read, rename: Mapping[str, str], tell: Progress) -> _Filling:
     """Everything as records: every rule of the checker, every detail of every total."""
     tell("checking", 0, 1)
     collection = read.collection
@@ -179,12 +178,12 @@ def _from_records(read: _Read, tell: Progress) -> _Filling:
     number_all(rows, collection)
     list_rows(rows, collection)
     record_rows(rows, collection)
-    component_rows(rows, judge, tick=lambda done, of: tell("adding up", done, of))
+    component_rows(rows, judge, lambda file: _name(file, rename), tick=lambda *at: tell("adding up", *at))
     closing = closing_words(collection, findings, judge=judge)
     return _Filling(rows, collection, findings, count_records(collection), closing, lambda _: None)
 
 
-def _with_large(read: _Read, tell: Progress) -> _Filling:
+def _with_large(read: _Read, rename: Mapping[str, str], tell: Progress) -> _Filling:
     """Large tables by whole columns, and the records beside them as records."""
     from handling_db.store.bulk import add_up_large, check_around, stand_ins
     from handling_db.store.bulk_rows import write_large
@@ -212,7 +211,7 @@ def _with_large(read: _Read, tell: Progress) -> _Filling:
             rows.ids.setdefault(("component", code), offset + 1 + node)
     list_rows(rows, about)
     record_rows(rows, collection)
-    component_rows(rows, Judge(collection))
+    component_rows(rows, Judge(collection), lambda file: _name(file, rename))
     counts = count_records(collection)
     counts["components"] += len(table.codes)
     counts["part lines"] += len(table.usage)
@@ -220,7 +219,7 @@ def _with_large(read: _Read, tell: Progress) -> _Filling:
     sources = {code: key for (kind, code), key in rows.ids.items() if kind == "source"}
 
     def more(connection: sqlite3.Connection) -> None:
-        write_large(connection, large, offset, sources, tell)
+        write_large(connection, large, offset, sources, lambda file: _name(file, rename), tell)
 
     return _Filling(rows, collection, findings, counts, f"{large.closing} {closing}".strip(), more)
 
@@ -316,12 +315,6 @@ def _name(text: str, rename: Mapping[str, str]) -> str:
         if path not in (".", "/"):
             text = text.replace(f"{path}/", f"{name}/")
     return text
-
-
-def renamed(collection: Collection, rename: Mapping[str, str]) -> Collection:
-    """The same collection with its files called by short names."""
-    lines = {key: Lines(_name(at.file, rename), at.at) for key, at in collection.lines.items()}
-    return replace(collection, lines=lines)
 
 
 def _finding_renamed(finding: Finding, rename: Mapping[str, str]) -> Finding:

@@ -27,7 +27,12 @@ SHIFTED = "something in it has no mass, or is not known to be all listed"
 
 
 def component_rows(
-    rows: Rows, judge: Judge, *, steps: int = STEPS, tick: Callable[[int, int], None] | None = None
+    rows: Rows,
+    judge: Judge,
+    file_name: Callable[[str], str] = str,
+    *,
+    steps: int = STEPS,
+    tick: Callable[[int, int], None] | None = None,
 ) -> None:
     """Gather the rows of every component of a collection.
 
@@ -37,6 +42,8 @@ def component_rows(
         With components and sources numbered.
     judge : Judge
         Of the whole collection.
+    file_name : function of a file's path
+        What the file is called in the database.
     steps : int
         How many part lines may be looked through for details.
     tick : function of (done, of), optional
@@ -73,7 +80,7 @@ def component_rows(
             judge.tree.height.get(node, 0),
             datum_text(component.datum),
             component.remark,
-            place.file if place else None,
+            file_name(place.file) if place else None,
             place.line if place else None,
         )
         for position, name in enumerate(component.also_called):
