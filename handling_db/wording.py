@@ -150,6 +150,13 @@ def witness_words(statement: StatementFigure) -> str:
     }[statement.columns]
 
 
+def default_build_words(statement: StatementFigure, build: Sequence[ParameterValue]) -> str:
+    """In another build: a figure that names no build is held against the parts of the default one."""
+    if statement.build or not statement.verdict or all(value.is_default for value in build):
+        return ""
+    return "it names no build, so it is compared with the parts of the default build"
+
+
 def verdict_words(statement: StatementFigure, *, first: str = "kg") -> str:
     """The verdict on one stated figure, with both figures, the gap and what is missing."""
     if not statement.verdict:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from handling_db.answers import WeightAnswer
+from handling_db.answers import ParameterValue, StatementFigure, WeightAnswer
 from handling_db.cli.common import (
     columns,
     database_option,
@@ -15,7 +15,8 @@ from handling_db.cli.common import (
     open_named,
     print_json,
 )
-from handling_db.errors import AmbiguousNameError, HandlingError
+from handling_db.cli.records import settings_of
+from handling_db.errors import AmbiguousNameError
 
 
 @click.command()
@@ -25,6 +26,7 @@ from handling_db.errors import AmbiguousNameError, HandlingError
 @click.option(
     "--set", "settings", multiple=True, metavar="PARAM=VALUE", help="Another size; repeat for more."
 )
+@click.option("--build", "build_name", metavar="NAME", help="A named build, such as 'long frame'.")
 @click.option("--unit", type=click.Choice(["kg", "lb"]), help="Which unit comes first; both are shown.")
 @database_option
 @json_option
@@ -33,6 +35,7 @@ def command(
     state: str | None,
     without: tuple[str, ...],
     settings: tuple[str, ...],
+    build_name: str | None,
     unit: str | None,
     database: Path | None,
     *,
@@ -47,19 +50,21 @@ def command(
     Example:
       handling-db weight "differential section" --without parking-brake
       handling-db weight lock-clutch-pack --set discs=12 --state dry
+      handling-db weight differential-section --build "long frame"
     """
     from handling_db.store import queries
 
     connection = open_named(database)
     try:
         code = queries.resolve(connection, name)
-        if state is None and not without and not settings:
+        if state is None and not without and not settings and build_name is None:
             answer = queries.stored_answer(connection, code)
         else:
             answer = queries.what_if(
                 connection,
                 code,
-                given_texts=_settings(settings),
+                given_texts=settings_of(settings),
+                build=build_name,
                 state=state,
                 without=[queries.resolve(connection, part) for part in without],
             )
@@ -73,23 +78,6 @@ def command(
         print_json(weight_json(answer))
         return
     click.echo(weight_text(answer, unit or first_unit_of(connection)))
-
-
-def _settings(texts: tuple[str, ...]) -> dict[str, str]:
-    """Parameter texts by name.
-
-    Raises
-    ------
-    HandlingError
-        A text that is not PARAM=VALUE.
-    """
-    given: dict[str, str] = {}
-    for text in texts:
-        name, sign, value = text.partition("=")
-        if not sign or not name.strip() or not value.strip():
-            raise HandlingError(f"--set {text!r}: write PARAM=VALUE, such as discs=12")
-        given[name.strip()] = value.strip()
-    return given
 
 
 def weight_text(answer: WeightAnswer, first: str = "kg") -> str:
@@ -113,7 +101,7 @@ def weight_text(answer: WeightAnswer, first: str = "kg") -> str:
     if answer.statements:
         lines += ["", "What the sources say"]
         for statement in answer.statements:
-            lines += _statement_lines(statement, first)
+            lines += _statement_lines(statement, answer.build, first)
     elif not answer.parts:
         lines += ["", "No source says anything about its weight."]
     if answer.parts:
@@ -130,12 +118,10 @@ def weight_text(answer: WeightAnswer, first: str = "kg") -> str:
     return "\n".join(lines)
 
 
-def _statement_lines(statement: object, first: str) -> list[str]:
+def _statement_lines(statement: StatementFigure, build: tuple[ParameterValue, ...], first: str) -> list[str]:
     from handling_db import wording
-    from handling_db.answers import StatementFigure
     from handling_db.display import span
 
-    assert isinstance(statement, StatementFigure)
     facts = [statement.source_name, statement.source_kind, f"state {statement.state}"]
     facts += [f"on {statement.on}"] if statement.on else []
     lines = [
@@ -144,6 +130,8 @@ def _statement_lines(statement: object, first: str) -> list[str]:
     ]
     if statement.verdict or not statement.boundary_known:
         lines.append(f"    counts: {statement.counts}; leaves out: {statement.without}")
+    other = wording.default_build_words(statement, build)
+    lines += [f"    {other}"] if other else []
     witness = wording.witness_words(statement)
     lines += [f"    {witness}"] if witness else []
     verdict = wording.verdict_words(statement, first=first)

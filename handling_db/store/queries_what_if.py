@@ -40,6 +40,7 @@ def what_if(
     given_texts: Mapping[str, str] | None = None,
     state: str | None = None,
     without: Sequence[str] = (),
+    build: str | None = None,
 ) -> WeightAnswer:
     """Look one component up in another build or state, or with parts taken off.
 
@@ -53,50 +54,45 @@ def what_if(
         dry, drained or filled; all three where none is asked for.
     without : ids
         Taken off, wherever they occur below.
+    build : str, optional
+        A named build; `given_texts` comes on top of it.
 
     Raises
     ------
     HandlingError
-        There is no such component, state or parameter, a value cannot be, or something that is to be taken
-        off is not in it.
+        There is no such component, state, build or parameter, a value cannot be, or something that is to be
+        taken off is not in it.
     """
     if state is not None and state not in STATES:
         raise HandlingError(f"{state!r} is not a state; write one of: {', '.join(STATES)}")
     key = need_key(connection, code)
-    if is_large(connection, code) and not given_texts:
+    if is_large(connection, code) and not given_texts and build is None:
         from_rows = rows_answer(connection, key, code, state, without)
         if from_rows is not None:
             return from_rows
     collection = collection_for(connection, code)
-    return _answer(collection, code, dict(given_texts or {}), state, tuple(without))
+    return _answer(collection, code, dict(given_texts or {}), state, tuple(without), build)
 
 
 def _answer(
-    collection: Collection, code: str, texts: Mapping[str, str], state: Any, without: tuple[str, ...]
+    collection: Collection,
+    code: str,
+    texts: Mapping[str, str],
+    state: Any,
+    without: tuple[str, ...],
+    build: str | None,
 ) -> WeightAnswer:
     from handling_db.calc.answering import answer
-    from handling_db.calc.build import BuildError, Value, read_value
+    from handling_db.calc.named_builds import given_values
 
     component = collection.components[code]
-    given: dict[str, Value] = {}
-    for name, text in texts.items():
-        parameter = component.parameters.get(name)
-        if parameter is None:
-            known = ", ".join(component.parameters) or "none"
-            raise HandlingError(f"{component.name} has no parameter {name!r}; it has: {known}")
-        try:
-            given[name] = read_value(name, parameter, text)
-        except BuildError as error:
-            raise HandlingError(str(error)) from None
+    given = given_values(component, texts, build)
     inside = _inside(collection, code)
     for taken in without:
         if taken not in inside:
             raise HandlingError(f"{taken!r} is not in {component.name}, so it cannot be off already")
-    try:
-        asked: State | None = state
-        return answer(collection, code, given=given, state=asked, without=without)
-    except BuildError as error:
-        raise HandlingError(str(error)) from None
+    asked: State | None = state
+    return answer(collection, code, given=given, state=asked, without=without)
 
 
 def _inside(collection: Collection, code: str) -> set[str]:

@@ -1,0 +1,36 @@
+"""Answers that are kept by what they depend on, so that each is worked out once."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Hashable
+from typing import Generic, TypeVar
+
+Value = TypeVar("Value")
+
+
+class Kept(Generic[Value]):
+    """The last so many answers by key, for several threads.
+
+    `functools.lru_cache` would make the connection part of the key; here the key is what matters, such as
+    the stamp of the database and the question.
+    """
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._values: OrderedDict[Hashable, Value] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def get(self, key: Hashable, work_out: Callable[[], Value]) -> Value:
+        """The kept answer, or a new one; an exception is not kept."""
+        with self._lock:
+            if key in self._values:
+                self._values.move_to_end(key)
+                return self._values[key]
+        value = work_out()
+        with self._lock:
+            self._values[key] = value
+            while len(self._values) > self._most:
+                self._values.popitem(last=False)
+        return value
