@@ -13,6 +13,7 @@ from handling_db.calc.checking import (
     families,
     lifting,
     masses,
+    moving,
     notes,
     references,
     serials,
@@ -93,6 +94,11 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "pick-point": Rule(lifting.pick_point, "a pick point without a rating or a load path"),
         "gear-inspection": Rule(lifting.gear_inspection, "lifting gear past its inspection"),
         "job-record": Rule(lifting.job_record, "a job that names what is not there"),
+        "move-reference": Rule(moving.move_reference, "an id about moving that nothing goes by"),
+        "plate-row": Rule(moving.plate_rows, "a row of a data plate that contradicts the rating"),
+        "pallet-rating": Rule(moving.pallet_rating, "ratings of a pallet out of order or without a source"),
+        "shop-made-papers": Rule(moving.gear_papers, "shop-made gear rated without its papers"),
+        "pallet-inspection": Rule(moving.pallet_inspection, "a pallet or papers of gear out of date"),
         "inspection-passed": Rule(dates.inspection_passed, "gear whose inspection is overdue"),
     }
 )

@@ -126,6 +126,12 @@ def review(decision: str) -> str:
     return f"- {{review: r1, of: {of}, decision: {decision}, {told}}}\n"
 
 
+# Gear made in the shop, with every paper but the one that is put in.
+MADE_HERE = (
+    "- {fixture: ring, name: Ring, kind: stand, shop made: yes, rated load: 500 kg, drawing: sheet 4,"
+    " material: steel, design checked by: engineer, proof load: 750 kg, proof on: 2025-01-01%s}\n"
+)
+
 LONGER = part(
     "    - {formula: 1*kg * (discs - 8), source: book, plus or minus: 0.5 kg}\n",
     "  parameters: {discs: {default: 10}}\n",
@@ -517,6 +523,41 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         "box lists no 'cover' in this build",
         worked_on("{of: [cover], on: 2026-11-02, by: fitter}"),
         worked_on("{of: [lid], on: 2026-11-02, by: fitter}"),
+    ),
+    "move-reference": (
+        Verdict.FAULT,
+        "there is no door of this shop 'gate'",
+        "- {shop: shed, name: Shed, routes: [{id: out, name: out, through: [gate]}]}\n",
+        "- {shop: shed, name: Shed, doors: [{id: gate, name: gate}],"
+        " routes: [{id: out, name: out, through: [gate]}]}\n",
+    ),
+    "plate-row": (
+        Verdict.DISAGREES,
+        "Truck: the plate row at 600 mm says 1600 kg, more than the rated 1500 kg",
+        "- {mover: truck, name: Truck, kind: forklift, rated: 1500 kg,"
+        " plate: [{load centre: 600 mm, capacity: 1600 kg}]}\n",
+        "- {mover: truck, name: Truck, kind: forklift, rated: 1500 kg,"
+        " plate: [{load centre: 600 mm, capacity: 1500 kg}]}\n",
+    ),
+    "pallet-rating": (
+        Verdict.DISAGREES,
+        "Flat: 900 kg for a load spread even, less than 1000 kg for one spread any",
+        "- {pallet: flat, name: Flat, kind: flat pallet, ratings: ["
+        "{spread: any, rated: 1000 kg, source: plate}, {spread: even, rated: 900 kg, source: plate}]}\n",
+        "- {pallet: flat, name: Flat, kind: flat pallet, ratings: ["
+        "{spread: any, rated: 1000 kg, source: plate}, {spread: even, rated: 1000 kg, source: plate}]}\n",
+    ),
+    "shop-made-papers": (
+        Verdict.CANNOT_BE_CHECKED,
+        "Ring is shop-made and rated 500 kg",
+        MADE_HERE % "",
+        MADE_HERE % ", inspection due: 2027-01-01",
+    ),
+    "pallet-inspection": (
+        Verdict.REMARK,
+        "Flat: inspection due 2026-11-24, 1 day before 2026-11-25",
+        "- {pallet: flat, name: Flat, kind: flat pallet, inspection due: 2026-11-24}\n",
+        "- {pallet: flat, name: Flat, kind: flat pallet, inspection due: 2026-11-25}\n",
     ),
     "inspection-passed": (
         Verdict.REMARK,
