@@ -297,6 +297,7 @@ class Row:
             self.flagged,
             self.named,
             self.alone,
+            suspects,
         )
         return f"| {' | '.join(str(cell) for cell in cells)} |"
 
