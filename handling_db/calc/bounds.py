@@ -218,14 +218,18 @@ def inferred_nodes(found: Bounds) -> Iterable[int]:
 
 def down(value: Fraction) -> float:
     """The largest float not above an exact value."""
-    near = float(value)
+    over, under = value.as_integer_ratio()
+    near = over / under
     number, of = near.as_integer_ratio()
-    return near if number * value.denominator <= value.numerator * of else math.nextafter(near, -math.inf)
+    return near if number * under <= over * of else math.nextafter(near, -math.inf)
 
 
 def up(value: Fraction) -> float:
     """The smallest float not below an exact value."""
-    return -down(-value)
+    over, under = value.as_integer_ratio()
+    near = over / under
+    number, of = near.as_integer_ratio()
+    return near if number * under >= over * of else math.nextafter(near, math.inf)
 
 
 def _float(value: Fraction) -> float:

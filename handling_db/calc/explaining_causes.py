@@ -77,7 +77,7 @@ class Search:
             yield Cause(kind, about, says, abs(best), parts, (stated.low, stated.high))
 
     def _name(self, code: str) -> str:
-        return self.collection.components[code].name
+        return plain_name(self.collection.components[code].name)
 
     def _lines(self) -> Iterator[Cause]:
         """A part line, or a component wherever it occurs, left out of the figure or counted twice in it."""
@@ -202,7 +202,7 @@ class Search:
                 node = self.totals.tree.start.get((line.component, ())) if part and part.fluid else None
                 full = self.judge.totals("filled").figures[node].mass if node is not None else None
                 if part is not None and full is not None:
-                    says = f"some of the {part.name} listed at {self._name(around)} was in it"
+                    says = f"some of the {plain_name(part.name)} listed at {self._name(around)} was in it"
                     yield from self._fits(
                         "fluid", part.id, says, low=Fraction(0), high=full.high, best=full.best
                     )
@@ -244,3 +244,8 @@ class Search:
         low, high = other.low - self.parts.low, other.high - self.parts.high
         if low or high:
             yield from self._fits(kind, about, says, low=low, high=high, best=other.best - self.parts.best)
+
+
+def plain_name(name: str) -> str:
+    """A name inside a sentence: ``Parking brake`` becomes ``parking brake``, ``PTO`` stays."""
+    return name[0].lower() + name[1:] if len(name) < 2 or not name[1].isupper() else name

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handling_db.calc.explaining import Explanation
+from handling_db.calc.explaining_causes import plain_name
 from handling_db.display import counted, span
 from handling_db.records.collection import Collection
 
@@ -61,7 +62,7 @@ def _singles(collection: Collection, explanation: Explanation) -> Iterator[str]:
             cause.about for cause in explanation.causes if cause.kind in ("left out", "counted twice")
         )
     )
-    names = [_plain(collection.components[code].name) for code in parts]
+    names = [plain_name(collection.components[code].name) for code in parts]
     if parts and len(parts) <= _MOST_NAMES:
         yield f"{doing} {_joined([f'the {name}' for name in names])} would explain it"
         yield f"{doing} {_joined(names)} would explain it"
@@ -88,8 +89,3 @@ def _pairs(number: int, cause: str) -> str:
 
 def _joined(names: list[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
-
-
-def _plain(name: str) -> str:
-    """A name inside a sentence: ``Parking brake`` becomes ``parking brake``, ``PTO`` stays."""
-    return name[0].lower() + name[1:] if len(name) < 2 or not name[1].isupper() else name

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from handling_db.calc.explaining import explain, explain_apart
 from handling_db.calc.explaining_words import first_sentence
 from handling_db.calc.judging import Judge
-from handling_db.calc.slips_of import transposed
+from handling_db.calc.slips_of import packings_of, slips, transposed
 from handling_db.calc.sum_lines import sum_lines
 from handling_db.mass import within
 from tests.collections import SCALE, collection
@@ -266,6 +266,24 @@ def test_packing_that_is_recorded():
     assert any(c.kind == "packing" and "crate was weighed along" in c.says for c in found.causes)
 
 
+def test_packing_that_is_recorded_for_the_component_is_tried():
+    crates = """
+- {pallet: skid, name: skid, kind: skid, own mass: 12 kg, plus or minus: 1 kg}
+- packing: box
+  name: box
+  kind: crate
+  for components: [unit]
+  pallet: skid
+  own mass: 7.0 kg
+"""
+    found_in = unit("182.5", more=crates)
+    _, _, found = of(found_in)
+
+    assert [name for name, _ in packings_of(found_in, "unit")] == ["box", "skid", "box on skid"]
+    assert packings_of(found_in, "lid") == ()
+    assert any("box on skid was weighed along" in c.says for c in found.causes)
+
+
 def test_a_part_in_two_places_is_tried_alone_and_together():
     text = UNIT.replace("[{component: case, quantity: 1}, {component: pump, quantity: 1}]",
                         "[{component: case, quantity: 1}, {component: lid, quantity: 2}]")  # fmt: skip
@@ -351,3 +369,53 @@ def test_the_sentence_for_nothing_and_for_many():
     )
     assert "leaving out the pump would explain it" in first_sentence(found_in, one)
     assert len(first_sentence(found_in, nothing).split()) <= 30
+
+
+READINGS = """
+- weighing: with-and-without
+  of: unit
+  METHOD
+  plus or minus: 0.5 kg
+  state: dry
+  counts: as listed
+  without: none
+  checked by: fitter
+  source: scale
+  on: 2026-01-01
+  by: fitter
+"""
+
+
+@pytest.mark.parametrize(
+    ("method", "says"),
+    [
+        # 163.5 is 213.5 less 50; 231.5 for 213.5
+        ("difference: {with it: 231.5 kg, without it: 50.0 kg}", "213.5 kg for 231.5 kg"),
+        # 163.5 is 213.5 less 50; 05 is no figure, so swap in 212 less 48.5: 84.5 for 48.5
+        ("difference: {with it: 212.0 kg, without it: 84.5 kg}", "48.5 kg for 84.5 kg"),
+        # 163.5 is 81 at one end and 82.5 at the other; 18 for 81
+        (
+            "two supports: {first: 18.0 kg, second: 82.5 kg, apart: 1 m, along: x, first at: 0 mm}",
+            "81.0 kg for 18.0 kg",
+        ),
+        ("gross: 190.5 kg\n  tare: 72.0 kg", "27.0 kg for 72.0 kg"),
+    ],
+)
+def test_digits_swapped_in_one_of_several_readings(method, says):
+    found_in = unit("163.5", more=READINGS.replace("METHOD", method))
+    judge = Judge(found_in)
+    witness = next(w for w in judge.totals("dry").witnesses_of("unit") if w.id == "with-and-without")
+
+    assert says in " ".join(c.says for c in explain(judge, witness).causes if c.kind == "digits")
+
+
+def test_a_part_worked_out_from_its_shape_has_no_slips_of_the_pen():
+    box = "{box: {length: 100 mm, width: 100 mm, height: 100 mm}, density: steel}"
+    text = UNIT.replace(
+        "{printed: 7.50 kg, plus or minus: 0.05 kg, source: list}", f"{{shape: {box}, source: list}}"
+    )
+    text = text.replace("WHOLE", "printed: 90.0 kg, plus or minus: 0.5 kg").replace("SOURCE", "book")
+    found_in = collection(text.replace("WITHOUT", "without: none, checked by: x").replace("MORE", ""))
+    judge = Judge(found_in)
+
+    assert list(slips(found_in, judge.totals("dry").witnesses_of("lid")[0])) == []

@@ -152,3 +152,27 @@ def test_other_serial_numbers_are_other_things():
     )
 
     assert unused(found)["old"] == "it is for other serial numbers than new"
+
+
+def test_a_packed_weighing_and_another_build_are_not_used():
+    more = """
+- weighing: in-its-crate
+  of: half
+  gross: 150.0 kg
+  tare: none
+  packed: yes
+  state: dry
+  counts: as listed
+  without: none
+  checked by: fitter
+  source: scale
+  on: 2026-01-01
+  by: fitter
+"""
+    text = TEXT.replace("  kind: assembly", "  kind: assembly\n  parameters: {pins: {default: 4}}")
+    lines = f"    - {{id: w, printed: 130 kg, source: scale, build: {{pins: 5}}, {WHOLE}}}"
+    found = collection(text.replace("MASSES", lines) + more)
+    told = unused(gather(Totals(found, unfold(found), "dry")))
+
+    assert told["in-its-crate"] == "it was weighed with its packing"
+    assert told["w"] == "it is for another build"
