@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import sqlite3
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
 
 from handling_db.errors import HandlingError, UnknownNameError
@@ -30,7 +31,7 @@ class Asked:
     """
 
     job: str = ""
-    assumed: tuple[tuple[str, float, float], ...] = ()
+    assumed: tuple[tuple[str, Fraction, Fraction], ...] = ()
     unit: str = ""
 
     @classmethod
@@ -51,7 +52,7 @@ class Asked:
             try:
                 if not sign or not word:
                     raise ValueError
-                limits = (float(parse_mass(low).base), float(parse_mass(high).base))
+                limits = (parse_mass(low).base, parse_mass(high).base)
             except ValueError as error:
                 told = f": {error}" if str(error) else ""
                 raise HandlingError(
