@@ -101,7 +101,10 @@ def _work_out(
         )
         return PageNumbers(told=tuple(told))
     collection, choices = collection_for(connection, code), choices_about(connection, code)
-    _of_itself(collection, choices, answer, texts, build, without, found, told)
+    try:
+        _of_itself(collection, choices, answer, texts, build, without, found, told)
+    except HandlingError as error:
+        told.append(f"Not worked out further: {error}.")
     if not answer.headline.complete and not without:
         try:
             around = collection_around(connection, code, PAGE_COMPONENTS)

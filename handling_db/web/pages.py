@@ -14,8 +14,11 @@ from handling_db.answers import WeightAnswer
 from handling_db.answers_json import plain, weight_json
 from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.listings import Note
+from handling_db.number_json import number_json
 from handling_db.store import queries
+from handling_db.store.queries_numbers import page_doubt, page_numbers
 from handling_db.web.drawing import mass_drawing
+from handling_db.web.number_parts import number_parts, numbers_as_json
 from handling_db.web.question import Question
 from handling_db.web.site import ask, decode, marked, problem, render, today
 
@@ -90,9 +93,18 @@ async def component(request: Any, datasette: Any) -> Any:
         findings = queries.findings_for(connection, code)
         stale = [replace(note, stale=bool(note.review_by) and note.review_by < today()) for note in notes]
         path = str(urls.path(f"/component/{request.url_vars['code']}"))
+        first = question.unit or stamp.first_unit
+        numbers = page_numbers(
+            connection,
+            answer,
+            settings=dict(question.settings),
+            build=question.build,
+            without=[named.id for named in answer.left_out],
+        )
         return {
             "a": answer,
-            "first": question.unit or stamp.first_unit,
+            "first": first,
+            **number_parts(answer, numbers, question, lambda asked: _address(path, asked), first),
             "stamp": stamp,
             "state_links": _state_links(question, path),
             "other_unit": _other_unit(question, stamp.first_unit, path),
@@ -106,6 +118,7 @@ async def component(request: Any, datasette: Any) -> Any:
             "datum": queries.datum(connection, code),
             "json": {
                 **weight_json(answer),
+                **numbers_as_json(numbers),
                 "notes": notes,
                 "fixtures": fixtures,
                 "findings": findings,
@@ -265,12 +278,14 @@ async def sources(request: Any, datasette: Any) -> Any:
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         one = queries.source(connection, code) if code else None
+        doubt = page_doubt(connection, code) if code else None
         listed = [] if code else queries.sources(connection)
         return {
             "source": one,
+            "doubt": doubt,
             "sources": listed,
             "stamp": queries.stamp(connection),
-            "json": one if code else listed,
+            "json": {**plain(one), "doubt": number_json(doubt)} if one else listed,
         }
 
     return await _page(datasette, "sources.html", gather, request, _json_asked(request))

@@ -27,19 +27,22 @@ class Question:
     settings : tuple of (parameter, value text)
     unit : str, optional
         kg or lb: which stands first.
+    build : str, optional
+        A named build; settings come on top of it.
     """
 
     state: str | None = None
     without: tuple[str, ...] = ()
     settings: tuple[tuple[str, str], ...] = ()
     unit: str | None = None
+    build: str | None = None
 
     @classmethod
     def read(cls, args: Any) -> Question:
         """Read the question from a request's arguments.
 
         ``state=dry``, ``without=parking-brake`` (repeatable), ``set=discs=12`` or ``set.discs=12``,
-        ``unit=lb``. Other arguments are passed over.
+        ``build=long frame``, ``unit=lb``. Other arguments are passed over.
         """
         settings: list[tuple[str, str]] = []
         for text in args.getlist("set"):
@@ -50,18 +53,20 @@ class Question:
         ]
         state = (args.get("state") or "").strip() or None
         unit = (args.get("unit") or "").strip() or None
+        build = (args.get("build") or "").strip() or None
         without = tuple(text.strip() for text in args.getlist("without") if text.strip())
-        return cls(state, without[:MOST], tuple(settings[:MOST]), unit)
+        return cls(state, without[:MOST], tuple(settings[:MOST]), unit, build)
 
     @property
     def is_plain(self) -> bool:
         """Whether it asks for nothing but what is stored."""
-        return self.state is None and not self.without and not self.settings
+        return self.state is None and not self.without and not self.settings and self.build is None
 
     def pairs(self) -> list[tuple[str, str]]:
         """The question as arguments of an address, in a fixed order."""
         pairs = [("state", self.state)] if self.state else []
         pairs += [("without", name) for name in self.without]
+        pairs += [("build", self.build)] if self.build else []
         pairs += [("set", f"{name}={value}") for name, value in self.settings]
         pairs += [("unit", self.unit)] if self.unit else []
         return pairs
@@ -83,6 +88,7 @@ class Question:
             code,
             given_texts=dict(self.settings),
             state=self.state,
+            build=self.build,
             without=[queries.resolve(connection, name) for name in self.without],
         )
 

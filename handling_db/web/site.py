@@ -13,7 +13,7 @@ from datasette.utils.asgi import Response
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
-from handling_db import display, wording
+from handling_db import display, number_words, wording
 from handling_db.errors import AmbiguousNameError, HandlingError, UnknownNameError
 from handling_db.store import queries
 
@@ -55,6 +55,7 @@ def environment() -> Environment:
     env.filters["capfirst"] = _capfirst
     env.globals.update(
         words=wording,
+        number_words=number_words,
         cautions=wording.FIGURES_NOT_PERMISSION,
         planning_text=display.planning_text,
         pair=display.pair,
