@@ -1,0 +1,164 @@
+"""Pages about moving, in process: what they say, their JSON, their manners; drawings and codes."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+import segno
+
+from handling_db.calc.move_answer import MoveQuestion, move_answer
+from handling_db.records.collection import Collection
+from handling_db.web.plan_view import plan_view
+from handling_db.web.qr import qr_code
+
+pytestmark = pytest.mark.anyio
+
+PAGES = [
+    "/moves",
+    "/move/upper-half-lift",
+    "/move/upper-half-lift?route=bay-to-store&lift_height=300+mm&slope=2+deg&unit=lb",
+    "/move/gear-section?state=dry",
+    "/move/gear-section?state=dry&assume=auxiliary-drive%3D19+kg+to+25+kg",
+    "/move/differential-section?set=discs%3D12",
+    "/hands/transfer-box?shop=quay-shed-nine",
+    "/hands/transfer-box",
+    "/fixtures/gear-section",
+    "/shop/low-tarrowby/section-off-the-truck?before=quay-shed-nine",
+    "/shop/low-tarrowby/gear-section",
+]
+PRINTS = ["/move/upper-half-lift/card", "/move/upper-half-lift/tag", "/move/gear-section/tag?state=dry"]
+
+
+@pytest.mark.parametrize("path", PAGES)
+async def test_page_answers_with_cautions_stamp_and_json(served: Any, path: str) -> None:
+    page = await served.client.get(path)
+    assert page.status_code == 200, page.text[:500]
+    assert "Figures, not permission" in page.text
+    assert re.search(r"stamp [0-9a-f]{8}", page.text)
+    assert 'style="' not in page.text
+    assert "<script" not in page.text
+    link = re.search(r'rel="alternate" type="application/json" href="([^"]+)"', page.text)
+    assert link
+    answer = await served.client.get(link[1].replace("&amp;", "&"))
+    assert answer.status_code == 200
+    assert answer.json()
+
+
+@pytest.mark.parametrize("path", PAGES + PRINTS)
+async def test_no_page_gives_permission(served: Any, path: str) -> None:
+    text = re.sub(r"<[^>]+>", " ", (await served.client.get(path)).text)
+    assert not re.search(r"\b(safe|ok|okay|allowed|permitted)\b", text, re.IGNORECASE)
+
+
+@pytest.mark.parametrize("path", PRINTS)
+async def test_print_stands_alone(served: Any, path: str) -> None:
+    page = await served.client.get(path)
+    assert page.status_code == 200
+    assert 'style="' not in page.text
+    assert page.text.count("<link") == 1
+    assert "cards.css" in page.text
+    assert re.search(r"stamp [0-9a-f]{8}", page.text)
+    policy = page.headers["content-security-policy"]
+    assert "default-src 'none'" in policy
+
+
+async def test_shop_page_shows_the_hoist_is_short_by_the_true_figures(served: Any) -> None:
+    text = (await served.client.get("/shop/low-tarrowby/section-off-the-truck")).text
+    rows = dict(re.findall(r'<tr><th scope="row">([^<]+)</th><td>([^<]+)</td>', text))
+    true = rows["On the hook, fluid and rigging at their best figures, with 10 % for breaking loose"]
+    assert true.startswith("510 kg")
+    assert "above" in true
+    assert "short by" in true
+    printed = rows["By the printed figure 415 kg / 920 lb, with 10 % for breaking loose"]
+    assert printed.startswith("471 kg")
+    assert "below" in printed
+
+
+async def test_tag_leads_to_the_page_of_the_component(served: Any) -> None:
+    text = (await served.client.get("/move/upper-half-lift/tag")).text
+    expected = qr_code("http://localhost/component/differential-section", "x")
+    path = re.search(r' d="([^"]+)" stroke=', str(expected)) or re.search(
+        r'stroke="#000" d="([^"]+)"', expected
+    )
+    assert path
+    assert path[1] in text
+    assert "differential-section" in text
+
+
+async def test_unknown_mass_is_null_in_json(served: Any) -> None:
+    answer = (await served.client.get("/move/gear-section.json?state=dry")).json()
+    assert answer["gross"]["high"] is None
+    assert answer["missing"] == ["Auxiliary drive"]
+    assert answer["centre"] is None
+
+
+@pytest.mark.parametrize(
+    ("path", "status", "words"),
+    [
+        ("/move/nothing", 404, "nothing"),
+        ("/move/upper-half-lift?pallet=x", 404, "there is no pallet"),
+        ("/move/upper-half-lift?lift_height=300", 400, "lift height"),
+        ("/move/upper-half-lift?unit=stone", 400, "is not one of: kg, lb"),
+        ("/move/upper-half-lift/card?face=x", 400, "no face goes by"),
+        ("/move/nothing/tag", 404, "nothing"),
+        ("/hands/transfer-box?shop=x", 404, "there is no shop"),
+        ("/shop/x/transfer-box", 404, "there is no shop"),
+    ],
+)
+async def test_wrong_questions_get_a_page_that_says_so(
+    served: Any, path: str, status: int, words: str
+) -> None:
+    page = await served.client.get(path)
+    assert page.status_code == status
+    assert words in page.text
+
+
+async def test_links_honour_the_prefix(prefixed: Any) -> None:
+    for path in ("/move/upper-half-lift", "/moves", "/hands/transfer-box"):  # the client adds the prefix
+        text = (await prefixed.client.get(path)).text
+        links = re.findall(r'(?:href|action)="(/[^"]*)"', text)
+        assert [link for link in links if not link.startswith("/w/")] == []
+        for link in sorted(set(links)):
+            target = link.replace("&amp;", "&").split("#")[0].removeprefix("/w")
+            assert (await prefixed.client.get(target)).status_code == 200, link
+
+
+def test_plan_view_is_to_scale(demo: Collection) -> None:
+    """The 1200 x 800 pallet keeps its shape, and the scale bar its length."""
+    drawing = str(plan_view(move_answer(demo, MoveQuestion(what="upper-half-lift"))))
+    outline = re.search(r'<polygon class="outline" points="([^"]+)"', drawing)
+    assert outline
+    points = [tuple(map(float, pair.split(","))) for pair in outline[1].split()]
+    wide, tall = (max(p[i] for p in points) - min(p[i] for p in points) for i in (0, 1))
+    assert wide / tall == pytest.approx(1.5, abs=0.01)
+    bar = re.search(r"v6h([\d.]+)v-6.*?>([\d]+) mm<", drawing)
+    assert bar
+    assert float(bar[1]) / float(bar[2]) == pytest.approx(wide / 1200, rel=0.01)
+    assert drawing.count('class="fork"') == 2
+    assert 'class="centre"' in drawing
+    assert "style=" not in drawing
+
+
+def test_plan_view_without_a_centre_says_so(demo: Collection) -> None:
+    answer = move_answer(
+        demo, MoveQuestion(what="upper-half-lift", packing="none", pallet="flat-pallet-tarrowby")
+    )
+    drawing = str(plan_view(answer))
+    assert "centre of gravity not known" in drawing
+    assert 'class="centre"' not in drawing
+
+
+def test_nothing_is_drawn_where_nothing_is_recorded(demo: Collection) -> None:
+    assert plan_view(move_answer(demo, MoveQuestion(what="parking-brake"))) is None
+
+
+def test_code_is_the_same_as_the_librarys_and_has_a_quiet_zone() -> None:
+    address = "http://shed.example/component/gear-section"
+    code = segno.make_qr(address, error="m")
+    drawn = str(qr_code(address, "to the page <b>"))
+    side = code.symbol_size(border=4)[0]
+    assert f'viewBox="0 0 {side} {side}"' in drawn
+    assert "style=" not in drawn
+    assert "<b>" not in drawn
