@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     Matrix = NDArray[np.float64]
 
 MOST_LINES = 10_000
-MOST_CHECKS = 2_000
+MOST_CHECKS = 2_500
 
 
 def solve_graph(network: Network, readings: Sequence[Reading]) -> Solved:
@@ -75,18 +75,17 @@ def solve_graph(network: Network, readings: Sequence[Reading]) -> Solved:
         c[row] = -known
         c[row, place] += 1.0
     left, inverse, free = _project(b)
-    g = left.T @ c
+    g = c if left is None else left.T @ c
     variance = np.array([reading.variance for reading in readings])
     shared = _shared(readings)
-    k = variance[:, None] * g.T + shared @ (shared.T @ g.T)
-    s = g @ k
+    s = (g * variance) @ g.T + (g @ shared) @ (g @ shared).T
     try:
         lower = np.linalg.cholesky(s)
     except np.linalg.LinAlgError:
         raise HandlingError("two figures without any doubt check one another; give each its doubt") from None
-    whitened = np.linalg.solve(lower, g @ y) if len(s) else np.zeros(0)
-    m = np.linalg.solve(lower, k.T) if len(s) else np.zeros((0, len(readings)))
     weights = np.linalg.solve(lower, g) if len(s) else np.zeros((0, len(readings)))
+    whitened = weights @ y
+    m = weights * variance + (weights @ shared) @ shared.T
     adjusted = _Adjusted(y - m.T @ whitened, variance, shared, m)
     nodes = _nodes(rows, inverse @ c, free, adjusted, len(network.lines))
     pull = weights.T @ whitened
@@ -145,12 +144,12 @@ def _rows(network: Network, column: Mapping[int, int], unknown: Mapping[int, int
     return _Rows(column, unknown, inner, on_figures, on_unknown)
 
 
-def _project(b: Matrix) -> tuple[Matrix, Matrix, Matrix]:
-    """What b cannot reach, its inverse as far as there is one, and what it does not determine."""
+def _project(b: Matrix) -> tuple[Matrix | None, Matrix, Matrix]:
+    """What b cannot reach (None: all), its inverse as far as there is one, and what it does not determine."""
     import numpy as np
 
     if b.shape[0] == 0 or b.shape[1] == 0:
-        return np.eye(b.shape[0]), np.zeros((b.shape[1], b.shape[0])), np.eye(b.shape[1])
+        return None, np.zeros((b.shape[1], b.shape[0])), np.eye(b.shape[1])
     left, sizes, right = np.linalg.svd(b)
     rank = int((sizes > max(b.shape) * np.finfo(float).eps * max(sizes[0], 1e-300)).sum())
     inverse = (right[:rank].T / sizes[:rank]) @ left[:, :rank].T
