@@ -21,7 +21,7 @@ from handling_db.store.database_rows import Rows, above, below, lines, number
 # What lies below each component is looked through to say exactly what is not known and how doubts add. For
 # deep chains that would grow with the square of the lines, so after so many steps the rest is left to the
 # asking.
-STEPS = 200_000
+STEPS = 50_000
 
 SHIFTED = "something in it has no mass, or is not known to be all listed"
 
@@ -52,6 +52,7 @@ def component_rows(
     spread = {state: centres(judge.totals(state)) for state in STATES}
     codes = sorted(collection.components)
     nodes = {code: _default_node(judge, code) for code in codes}
+    fluids = any(component.fluid is not None for component in collection.components.values())
     left = steps
     detailed: set[str] = set()
     for code in sorted(codes, key=lambda c: (judge.tree.height.get(nodes[c], 0), c)):
@@ -92,7 +93,7 @@ def component_rows(
         last = judge.totals("filled")
         for position, witness in enumerate(last.witnesses_at(node)):
             _statement(rows, key, position, statement_figure(judge, witness))
-        around = judge.fluid_around(node) if component.parts else ()
+        around = judge.fluid_around(node) if fluids and component.parts else ()
         for state in STATES:
             totals = judge.totals(state)
             if code in detailed:
