@@ -12,6 +12,7 @@ from handling_db.calc.judging import Judge
 from handling_db.calc.planning import plan_for
 from handling_db.calc.totals import Basis, Figure, Total, Totals
 from handling_db.calc.tree import Use
+from handling_db.errors import HandlingError
 from handling_db.mass import NOTHING
 from handling_db.records.common import Datum
 from handling_db.records.component import Component
@@ -22,6 +23,8 @@ from handling_db.store.database_rows import Rows, above, below, lines, number
 # deep chains that would grow with the square of the lines, so after so many steps the rest is left to the
 # asking.
 STEPS = 50_000
+
+LARGEST = 10**150  # its square is still a number [kg]
 
 SHIFTED = "something in it has no mass, or is not known to be all listed"
 
@@ -49,6 +52,7 @@ def component_rows(
     tick : function of (done, of), optional
     """
     collection = judge.collection
+    _refuse_too_large(judge)
     spread = {state: centres(judge.totals(state)) for state in STATES}
     codes = sorted(collection.components)
     nodes = {code: _default_node(judge, code) for code in codes}
@@ -101,6 +105,22 @@ def component_rows(
             else:
                 figure = _short_figure(totals, node, spread[state].get(node))
             _total(rows, key, figure, _kind_name(totals, node), detailed=code in detailed)
+
+
+def _refuse_too_large(judge: Judge) -> None:
+    """Say no to totals that no floating-point number can hold with its doubt.
+
+    Raises
+    ------
+    HandlingError
+    """
+    totals = judge.totals("filled")
+    for node, figure in enumerate(totals.figures):
+        if figure.mass is not None and figure.mass.high > LARGEST:
+            raise HandlingError(
+                f"the total of {totals.tree.component(node)!r} is larger than any number that can be kept; "
+                "correct the quantities below it"
+            )
 
 
 def datum_text(datum: Datum | None) -> str | None:
