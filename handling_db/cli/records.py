@@ -106,10 +106,18 @@ def _everything(connection: Any, _code: str) -> Collection:
 
 
 def _read(folder: Path) -> Collection:
+    import datetime
+
+    from handling_db.calc.checking import check
+    from handling_db.findings import Verdict
     from handling_db.store.sources import read_paths
 
     reading = read_paths([folder])
-    faults = [str(finding) for finding in reading.findings if finding.verdict == "fault"]
+    findings = list(reading.findings)
+    if not any(finding.verdict is Verdict.FAULT for finding in findings):
+        # a figure whose source is not known, or a part that is not recorded, must not go by in silence
+        findings += check(reading.collection, as_of=datetime.date.today())
+    faults = [str(finding) for finding in findings if finding.verdict is Verdict.FAULT]
     if faults:
         listed = "\n".join(faults)
         raise HandlingError(f"{folder} has faults, so nothing is worked out; correct them first:\n{listed}")

@@ -17,6 +17,8 @@ PAGES = [
     "/component/differential-section",
     "/component/transfer-box",
     "/component/auxiliary-drive",
+    "/component/gear-section",
+    "/component/differential-section?build=long+frame&state=dry&unit=lb",
     "/component/lock-clutch-pack?set=discs%3D12",
     "/find?q=rear",
     "/checker",
@@ -25,6 +27,7 @@ PAGES = [
     "/shops",
     "/sources",
     "/source/pt34-handbook",
+    "/source/quay-floor-scale",
 ]
 
 # Contrast of every text with its background, by the formula of WCAG 2.2, "contrast ratio".
