@@ -248,6 +248,29 @@ class TransportTieFigure:
 
 
 @dataclass(frozen=True, slots=True)
+class DockLine:
+    """One figure of the paper beside a scale: word, and by how much they lie apart. [kg]"""
+
+    name: str
+    load: Load
+    word: str
+    apart_low_kg: float | None
+    apart_high_kg: float | None
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class DockFigure:
+    """What a scale showed, beside the gross and the net figure, and what to ask when they lie apart. [kg]"""
+
+    seen_low_kg: float
+    seen_high_kg: float
+    lines: tuple[DockLine, ...]
+    ask: tuple[str, ...]
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
 class MoveAnswer:
     """Everything about setting down and moving one piece; what is not known comes first.
 
@@ -263,6 +286,8 @@ class MoveAnswer:
         What the gross is made of.
     net, gross : Load or None
         Piece with its fluid; everything on the forks. `high` None means "at least". [kg]
+    known_highs : (gross, net)
+        The highest that what is known can weigh together; not of the whole while something is missing. [kg]
     not_known : tuple of str
         Every gap, one a line.
     size : (length, width, height)
@@ -284,6 +309,7 @@ class MoveAnswer:
     net: Load | None
     packing_mass: Load | None
     gross: Load | None
+    known_highs: tuple[float, float]
     gross_words: str
     missing: tuple[str, ...]
     weighed: str

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR
 
-from handling_db.display import at_least, figure, pair, planning_text, with_doubt
+from handling_db.display import at_least, figure, pair, planning_text, span, with_doubt
 from handling_db.lift_answers import Load
 from handling_db.move_answers import (
     Beside,
+    DockFigure,
     EntryFigure,
     FloorFigure,
     MassLine,
@@ -85,6 +86,20 @@ def down_mm(length: float) -> str:
     millimetres = round(length * 1000.0, 6)
     inches = round(millimetres / MM_PER_INCH, 6)
     return f"{figure(millimetres, 0, ROUND_FLOOR)} mm ({figure(inches, 1, ROUND_FLOOR)} in)"
+
+
+def dock_words(dock: DockFigure, *, first: str = "kg") -> tuple[str, ...]:
+    """What the scale showed beside each figure of the paper, then what to ask, then what is never done."""
+    lines = [f"The scale showed {span(dock.seen_low_kg, dock.seen_high_kg, first=first)}."]
+    for line in dock.lines:
+        gap = ""
+        if line.apart_low_kg is not None and line.apart_high_kg is not None:
+            gap = f" by {span(line.apart_low_kg, line.apart_high_kg, first=first)}"
+        elif line.apart_low_kg is not None:
+            gap = f" by at least {pair(line.apart_low_kg, 1.0, first=first, rounding=ROUND_FLOOR)}"
+        because = f" ({line.says})" if line.says else ""
+        lines.append(f"Beside {line.name}, {load_words(line.load, first=first)}: {line.word}{gap}{because}.")
+    return (*lines, *dock.ask, dock.says)
 
 
 def size_words(size: Sequence[float | None]) -> str:

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Iterable
 
 from handling_db.calc.amounts import Amount
 from handling_db.calc.demand import Demand, against_rating
+from handling_db.calc.floor import foot_shares
 from handling_db.calc.lift_mass import group_mass
-from handling_db.calc.move_load import component_load
+from handling_db.calc.move_load import component_load, stated_amount
 from handling_db.calc.move_question import kind_of
-from handling_db.calc.moving import PERSON_DECIDES
+from handling_db.calc.moving import PERSON_DECIDES, MovingInputError
 from handling_db.calc.trucks import beside, kilograms
 from handling_db.errors import HandlingError
 from handling_db.lift_answers import Load
 from handling_db.records.collection import Collection
-from handling_db.records.premises import Feet
 from handling_db.records.workplace import Fixture
 from handling_db.shop_answers import FixtureAnswer, FixtureLine, InsteadLine
 
@@ -213,7 +214,7 @@ def fixture_line(
         papers=tuple(
             (word, str(getattr(fixture, name))) for name, word in PAPERS if getattr(fixture, name) is not None
         ),
-        floor=_floor(fixture.feet),
+        floor=_floor(fixture, demand),
         remark=fixture.remark or "",
     )
 
@@ -223,11 +224,30 @@ def _faces(collection: Collection, fixture: Fixture) -> str:
     return "; ".join([*([fixture.faces] if fixture.faces else []), *takes]) or "not recorded"
 
 
-def _floor(feet: Feet | None) -> str:
+def _floor(fixture: Fixture, demand: Demand | None) -> str:
+    """What one foot puts on the floor at most, the load anywhere within the recorded overhang."""
+    feet = fixture.feet
     if feet is None:
         return "what it puts on the floor is not recorded"
     size = f", each {feet.length} x {feet.width}" if feet.length and feet.width else ""
-    return f"{len(feet.at)} feet{size}"
+    told = f"{len(feet.at)} feet{size}"
+    own = stated_amount(fixture.own_mass, None)
+    if demand is None or demand.high_kg is None or own is None or own.high is None:
+        return f"{told}; load per foot not known: a mass is missing"
+    reach = float(fixture.overhang.base) if fixture.overhang else 0.0
+    spots = [(float(x.base), float(y.base)) for x, y in feet.at]
+    middle = tuple(math.fsum(spot[axis] for spot in spots) / len(spots) for axis in (0, 1))
+    try:
+        shares = foot_shares(spots, (middle[0], middle[1]), patch=(reach, reach))
+    except MovingInputError as error:
+        return f"{told}; {error}"
+    most = max(shares.highest) * (demand.high_kg + own.high)
+    where = (
+        f"up to {fixture.overhang} off the middle"
+        if fixture.overhang
+        else "at the middle, overhang not recorded"
+    )
+    return f"{told}; one foot gets up to {math.ceil(most - 1e-9)} kg with the load {where}"
 
 
 def _name(collection: Collection, code: str) -> str:

@@ -118,6 +118,7 @@ def move_answer(
         net=None if net is None else Load(net[0], net[1], None if net_missing else net[2]),
         packing_mass=_packing_load(load),
         gross=Load(gross.low_kg, gross.best_kg, gross.high_kg),
+        known_highs=load.known_highs(),
         gross_words="as weighed" if weighed else "worked out",
         missing=gross.missing,
         weighed=f"{weighed.gross} ± {weighed.plus_or_minus}, {weighed.on.isoformat()}, {weighed.by}"

@@ -15,6 +15,7 @@ from handling_db.calc.pallets import NOTHING, Figures, Gross, gross
 from handling_db.calc.totals import Totals
 from handling_db.calc.vectors import Vector, add, apply, rotation
 from handling_db.errors import HandlingError
+from handling_db.mass import add_masses
 from handling_db.records.collection import Collection
 from handling_db.records.fields import State
 from handling_db.records.job import Job
@@ -101,6 +102,18 @@ class MoveLoad:
             pallet=pallet or NOTHING,
             others=others,
         )
+
+    def known_highs(self) -> tuple[float, float]:
+        """The highest the known parts can weigh together: with packing and pallet, and without. [kg]"""
+        masses = [carried.mass for carried in self.mass.carried if carried.mass is not None]
+        net = float(add_masses(masses).high) if masses else 0.0
+        rest = 0.0
+        for item in self.inside:
+            if item.amount is not None:
+                high = item.amount.best if item.amount.high is None else item.amount.high
+                net, rest = (net + high, rest) if item.kind == "fluid" else (net, rest + high)
+        pallet = pallet_figures(self.pallet) if self.pallet is not None else None
+        return net + rest + (pallet[2] if pallet else 0.0), net
 
     def net(self) -> tuple[Figures | None, tuple[str, ...]]:
         """The piece with the fluid in it: low, best and high of what is known, and what is not. [kg]"""

@@ -66,6 +66,22 @@ def metres(text: str | None, option: str) -> float | None:
         raise HandlingError(f"{option} {text!r}: {error}") from None
 
 
+def kilograms(text: str | None, option: str) -> float | None:
+    """A mass, such as ``413 kg``. [kg]
+
+    Raises
+    ------
+    HandlingError
+        It is no mass, or has no unit.
+    """
+    if text is None:
+        return None
+    try:
+        return float(parse_mass(text).base)
+    except HandlingError as error:
+        raise HandlingError(f"{option} {text!r}: {error}") from None
+
+
 def radians(text: str | None, option: str) -> float | None:
     """A slope, such as ``3 deg``. [rad]
 

@@ -67,6 +67,7 @@ def fixture_lines(line: FixtureLine, first: str) -> list[str]:
     lines.append(
         f"    faces: {line.faces}; overhang: {line.overhang}; inspection due: {line.inspection}{past}"
     )
+    lines.append(f"    floor: {line.floor}")
     if line.papers_missing:
         lines.append(f"    shop-made, lacks: {', '.join(line.papers_missing)}")
     for used in line.instead:

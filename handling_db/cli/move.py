@@ -14,9 +14,11 @@ from handling_db.move_answers import MoveAnswer
 
 @click.command()
 @click.argument("name")
+@click.option("--scale", metavar="MASS", help="What your own scale showed, to put beside the paper.")
+@click.option("--scale-doubt", metavar="MASS", help="Half-width of the doubt of that scale, such as 1 kg.")
 @move_options
 @json_option
-def command(name: str, *, as_json: bool, **options: Any) -> None:
+def command(name: str, scale: str | None, scale_doubt: str | None, *, as_json: bool, **options: Any) -> None:
     """Where does NAME (a lift group or a component) go, and what can move it?
 
     Gross mass, centre of gravity from the fork face from every side, what to look up on the data plate, how
@@ -26,18 +28,32 @@ def command(name: str, *, as_json: bool, **options: Any) -> None:
     Example:
       handling-db move upper-half-lift
       handling-db move upper-half-lift --route bay-to-store --lift-height "300 mm"
+      handling-db move upper-half-lift --scale "413 kg" --scale-doubt "1 kg"
       handling-db move gear-section --state dry --assume "auxiliary-drive=19 kg to 25 kg"
     """
     from handling_db.calc.move_answer import move_answer
 
     collection, code, first = records_of(options["folder"], options["database"], name)
     answer = move_answer(collection, question_of(code or name, options), as_of=datetime.date.today())
+    dock = None
+    if scale is not None or scale_doubt is not None:
+        from handling_db.calc.dock_scale import against_scale
+        from handling_db.calc.move_texts import kilograms
+
+        seen, doubt = kilograms(scale, "--scale"), kilograms(scale_doubt, "--scale-doubt")
+        dock = against_scale(answer, seen, doubt)
     if as_json:
         from handling_db.answers_json import plain
 
-        print_json(plain(answer))
+        print_json({**plain(answer), "scale": plain(dock)})
         return
-    click.echo(move_text(answer, options["unit"] or first))
+    text = move_text(answer, options["unit"] or first)
+    if dock is not None:
+        from handling_db.move_wording import dock_words
+
+        told = "\n".join(f"  {line}" for line in dock_words(dock, first=options["unit"] or first))
+        text = f"Paper and scale\n{told}\n\n{text}"
+    click.echo(text)
 
 
 def move_text(a: MoveAnswer, first: str = "kg") -> str:

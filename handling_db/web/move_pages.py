@@ -11,8 +11,9 @@ from datasette.utils import tilde_encode
 from datasette.utils.asgi import Response
 
 from handling_db import move_wording
+from handling_db.answers_json import plain
 from handling_db.errors import HandlingError
-from handling_db.move_answers import MoveAnswer
+from handling_db.move_answers import DockFigure, MoveAnswer
 from handling_db.store import queries
 from handling_db.store.queries_handling import handling_collection, lift_group_ids
 from handling_db.web.cards import Printed, crate_tag, move_card
@@ -50,6 +51,17 @@ def _answer(connection: sqlite3.Connection, code: str, request: Any) -> tuple[Mo
 
 def _day() -> datetime.date:
     return datetime.date.fromisoformat(today())
+
+
+def _dock(answer: MoveAnswer, request: Any) -> DockFigure | None:
+    """A scale reading beside the paper, where one was given."""
+    texts = [(request.args.get(name) or "").strip()[:40] or None for name in ("scale", "scale_doubt")]
+    if texts == [None, None]:
+        return None
+    from handling_db.calc.dock_scale import against_scale
+    from handling_db.calc.move_texts import kilograms
+
+    return against_scale(answer, kilograms(texts[0], "scale"), kilograms(texts[1], "scale doubt"))
 
 
 def _tail(request: Any) -> str:
@@ -90,16 +102,19 @@ async def move(request: Any, datasette: Any) -> Any:
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         answer, first = _answer(connection, code, request)
+        dock = _dock(answer, request)
         return {
             "a": answer,
             "first": first,
             "moves": move_wording,
+            "dock": dock,
+            "scale": {name: (request.args.get(name) or "")[:40] for name in ("scale", "scale_doubt")},
             "drawing": plan_view(answer),
             "card_path": f"{path}/card{_tail(request)}",
             "tag_path": f"{path}/tag{_tail(request)}",
             "asked": _asked(request)[0],
             "stamp": queries.stamp(connection),
-            "json": answer,
+            "json": {**plain(answer), "scale": plain(dock)},
         }
 
     return await _page(datasette, "move.html", gather, request, _json_asked(request))

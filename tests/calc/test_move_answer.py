@@ -12,9 +12,11 @@ from fractions import Fraction
 
 import pytest
 
+from handling_db.calc.dock_scale import against_scale
 from handling_db.calc.move_answer import MoveQuestion, move_answer
 from handling_db.calc.move_load import MoveError
 from handling_db.calc.move_texts import read_question
+from handling_db.calc.moving import MovingInputError
 from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.move_wording import gross_words, plan_words
 
@@ -208,3 +210,45 @@ def test_nothing_gives_permission(demo, parked):
     told = " ".join(map(str, (parked, ask(demo, "gear-section"))))
     assert not re.search(r"\b(safe|ok|okay|allowed|permitted)\b", told, re.IGNORECASE)
     assert parked.cautions[-1].startswith("Figures, not permission")
+
+
+def dock(collection, reading, doubt, what="upper-half-lift", **more):
+    return against_scale(ask(collection, what, **more), reading, doubt)
+
+
+def test_a_reading_that_touches_the_gross_is_apart_from_the_net(demo):
+    found = dock(demo, 413.0, 1.0)
+    assert [line.word for line in found.lines] == ["the ranges touch", "apart"]
+    assert found.lines[1].says == "the scale is heavier"
+    assert any("net or gross" in text for text in found.ask)
+
+
+def test_a_reading_apart_says_by_how_much(demo):
+    gross = dock(demo, 420.0, 1.0).lines[0]
+    assert gross.apart_low_kg == pytest.approx(419.0 - 414.837, abs=0.01)
+    assert gross.apart_high_kg == pytest.approx(421.0 - 407.283, abs=0.01)
+
+
+def test_with_a_part_missing_it_cannot_be_checked(demo):
+    """W.low - S.high to W.high - S.low, with the known parts 365.86 to 372.54 kg."""
+    line = dock(demo, 391.0, 0.5, "gear-section", state="dry").lines[0]
+    assert line.word == "cannot be checked"
+    assert "Auxiliary drive would together have to weigh 18.0 to 25.6 kg" in line.says
+
+
+def test_known_parts_heavier_than_the_scale_are_apart(demo):
+    line = dock(demo, 360.0, 0.5, "gear-section", state="dry").lines[0]
+    assert (line.word, line.says) == ("apart", "the known parts alone are heavier")
+
+
+@pytest.mark.parametrize(
+    ("reading", "doubt", "words"),
+    [
+        (413.0, None, "the doubt of the scale is not recorded"),
+        (None, 1.0, "the reading of the scale is not recorded"),
+        (1.0, 2.0, "is as large as its reading"),
+    ],
+)
+def test_a_scale_without_figures_is_refused(parked, reading, doubt, words):
+    with pytest.raises(MovingInputError, match=words):
+        against_scale(parked, reading, doubt)

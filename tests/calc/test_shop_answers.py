@@ -16,6 +16,7 @@ from handling_db.calc.moving import MovingInputError
 from handling_db.calc.pallets_answer import few_pallets, pallet_list
 from handling_db.calc.shop_answer import shop_answer
 from handling_db.errors import UnknownNameError
+from tests.collections import SCALE, collection
 
 
 @pytest.fixture(scope="module")
@@ -171,3 +172,31 @@ def test_pallets_and_fewest_of_them(demo):
 def test_no_limit_is_made_up(demo, limit, words):
     with pytest.raises(MovingInputError, match=words):
         few_pallets({"gear-case": demo}, demo, **limit)
+
+
+STAND = """
+- {component: box, name: Box, kind: part, masses: [{printed: 100.0 kg, plus or minus: 0.1 kg, source: scale}]}
+- fixture: stand
+  name: Stand
+  kind: stand
+  rated load: 500 kg
+  own mass: 20.0 kg
+  needed by: [{component: box, for: standing}]
+  feet: {at: [[-1 m, -1 m], [1 m, -1 m], [1 m, 1 m], [-1 m, 1 m]]}
+"""
+
+
+@pytest.mark.parametrize(
+    ("more", "told"),
+    [
+        ("", "4 feet; one foot gets up to 61 kg with the load at the middle, overhang not recorded"),
+        (
+            "  overhang: 500 mm\n",
+            "4 feet; one foot gets up to 91 kg with the load up to 500 mm off the middle",
+        ),
+    ],
+)
+def test_what_a_stand_puts_on_the_floor(more, told):
+    """Two feet of four can carry all of 120.15 kg: half each; 0.5 m off, three quarters. Rounded up."""
+    line = fixtures_answer(collection(SCALE + STAND + more), "box").needed[0]
+    assert line.floor == told
