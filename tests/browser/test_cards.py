@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 from pathlib import Path
 
@@ -83,9 +84,12 @@ def test_cards_of_a_piece_with_an_unknown_mass_say_at_least(
         assert "plan with" not in text.lower()
 
 
-def test_card_and_tag_carry_the_same_stamp(browser: Browser, address: str, tmp_path: Path) -> None:
-    stamps = set()
-    for kind in ("card", "tag"):
-        _, text, _, _ = printed(browser, f"{address}/move/upper-half-lift/{kind}", tmp_path)
-        stamps.add(text.split("stamp ")[1][:12])
-    assert len(stamps) == 1
+def test_lift_sheet_card_and_tag_are_one_set_with_one_stamp(
+    browser: Browser, address: str, tmp_path: Path
+) -> None:
+    found = []
+    for path in ("lift/upper-half-lift/sheet", "move/upper-half-lift/card", "move/upper-half-lift/tag"):
+        _, text, _, _ = printed(browser, f"{address}/{path}", tmp_path)
+        found.append(re.findall(r"stamp ([0-9a-f]{12})", text))
+    assert all(found)
+    assert len({stamp for stamps in found for stamp in stamps}) == 1
