@@ -205,10 +205,14 @@ def component_load(
 
     Raises
     ------
+    MoveError
+        It is a fluid.
     WayError, BuildError, StaticsError
         As `lift_mass.group_mass`.
     """
     component = collection.components[code]
+    if component.fluid is not None:
+        raise MoveError(f"{component.name} is a fluid; ask about what it is in, with a state.")
     asked: State = state or "filled"
     group = LiftGroup.model_validate(
         {
