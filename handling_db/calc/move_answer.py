@@ -8,10 +8,11 @@ import math
 from handling_db.calc.centre_patch import Patch
 from handling_db.calc.faces import opposite
 from handling_db.calc.marks import gross_mark
-from handling_db.calc.move_load import MoveLoad, OnPallet, pallet_figures
+from handling_db.calc.move_gaps import first_line, gaps_of, past_inspections
+from handling_db.calc.move_load import MoveLoad, pallet_figures
+from handling_db.calc.move_place import OnPallet
 from handling_db.calc.move_question import Gathered, MoveQuestion
 from handling_db.calc.moving import PERSON_DECIDES, PLATE_GOVERNS, MovingInputError
-from handling_db.calc.pallets import Gross
 from handling_db.calc.set_down import feet_figures, floor_figure, marks_for, pallet_figure, way_figure
 from handling_db.calc.standing import STATIC_ONLY, on_its_face, on_the_floor, words_on
 from handling_db.calc.trucks import (
@@ -34,7 +35,6 @@ from handling_db.move_answers import (
 )
 from handling_db.records.collection import Collection
 from handling_db.records.packing import Packing
-from handling_db.records.pallet import Pallet
 from handling_db.records.workplace import Mover
 
 __all__ = ["MoveQuestion", "move_answer"]
@@ -98,9 +98,9 @@ def move_answer(
         low, high = float(weighed.gross.base) - spread, float(weighed.gross.base) + spread
     mark = gross_mark(low_kg=low, high_kg=high, weighed=weighed is not None)
     net, net_missing = load.net()
-    not_known = _not_known(here, gross, on, no_centre or entry_trouble, slope, marks.not_recorded)
+    not_known = gaps_of(here, gross, on, no_centre or entry_trouble, slope, marks.not_recorded)
     if as_of is not None:
-        not_known = (*_past(here.trucks, here.pallet, as_of), *not_known)
+        not_known = (*past_inspections(here.trucks, here.pallet, as_of), *not_known)
     chosen = here.shop
     return MoveAnswer(
         id=load.id,
@@ -112,7 +112,7 @@ def move_answer(
         job=here.job.id if here.job else "",
         build=load.mass.build,
         state_words=load.state_words,
-        first=_first(gross),
+        first=first_line(gross),
         not_known=not_known,
         lines=_lines(load),
         net=None if net is None else Load(net[0], net[1], None if net_missing else net[2]),
@@ -225,60 +225,6 @@ def _packing_load(load: MoveLoad) -> Load | None:
     highs = [one.high for one in known]
     high = None if None in highs else math.fsum(one for one in highs if one is not None)
     return Load(math.fsum(one.low for one in known), math.fsum(one.best for one in known), high)
-
-
-def _first(gross: Gross) -> str:
-    if gross.high_kg is None:
-        return f"AT LEAST: no mass for {', '.join(gross.missing)}. There is no upper figure; weigh it."
-    return "Heaviest believable figure, everything on the forks counted."
-
-
-def _not_known(
-    here: Gathered,
-    gross: Gross,
-    on: OnPallet | None,
-    no_centre: str,
-    slope: float | None,
-    marks: tuple[str, ...],
-) -> tuple[str, ...]:
-    says = [f"No mass: {name}." for name in gross.missing]
-    if no_centre:
-        says.append(no_centre[0].upper() + no_centre[1:])
-    if here.job is None and here.open_jobs():
-        named = ", ".join(job.id for job in here.open_jobs())
-        says.append(
-            f"No job is named: build and what is off are as recorded for any unit. Open here: {named}."
-        )
-    if here.pallet is None:
-        says.append("No pallet is named: figures are for the piece on its face.")
-    if here.packing is None:
-        says.append(
-            "No packing is recorded for it: ties, marks, size and how the load is spread are not known."
-        )
-    elif on is not None and here.pallet is not None and here.packing.piece_at is None:
-        says.append("Where it sits on the pallet is not recorded: taken at the middle.")
-    if here.packing is not None and on is not None and here.packing.piece_turned is None:
-        says.append("Which way round it sits on the pallet is not recorded: taken as not turned.")
-    if slope is None:
-        says.append("No slope is recorded for the way: tip angles are for a level floor.")
-    if here.question.lift_height is None:
-        says.append("The highest fork height of this move was not given.")
-    if here.shop is None:
-        says.append("No shop is named: every truck in the records is shown, and no floor, door or way.")
-    if marks:
-        says.append(f"Nobody looked, for the marks: {', '.join(marks)}.")
-    return tuple(dict.fromkeys(says))
-
-
-def _past(trucks: tuple[Mover, ...], pallet: Pallet | None, day: datetime.date) -> tuple[str, ...]:
-    things = [(mover.name, mover.inspection_due) for mover in trucks]
-    if pallet is not None:
-        things.append((pallet.name, pallet.inspection_due))
-    return tuple(
-        f"{name}: inspection was due on {due.isoformat()}."
-        for name, due in things
-        if due is not None and due < day
-    )
 
 
 def _plan_centre(patch: Patch | None, words: tuple[str, str, str]) -> PlanCentre | None:

@@ -10,7 +10,8 @@ from typing import Any
 from handling_db.calc.amounts import StaticsError
 from handling_db.calc.centre_patch import Patch
 from handling_db.calc.lift_mass import Assumed
-from handling_db.calc.move_load import MoveError, MoveLoad, OnPallet, component_load, lift_load, patch_on
+from handling_db.calc.move_load import MoveError, MoveLoad, component_load, lift_load
+from handling_db.calc.move_place import OnPallet, patch_on
 from handling_db.calc.pallets import Gross
 from handling_db.calc.set_down import steepest
 from handling_db.calc.standing import FaceHere, choose_face, faces_of, on_pallet

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from handling_db.calc.amounts import StaticsError
 from handling_db.calc.centre_patch import Patch
 from handling_db.calc.faces import land, opposite, room_words, towards
-from handling_db.calc.move_load import MoveError, MoveLoad, OnPallet, patch_on
+from handling_db.calc.move_load import MoveError, MoveLoad
+from handling_db.calc.move_place import OnPallet, patch_on
 from handling_db.calc.tipping import EdgeOfFace, Flat, Standing, stand
 from handling_db.calc.vectors import Placement
 from handling_db.move_answers import StandEdge, StandFigure

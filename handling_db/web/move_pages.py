@@ -14,6 +14,7 @@ from handling_db import move_wording
 from handling_db.answers_json import plain
 from handling_db.errors import HandlingError
 from handling_db.move_answers import DockFigure, MoveAnswer
+from handling_db.shop_answers import IndexAnswer
 from handling_db.store import queries
 from handling_db.store.queries_handling import handling_collection, lift_group_ids
 from handling_db.web.cards import Printed, crate_tag, move_card
@@ -25,6 +26,13 @@ _TEXTS = (
     "state", "packing", "pallet", "face", "shop", "route", "job", "lift_height", "carried_at", "slope",
 )  # fmt: skip
 _MOST = 20
+_NUMBERS = ("horizontal", "vertical", "travel", "asymmetry", "per_minute")
+_WORDS = {
+    "duration": ("short", "moderate", "long"),
+    "coupling": ("good", "fair", "poor"),
+    "units": ("metric", "US"),
+}
+_REACH = (*_NUMBERS, *_WORDS)
 
 
 def _asked(request: Any) -> tuple[dict[str, str], list[str], list[str], str]:
@@ -161,15 +169,43 @@ async def hands(request: Any, datasette: Any) -> Any:
 
         collection = handling_collection(connection, code)
         answer = hands_answer(collection, code, shop=shop)
+        index = _index(collection, code, request)
         return {
             "a": answer,
+            "index": index,
+            "reach": {name: (request.args.get(name) or "")[:20] for name in _REACH},
+            "is_component": code in collection.components,
             "moves": move_wording,
             "shops": [(one.id, one.name) for _, one in sorted(collection.shops.items())],
             "stamp": queries.stamp(connection),
-            "json": answer,
+            "json": {**plain(answer), "index": plain(index)},
         }
 
     return await _page(datasette, "hands.html", gather, request, _json_asked(request))
+
+
+def _index(collection: Any, code: str, request: Any) -> IndexAnswer | None:
+    """The index of the revised NIOSH equation, where the geometry of a lift was given."""
+    texts = {name: (request.args.get(name) or "").strip()[:20] for name in _REACH}
+    if not any(texts[name] for name in _NUMBERS):
+        return None
+    from handling_db.calc.hands_answer import Reach, index_answer
+
+    for name, words in _WORDS.items():
+        if texts[name] not in words:
+            raise HandlingError(f"{name}={texts[name]!r} is not one of: {', '.join(words)}")
+    given = {name: _number(name, texts[name]) for name in _NUMBERS}
+    chosen: Any = {name: texts[name] for name in _WORDS}
+    return index_answer(collection, code, Reach(**given, **chosen))
+
+
+def _number(name: str, text: str) -> float | None:
+    if not text:
+        return None
+    try:
+        return float(text)
+    except ValueError:
+        raise HandlingError(f"{name}={text!r} is not a number; write it plain, such as 40") from None
 
 
 async def fixtures_for(request: Any, datasette: Any) -> Any:

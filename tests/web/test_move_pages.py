@@ -24,6 +24,9 @@ PAGES = [
     "/move/differential-section?set=discs%3D12",
     "/hands/transfer-box?shop=quay-shed-nine",
     "/hands/transfer-box",
+    "/hands/output-gear?horizontal=40&vertical=75&travel=30&asymmetry=0&per_minute=0.2&duration=short"
+    "&coupling=poor&units=metric",
+    "/move/upper-half-lift?scale=420+kg&scale_doubt=1+kg",
     "/fixtures/gear-section",
     "/shop/low-tarrowby/section-off-the-truck?before=quay-shed-nine",
     "/shop/low-tarrowby/gear-section",
@@ -87,6 +90,16 @@ async def test_tag_leads_to_the_page_of_the_component(served: Any) -> None:
     assert "differential-section" in text
 
 
+async def test_index_and_scale_are_said(served: Any) -> None:
+    path = "/hands/output-gear?horizontal=40&vertical=75&travel=30&asymmetry=0&per_minute=0.2"
+    text = (await served.client.get(f"{path}&duration=short&coupling=poor&units=metric")).text
+    assert "Index 2.05: above 1.0" in text
+    assert "two lifting together do not make the figure double" in text
+    text = (await served.client.get("/move/upper-half-lift?scale=420+kg&scale_doubt=1+kg")).text
+    assert "The scale showed 419.0 to 421.0 kg" in text
+    assert "the scale is heavier" in text
+
+
 async def test_unknown_mass_is_null_in_json(served: Any) -> None:
     answer = (await served.client.get("/move/gear-section.json?state=dry")).json()
     assert answer["gross"]["high"] is None
@@ -104,6 +117,18 @@ async def test_unknown_mass_is_null_in_json(served: Any) -> None:
         ("/move/upper-half-lift/card?face=x", 400, "no face goes by"),
         ("/move/nothing/tag", 404, "nothing"),
         ("/hands/transfer-box?shop=x", 404, "there is no shop"),
+        ("/hands/output-gear?horizontal=40", 400, "is not one of: short, moderate, long"),
+        (
+            "/hands/output-gear?horizontal=x&duration=short&coupling=poor&units=metric",
+            400,
+            "is not a number; write it plain",
+        ),
+        (
+            "/hands/output-gear?horizontal=40&duration=short&coupling=poor&units=metric",
+            400,
+            "is not recorded",
+        ),
+        ("/move/upper-half-lift?scale=420+kg", 400, "the doubt of the scale is not recorded"),
         ("/shop/x/transfer-box", 404, "there is no shop"),
     ],
 )
