@@ -194,7 +194,7 @@ def _index(collection: Any, code: str, request: Any) -> IndexAnswer | None:
     for name, words in _WORDS.items():
         if texts[name] not in words:
             raise HandlingError(f"{name}={texts[name]!r} is not one of: {', '.join(words)}")
-    given = {name: _number(name, texts[name]) for name in _NUMBERS}
+    given: Any = {name: _number(name, texts[name]) for name in _NUMBERS}
     chosen: Any = {name: texts[name] for name in _WORDS}
     return index_answer(collection, code, Reach(**given, **chosen))
 
