@@ -137,7 +137,8 @@ def totals_in(graph: Graph, levels: Levels, own: Own, said: Said, state: State) 
     best, low, high = (np.zeros(known.size) for _ in range(3))
     for figure, column in ((best, own.best), (low, own.low), (high, own.high)):
         figure[known] = np.array(column)[handed[known]]
-    sums = add_up_arrays(levels, best, low, high, known)
+    with np.errstate(over="ignore"):  # a total beyond all numbers is refused afterwards
+        sums = add_up_arrays(levels, best, low, high, known)
     handed[~(leaves | sums.whole)] = -1
     plan = np.where(sums.complete, sums.high, np.nan)
     raised_by: dict[int, int] = {}

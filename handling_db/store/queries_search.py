@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 
 from handling_db.listings import Hit
-from handling_db.store.queries_words import MARK_OFF, MARK_ON, every_fragment, every_word
+from handling_db.store.queries_words import MARK_OFF, MARK_ON, every_fragment, every_word, squeezed
 
 _CANDIDATES = 2_000  # rows that hold the fragments and are looked at for the whole text
 
@@ -52,19 +52,20 @@ def _component_words(connection: sqlite3.Connection, text: str, limit: int) -> l
 
 def _component_fragments(connection: sqlite3.Connection, text: str, limit: int) -> list[Hit]:
     hits = []
-    wanted = text.strip().casefold()
-    query = every_fragment(text)
-    if query is None:
+    wanted, bare = text.strip().casefold(), squeezed(text)
+    queries = [query for query in map(every_fragment, (text, bare)) if query is not None]
+    if not queries:
         return []
     rows = connection.execute(
-        "select c.code, c.name, c.part_number, c.also_called from component c where c.id in "
+        "select c.code, c.name, c.part_number, c.also_called, c.fits from component c where c.id in "
         "(select rowid from component_fragments where component_fragments match ? limit ?) order by c.code",
-        (query, _CANDIDATES),
+        (" OR ".join(f"({query})" for query in queries), _CANDIDATES),
     )
-    for code, name, part_number, also_called in rows:
-        where = next(
-            (one for one in (part_number, code, name, also_called) if one and wanted in one.casefold()), None
-        )
+    for code, name, part_number, also_called, fits in rows:
+        texts = [one for one in (part_number, code, name, also_called, fits) if one]
+        where = next((one for one in texts if wanted in one.casefold()), None)
+        if where is None and len(bare) > 2:
+            where = next((one for one in texts if bare in squeezed(one)), None)
         if where is not None:
             hits.append(Hit("component", code, name, mark(_one_line(where), text.strip())))
         if len(hits) == limit:

@@ -28,6 +28,11 @@ def every_fragment(text: str) -> str | None:
     return " AND ".join(f'"{piece}"' for piece in pieces) or None
 
 
+def squeezed(text: str) -> str:
+    """A part number without the signs that people write or leave out, in small letters."""
+    return re.sub(r"[-\s./]", "", text).casefold()
+
+
 def any_fragment(text: str) -> str | None:
     """A search for rows that hold any three letters of a text; None where it is shorter."""
     return " OR ".join(f'"{piece}"' for piece in fragments(text)) or None

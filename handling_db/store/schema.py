@@ -333,7 +333,8 @@ create index fixture_need_component on fixture_need (component);
 create index total_nobody_knows on total (component) where basis = 'nobody knows';
 """
 
-# Words with prefix, tied to the rows they index; and fragments of three letters, which only find rows.
+# Words with prefix, tied to the rows they index; and fragments of three letters, which only find rows. Part
+# numbers and models are there with their signs and without, since nobody knows how they are written.
 SEARCH = """
 create virtual table component_words using fts5 (
   name, also_called, code, part_number, fits,
@@ -356,7 +357,10 @@ insert into component_words (component_words) values ('rebuild');
 insert into note_words (note_words) values ('rebuild');
 insert into component_fragments (rowid, fragments)
   select id, code || char(10) || name || coalesce(char(10) || part_number, '')
-    || coalesce(char(10) || also_called, '') from component order by id;
+    || coalesce(char(10) || also_called, '') || coalesce(char(10) || fits, '')
+    || case when coalesce(part_number, fits) is null then '' else char(10) || replace(replace(replace(replace(
+      coalesce(part_number, '') || char(10) || coalesce(fits, ''), '-', ''), ' ', ''), '.', ''), '/', '') end
+    from component order by id;
 insert into note_fragments (rowid, fragments) select id, text from note order by id;
 insert into component_words (component_words) values ('optimize');
 insert into note_words (note_words) values ('optimize');
