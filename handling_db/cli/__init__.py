@@ -38,6 +38,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "shop": ("shop", "What a shop has for one lift and move, and what it lacks."),
     "stand": ("stand", "How does it stand: distance to every edge, and the tilt that tips it."),
     "sweep": ("sweep", "Mass and centre over the values of one size."),
+    "sheet": ("sheet", "Read a shop's own spreadsheet and write records from it."),
+    "template": ("template", "Write a spreadsheet template to fill in."),
     "tidy": ("tidy", "Put record files into one form, comments kept."),
     "turn": ("turn", "Hook load over the angle of a turn, and where it goes over by itself."),
     "weight": ("weight", "How heavy is it, who says so, and what is not known?"),
