@@ -17,6 +17,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "demo": ("demo", "Build the demo collection, look it up, check it and serve it."),
     "doubt": ("doubt", "Which records become doubtful if this source was off?"),
     "explain": ("explain", "What single thing would explain a disagreement?"),
+    "export": ("export", "Write a component, or everything, for other programs and for paper."),
     "find": ("find", "Find components and notes by name, alias, part number or word."),
     "fixtures": ("fixtures", "Which fixture is needed, who has one, what was used instead."),
     "gaps": ("gaps", "What to weigh, look at or review next."),
