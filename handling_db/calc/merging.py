@@ -62,11 +62,12 @@ class Incoming:
 
 @dataclass(frozen=True, slots=True)
 class Came:
-    """From which shop, in which parcel, taken on which day."""
+    """From which shop, in which parcel, signed or not, taken on which day."""
 
     shop: str
     parcel: str
     on: datetime.date
+    signed: str = "not signed"
 
 
 def compare(own: Collection, sent: Collection) -> tuple[Incoming, ...]:
@@ -117,13 +118,22 @@ def additions(incoming: Iterable[Incoming], came: Came) -> tuple[tuple[str, Part
         mark = mark_id(one.kind, one.id, one.version)
         of = Of(kind=one.kind, id=one.id, version=one.version)
         if one.waits or one.key in filled:
-            kept = written(one.kind, one.record)
-            aside = Aside(aside=mark, of=of, shop=came.shop, parcel=came.parcel, on=came.on, record=kept)
+            aside = Aside(
+                aside=mark,
+                of=of,
+                shop=came.shop,
+                parcel=came.parcel,
+                signed=came.signed,
+                on=came.on,
+                record=written(one.kind, one.record),
+            )
             found.append(("aside", aside))
             continue
         filled.add(one.key)
-        found.append((one.kind, one.record))
-        found.append(("origin", Origin(origin=mark, of=of, shop=came.shop, parcel=came.parcel, on=came.on)))
+        origin = Origin(
+            origin=mark, of=of, shop=came.shop, parcel=came.parcel, signed=came.signed, on=came.on
+        )
+        found += [(one.kind, one.record), ("origin", origin)]
     return tuple(found)
 
 

@@ -212,18 +212,19 @@ def unreviewed(collection: Collection) -> frozenset[Key]:
 def came_from(collection: Collection) -> dict[Key, str]:
     """The standing of every record in force that came from another shop, in words for a page.
 
-    ``from low-tarrowby, not yet reviewed`` or ``from low-tarrowby, accepted by foreman on 2026-11-25``.
+    ``from low-tarrowby (not signed), not yet reviewed``, ``from low-tarrowby (signed by key of low-tarrowby),
+    accepted by foreman on 2026-11-25``.
     """
     reviews = reviews_of(collection)
     found = {}
-    marks = [(o.of, o.shop) for _, o in sorted(collection.origins.items())]
-    marks += [(a.of, a.shop) for _, a in sorted(collection.asides.items()) if a.shop]
-    for of, shop in marks:
+    marks = [(o.of, o.shop, o.signed) for _, o in sorted(collection.origins.items())]
+    marks += [(a.of, a.shop, a.signed) for _, a in sorted(collection.asides.items()) if a.shop]
+    for of, shop, signed in marks:
         own = collection.of_kind(of.kind).get(of.id) if of.kind in KINDS else None
         if own is None or version(of.kind, own) != of.version:
             continue
         settled = [r for r in reviews.get((of.kind, of.id), ()) if of.version in (r.of.version, *r.over)]
         last = settled[-1] if settled else None
         told = f"accepted by {last.by} on {last.on.isoformat()}" if last else Wait.UNREVIEWED
-        found[of.kind, of.id] = f"from {shop}, {told}"
+        found[of.kind, of.id] = f"from {shop} ({signed or 'not signed'}), {told}"
     return found

@@ -50,6 +50,7 @@ class Origin(Part):
     of: Of
     shop: Id
     parcel: Id
+    signed: Line | None = None
     on: Date
 
     @property
@@ -65,6 +66,7 @@ class Aside(Part):
     of: Of
     shop: Id | None = None
     parcel: Id | None = None
+    signed: Line | None = None
     on: Date
     record: dict[str, Any]
 

@@ -142,7 +142,7 @@ def take(folder: Path, parcel: Parcel, on: datetime.date) -> Look:
         look = look_at(own, parcel, folder)
         if look.taken:
             return look
-        came = Came(parcel.manifest.sender, parcel.manifest.id, on)
+        came = Came(parcel.manifest.sender, parcel.manifest.id, on, parcel.signed)
         for name, data in parcel.pictures:
             if not (folder / name).exists():
                 replace_file(folder / name, data)  # named by its content: it cannot say anything else

@@ -97,7 +97,7 @@ def test_the_walk_to_its_end(shops, tmp_path):
     assert {question.wait for question in waiting} == {Wait.UNREVIEWED}
     assert len(waiting) == len(look.incoming)
     standing = came_from(there)["component", "differential-section"]
-    assert standing == "from quay-shed-nine, not yet reviewed"
+    assert standing == "from quay-shed-nine (not signed), not yet reviewed"
 
     # The receiving shop looks everything through, and weighs the one piece nobody had weighed.
     settle(
@@ -106,7 +106,7 @@ def test_the_walk_to_its_end(shops, tmp_path):
     )
     assert open_questions(tarrowby) == ()
     told = came_from(read_collection([tarrowby]).collection)["component", "differential-section"]
-    assert told == "from quay-shed-nine, accepted by foreman on 2026-11-25"
+    assert told == "from quay-shed-nine (not signed), accepted by foreman on 2026-11-25"
     (tarrowby / "weighings.yml").write_text(WEIGHING, encoding="utf-8")
 
     # Back: only what the first shop does not have is new, and it waits.

@@ -35,8 +35,8 @@ _PART_LINES = (
 )
 _STATEMENT = (
     "statement", "component", "printed", "step", "plus or minus", "u", "also printed", "state", "counts",
-    "without", "checked by", "build", "serials", "source", "where", "on", "by", "derived", "replaces", "formula",
-    "shape", "remark",
+    "without", "checked by", "build", "serials", "source", "where", "on", "by", "derived", "replaces",
+    "formula", "shape", "remark",
 )  # fmt: skip
 _TOTALS = ("component", "state", "complete", "best_kg", "low_kg", "high_kg", "u_kg")
 
