@@ -1,0 +1,1 @@
+"""Run by name, never collected: they print ratios and do not pass or fail."""

@@ -1,0 +1,296 @@
+"""The table of docs/performance.md: ``python -m tests.benchmarks [--lines N] [--seed N] [--only WORD]``.
+
+Every row measures both sides in one run. Absolute times belong to the machine; the ratios are what counts.
+"""
+
+from __future__ import annotations
+
+import argparse
+import asyncio
+import platform
+import sqlite3
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Iterator
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from handling_db.calc.bounds import bounds
+from handling_db.calc.level_arrays import add_up_arrays, sort_by_level
+from handling_db.calc.levels import add_up, heights
+from handling_db.calc.network import network
+from handling_db.store import queries
+from handling_db.store.database import build_database
+from handling_db.store.queries_search import notes_with
+from tests.benchmarks import data
+from tests.benchmarks.clock import HEAD, Line, side_by_side
+
+
+class Work:
+    """The files the rows share, made when first asked for."""
+
+    def __init__(self, folder: Path, lines: int, seed: int) -> None:
+        self.folder, self.lines, self.seed = folder, lines, seed
+        self._made: set[Path] = set()
+
+    def made(self, name: str, make: Callable[[Path], object]) -> Path:
+        path = self.folder / name
+        if path not in self._made:
+            make(path)
+            self._made.add(path)
+        return path
+
+    def table(self, lines: int) -> Path:
+        return self.made(f"{lines}.csv", lambda path: data.shop_table(path, lines, self.seed))
+
+    def database(self, lines: int) -> Path:
+        table = self.table(lines)
+        return self.made(f"{lines}.db", lambda path: build_database([], path, tables=[table]))
+
+
+def scan(file: Path) -> Callable[[], object]:
+    connection = sqlite3.connect(f"file:{file}?mode=ro", uri=True)
+    return lambda: connection.execute("select sum(quantity), sum(child), sum(parent) from usage").fetchone()
+
+
+def graph(file: Path) -> tuple[Any, ...]:
+    connection = sqlite3.connect(f"file:{file}?mode=ro", uri=True)
+    rows = connection.execute("select parent - 1, child - 1, quantity from usage").fetchall()
+    (count,) = connection.execute("select count(*) from component").fetchone()
+    table = np.array(rows, dtype=np.float64)
+    parent, child = table[:, 0].astype(np.int32), table[:, 1].astype(np.int32)
+    stated = connection.execute("select component - 1, best_kg, low_kg, high_kg from statement").fetchall()
+    figures = np.zeros((3, count))
+    known = np.zeros(count, dtype=np.bool_)
+    said = np.array(stated, dtype=np.float64)
+    node = said[:, 0].astype(np.int64)
+    known[node] = True
+    figures[:, node] = said[:, 1:].T
+    return count, parent, child, table[:, 2].copy(), figures, known
+
+
+def totals(count: int, parent: Any, child: Any, quantity: Any, figures: Any, known: Any) -> object:
+    return add_up_arrays(sort_by_level(count, parent, child, quantity), *figures, known)
+
+
+def rows_totals(work: Work) -> Iterator[Line]:
+    file = work.database(work.lines)
+    arrays = graph(file)
+    took, base = side_by_side(lambda: totals(*arrays), scan(file), 7)
+    yield Line(
+        f"totals of {work.lines:,} lines, best, low, high, heights and sort included", "scan", took, base, 4
+    )
+    took, base = side_by_side(lambda: totals(*graph(file)), scan(file), 3)
+    yield Line(f"read {work.lines:,} lines and total them", "scan", took, base, 20)
+
+
+def rows_build(work: Work) -> Iterator[Line]:
+    table, out, bare = work.table(work.lines), work.folder / "built.db", work.folder / "bare.db"
+    shell = bool(subprocess.run(["sh", "-c", "command -v sqlite3"], capture_output=True, check=False).stdout)
+
+    def imported() -> None:
+        bare.unlink(missing_ok=True)
+        create = "create table t (parent text, child text, quantity text, mass text, unit text)"
+        if shell:
+            subprocess.run(
+                ["sqlite3", bare, "-cmd", ".mode csv", create, f".import --skip 1 {table} t"], check=True
+            )
+            return
+        import csv
+
+        connection = sqlite3.connect(bare)
+        connection.execute(create)
+        with table.open(newline="", encoding="utf-8") as lines:
+            rows = csv.reader(lines)
+            next(rows)
+            connection.executemany("insert into t values (?, ?, ?, ?, ?)", rows)
+        connection.commit()
+
+    took, base = side_by_side(lambda: build_database([], out, tables=[table]), imported, 3)
+    what = "bare .import of the same rows" if shell else "csv and executemany of the same rows"
+    yield Line(
+        f"build of the whole file from {work.lines:,} rows, totals, checks and search", what, took, base, 6
+    )
+    small = work.table(work.lines // 10)
+    took, base = side_by_side(
+        lambda: build_database([], out, tables=[table]), lambda: build_database([], out, tables=[small]), 2
+    )
+    yield Line(f"build from {work.lines:,} rows", f"from {work.lines // 10:,} rows", took, base, 15)
+
+
+def rows_shared(_work: Work) -> Iterator[Line]:
+    wide, deep = 50, 5  # 10,000 lines and 50^5 = 312 million paths
+    parent, child = data.layers(wide, deep)
+    other_parent, other_child = data.tree(len(parent))
+
+    def run(over: list[int], under: list[int]) -> Callable[[], object]:
+        count = max(under) + 1
+        ones, known = [1.0] * count, [False] * count
+        height = heights(count, over, under)
+        for node, level in enumerate(height):
+            known[node] = level == 0
+        return lambda: add_up(over, under, [1.0] * len(over), ones, ones, ones, known, 0.0)
+
+    took, base = side_by_side(run(parent, child), run(other_parent, other_child), 9)
+    yield Line(f"totals of a shared graph, {len(parent):,} lines, 312 million paths", "a tree of as many lines",
+               took, base, 2)  # fmt: skip
+
+
+def rows_look_up(work: Work) -> Iterator[Line]:
+    file = work.database(work.lines)
+    ask = [
+        sys.executable,
+        "-c",
+        "from handling_db.cli import main; main()",
+        "weight",
+        "A0000123",
+        "--db",
+        str(file),
+    ]
+    took, base = side_by_side(
+        lambda: subprocess.run(ask, check=True, capture_output=True),
+        lambda: subprocess.run([sys.executable, "-c", "pass"], check=True),
+        11,
+    )
+    yield Line(
+        f"look-up of one component, whole process, {work.lines:,} lines", "python -c pass", took, base, 5
+    )
+
+
+def rows_page(work: Work) -> Iterator[Line]:
+    from datasette.plugins import pm
+
+    from handling_db.store.files import data_folder
+    from handling_db.web.serving import application
+
+    demo = work.made("demo.db", lambda path: build_database([data_folder() / "demo"], path))
+
+    class Nothing:
+        __name__ = "nothing"
+
+        def register_routes(self) -> list[tuple[str, Any]]:
+            from datasette.utils.asgi import Response
+
+            return [(r"^/nothing$", lambda: Response.text("nothing"))]
+
+    from datasette import hookimpl
+
+    Nothing.register_routes = hookimpl(Nothing.register_routes)  # type: ignore[method-assign]
+    pm.register(Nothing(), name="nothing")
+    served = application(demo)
+    loop = asyncio.new_event_loop()
+
+    def page(path: str) -> Callable[[], object]:
+        def get() -> None:
+            response = loop.run_until_complete(served.client.get(path))
+            assert response.status_code == 200, response.text[:200]
+
+        get()
+        return get
+
+    took, base = side_by_side(page("/component/differential-section"), page("/nothing"), 41)
+    yield Line("component page of the demo, one client", "plugin route that does nothing", took, base, 3)
+    took, base = side_by_side(page("/component/parking-brake-caliper"), page("/nothing"), 41)
+    yield Line("page of a single part", "plugin route that does nothing", took, base, 3)
+    loop.close()
+    pm.unregister(name="nothing")
+
+
+def rows_what_if(work: Work) -> Iterator[Line]:
+    lines = 5_000
+    table = work.made("one.csv", lambda path: data.one_assembly(path, lines, work.seed))
+    file = work.made("one.db", lambda path: build_database([], path, tables=[table]))
+    connection = queries.open_database(file)
+    (key,) = connection.execute("select id from component where code = 'TOP'").fetchone()
+    below = (
+        "with recursive below(id) as (select ? union select u.child from usage u join below b on u.parent = b.id) "
+        "select u.parent, u.child, u.quantity, t.best_kg, t.low_kg, t.high_kg from below b "
+        "join usage u on u.parent = b.id join total t on t.component = u.child"
+    )
+
+    def plain() -> None:
+        queries.stored_answer(connection, "TOP")
+        assert len(connection.execute(below, (key,)).fetchall()) == lines
+
+    took, base = side_by_side(lambda: queries.what_if(connection, "TOP", without=["Q77"]), plain, 15)
+    yield Line(
+        f"what-if on an assembly of {lines:,} lines", "stored look-up and reading its lines", took, base, 3
+    )
+
+
+def rows_search(work: Work) -> Iterator[Line]:
+    count = 100_000
+    folder = work.made("notes", lambda path: (path.mkdir(), data.notes(path, count, work.seed)))
+    file = work.made("notes.db", lambda path: build_database([folder], path))
+    connection = queries.open_database(file)
+    (text,) = connection.execute("select text from note where id = 77123").fetchone()
+    piece = text[31:45]
+    found = notes_with(connection, piece, 500)
+    assert "n077122" in found
+    took, base = side_by_side(
+        lambda: notes_with(connection, piece, 500),
+        lambda: connection.execute("select code from note where text like ?", (f"%{piece}%",)).fetchall(),
+        9,
+    )
+    yield Line(f"substring search in {count:,} notes, 14 letters", "LIKE over all of them", took, base, 0.01)
+
+
+def rows_bounds(_work: Work) -> Iterator[Line]:
+    from handling_db.calc.network import Reading
+
+    count = 100_000
+    parent, child = data.tree(count)
+    lines: list[list[tuple[int, int]]] = [[] for _ in range(count + 1)]
+    for over, under in zip(parent, child, strict=True):
+        lines[over].append((under, 1))
+    net = network([str(node) for node in range(count + 1)], lines)
+    readings = [
+        Reading(str(node), node, Fraction(2), Fraction(1), Fraction(3), 0.25)
+        for node in range(count + 1)
+        if not lines[node]
+    ]  # fmt: skip
+
+    def one_value() -> list[float]:
+        total = [2.0] * (count + 1)
+        for node in net.order:
+            if net.lines[node]:
+                total[node] = sum([total[part] * number for part, number in net.lines[node]])
+        return total
+
+    took, base = side_by_side(lambda: bounds(net, readings), one_value, 3)
+    yield Line(f"bounds of a tree of {count:,} lines", "totals of one value each", took, base, 25)
+
+
+ROWS = {
+    "totals": rows_totals,
+    "build": rows_build,
+    "shared": rows_shared,
+    "look-up": rows_look_up,
+    "page": rows_page,
+    "what-if": rows_what_if,
+    "search": rows_search,
+    "bounds": rows_bounds,
+}
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    parser.add_argument("--lines", type=int, default=1_000_000, help="of the large table")
+    parser.add_argument("--seed", type=int, default=20261125)
+    parser.add_argument("--only", choices=ROWS, action="append", help="rows to measure; all unless given")
+    asked = parser.parse_args()
+    print(f"seed {asked.seed}, Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}, "
+          f"numpy {np.__version__}\n\n{HEAD}", flush=True)  # fmt: skip
+    with tempfile.TemporaryDirectory() as name:
+        work = Work(Path(name), asked.lines, asked.seed)
+        for key in asked.only or ROWS:
+            for line in ROWS[key](work):
+                print(line, flush=True)
+
+
+if __name__ == "__main__":
+    main()

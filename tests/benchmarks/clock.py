@@ -1,0 +1,59 @@
+"""Measuring two things in one run, turn by turn, so that a slow moment of the machine hits both."""
+
+from __future__ import annotations
+
+import statistics
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One row of the table: what, against what, how often slower, and what was to be reached."""
+
+    what: str
+    against: str
+    seconds: float
+    baseline: float
+    reach: float
+    remark: str = ""
+
+    @property
+    def ratio(self) -> float:
+        """How many times the baseline."""
+        return self.seconds / self.baseline
+
+    def __str__(self) -> str:
+        verdict = "reached" if self.ratio <= self.reach else "MISSED"
+        told = f" ({self.remark})" if self.remark else ""
+        return (
+            f"| {self.what}{told} | {_time(self.seconds)} | {self.against} | {_time(self.baseline)} "
+            f"| {_ratio(self.ratio)} | {_ratio(self.reach)} | {verdict} |"
+        )
+
+
+HEAD = (
+    "| what | took | against | took | ratio | to reach | |\n| --- | ---: | --- | ---: | ---: | ---: | --- |"
+)
+
+
+def side_by_side(one: Callable[[], object], other: Callable[[], object], turns: int) -> tuple[float, float]:
+    """Median times of two functions, measured turn by turn. [s]"""
+    times: tuple[list[float], list[float]] = ([], [])
+    for _ in range(turns):
+        for function, kept in ((one, times[0]), (other, times[1])):
+            start = time.perf_counter()
+            function()
+            kept.append(time.perf_counter() - start)
+    return statistics.median(times[0]), statistics.median(times[1])
+
+
+def _time(seconds: float) -> str:
+    if seconds >= 1:
+        return f"{seconds:.2f} s"
+    return f"{seconds * 1000:.3g} ms"
+
+
+def _ratio(ratio: float) -> str:
+    return f"{ratio:.3g}" if ratio >= 0.1 else f"1/{1 / ratio:.0f}"
