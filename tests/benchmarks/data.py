@@ -42,14 +42,10 @@ def one_assembly(file: Path, lines: int, seed: int) -> None:
 
 
 def notes(folder: Path, count: int, seed: int) -> None:
-    """Notes of some twenty words about one component, in files of a thousand."""
+    """Notes of twenty words about one component, in files of a thousand; letters about as often as in prose."""
     chance = random.Random(seed)
-    words = [
-        "".join(
-            chance.choice("bcdfglmnprstvz") + chance.choice("aeiou") for _ in range(chance.randrange(2, 5))
-        )
-        for _ in range(4000)
-    ]
+    letters = "eeeeeeettttaaaaooooiiinnnsssrrrhhhlldddccuummffppggwwyybbvk"
+    words = ["".join(chance.choices(letters, k=chance.randrange(3, 10))) for _ in range(8000)]
     (folder / "c.yml").write_text("- {component: c, name: C, kind: part}\n", encoding="utf-8")
     for start in range(0, count, 1000):
         lines = []

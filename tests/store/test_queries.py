@@ -122,6 +122,8 @@ def test_queries_are_quoted() -> None:
     assert every_word('rear "half" NEAR x_y') == '"rear"* "half"* "NEAR"* "x"* "y"*'
     assert every_word("…") is None
     assert every_fragment('a"bc') == '"a""b" AND """bc"'
+    assert every_fragment("three letters") == '"thr" AND "let" AND "ter" AND "ers"'
+    assert every_fragment("a b c") == '"a b" AND "b c"'
     assert every_fragment("ab") is None
 
 
