@@ -141,7 +141,7 @@ def _notes(rows: Rows, collection: Collection) -> None:
             note.author,
             rows.id("shop", note.shop),
             text(note.on),
-            note.seen,
+            note.seen or (f"{note.times_seen} times" if note.times_seen is not None else None),
             note.status,
             note.reason,
             note.checked_by,
@@ -151,14 +151,32 @@ def _notes(rows: Rows, collection: Collection) -> None:
 
 
 def _about(rows: Rows, collection: Collection, note: Note) -> tuple[int | None, str]:
-    """The component a note is about, if it is one, and the name of whatever it is about."""
-    about = note.about
-    if about.kind == "component":
-        component = collection.components.get(about.id)
-        return rows.id("component", about.id), component.name if component else about.id
-    if about.kind == "fixture" and about.id in collection.fixtures:
-        return None, collection.fixtures[about.id].name
-    return None, about.id
+    """The component that a note is read with, and the name of what it is about.
+
+    A note about a joint, a tie, a lift group or a pick point is read with the component these stand with, so
+    that whoever looks that up does not miss it.
+    """
+    kind, code = note.about.kind, note.about.id
+    component, name = code, code
+    if kind == "component" and code in collection.components:
+        name = collection.components[code].name
+    elif kind == "fixture" and code in collection.fixtures:
+        return None, collection.fixtures[code].name
+    elif kind == "joint" and code in collection.joints:
+        component, name = collection.joints[code].within, collection.joints[code].name
+    elif kind == "lift group" and code in collection.lift_groups:
+        component, name = collection.lift_groups[code].root, collection.lift_groups[code].name
+    elif kind == "tie":
+        for joint in collection.joints.values():
+            for tie in joint.ties if isinstance(joint.ties, tuple) else ():
+                if tie.id == code:
+                    component, name = joint.within, tie.what
+    elif kind == "pick point":
+        for one in collection.components.values():
+            for point in one.pick_points if isinstance(one.pick_points, tuple) else ():
+                if point.id == code:
+                    component, name = one.id, point.name
+    return rows.id("component", component), name
 
 
 def _fixtures(rows: Rows, collection: Collection) -> None:

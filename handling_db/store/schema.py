@@ -206,7 +206,7 @@ create table note (
   kind text not null,
   about_kind text not null,
   about text not null,
-  component integer references component (id),
+  component integer references component (id),  -- it is about, or that its joint, tie or pick point is in
   about_name text not null,
   text text not null,
   hazard text,

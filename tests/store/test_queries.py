@@ -189,6 +189,29 @@ def test_a_replaced_note_is_kept_and_not_shown(tmp_path: Path) -> None:
     assert [hit.id for hit in queries.search(connection, "text", 5) if hit.kind == "note"] == ["new"]
 
 
+def test_a_note_about_a_joint_or_a_point_is_read_with_its_component(tmp_path: Path) -> None:
+    note = "- {{note: {}, about: {{{}}}, kind: stored energy, text: Look., told by: shop, author: a, on: 2026-01-01, status: draft}}\n"
+    (tmp_path / "n.yml").write_text(
+        "- {component: a, name: A, kind: part, pick points: [{id: eye, name: Eye, at: [0 mm, 0 mm, 0 mm]}]}\n"
+        "- {component: b, name: B, kind: part}\n"
+        "- {component: u, name: U, kind: assembly, parts listed: all, parts: [{component: a, quantity: 1}, "
+        "{component: b, quantity: 1}]}\n"
+        "- {joint: j, name: Seam, within: u, between: [a, b], ties: [{id: pipe, kind: pipes, what: Oil pipe}]}\n"
+        "- {lift group: g, name: Upper half, root: u, takes: [[a]]}\n"
+        + note.format("one", "joint: j")
+        + note.format("two", "tie: pipe")
+        + note.format("three", "pick point: eye")
+        + note.format("four", "lift group: g")
+    )
+    database.build_database([tmp_path / "n.yml"], tmp_path / "x.db")
+    connection = queries.open_database(tmp_path / "x.db")
+
+    assert {n.id: n.about_name for n in queries.notes_for(connection, "u")} == {
+        "one": "Seam", "two": "Oil pipe", "three": "Eye", "four": "Upper half",
+    }  # fmt: skip
+    assert [n.id for n in queries.notes_for(connection, "a")] == ["three"]
+
+
 def test_fixtures_shops_and_sources_are_all_there(connection: sqlite3.Connection, demo: Collection) -> None:
     assert {found.id for found in queries.fixtures_for(connection)} == set(demo.fixtures)
     assert {found.id for found in queries.shops(connection)} == set(demo.shops)
