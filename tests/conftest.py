@@ -10,6 +10,11 @@ from handling_db.records.collection import Collection
 from handling_db.store.files import data_folder, read_collection
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Browser tests come last: their driver keeps an event loop running, where no other can start."""
+    items.sort(key=lambda item: item.get_closest_marker("browser") is not None)
+
+
 @pytest.fixture(scope="session")
 def demo_folder() -> Path:
     return data_folder() / "demo"

@@ -22,13 +22,26 @@ class Kept(Generic[Value]):
         self._values: OrderedDict[Hashable, Value] = OrderedDict()
         self._lock = threading.Lock()
 
-    def get(self, key: Hashable, work_out: Callable[[], Value]) -> Value:
-        """The kept answer, or a new one; an exception is not kept."""
+    def get(
+        self, key: Hashable, work_out: Callable[[], Value], worth: Callable[[Value], bool] | None = None
+    ) -> Value:
+        """The kept answer, or a new one; an exception is not kept.
+
+        Parameters
+        ----------
+        key : hashable
+            Everything the answer depends on.
+        work_out : callable
+        worth : callable, optional
+            Whether a new answer is to be kept; every one unless given.
+        """
         with self._lock:
             if key in self._values:
                 self._values.move_to_end(key)
                 return self._values[key]
         value = work_out()
+        if worth is not None and not worth(value):
+            return value
         with self._lock:
             self._values[key] = value
             while len(self._values) > self._most:

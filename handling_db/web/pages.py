@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, replace
 from typing import Any
 from urllib.parse import urlencode
+from weakref import WeakKeyDictionary
 
 from datasette.utils.asgi import Response
 
@@ -16,32 +18,59 @@ from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.listings import Note
 from handling_db.number_json import number_json
 from handling_db.store import queries
+from handling_db.store.kept import Kept
+from handling_db.store.queries_collection import stamp_of
 from handling_db.store.queries_numbers import page_doubt, page_numbers
 from handling_db.web.drawing import mass_drawing
 from handling_db.web.number_parts import number_parts, numbers_as_json
 from handling_db.web.question import Question
-from handling_db.web.site import ask, decode, marked, problem, render, today
+from handling_db.web.site import ask, decode, marked, page_text, problem, today
 
 Gather = Callable[[sqlite3.Connection], dict[str, Any]]
+
+KEPT_PAGES = 128
+LONGEST_KEPT = 500_000  # characters
+_texts: WeakKeyDictionary[Any, Kept[str]] = WeakKeyDictionary()  # by application
 
 
 async def _page(
     datasette: Any, template: str, gather: Gather, request: Any, as_json: bool, status: int = 200
 ) -> Any:
-    """Ask everything a page needs, then answer as a page or as JSON."""
+    """Ask everything a page needs, then answer as a page or as JSON.
+
+    What was sent is kept by the stamp of the database, the address and the day: the same question to the
+    same records has the same answer.
+    """
+    base_url = str(datasette.setting("base_url"))
+    address = (request.scheme, request.host, request.full_path, base_url, as_json, today())
+
+    def write(connection: sqlite3.Connection) -> str:
+        found = gather(connection)
+        if as_json:
+            return json.dumps(plain(found["json"]))
+        context = {key: value for key, value in found.items() if key != "json"}
+        return page_text(datasette, template, {"json_path": _json_path(datasette, request), **context})
+
+    def answer(connection: sqlite3.Connection) -> str:
+        return kept.get((stamp_of(connection), *address), lambda: write(connection), _short)
+
+    kept = _texts.setdefault(datasette, Kept(KEPT_PAGES))
     try:
-        found = await ask(datasette, gather)
+        text = await ask(datasette, answer)
     except HandlingError as error:
         if as_json:
             status = 404 if isinstance(error, UnknownNameError) else 400
             return Response.json({"error": str(error)}, status=status)
         return await problem(datasette, error)
     if as_json:
-        return Response.json(plain(found["json"]), headers={"access-control-allow-origin": "*"})
-    context = {key: value for key, value in found.items() if key != "json"}
-    return render(
-        datasette, template, {"json_path": _json_path(datasette, request), **context}, status=status
-    )
+        kind = "application/json; charset=utf-8"
+        return Response(text, content_type=kind, headers={"access-control-allow-origin": "*"})
+    return Response.html(text, status=status)
+
+
+def _short(text: str) -> bool:
+    """Whether a page may be kept: a few very long ones would fill the memory."""
+    return len(text) <= LONGEST_KEPT
 
 
 def _json_path(datasette: Any, request: Any) -> str:

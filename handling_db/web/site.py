@@ -115,6 +115,11 @@ def age(on: str) -> str:
 
 
 def render(datasette: Any, template: str, context: Mapping[str, Any], *, status: int = 200) -> Any:
+    """A page of our own, to send."""
+    return Response.html(page_text(datasette, template, context), status=status)
+
+
+def page_text(datasette: Any, template: str, context: Mapping[str, Any]) -> str:
     """A page of our own."""
     urls = datasette.urls
 
@@ -131,8 +136,7 @@ def render(datasette: Any, template: str, context: Mapping[str, Any], *, status:
         "json_path": None,
         "q": "",
     }
-    text = environment().get_template(template).render({**shared, **context})
-    return Response.html(text, status=status)
+    return environment().get_template(template).render({**shared, **context})
 
 
 async def problem(datasette: Any, error: HandlingError) -> Any:

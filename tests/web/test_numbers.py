@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from handling_db.store import queries, queries_numbers
+from handling_db.web import pages
 from handling_db.web.serving import application
 
 pytestmark = pytest.mark.anyio
@@ -192,6 +193,35 @@ async def test_answers_are_kept_by_stamp_and_question(
     assert worked == ["differential-section", "differential-section"]
     connection = queries.open_database(demo_db)
     assert queries_numbers.stamp_of(connection) == queries.stamp(connection).stamp
+
+
+async def test_a_page_asked_again_is_the_same_and_not_written_again(
+    served: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    written: list[str] = []
+    true = pages.page_text
+    monkeypatch.setattr(pages, "page_text", lambda *args: (written.append(args[1]), true(*args))[1])
+    first, again = [(await served.client.get(SECTION)).text for _ in range(2)]
+    assert first == again
+    assert written == ["component.html"]
+    other = (await served.client.get(f"{SECTION}?unit=lb")).text
+    assert other != first
+    monkeypatch.setattr(pages, "today", lambda: "2031-01-01")  # ages and reviews are judged by the day
+    await served.client.get(SECTION)
+    assert written == ["component.html"] * 3
+
+
+async def test_a_page_that_failed_is_not_kept(served: Any) -> None:
+    for _ in range(2):
+        assert (await served.client.get("/component/nothing-of-that-name")).status_code == 404
+
+
+def test_what_is_not_worth_it_is_not_kept() -> None:
+    kept: queries_numbers.Kept[int] = queries_numbers.Kept(2)
+
+    assert kept.get("a", lambda: 1, lambda value: value > 5) == 1
+    assert kept.get("a", lambda: 7, lambda value: value > 5) == 7
+    assert kept.get("a", lambda: 8, lambda value: value > 5) == 7
 
 
 def test_only_the_last_answers_are_kept() -> None:
