@@ -9,6 +9,7 @@ from fractions import Fraction
 from handling_db.calc.amounts import Amount, StaticsError
 from handling_db.calc.centre import Centre, centres
 from handling_db.calc.centre_patch import Weighted
+from handling_db.calc.lift_extras import Extra, packing_of, trapped_in
 from handling_db.calc.named_builds import build_for_serial, given_values
 from handling_db.calc.occurrences import Side, WayError, Ways, occurrences, sort_out
 from handling_db.calc.parameter import value_text
@@ -18,10 +19,8 @@ from handling_db.calc.vectors import Vector, add, scale
 from handling_db.mass import Mass, add_masses, within
 from handling_db.records.collection import Collection
 from handling_db.records.component import Component
-from handling_db.records.fields import Point
 from handling_db.records.job import Job
-from handling_db.records.lift_group import LiftGroup, Trapped
-from handling_db.records.three_valued import listed
+from handling_db.records.lift_group import LiftGroup
 
 Assumed = Mapping[str, tuple[Fraction, Fraction]]  # component without a mass: low and high [kg]
 
@@ -38,16 +37,6 @@ class Carried:
     at: Vector | None
     source: str
     assumed: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Extra:
-    """Fluid still inside or packing: not a piece of the tree. `amount` None where nobody knows. [kg, m]"""
-
-    kind: str
-    name: str
-    amount: Amount | None
-    at: Vector | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,7 +179,7 @@ def group_mass(
         tuple(walked.outside),
         tuple(walked.unknown.values()),
         tuple(walked.open_lists.values()),
-        (*_trapped(collection, group), *_packing(collection, group)),
+        (*trapped_in(collection, group), *packing_of(collection, group)),
         _build_words(root, tree.nodes[node][1], certain),
         walked.used,
     )
@@ -338,68 +327,3 @@ class _Walk:
             return None
         middle = add(*(frame.to_parent(own) for frame in occurrence.frames))
         return scale(middle, 1.0 / len(occurrence.frames))
-
-
-def _trapped(collection: Collection, group: LiftGroup) -> list[Extra]:
-    if group.trapped is None:
-        return [Extra("fluid", "fluid still inside (nobody looked)", None, None)]
-    if group.trapped == "none":
-        return [Extra("fluid", f"fluid still inside: none ({group.checked_by})", Amount.exact(0.0), None)]
-    return [
-        Extra(
-            "fluid", _fluid_name(collection, trapped), trapped_amount(collection, trapped), _point(trapped.at)
-        )
-        for trapped in listed(group.trapped)
-    ]
-
-
-def _fluid_name(collection: Collection, trapped: Trapped) -> str:
-    fluid = collection.components.get(trapped.fluid or "")
-    return f"{trapped.what or (fluid.name if fluid else trapped.fluid)}, {trapped.litres} still inside"
-
-
-def trapped_amount(collection: Collection, trapped: Trapped) -> Amount | None:
-    """Litres that stay inside times their density, worst case by the product's limits. [kg]
-
-    Returns
-    -------
-    Amount or None
-        None where the fluid named is not recorded.
-    """
-    fluid = collection.components.get(trapped.fluid or "")
-    if trapped.density is not None:
-        density, spread = trapped.density.base, trapped.density.step_base / 2
-    elif fluid is not None and fluid.fluid is not None:
-        own = fluid.fluid
-        density = own.density.base
-        spread = own.density_plus_or_minus.base if own.density_plus_or_minus else own.density.step_base / 2
-    else:
-        return None
-    litres = trapped.litres.base
-    doubt = trapped.plus_or_minus.base if trapped.plus_or_minus else trapped.litres.step_base / 2
-    low = max(litres - doubt, Fraction(0)) * max(density - spread, Fraction(0))
-    return Amount(float(low), float(litres * density), float((litres + doubt) * (density + spread)))
-
-
-def _packing(collection: Collection, group: LiftGroup) -> list[Extra]:
-    if group.packing is None:
-        return [Extra("packing", "packing (nobody looked)", None, None)]
-    if group.packing == "none":
-        return []
-    found = []
-    for packed in listed(group.packing):
-        fixture = collection.fixtures.get(packed.fixture or "")
-        mass = packed.mass or (fixture.own_mass if fixture else None)
-        amount = None
-        if mass is not None:
-            doubt = packed.plus_or_minus.base if packed.plus_or_minus else mass.step_base / 2
-            amount = Amount.around(float(mass.base), float(doubt))
-        found.append(Extra("packing", packed.what, amount, _point(packed.at)))
-    return found
-
-
-def _point(point: Point | None) -> Vector | None:
-    if point is None or any(value.base is None for value in point):
-        return None
-    x, y, z = (float(value.base or 0) for value in point)
-    return x, y, z

@@ -1,7 +1,5 @@
 """Flat tables: every column, every way of writing them, and what they come to."""
 
-# ruff: noqa: E501 - tables and messages stand on one line, as they are read and printed
-
 import csv
 import io
 import math

@@ -1,7 +1,5 @@
 """What is wrong with a flat table: every fault with its line, its column and what to do."""
 
-# ruff: noqa: E501 - tables and messages stand on one line, as they are read and printed
-
 import pytest
 
 from handling_db.findings import Verdict

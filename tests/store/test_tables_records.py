@@ -1,7 +1,5 @@
 """A small flat table as records: the same content, each figure with its line, and what totals make of it."""
 
-# ruff: noqa: E501 - tables and messages stand on one line, as they are read and printed
-
 import math
 from fractions import Fraction
 
