@@ -43,7 +43,6 @@ def read_csv(path: Path) -> tuple[Grid, ...]:
     delimiter = max(DELIMITERS, key=lambda sign: _columns(text, sign))
     rows: list[Row] = []
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
-    csv.field_size_limit(1_000_000)
     try:
         for cells in reader:
             if len(rows) >= MAX_ROWS:
