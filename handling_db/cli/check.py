@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import json_option, print_json
+from handling_db.display import counted
 from handling_db.findings import Verdict, exit_status
 
 
@@ -53,7 +54,7 @@ def command(
             click.echo(str(finding))
     remarks = sum(finding.verdict is Verdict.REMARK for finding in findings)
     if remarks and not show_all:
-        click.echo(f"{remarks} remarks not shown; --all prints them", err=True)
+        click.echo(f"{counted(remarks, 'remark')} not shown; --all prints them", err=True)
     click.echo(closing)
     raise SystemExit(status)
 

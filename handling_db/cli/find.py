@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 
 import click
@@ -25,9 +25,11 @@ def command(text: str, most: int, database: Path | None, *, as_json: bool) -> No
       handling-db find "rear half"
       handling-db find PT34-2
     """
-    from handling_db.store.queries import search
+    from handling_db.store.queries import MARK_OFF, MARK_ON, search
 
-    hits = search(open_named(database), text, most)
+    found = search(open_named(database), text, most)
+    # The signs around found words are for pages, which turn them into marks.
+    hits = [replace(hit, snippet=hit.snippet.replace(MARK_ON, "").replace(MARK_OFF, "")) for hit in found]
     if as_json:
         print_json([asdict(hit) for hit in hits])
     elif hits:

@@ -140,6 +140,7 @@ def test_find(run: Run, demo_db: Path) -> None:
     result = run("find", "rear half", "--db", str(demo_db))
     assert result.exit_code == 0
     assert "differential-section" in result.stdout
+    assert not [sign for sign in result.stdout if not sign.isprintable() and sign != "\n"]
     assert run("find", "zzzz", "--db", str(demo_db)).exit_code == 1
 
 
