@@ -17,7 +17,7 @@ _WIDTH = 30
 
 
 def bar_after_a_while(clock: Callable[[], float] = time.monotonic) -> Progress:
-    """A progress function that draws on standard error, once a build has taken a second and if a person looks.
+    """A progress function that draws on standard error once a build has taken a second, if a person looks.
 
     Parameters
     ----------
