@@ -23,7 +23,7 @@ def command(folder: Path | None, port: int, *, no_serve: bool, lan: bool) -> Non
     \b
     Example:
       handling-db demo
-      handling-db demo --no-serve /tmp/try
+      handling-db demo --no-serve try
     """
     from handling_db.calc.checking import check, closing_words
     from handling_db.cli.serve import serve
