@@ -19,7 +19,7 @@ from handling_db.calc.centre import Centre, centres, line_centre
 from handling_db.calc.judging import Judge
 from handling_db.calc.parameter import is_word
 from handling_db.calc.planning import plan_for
-from handling_db.calc.totals import Totals
+from handling_db.calc.totals import Total, Totals
 from handling_db.calc.tree import Tree, unfold
 from handling_db.calc.witness import Witness
 from handling_db.records.collection import Collection
@@ -162,7 +162,7 @@ def state_figure(totals: Totals, node: int, around: Iterable[str] = ()) -> State
         low=total.mass.low,
         high=total.mass.high,
         complete=total.mass.complete,
-        basis=str(total.figure.basis),
+        basis=_state_basis(total),
         half_width_rss=total.mass.half_width_rss,
         u=total.mass.u,
         planning=plan.high,
@@ -207,6 +207,14 @@ def _parts(totals: Totals, tree: Tree, node: int) -> Iterable[PartFigure]:
             remark=use.line.remark or "",
             centre=line_centre(use, found[use.child]) if use.child in found else None,
         )
+
+
+def _state_basis(total: Total) -> str:
+    """What a total rests on, with who chose its figure, when and why."""
+    basis, choice = str(total.figure.basis), total.figure.choice
+    if choice is None:
+        return basis
+    return f"{basis}, chosen by {choice.by} on {choice.on.isoformat()}: {choice.reason.rstrip('.')}"
 
 
 def _basis(witness: Witness | None, basis: str) -> str:

@@ -23,7 +23,7 @@ from handling_db.number_answers import (
     InferredFigure,
 )
 from handling_db.records.choice import Choice
-from handling_db.records.collection import KINDS, Collection
+from handling_db.records.collection import Collection
 from handling_db.records.fields import STATES
 
 
@@ -132,9 +132,7 @@ def _answer_differently(one: Witness, other: Witness) -> bool:
 
 def recorded_choices(collection: Collection) -> tuple[Choice, ...]:
     """Every choice of a collection, by id."""
-    if "choice" not in KINDS:
-        return ()
-    return tuple(choice for _, choice in sorted(collection.of_kind("choice").items()))
+    return tuple(choice for _, choice in sorted(collection.choices.items()))
 
 
 def choices_of(choices: Iterable[Choice], code: str, figures: Sequence[Witness]) -> tuple[ChoiceFigure, ...]:

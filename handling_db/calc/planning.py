@@ -33,7 +33,8 @@ def plan_for(totals: Totals, node: int, total: Total | None = None) -> Planning:
 
     A statement whose boundary is not known may raise it and never lowers it; nothing is averaged. A hint,
     such as a figure from a shape, counts only where the figure handed upward is itself a hint: beside a
-    weighing or a sum of parts it is a cross-check, and the checker says when the two are apart.
+    weighing or a sum of parts it is a cross-check, and the checker says when the two are apart. Where
+    somebody chose a figure, that one alone is asked beside the figure handed upward.
 
     Parameters
     ----------
@@ -47,7 +48,12 @@ def plan_for(totals: Totals, node: int, total: Total | None = None) -> Planning:
         return Planning(None, None, why_no_upper_figure(total))
     high = total.mass.high
     raised_by = None
-    if not total.left_out:  # a stated whole says nothing about what is left after taking parts off
+    settled = totals.settled(node) if not total.left_out else None
+    if settled is not None and settled.witness is not None:
+        # A choice silences the other figures, but never goes below a sum of parts.
+        if settled.witness.mass.high > high:
+            high, raised_by = settled.witness.mass.high, settled.witness
+    elif not total.left_out:  # a stated whole says nothing about what is left after taking parts off
         handed = total.figure.witness
         hints_count = handed is not None and handed.hint
         for witness in totals.usable(node):

@@ -15,11 +15,13 @@ from fractions import Fraction
 from functools import cached_property
 
 from handling_db.calc.build import Build, BuildError, build_of, read_value
+from handling_db.calc.choosing import Chosen, choose, in_force
 from handling_db.calc.family import Parameters
 from handling_db.calc.fluid import fluid_mass
 from handling_db.calc.tree import Tree
 from handling_db.calc.witness import Witness, varies, witnesses
 from handling_db.mass import NOTHING, Mass, add_masses
+from handling_db.records.choice import Choice
 from handling_db.records.collection import Collection
 from handling_db.records.component import Component, Fluid
 from handling_db.records.fields import State
@@ -48,11 +50,14 @@ class Figure:
     basis : Basis
     witness : Witness, optional
         The source of a statement or of a whole.
+    choice : Choice, optional
+        Where somebody chose that figure over the ranking of sources.
     """
 
     mass: Mass | None
     basis: Basis
     witness: Witness | None = None
+    choice: Choice | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,7 +234,33 @@ class Totals:
         mass = fluid_mass(fluid, self.state, build, parameters)
         return Figure(mass, Basis.UNKNOWN if mass is None else Basis.FLUID)
 
+    def settled(self, node: int) -> Chosen | None:
+        """What somebody chose for a node in this state and build; None where nobody did."""
+        if not self.collection.choices:
+            return None
+        code, build = self.tree.nodes[node]
+        choices = in_force(self.collection.choices.values(), code, self.state)
+        speaking = [choice for choice in choices if self._of_build(choice, code, build)]
+        chosen = choose(self.usable(node), speaking) if speaking else None
+        return chosen if chosen is not None and chosen.choice is not None else None
+
+    def _of_build(self, choice: Choice, code: str, build: Build) -> bool:
+        """Whether a choice speaks of a build; one that names none speaks of every one."""
+        if choice.build is None:
+            return True
+        values, parameters = dict(build), self.collection.components[code].parameters
+        try:
+            return all(
+                name in values and read_value(name, parameters[name], text) == values[name]
+                for name, text in choice.build.items()
+            )
+        except BuildError:
+            return False  # the checker reports it
+
     def _leaf(self, node: int) -> Figure:
+        chosen = self.settled(node)
+        if chosen is not None and chosen.witness is not None:
+            return Figure(chosen.witness.mass, Basis.STATEMENT, chosen.witness, chosen.choice)
         for witness in self.usable(node):
             if witness.chosen:
                 return Figure(witness.mass, Basis.STATEMENT, witness)
@@ -248,9 +279,13 @@ class Totals:
         return Figure(total, Basis.SUM)
 
     def _whole(self, node: int) -> Witness | None:
-        """The most trusted figure for the whole whose boundary is known and leaves nothing out."""
-        for witness in self.usable(node):
-            if witness.chosen and witness.counts == "as listed" and witness.without == "none":
+        """The chosen or most trusted figure for the whole whose boundary is known and leaves nothing out."""
+        chosen = self.settled(node)
+        first: tuple[Witness, ...] = ()
+        if chosen is not None and chosen.witness is not None:
+            first = (chosen.witness,)
+        for witness in (*first, *self.usable(node)):
+            if (witness.chosen or witness in first) and witness.is_whole:
                 return witness
         return None
 

@@ -89,6 +89,11 @@ class Witness:
         return self.counts is not None and self.without is not None
 
     @property
+    def is_whole(self) -> bool:
+        """Whether it counts everything that is listed and leaves nothing out, as somebody looked up."""
+        return self.counts == "as listed" and self.without == "none"
+
+    @property
     def chosen(self) -> bool:
         """Whether a figure of this kind may be handed upward: a guess by eye never is."""
         return self.kind.chosen != "no"

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import Any
 
 from handling_db.findings import Place
+from handling_db.records.choice import Choice
 from handling_db.records.component import Component
 from handling_db.records.fields import Part
 from handling_db.records.gear import Gear
@@ -43,6 +44,7 @@ Record = (
     | Aside
     | Review
     | Pairing
+    | Choice
 )
 
 # The key that names a record is also its kind: `component: gear-section`.
@@ -67,6 +69,7 @@ KINDS: Mapping[str, type[Part]] = MappingProxyType(
         "aside": Aside,
         "review": Review,
         "pairing": Pairing,
+        "choice": Choice,
     }
 )
 
@@ -114,6 +117,7 @@ class Collection:
     asides: Mapping[str, Aside] = field(default_factory=dict)
     reviews: Mapping[str, Review] = field(default_factory=dict)
     pairings: Mapping[str, Pairing] = field(default_factory=dict)
+    choices: Mapping[str, Choice] = field(default_factory=dict)
     lines: Mapping[tuple[str, str], Lines] = field(default_factory=dict)
     _index: dict[str, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 

@@ -142,7 +142,8 @@ def _texts(connection: sqlite3.Connection, codes: set[str]) -> Iterable[tuple[st
             if row[1] in codes:
                 yield tuple(row)
     for row in connection.execute(
-        f"{_RECORDS} where kind in ('source', 'source kind', 'material', 'weighing') order by kind, code"
+        f"{_RECORDS} where kind in ('source', 'source kind', 'material', 'weighing', 'choice') "
+        "order by kind, code"
     ):
         if row[0] != "weighing" or row[1] in weighings:
             yield tuple(row)

@@ -32,6 +32,10 @@ SMALLEST: dict[str, str] = {
     "shop": "name: NAME",
     "pallet": "name: NAME\nkind: flat pallet",
     "packing": "name: NAME\nkind: crate\nfor components: [gear-section]",
+    "choice": (
+        "component: gear-section\nby: data keeper\non: 2026-01-31\nreason: Say why.\n"
+        "owner: data keeper\nsettle by: 2026-03-31"
+    ),
 }
 
 

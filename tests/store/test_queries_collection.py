@@ -72,5 +72,10 @@ def test_parts_without_records_are_refused_and_not_passed_over(demo_db: Path, tm
         collection_around(connection, "auxiliary-drive")
 
 
-def test_no_choices_are_recorded_in_the_demo(demo_db: Path) -> None:
-    assert choices_about(open_database(demo_db), "differential-section") == ()
+def test_choices_about_one_component(demo_db: Path) -> None:
+    connection = open_database(demo_db)
+
+    assert [choice.id for choice in choices_about(connection, "differential-section")] == [
+        "section-handbook-open"
+    ]
+    assert choices_about(connection, "gear-section") == ()

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from handling_db.calc.checking import (
     apart,
+    choices,
     dates,
     elsewhere,
     families,
@@ -57,6 +58,8 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "build-offered": Rule(families.build_offered, "an end of a range that cannot be built"),
         "not-handed-down": Rule(families.not_handed_down, "a parameter that parent and part do not share"),
         "part-listed-twice": Rule(structure.listed_twice, "one part on two lines of an assembly"),
+        "choice-reference": Rule(choices.choice_reference, "a choice that names what is not there"),
+        "conflict-overdue": Rule(choices.conflict_overdue, "a conflict kept open past its day"),
         "mass-missing": Rule(masses.mass_missing, "a part that nobody gave a mass"),
         "parts-sum": Rule(sums.parts_sum, "whether the parts sum to the stated whole"),
         "circular": Rule(sums.circular, "a worked-out figure used to check what it came from"),

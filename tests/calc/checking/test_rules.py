@@ -126,6 +126,11 @@ def review(decision: str) -> str:
     return f"- {{review: r1, of: {of}, decision: {decision}, {told}}}\n"
 
 
+def choice(more: str) -> str:
+    """A choice about the shaft."""
+    return f"- {{choice: c1, component: shaft, by: data keeper, on: 2026-11-01, reason: looked, {more}}}\n"
+
+
 # Gear made in the shop, with every paper but the one that is put in.
 MADE_HERE = (
     "- {fixture: ring, name: Ring, kind: stand, shop made: yes, rated load: 500 kg, drawing: sheet 4,"
@@ -558,6 +563,20 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         "Flat: inspection due 2026-11-24, 1 day before 2026-11-25",
         "- {pallet: flat, name: Flat, kind: flat pallet, inspection due: 2026-11-24}\n",
         "- {pallet: flat, name: Flat, kind: flat pallet, inspection due: 2026-11-25}\n",
+    ),
+    "choice-reference": (
+        Verdict.CANNOT_BE_CHECKED,
+        "choice c1 took the figure 'gone' of Shaft, which is no longer in force",
+        part("    - {id: new, printed: 2 kg, step: 1 kg, source: book}\n") + choice("statement: gone"),
+        part("    - {id: new, printed: 2 kg, step: 1 kg, source: book}\n") + choice("statement: new"),
+    ),
+    "conflict-overdue": (
+        Verdict.REMARK,
+        "were to be settled by 2026-11-24 by foreman",
+        part("    - {printed: 2 kg, step: 1 kg, source: book}\n")
+        + choice("owner: foreman, settle by: 2026-11-24"),
+        part("    - {printed: 2 kg, step: 1 kg, source: book}\n")
+        + choice("owner: foreman, settle by: 2026-11-25"),
     ),
     "inspection-passed": (
         Verdict.REMARK,
