@@ -173,11 +173,21 @@ def _touches_own(own: Collection, foreign: frozenset[Key], kind: str, record: An
         return f"It says that it replaces {record.replaces}."
     if kind == "weighing" and record.of in own.components and ("component", record.of) not in foreign:
         return f"It would count as a mass of {own.components[record.of].name}."
+    if (
+        kind == "choice"
+        and record.component in own.components
+        and ("component", record.component) not in foreign
+    ):
+        return f"It would decide which figure of {own.components[record.component].name} is used."
     return ""
 
 
 def _about(kind: str, record: Any) -> str:
-    return str(record.of) if kind == "weighing" else str(record.id) if kind == "component" else ""
+    if kind == "weighing":
+        return str(record.of)
+    if kind == "choice":
+        return str(record.component)
+    return str(record.id) if kind == "component" else ""
 
 
 def _contradicting(own: Collection, sent: Collection) -> Mapping[str, tuple[str, ...]]:

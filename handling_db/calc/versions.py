@@ -21,7 +21,7 @@ from handling_db.records.written import version, written
 Key = tuple[str, str]
 
 # Written once and replaced by reference; everything else is edited, and two versions of it are two opinions.
-OBSERVED = frozenset({"weighing", "note"})
+OBSERVED = frozenset({"weighing", "note", "choice"})
 
 
 class Wait(StrEnum):

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from handling_db.calc.merging import Came, Standing, additions, compare, merged, take
 from handling_db.calc.versions import Wait, chosen, in_force, questions, versions
+from handling_db.records.choice import Choice
 from handling_db.records.collection import Collection, collect
 from handling_db.records.component import Component
 from handling_db.records.note import Note
@@ -228,6 +229,18 @@ def test_a_weighing_of_a_component_of_ours_waits_and_one_of_a_new_component_does
     assert set(after.weighings) == {"w2"}
     waits = {one.id: one.why for one in compare(own, sent) if one.waits}
     assert waits == {"w1": "It would count as a mass of Case."}
+
+
+def test_a_choice_about_a_component_of_ours_waits_and_decides_nothing_meanwhile():
+    fields = {"choice": "c1", "component": "case", "statement": "w1", "by": "foreman", "on": "2026-11-01"}
+    chosen = ("choice", Choice.model_validate({**fields, "reason": "Ours is right."}))
+    own = held(component("case"))
+    sent = held(component("case"), chosen)
+
+    waits = {one.id: one.why for one in compare(own, sent) if one.waits}
+
+    assert waits == {"c1": "It would decide which figure of Case is used."}
+    assert take(own, sent, came("b")).choices == {}
 
 
 @pytest.mark.parametrize("make", [note, lambda code, **f: weighing(code, "cover", 5)])
