@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from handling_db.lift_answers import JointFigure, LiftAnswer, ReadingAnswer, TurnAnswer
-
 UNITS = {
     "mass": "kg",
     "length": "m",
@@ -17,8 +15,14 @@ UNITS = {
 }
 
 
-def lift_json(answer: LiftAnswer | TurnAnswer | ReadingAnswer | JointFigure) -> dict[str, Any]:
-    """The fields of an answer as plain values; null means not known, never nothing."""
+def lift_json(answer: Any) -> dict[str, Any]:
+    """The fields of an answer about a lift, turn, reading or joint; null means not known, never nothing.
+
+    Parameters
+    ----------
+    answer : frozen dataclass
+        Such as LiftAnswer, TurnAnswer, ReadingAnswer or JointFigure.
+    """
     plain: dict[str, Any] = _rounded(asdict(answer))
     return {"units": UNITS, **plain}
 

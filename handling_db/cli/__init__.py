@@ -43,6 +43,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "template": ("template", "Write a spreadsheet template to fill in."),
     "tidy": ("tidy", "Put record files into one form, comments kept."),
     "turn": ("turn", "Hook load over the angle of a turn, and where it goes over by itself."),
+    "heavier": ("heavier", "Which of two pieces or lifts is heavier, or that nobody can tell."),
+    "two-hooks": ("two_hooks", "What two hooks carry while one raises the head of a load."),
     "weight": ("weight", "How heavy is it, who says so, and what is not known?"),
     "why": ("why", "Where each figure comes from, down to paper."),
 }

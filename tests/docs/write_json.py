@@ -52,6 +52,8 @@ EXAMPLES: tuple[tuple[str, ...], ...] = (
     (
         'turn turn-onto-front-face --assume "auxiliary-drive=19 kg to 25 kg" --job qsn-1187 --as-of 2026-11-25',
     ),
+    ("heavier rear-cover parking-brake",),
+    ("two-hooks upper-half-lift --head cover-ear-90 --tail cover-ear-210 --as-of 2026-11-25",),
     ("move upper-half-lift --shop quay-shed-nine", "move gear-section --state dry"),
     ("stand upper-half-lift",),
     ("pallets",),
