@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from handling_db.records.collection import Collection
 from handling_db.store.files import data_folder, read_collection
+
+
+# In CI the same examples every time, so that a red run means a change and not luck; by hand new ones.
+settings.register_profile("ci", derandomize=True, deadline=None)
+settings.register_profile("hand", deadline=None)
+settings.load_profile("ci" if os.environ.get("CI") else "hand")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

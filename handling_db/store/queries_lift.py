@@ -61,3 +61,34 @@ def root_of(connection: sqlite3.Connection, kind: str, code: str) -> str | None:
 
 
 _STARTS = {"joint": "within", "lift group": "root", "job": "unit"}
+
+
+def handled_in(connection: sqlite3.Connection, code: str) -> dict[str, list[tuple[str, str]]]:
+    """The lift groups that take a component, or start from it, and the joints it is a side of.
+
+    Returns
+    -------
+    dict
+        ``lift group`` and ``joint``, each a list of (id, name).
+    """
+    from handling_db.store.yaml_text import load_text
+
+    found: dict[str, list[tuple[str, str]]] = {"lift group": [], "joint": []}
+    rows = connection.execute(
+        "select kind, code, text from record where kind in ('lift group', 'joint') order by kind, code"
+    )
+    for kind, record, text in rows:
+        if code not in text:
+            continue
+        value = load_text(text, record).value
+        ways = [value.get("root"), *value.get("takes", ())] if kind == "lift group" else value["between"]
+        named = {way if isinstance(way, str) else _last(way) for way in ways}
+        if code in named or (kind == "joint" and value["within"] == code):
+            found[kind].append((record, value["name"]))
+    return found
+
+
+def _last(way: object) -> str:
+    """The component at the end of a way, written as a list or as a mapping with `of`."""
+    steps = way.get("of") if isinstance(way, dict) else way
+    return str(steps[-1]) if isinstance(steps, list) and steps else str(steps)

@@ -20,7 +20,9 @@ from handling_db.number_json import number_json
 from handling_db.store import queries
 from handling_db.store.kept import Kept
 from handling_db.store.queries_collection import stamp_of
+from handling_db.store.queries_lift import handled_in
 from handling_db.store.queries_numbers import page_doubt, page_numbers
+from handling_db.store.queries_origin import marks_of
 from handling_db.web.drawing import mass_drawing
 from handling_db.web.number_parts import number_parts, numbers_as_json
 from handling_db.web.question import Question
@@ -145,6 +147,8 @@ async def component(request: Any, datasette: Any) -> Any:
             "branches": queries.branches(connection, answer, plain_question=question.is_plain),
             "drawing": mass_drawing(answer.parts, answer.headline, answer.name),
             "datum": queries.datum(connection, code),
+            "handled": handled_in(connection, code),
+            "marks": marks_of(connection),
             "json": {
                 **weight_json(answer),
                 **numbers_as_json(numbers),
@@ -269,6 +273,7 @@ async def notes(request: Any, datasette: Any) -> Any:
             "kinds": queries.note_kinds(connection),
             "shops": queries.shops(connection),
             "problem": trouble,
+            "marks": marks_of(connection),
             "stamp": queries.stamp(connection),
             "json": {"stored_energy": urgent, "notes": wanted},
         }

@@ -130,6 +130,7 @@ def page_text(datasette: Any, template: str, context: Mapping[str, Any]) -> str:
         "urls": urls,
         "component_path": component_path,
         "places": PLACES,
+        "marks": {},
         "today": today(),
         "age": age,
         "first": "kg",

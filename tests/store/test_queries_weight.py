@@ -112,7 +112,9 @@ def records(draw: st.DrawFn) -> str:
                     ["", ", counts: as listed, without: none, checked by: fitter", ", counts: as listed"]
                 )
             )
-            lines.append(f"    - {{printed: {printed}, source: {by}{state}{bound}}}")
+            line = f"    - {{printed: {printed}, source: {by}{state}{bound}}}"
+            if line not in lines:
+                lines.append(line)  # the same figure twice would have one id, which is a fault
         text += "\n".join(lines) + "\n"
     return text
 
