@@ -11,7 +11,6 @@ from hypothesis import settings
 from handling_db.records.collection import Collection
 from handling_db.store.files import data_folder, read_collection
 
-
 # In CI the same examples every time, so that a red run means a change and not luck; by hand new ones.
 settings.register_profile("ci", derandomize=True, deadline=None)
 settings.register_profile("hand", deadline=None)
