@@ -170,6 +170,24 @@ class ShopFigure:
 
 
 @dataclass(frozen=True, slots=True)
+class PictureFigure:
+    """A photograph or a page that a component or a note about it names.
+
+    Parameters
+    ----------
+    name : str
+        Under which it is served; empty where it is not there or is not what its name says.
+    kind : str
+        Content type; empty where there is none.
+    """
+
+    name: str
+    file: str
+    caption: str
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
 class Rests:
     """A figure that rests on a source: the component's id and name, and the figure as printed."""
 

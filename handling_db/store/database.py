@@ -21,6 +21,7 @@ from handling_db.store import schema
 from handling_db.store.database_components import component_rows
 from handling_db.store.database_file import publish, refuse_other_files
 from handling_db.store.database_lists import finding_rows, list_rows, number_all, record_rows
+from handling_db.store.database_pictures import picture_rows
 from handling_db.store.database_rows import Rows
 from handling_db.store.files import data_folder, read_collection, record_files, reference_folder
 from handling_db.store.joining import join_tables
@@ -106,6 +107,9 @@ def build_database(
     stamp = _stamp(paths, tables, decimal)
     rename = _names([*paths, *tables])
     filling = _with_large(read, rename, tell) if read.large else _from_records(read, rename, tell)
+    pictures = picture_rows(filling.rows, filling.collection, paths)
+    if pictures:
+        stamp = hashlib.sha256(f"{stamp} {pictures}".encode()).hexdigest()[:12]
     demo = any(path.resolve() == (data_folder() / "demo").resolve() for path in paths)
     shown = tuple(_finding_renamed(finding, rename) for finding in filling.findings)
 

@@ -6,7 +6,7 @@ REAL kilograms, places metres. NULL means not known or not recorded, never nothi
 
 from __future__ import annotations
 
-VERSION = 1
+VERSION = 2
 APPLICATION = 0x48616E64  # "Hand": tells this program's files from other SQLite files
 
 TABLES = """
@@ -177,6 +177,22 @@ create table total_unknown (
   part integer not null references component (id),
   pieces real not null,
   primary key (component, state, what, position)
+) without rowid;
+
+-- Photographs and pages, each content once under its hash; and where they are named.
+create table picture (
+  name text primary key,
+  type text not null,              -- image/jpeg, image/png, image/webp, application/pdf
+  content blob not null
+) without rowid;
+
+create table component_picture (
+  component integer not null references component (id),
+  position integer not null,
+  picture text references picture (name),  -- NULL: named, but not there or not what its name says
+  file text not null,
+  caption text not null,
+  primary key (component, position)
 ) without rowid;
 
 create table heaviest (

@@ -11,7 +11,7 @@ _FORMAT = r"(?P<format>\.json)?"
 
 # Addresses of our own pages; whatever else is asked for belongs to the stock table pages.
 OURS = re.compile(
-    r"^/(start|component/.*|find|checker|notes|fixtures|shops|sources|source/.*"
+    r"^/(start|picture/.*|component/.*|find|checker|notes|fixtures|shops|sources|source/.*"
     r"|lifts|lift/.*|joint/.*|turn/.*|moves|move/.*|hands/.*|fixtures/.*|shop/.*)?(\.json)?$"
     r"|^/-/static-plugins/"
 )
@@ -27,6 +27,7 @@ def register_routes() -> list[tuple[str, Any]]:
         (rf"^/start{_FORMAT}$", pages.start),
         (rf"^/component/(?P<code>[^/.]+){_FORMAT}$", pages.component),
         (rf"^/find{_FORMAT}$", pages.find),
+        (r"^/picture/(?P<name>[0-9a-f]{64})\.(?P<ending>jpg|jpeg|png|webp|pdf)$", pages.shown_picture),
         (rf"^/checker{_FORMAT}$", pages.checker),
         (rf"^/notes{_FORMAT}$", pages.notes),
         (rf"^/fixtures{_FORMAT}$", pages.fixtures),

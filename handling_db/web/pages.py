@@ -23,6 +23,7 @@ from handling_db.store.queries_collection import stamp_of
 from handling_db.store.queries_lift import handled_in
 from handling_db.store.queries_numbers import page_doubt, page_numbers
 from handling_db.store.queries_origin import marks_of
+from handling_db.store.queries_pictures import picture, pictures_of
 from handling_db.web.drawing import mass_drawing
 from handling_db.web.number_parts import number_parts, numbers_as_json
 from handling_db.web.question import Question
@@ -122,6 +123,7 @@ async def component(request: Any, datasette: Any) -> Any:
         notes = queries.notes_for(connection, code=code)
         fixtures = queries.fixtures_for(connection, code)
         findings = queries.findings_for(connection, code)
+        pictures = pictures_of(connection, code)
         stale = [replace(note, stale=bool(note.review_by) and note.review_by < today()) for note in notes]
         path = str(urls.path(f"/component/{request.url_vars['code']}"))
         first = question.unit or stamp.first_unit
@@ -148,6 +150,8 @@ async def component(request: Any, datasette: Any) -> Any:
             "drawing": mass_drawing(answer.parts, answer.headline, answer.name),
             "datum": queries.datum(connection, code),
             "handled": handled_in(connection, code),
+            "pictures": pictures,
+            "who_to_call": [shop.who_to_call for shop in queries.shops(connection) if shop.who_to_call],
             "marks": marks_of(connection),
             "json": {
                 **weight_json(answer),
@@ -155,6 +159,7 @@ async def component(request: Any, datasette: Any) -> Any:
                 "notes": notes,
                 "fixtures": fixtures,
                 "findings": findings,
+                "pictures": pictures,
                 "stamp": stamp,
             },
         }
@@ -323,3 +328,14 @@ async def sources(request: Any, datasette: Any) -> Any:
         }
 
     return await _page(datasette, "sources.html", gather, request, _json_asked(request))
+
+
+async def shown_picture(request: Any, datasette: Any) -> Any:
+    """One picture, with the content type that its first bytes proved when the file was built."""
+    name = f"{request.url_vars['name']}.{request.url_vars['ending']}"
+    found = await ask(datasette, lambda connection: picture(connection, name))
+    if found is None:
+        return await problem(datasette, UnknownNameError("there is no such picture in this collection"))
+    kind, content = found
+    headers = {"cache-control": "max-age=86400", "content-disposition": f'inline; filename="{name}"'}
+    return Response(content, content_type=kind, headers=headers)

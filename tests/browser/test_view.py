@@ -17,6 +17,7 @@ PAGES = [
     "/component/differential-section",
     "/component/transfer-box",
     "/component/auxiliary-drive",
+    "/component/rear-cover",
     "/component/gear-section",
     "/component/differential-section?build=long+frame&state=dry&unit=lb",
     "/component/lock-clutch-pack?set=discs%3D12",

@@ -1,0 +1,93 @@
+"""Pictures of variants side by side, with what to do; content types that the first bytes prove."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from handling_db.store.building import build_with_bar
+from handling_db.store.queries import open_database
+from handling_db.store.queries_pictures import pictures_of
+from handling_db.web.serving import application
+
+pytestmark = pytest.mark.anyio
+
+PNG = b"\x89PNG\r\n\x1a\n" + bytes(40)
+
+
+async def test_variants_side_by_side_and_what_to_do(served: Any) -> None:
+    page = (await served.client.get("/component/rear-cover")).text
+    assert "Stop. Photograph it. Which of these is it?" in page
+    addresses = re.findall(r'<img src="([^"]+)" alt="[^"]+"', page)
+    assert len(addresses) == 2
+    for address in addresses:
+        answer = await served.client.get(address)
+        assert answer.status_code == 200
+        assert answer.headers["content-type"] == "image/png"
+        assert answer.headers["x-content-type-options"] == "nosniff"
+        assert hashlib.sha256(answer.content).hexdigest() in address
+
+
+async def test_without_a_picture_it_says_nobody_took_one(served: Any) -> None:
+    page = (await served.client.get("/component/oil-pump")).text
+    assert "No picture of a variant is recorded: nobody took one." in page
+
+
+@pytest.mark.parametrize(
+    "path", [f"/picture/{'0' * 64}.png", "/picture/x.png", "/picture/%2e%2e%2fhandling.db"]
+)
+async def test_what_is_not_there(served: Any, path: str) -> None:
+    assert (await served.client.get(path)).status_code in (302, 400, 404)  # 302: spelled anew, then not there
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A part with four pictures: a good one, a page in disguise, one outside the folder, one not there."""
+    home = tmp_path / "records"
+    (home / "pictures").mkdir(parents=True)
+    (home / "pictures" / "good.png").write_bytes(PNG)
+    (home / "pictures" / "script.png").write_bytes(b"<script>alert(1)</script>")
+    (tmp_path / "outside.png").write_bytes(PNG)
+    lines = [
+        f"    - {{file: {file}, caption: {caption}}}"
+        for file, caption in (
+            ("pictures/good.png", "good"),
+            ("pictures/script.png", "in disguise"),
+            ("../outside.png", "outside"),
+            ("pictures/none.png", "not there"),
+        )
+    ]
+    text = "component: pump\nname: Pump\nkind: part\npictures:\n" + "\n".join(lines) + "\n"
+    (home / "pump.yml").write_text(text)
+    return home
+
+
+async def test_only_what_is_a_picture_inside_the_folder_is_taken(folder: Path, tmp_path: Path) -> None:
+    build_with_bar([folder], tmp_path / "handling.db")
+    found = pictures_of(open_database(tmp_path / "handling.db"), "pump")
+    assert [(one.caption, bool(one.name)) for one in found] == [
+        ("good", True),
+        ("in disguise", False),
+        ("outside", False),
+        ("not there", False),
+    ]
+    page = (await application(tmp_path / "handling.db").client.get("/component/pump")).text
+    assert page.count("is not there.") == 3
+    assert page.count("<img ") == 1
+
+
+def test_another_picture_gives_another_stamp_and_the_same_one_the_same_file(
+    folder: Path, tmp_path: Path
+) -> None:
+    one, two, three = (tmp_path / f"{n}.db" for n in "abc")
+    build_with_bar([folder], one)
+    build_with_bar([folder], two)
+    assert one.read_bytes() == two.read_bytes()
+    (folder / "pictures" / "good.png").write_bytes(PNG + b"x")
+    build_with_bar([folder], three)
+    stamps = {open_database(db).execute("select stamp from built").fetchone()[0] for db in (one, three)}
+    assert len(stamps) == 2
