@@ -43,6 +43,8 @@ class StateFigure:
         Why there is no upper figure.
     raised_by : str
         The printed figure that lies above the sum and so sets the planning figure; empty if none does.
+    chosen : str
+        Which figure somebody chose, who by role, when and why; empty where nobody did.
     unknown : tuple of Named
         Parts without a mass.
     open_lists : tuple of Named
@@ -71,6 +73,7 @@ class StateFigure:
     fluid_elsewhere: tuple[Named, ...] = ()
     centre: tuple[float, float, float] | None = None
     no_place: tuple[Named, ...] = ()
+    chosen: str = ""
 
     @property
     def nothing_known(self) -> bool:

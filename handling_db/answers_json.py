@@ -72,6 +72,7 @@ def state_json(state: StateFigure) -> dict[str, Any]:
         "plan_lb": None if plan is None else float(planning(plan, LB)),
         "why_no_plan": state.why_none or None,
         "basis": state.basis,
+        "chosen": state.chosen or None,
         "unknown": [_named(named) for named in state.unknown],
         "open_lists": [named.id for named in state.open_lists],
         "fluid_listed_at": [named.id for named in state.fluid_elsewhere],

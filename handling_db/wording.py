@@ -85,7 +85,8 @@ def state_words(state: StateFigure, *, first: str = "kg") -> str:
     if state.nothing_known:
         return "no figure: nobody has weighed it"
     fluid = ", fluid not counted" if state.fluid_elsewhere else ""
-    return f"{with_doubt(state, first=first)}, {state.basis}{fluid}"
+    chosen = f"; {state.chosen}" if state.chosen else ""
+    return f"{with_doubt(state, first=first)}, {state.basis}{fluid}{chosen}"
 
 
 def fluid_words(state: StateFigure) -> str:
@@ -119,6 +120,10 @@ def states_words(answer: WeightAnswer) -> str:
     same = {(s.best, s.high, s.complete) for s in answer.states}
     if len(same) == 1:
         return fluid_words(answer.headline) or "dry, drained or filled: it lists no fluid"
+    plan = answer.headline.planning
+    heavier = [s.state for s in answer.states if plan is not None and (s.planning or 0) > plan]
+    if heavier:
+        return f"{answer.headline.state}; {' and '.join(heavier)} is planned heavier"
     return f"{answer.headline.state}, the heaviest state"
 
 

@@ -18,7 +18,7 @@ from handling_db.calc.build import BuildError, Value, build_of, pieces, value_te
 from handling_db.calc.centre import Centre, centres, line_centre
 from handling_db.calc.judging import Judge
 from handling_db.calc.parameter import is_word
-from handling_db.calc.planning import plan_for
+from handling_db.calc.planning import Planning, plan_for
 from handling_db.calc.totals import Total, Totals
 from handling_db.calc.tree import Tree, unfold
 from handling_db.calc.witness import Witness
@@ -162,7 +162,7 @@ def state_figure(totals: Totals, node: int, around: Iterable[str] = ()) -> State
         low=total.mass.low,
         high=total.mass.high,
         complete=total.mass.complete,
-        basis=_state_basis(total),
+        basis=str(total.figure.basis),
         half_width_rss=total.mass.half_width_rss,
         u=total.mass.u,
         planning=plan.high,
@@ -173,6 +173,7 @@ def state_figure(totals: Totals, node: int, around: Iterable[str] = ()) -> State
         fluid_elsewhere=tuple(_named(collection, c) for c in around) if totals.state != "dry" else (),
         centre=centre.at,
         no_place=tuple(_named(collection, c) for c in centre.no_place),
+        chosen=chosen_text(total, plan),
     )
 
 
@@ -209,12 +210,24 @@ def _parts(totals: Totals, tree: Tree, node: int) -> Iterable[PartFigure]:
         )
 
 
-def _state_basis(total: Total) -> str:
-    """What a total rests on, with who chose its figure, when and why."""
-    basis, choice = str(total.figure.basis), total.figure.choice
-    if choice is None:
-        return basis
-    return f"{basis}, chosen by {choice.by} on {choice.on.isoformat()}: {choice.reason.rstrip('.')}"
+def chosen_text(total: Total, plan: Planning) -> str:
+    """``46 kg chosen by foreman on 2026-11-01: the list is of another pump``; empty where nobody chose.
+
+    Parameters
+    ----------
+    total : Total
+    plan : Planning
+        For that total.
+    """
+    figure, settled = total.figure, plan.chosen
+    choice = settled.choice if settled is not None else figure.choice
+    witness = settled.witness if settled is not None else figure.witness
+    if choice is None or witness is None:
+        return ""
+    said = f"{witness.printed} chosen by {choice.by} on {choice.on.isoformat()}: {choice.reason.rstrip('.')}"
+    if plan.high is not None and plan.high > max(total.mass.high, witness.mass.high) and not plan.raised_by:
+        said += "; the parts that are known may come to more, so more is planned with"
+    return said
 
 
 def _basis(witness: Witness | None, basis: str) -> str:

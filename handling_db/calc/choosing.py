@@ -7,7 +7,7 @@ contradict one another stay a conflict and the larger upper figure is planned wi
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -65,16 +65,19 @@ def in_force(choices: Iterable[Choice], component: str, state: State | None = No
     state : State, optional
         A choice that names no state speaks of every one.
     """
+    found = not_replaced(choices).get(component, ())
+    return tuple(c for c in found if c.state is None or state is None or c.state == state)
+
+
+def not_replaced(choices: Iterable[Choice]) -> Mapping[str, tuple[Choice, ...]]:
+    """By component, the choices that no later one replaces, the newest first."""
     known = list(choices)
     replaced = {choice.replaces for choice in known}
-    found = [
-        choice
-        for choice in known
-        if choice.component == component
-        and choice.id not in replaced
-        and (choice.state is None or state is None or choice.state == state)
-    ]
-    return tuple(sorted(found, key=lambda c: (-c.on.toordinal(), c.id)))
+    found: dict[str, list[Choice]] = {}
+    for choice in sorted(known, key=lambda c: (-c.on.toordinal(), c.id)):
+        if choice.id not in replaced:
+            found.setdefault(choice.component, []).append(choice)
+    return {component: tuple(several) for component, several in found.items()}
 
 
 def choose(witnesses: Sequence[Witness], choices: Sequence[Choice] = ()) -> Chosen:

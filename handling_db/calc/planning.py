@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handling_db.calc.totals import Total, Totals
+from handling_db.calc.choosing import Chosen
+from handling_db.calc.totals import Basis, Total, Totals
 from handling_db.calc.witness import Witness
 
 
@@ -21,11 +22,14 @@ class Planning:
         A stated figure that lies higher than the figure handed upward.
     why_none : str
         Why there is no upper figure; empty where there is one.
+    chosen : Chosen, optional
+        What somebody decided about the component, where that has a say in `high`.
     """
 
     high: Fraction | None
     raised_by: Witness | None
     why_none: str
+    chosen: Chosen | None = None
 
 
 def plan_for(totals: Totals, node: int, total: Total | None = None) -> Planning:
@@ -34,7 +38,8 @@ def plan_for(totals: Totals, node: int, total: Total | None = None) -> Planning:
     A statement whose boundary is not known may raise it and never lowers it; nothing is averaged. A hint,
     such as a figure from a shape, counts only where the figure handed upward is itself a hint: beside a
     weighing or a sum of parts it is a cross-check, and the checker says when the two are apart. Where
-    somebody chose a figure, that one alone is asked beside the figure handed upward.
+    somebody chose a figure, the others of its state are not asked; the plan still never goes below the
+    figure handed upward, nor below the parts that are known.
 
     Parameters
     ----------
@@ -48,19 +53,28 @@ def plan_for(totals: Totals, node: int, total: Total | None = None) -> Planning:
         return Planning(None, None, why_no_upper_figure(total))
     high = total.mass.high
     raised_by = None
-    settled = totals.settled(node) if not total.left_out else None
-    if settled is not None and settled.witness is not None:
-        # A choice silences the other figures, but never goes below a sum of parts.
-        if settled.witness.mass.high > high:
-            high, raised_by = settled.witness.mass.high, settled.witness
-    elif not total.left_out:  # a stated whole says nothing about what is left after taking parts off
-        handed = total.figure.witness
-        hints_count = handed is not None and handed.hint
-        for witness in totals.usable(node):
-            speaks = witness.chosen and (hints_count or not witness.hint)
-            if speaks and witness.mass.high > high:
-                high, raised_by = witness.mass.high, witness
-    return Planning(high, raised_by, "")
+    if total.left_out:  # a stated whole says nothing about what is left after taking parts off
+        return Planning(high, None, "")
+    settled = totals.settled(node)
+    chosen = settled.witness if settled is not None else None
+    if chosen is not None and total.figure.basis is Basis.WHOLE:
+        high = max(high, totals.sum_of(node).mass.high)  # nobody can choose away the parts that are known
+    handed = total.figure.witness
+    hints_count = handed is not None and handed.hint
+    for witness in totals.usable(node):
+        if chosen is not None and _silenced(witness, chosen):
+            continue
+        speaks = witness is chosen or (witness.chosen and (hints_count or not witness.hint))
+        if speaks and witness.mass.high > high:
+            high, raised_by = witness.mass.high, witness
+    return Planning(high, raised_by, "", settled)
+
+
+def _silenced(witness: Witness, chosen: Witness) -> bool:
+    """Whether choosing one figure leaves another out of the plan: not where that is of another state."""
+    if witness.id == chosen.id:
+        return False
+    return chosen.state is None or witness.state in (None, chosen.state)
 
 
 def why_no_upper_figure(total: Total) -> str:

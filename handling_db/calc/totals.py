@@ -8,14 +8,14 @@ otherwise the sum, "at least". A stated whole never changes a sum.
 from __future__ import annotations
 
 from collections.abc import Collection as Several
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 from functools import cached_property
 
 from handling_db.calc.build import Build, BuildError, build_of, read_value
-from handling_db.calc.choosing import Chosen, choose, in_force
+from handling_db.calc.choosing import Chosen, choose, not_replaced
 from handling_db.calc.family import Parameters
 from handling_db.calc.fluid import fluid_mass
 from handling_db.calc.tree import Tree
@@ -236,13 +236,22 @@ class Totals:
 
     def settled(self, node: int) -> Chosen | None:
         """What somebody chose for a node in this state and build; None where nobody did."""
-        if not self.collection.choices:
-            return None
-        code, build = self.tree.nodes[node]
-        choices = in_force(self.collection.choices.values(), code, self.state)
-        speaking = [choice for choice in choices if self._of_build(choice, code, build)]
-        chosen = choose(self.usable(node), speaking) if speaking else None
+        chosen = self.decided(node) if self.collection.choices else None
         return chosen if chosen is not None and chosen.choice is not None else None
+
+    def decided(self, node: int) -> Chosen | None:
+        """What the choices in force say of a node, settled or open; None where there are none."""
+        code, build = self.tree.nodes[node]
+        speaking = [
+            choice
+            for choice in self._choices.get(code, ())
+            if choice.state in (None, self.state) and self._of_build(choice, code, build)
+        ]
+        return choose(self.usable(node), speaking) if speaking else None
+
+    @cached_property
+    def _choices(self) -> Mapping[str, tuple[Choice, ...]]:
+        return not_replaced(self.collection.choices.values())
 
     def _of_build(self, choice: Choice, code: str, build: Build) -> bool:
         """Whether a choice speaks of a build; one that names none speaks of every one."""
@@ -275,7 +284,9 @@ class Totals:
         whole = self._whole(node)
         if whole is not None and (taken_off is None or taken_off.complete):
             mass = whole.mass if taken_off is None or taken_off is NOTHING else whole.mass - taken_off
-            return Figure(mass, Basis.WHOLE, whole)
+            chosen = self.settled(node)
+            by_choice = chosen is not None and chosen.witness is whole
+            return Figure(mass, Basis.WHOLE, whole, chosen.choice if chosen and by_choice else None)
         return Figure(total, Basis.SUM)
 
     def _whole(self, node: int) -> Witness | None:

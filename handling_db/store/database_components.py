@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from handling_db.answers import StateFigure, StatementFigure
-from handling_db.calc.answering import fits_text, parameter_values, state_figure, statement_figure
+from handling_db.calc.answering import (
+    chosen_text,
+    fits_text,
+    parameter_values,
+    state_figure,
+    statement_figure,
+)
 from handling_db.calc.build import BuildError, build_of
 from handling_db.calc.centre import Centre, centres, line_centre
 from handling_db.calc.judging import Judge
@@ -241,7 +247,8 @@ def _short_figure(totals: Totals, node: int, centre: Centre | None) -> StateFigu
     figure: Figure = totals.figures[node]
     mass = figure.mass or NOTHING.at_least()
     code = totals.tree.component(node)
-    plan = plan_for(totals, node, Total(code, totals.state, mass, figure, (), (), ()))
+    total = Total(code, totals.state, mass, figure, (), (), ())
+    plan = plan_for(totals, node, total)
     return StateFigure(
         state=totals.state,
         best=mass.best,
@@ -253,6 +260,7 @@ def _short_figure(totals: Totals, node: int, centre: Centre | None) -> StateFigu
         why_none=SHIFTED if plan.why_none else "",
         raised_by=plan.raised_by.printed if plan.raised_by else "",
         centre=centre.at if centre else None,
+        chosen=chosen_text(total, plan),
     )
 
 
@@ -273,6 +281,7 @@ def _total(rows: Rows, key: int, figure: StateFigure, from_kind: str | None, *, 
         above(figure.planning),
         figure.why_none or None,
         figure.raised_by or None,
+        figure.chosen or None,
         *(figure.centre or (None, None, None)),
         detailed,
     )

@@ -24,7 +24,7 @@ EVERY = "every"  # one row stands for the three states where a large table lists
 
 _TOTAL = """
   state, best_kg, low_kg, high_kg, complete, basis, half_width_rss_kg, u_kg, plan_kg, why_none, raised_by,
-  x_m, y_m, z_m, worked_out
+  chosen, x_m, y_m, z_m, worked_out
 """
 
 _STATEMENT = """
@@ -144,7 +144,8 @@ def states_of(
 
 
 def _state(state: str, row: tuple[object, ...], gaps: dict[str, tuple[Named, ...]]) -> StateFigure:
-    (_, best, low, high, complete, basis, rss, u, plan, why_none, raised_by, x, y, z, worked_out) = row
+    (_, best, low, high, complete, basis, rss, u, plan, why_none, raised_by, chosen, x, y, z,
+     worked_out) = row  # fmt: skip
     known = best is not None
     return StateFigure(
         state=state,
@@ -163,6 +164,7 @@ def _state(state: str, row: tuple[object, ...], gaps: dict[str, tuple[Named, ...
         fluid_elsewhere=gaps.get("fluid elsewhere", ()),
         centre=None if x is None else (_float(x) or 0.0, _float(y) or 0.0, _float(z) or 0.0),
         no_place=gaps.get("no place", ()),
+        chosen=str(chosen or ""),
     )
 
 

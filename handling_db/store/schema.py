@@ -162,6 +162,7 @@ create table total (
   plan_kg real,                    -- the heaviest believable figure, unrounded; NULL while there is none
   why_none text,
   raised_by text,
+  chosen text,                     -- which figure somebody chose, who, when and why; NULL where nobody did
   x_m real, y_m real, z_m real,    -- centre of gravity in the component's own frame, of the known part
   worked_out integer not null,     -- 0: what is not known about it is listed when asked
   primary key (component, state)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
+from handling_db.calc.checking.choices import decision_on
 from handling_db.calc.checking.evidence import Evidence
 from handling_db.calc.witness import Witness
 from handling_db.display import planning_text, span
@@ -27,7 +28,7 @@ def statements_apart(evidence: Evidence) -> Iterator[Finding]:
             light.component,
             f"{evidence.name(light.component)}: {light.printed} ({light.source.name}) and {heavy.printed} "
             f"({heavy.source.name}) lie apart by {span(*gap)}.{doubt}",
-            f"Weigh it again, or replace the wrong one. {_until_then(light, heavy)}",
+            f"Weigh it again, or replace the wrong one. {_until_then(evidence, light, heavy)}",
             place,
             field,
             (
@@ -38,7 +39,14 @@ def statements_apart(evidence: Evidence) -> Iterator[Finding]:
         )
 
 
-def _until_then(light: Witness, heavy: Witness) -> str:
+def _until_then(evidence: Evidence, light: Witness, heavy: Witness) -> str:
+    decision = decision_on(evidence, heavy)
+    if " was chosen by " in decision:
+        return decision
+    return f"{decision} {_larger(light, heavy)}".lstrip()
+
+
+def _larger(light: Witness, heavy: Witness) -> str:
     if heavy.hint and not light.hint:
         return f"What comes {heavy.kind.name} is a hint beside the other, but look why it is heavier."
     return f"Until then plan with {planning_text(heavy.mass.high)}."

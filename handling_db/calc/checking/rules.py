@@ -59,6 +59,9 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "not-handed-down": Rule(families.not_handed_down, "a parameter that parent and part do not share"),
         "part-listed-twice": Rule(structure.listed_twice, "one part on two lines of an assembly"),
         "choice-reference": Rule(choices.choice_reference, "a choice that names what is not there"),
+        "choice-without-effect": Rule(
+            choices.choice_without_effect, "a choice that is not asked, or cannot stand for the whole"
+        ),
         "conflict-overdue": Rule(choices.conflict_overdue, "a conflict kept open past its day"),
         "mass-missing": Rule(masses.mass_missing, "a part that nobody gave a mass"),
         "parts-sum": Rule(sums.parts_sum, "whether the parts sum to the stated whole"),

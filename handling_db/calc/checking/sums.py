@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from handling_db.calc.checking.choices import decision_on
 from handling_db.calc.checking.evidence import Evidence, Judged, listed
 from handling_db.calc.sum_of_parts import SumOfParts
 from handling_db.calc.witness import Witness
@@ -74,7 +75,7 @@ def _compared(evidence: Evidence, one: Judged) -> Finding:
         return _finding(evidence, one, f"{ours}; the two touch.", remedy)
     if judgement.verdict is Verdict.DISAGREES:
         sentence = f"{ours}, {_apart(comparison.gap, complete=judgement.parts.mass.complete)}."
-        return _finding(evidence, one, sentence + _may(one, comparison.gap), _look(one))
+        return _finding(evidence, one, sentence + _may(one, comparison.gap), _look(evidence, one))
     if judgement.parts.mass.complete:
         sentence = f"{ours}; the two touch, but {judgement.because}."
         return _finding(evidence, one, sentence, f"{_BOUNDARY} Until then it proves nothing.")
@@ -111,9 +112,11 @@ def _may(one: Judged, gap: Gap) -> str:
     return f" What it counts is not stated: the printed figure {doubt}."
 
 
-def _look(one: Judged) -> str:
+def _look(evidence: Evidence, one: Judged) -> str:
     start = "" if one.witness.boundary_known else f"{_BOUNDARY} "
-    return f"{start}Weigh the whole, or the part you doubt most; until then plan with the heavier figure."
+    decision = decision_on(evidence, one.witness)
+    weigh = "Weigh the whole, or the part you doubt most; until then plan with the heavier figure."
+    return f"{start}{weigh} {decision}".rstrip()
 
 
 def _bring_together(witness: Witness) -> str:
