@@ -123,7 +123,7 @@ def states_words(answer: WeightAnswer) -> str:
     plan = answer.headline.planning
     heavier = [s.state for s in answer.states if plan is not None and (s.planning or 0) > plan]
     if heavier:
-        return f"{answer.headline.state}; {' and '.join(heavier)} is planned heavier"
+        return f"{answer.headline.state}; {' and '.join(heavier)} {'is' if len(heavier) == 1 else 'are'} planned heavier"
     return f"{answer.headline.state}, the heaviest state"
 
 

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from handling_db.errors import HandlingError
-from handling_db.records.collection import collect
+from handling_db.records.collection import Collection
 from handling_db.store.files import ENDINGS, read_collection
+from handling_db.store.joining import join_tables
 from handling_db.store.reading import Reading
 
 TABLE_ENDINGS = (".csv", ".tsv", ".txt")
@@ -48,16 +49,14 @@ def read_paths(paths: Sequence[Path], *, decimal: str = "point") -> Reading:
     records, tables = split_paths(paths)
     reading = read_collection(records)
     findings = list(reading.findings)
-    collection = reading.collection
+    read: list[Collection] = []
     for path in tables:
-        table = read_table(path, decimal=decimal)
+        table = read_table(path, decimal=decimal, kinds=reading.collection.source_kinds)
         findings += table.findings
         if table.table is None:
             continue
-        more = table_records(table.table)
+        more = table_records(table.table, kinds=reading.collection.source_kinds)
         findings += more.findings
-        collection = collect(
-            [*collection.records(), *more.collection.records()],
-            {**more.collection.lines, **collection.lines},
-        )
-    return Reading(collection, tuple(findings))
+        read.append(more.collection)
+    joined, clashes = join_tables(reading.collection, read)
+    return Reading(joined, (*findings, *clashes))

@@ -216,3 +216,11 @@ def test_pipe_that_closes_early_is_no_error(demo_db: Path) -> None:
     command = f'{sys.executable} -c "{code}" notes --db {demo_db} | head -n 1'
     done = subprocess.run(["bash", "-o", "pipefail", "-c", command], capture_output=True, text=True)
     assert "Traceback" not in done.stderr
+
+
+def test_a_component_in_a_record_and_in_a_table_is_told_and_not_lost(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "housing.yml").write_text("component: housing\nname: Housing\nkind: part\n")
+    (tmp_path / "parts.csv").write_text("parent,child,quantity,mass,unit\n,housing,,50,kg\n")
+    result = run("check", str(tmp_path / "housing.yml"), str(tmp_path / "parts.csv"))
+    assert result.exit_code in (1, 2)
+    assert [line for line in result.stdout.splitlines() if "housing" in line and "parts.csv:2" in line]
