@@ -117,13 +117,13 @@ def states_words(answer: WeightAnswer) -> str:
     """Which state the headline speaks of."""
     if len(answer.states) == 1:
         return answer.states[0].state
-    same = {(s.best, s.high, s.complete) for s in answer.states}
+    same = {(s.best, s.high, s.complete, s.planning) for s in answer.states}
     if len(same) == 1:
         return fluid_words(answer.headline) or "dry, drained or filled: it lists no fluid"
     plan = answer.headline.planning
     heavier = [s.state for s in answer.states if plan is not None and (s.planning or 0) > plan]
     if heavier:
-        return f"{answer.headline.state}; {' and '.join(heavier)} {'is' if len(heavier) == 1 else 'are'} planned heavier"
+        return f"{answer.headline.state}; planned heavier: {' and '.join(heavier)}"
     return f"{answer.headline.state}, the heaviest state"
 
 

@@ -570,6 +570,13 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         part("    - {id: new, printed: 2 kg, step: 1 kg, source: book}\n") + choice("statement: gone"),
         part("    - {id: new, printed: 2 kg, step: 1 kg, source: book}\n") + choice("statement: new"),
     ),
+    "choice-without-effect": (
+        Verdict.CANNOT_BE_CHECKED,
+        "choice c1: Shaft has no parameter 'discs'",
+        part("    - {id: new, printed: 2 kg, step: 1 kg, source: book}\n")
+        + choice("statement: new, build: {discs: 8}"),
+        part("    - {id: new, printed: 2 kg, step: 1 kg, source: book}\n") + choice("statement: new"),
+    ),
     "conflict-overdue": (
         Verdict.REMARK,
         "were to be settled by 2026-11-24 by foreman",
