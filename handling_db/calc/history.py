@@ -96,6 +96,8 @@ def _is_about(kind: str, record_id: str, record: Any, wanted: set[str]) -> bool:
         return record_id in wanted
     if kind == "weighing":
         return record.of in wanted
+    if kind == "choice":
+        return record.component in wanted
     if kind == "note":
         return record.about.id in wanted
     if kind == "joint":

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from handling_db import wording
 from handling_db.answers import StateFigure
 from handling_db.calc.answering import answer
+from handling_db.calc.history import changes
 from handling_db.calc.planning import plan_for
 from handling_db.calc.totals import Totals
 from handling_db.calc.tree import unfold
@@ -212,3 +213,10 @@ def test_choosing_never_plans_below_the_figure_handed_up_nor_below_the_parts(
             if totals.settled(node) is not None:
                 assert high >= totals.sum_of(node).mass.high
     assert (highs[0] is None) == (highs[1] is None)
+
+
+def test_history_of_a_component_tells_of_a_choice_and_of_the_figure_it_moved() -> None:
+    before, after = collection(SCALE + PUMP), collection(SCALE + PUMP + CHOICE % "statement: listed")
+    told = {(one.what, one.kind, one.id) for one in changes(before, after, component="pump")}
+    assert told == {("new", "choice", "c1"), ("changed", "component", "pump")}
+    assert not changes(before, after, component="valve")
