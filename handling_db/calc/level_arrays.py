@@ -203,7 +203,9 @@ def _in_floats(
             full = None
         else:
             full = np.logical_and.reduceat(complete[child], starts)
-            stands = ~full & known[nodes]
+            least = np.add.reduceat(number * out[1][child], starts)
+            # A whole that the known parts outweigh already cannot stand for them.
+            stands = ~full & known[nodes] & (least <= out[2][nodes])
         for kept in out:
             sums = np.add.reduceat(number * kept[child], starts)
             kept[nodes] = sums if full is None else np.where(stands, kept[nodes], sums)

@@ -137,7 +137,8 @@ def add_up(
     for node in sorted(range(count), key=height.__getitem__):
         if lines[node]:
             _sum_of_parts(node, lines[node], child, quantity, out)
-        if known[node] and not out.complete[node]:
+        disproved = bool(lines[node]) and out.low[node] > high[node]  # the known parts weigh more already
+        if known[node] and not out.complete[node] and not disproved:
             out.best[node], out.low[node], out.high[node] = best[node], low[node], high[node]
             out.known[node] = out.complete[node] = True
             out.whole[node] = bool(lines[node])

@@ -1,8 +1,8 @@
 """Totals up the tree: what each component hands to whatever contains it, and what is not known.
 
 A leaf hands up its most trusted figure. A component with parts hands up the sum if its list is complete
-and every part is known; otherwise a stated whole whose boundary is known ("whole, not from parts");
-otherwise the sum, "at least". A stated whole never changes a sum.
+and every part is known; otherwise a stated whole whose boundary is known and which the known parts do not
+outweigh already ("whole, not from parts"); otherwise the sum, "at least". A stated whole never changes a sum.
 """
 
 from __future__ import annotations
@@ -284,6 +284,9 @@ class Totals:
         whole = self._whole(node)
         if whole is not None and (taken_off is None or taken_off.complete):
             mass = whole.mass if taken_off is None or taken_off is NOTHING else whole.mass - taken_off
+            if total.low > mass.high:
+                # The parts that are known weigh more already: that figure cannot stand for the whole.
+                return Figure(total, Basis.SUM)
             chosen = self.settled(node)
             by_choice = chosen is not None and chosen.witness is whole
             return Figure(mass, Basis.WHOLE, whole, chosen.choice if chosen and by_choice else None)

@@ -44,18 +44,22 @@ def exact(parent, child, quantity, best, low, high, known):
     )  # fmt: skip
 
 
-def by_definition(node, parent, child, quantity, figure, known):
-    """One node by walking every path: its own figure, its parts' sum, or a whole in their place."""
+def by_definition(node, parent, child, quantity, figures, known):
+    """One node by walking every path: its own figure, its parts' sum, or a whole in their place.
+
+    A whole stands in only where the known parts do not outweigh it already. Best, low and high together.
+    """
+    own = tuple(Fraction(figure[node]) for figure in figures)
     lines = [line for line, over in enumerate(parent) if over == node]
     if not lines:
-        return (Fraction(figure[node]), True, False) if known[node] else (Fraction(0), False, False)
-    total, complete = Fraction(0), True
+        return (own, True, False) if known[node] else ((Fraction(0),) * 3, False, False)
+    total, complete = (Fraction(0),) * 3, True
     for line in lines:
-        part, full, _ = by_definition(child[line], parent, child, quantity, figure, known)
-        total += Fraction(quantity[line]) * part
+        part, full, _ = by_definition(child[line], parent, child, quantity, figures, known)
+        total = tuple(kept + Fraction(quantity[line]) * more for kept, more in zip(total, part, strict=True))
         complete = complete and full
-    if not complete and known[node]:
-        return Fraction(figure[node]), True, True
+    if not complete and known[node] and total[1] <= own[2]:
+        return own, True, True
     return total, complete, False
 
 
@@ -65,9 +69,9 @@ def test_the_reference_is_the_definition(graph):
     sums = exact(*graph)
 
     for node in range(len(best)):
-        for figure, found in ((best, sums.best), (low, sums.low), (high, sums.high)):
-            total, complete, whole = by_definition(node, parent, child, quantity, figure, known)
-            assert (found[node], sums.complete[node], sums.whole[node]) == (total, complete, whole)
+        total, complete, whole = by_definition(node, parent, child, quantity, (best, low, high), known)
+        found = (sums.best[node], sums.low[node], sums.high[node])
+        assert (found, sums.complete[node], sums.whole[node]) == (total, complete, whole)
 
 
 def arrays(graph):

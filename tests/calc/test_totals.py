@@ -110,6 +110,30 @@ def test_whole_with_unknown_boundary_does_not() -> None:
     assert not found.mass.complete
 
 
+def test_whole_that_the_known_parts_outweigh_does_not_stand_for_them() -> None:
+    """Planning with it would be planning with a figure that is known to be too light."""
+    found = collection(
+        SCALE
+        + """
+- component: unit
+  name: unit
+  kind: assembly
+  parts listed: all
+  parts: [{component: case, quantity: 1}, {component: pump, quantity: 1}]
+  masses:
+    - {printed: 10 kg, plus or minus: 1 kg, source: scale, state: dry, counts: as listed, without: none,
+       checked by: fitter}
+- {component: case, name: case, kind: part, masses: [{printed: 40.0 kg, plus or minus: 0.5 kg, source: scale}]}
+- {component: pump, name: pump, kind: part}
+"""
+    )
+    assert total(found).figure.basis is Basis.SUM
+    assert total(found).mass.best == 40
+    assert not total(found).mass.complete
+    tree = unfold(found)
+    assert plan_for(Totals(found, tree, "dry"), tree.start[("unit", ())]).high is None
+
+
 def test_taking_a_part_off() -> None:
     found = total(unit(), without=("pin",))
     assert found.mass.best == 140
