@@ -13,13 +13,10 @@ from fractions import Fraction
 from handling_db.calc.build import BuildError, worked_measure
 from handling_db.calc.totals import Basis, Totals
 from handling_db.calc.tree import Use
+from handling_db.calc.vectors import IDENTITY, Matrix, Vector
+from handling_db.calc.vectors import rotation as turned_by
 from handling_db.records.common import Turned
 from handling_db.records.fields import Point as PointText
-
-Vector = tuple[float, float, float]
-Matrix = tuple[Vector, Vector, Vector]
-
-_UNTURNED: Matrix = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +161,7 @@ def placements(use: Use) -> Iterable[tuple[Vector, Matrix]]:
     if use.worked is not None:
         if line.places is None or len(use.worked) == use.quantity:
             for worked in use.worked:
-                yield worked.at, turn(*(math.radians(angle) for angle in worked.turned))
+                yield worked.at, turned_by(*(math.radians(angle) for angle in worked.turned))
     elif line.places is not None:
         if len(line.places) == use.quantity:
             for place in line.places:
@@ -193,20 +190,10 @@ def rotation(turned: Turned | None) -> Matrix:
         Three rows; p_parent = at + matrix p_child.
     """
     if turned is None:
-        return _UNTURNED
+        return IDENTITY
     angles = (turned.roll, turned.pitch, turned.yaw)
     roll, pitch, yaw = (math.radians(float(a.base)) if a and a.base is not None else 0.0 for a in angles)
-    return turn(roll, pitch, yaw)
-
-
-def turn(roll: float, pitch: float, yaw: float) -> Matrix:
-    """As `rotation`, from angles. [rad]"""
-    cr, sr, cp, sp, cy, sy = (f(a) for a in (roll, pitch, yaw) for f in (math.cos, math.sin))
-    return (
-        (cy * cp, cy * sp * sr - sy * cr, cy * sp * cr + sy * sr),
-        (sy * cp, sy * sp * sr + cy * cr, sy * sp * cr - cy * sr),
-        (-sp, cp * sr, cp * cr),
-    )
+    return turned_by(roll, pitch, yaw)
 
 
 def between_supports(first: Fraction, second: Fraction, apart: Fraction) -> Fraction:

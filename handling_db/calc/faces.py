@@ -9,7 +9,7 @@ from handling_db.calc.amounts import StaticsError
 from handling_db.calc.tipping import Flat
 from handling_db.calc.vectors import Matrix, Placement, Vector, apply, compose, transpose
 from handling_db.records.attitude import SetDownFace
-from handling_db.records.common import Datum
+from handling_db.records.common import Datum, opposite_direction
 from handling_db.records.fields import Point
 
 AROUND = 72  # corners that stand for a round face, on its rim: the polygon is never larger than the face
@@ -22,14 +22,6 @@ _ROOM: dict[str, Matrix] = {
     "y": ((1.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0.0, -1.0, 0.0)),
     "-z": ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)),
     "z": ((0.0, 1.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, -1.0)),
-}
-_OPPOSITE = {
-    "forward": "rearward",
-    "rearward": "forward",
-    "left": "right",
-    "right": "left",
-    "up": "down",
-    "down": "up",
 }
 
 
@@ -129,7 +121,7 @@ def opposite(word: str) -> str:
     """The other way: ``left`` for ``right``; ``away from`` what has no opposite word."""
     if word in ("x", "y", "z"):
         return f"-{word}"
-    return _OPPOSITE.get(word.lower(), f"away from {word}")
+    return opposite_direction(word)
 
 
 def towards(across: Flat, x_word: str, y_word: str) -> str:

@@ -5,12 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from handling_db.calc.build import BuildError, build_of, read_value
 from handling_db.calc.sum_of_parts import SumOfParts, handed_sum
 from handling_db.calc.totals import Totals
 from handling_db.calc.tree import Tree, unfold
 from handling_db.calc.verdict import Comparison, compare
-from handling_db.calc.witness import Witness
+from handling_db.calc.witness import Witness, build_spoken_of
 from handling_db.findings import Verdict
 from handling_db.records.collection import Collection
 from handling_db.records.fields import STATES, State
@@ -93,18 +92,8 @@ class Judge:
     def node_of(self, witness: Witness) -> int | None:
         """The node of the figure's build; a figure that names none is taken for the default build."""
         component = self.collection.components[witness.component]
-        if witness.worked_in is not None:
-            return self.tree.start.get((component.id, witness.worked_in))
-        try:
-            given = {
-                name: read_value(name, component.parameters[name], text)
-                for name, text in witness.build
-                if name in component.parameters
-            }
-            node = (component.id, build_of(component, given))
-        except BuildError:
-            return None
-        return self.tree.start.get(node)
+        build = build_spoken_of(witness, component)
+        return None if build is None else self.tree.start.get((component.id, build))
 
     def _cannot_be_brought_together(self, witness: Witness, node: int) -> str:
         """Why the figure and the parts are not about the same state, or nothing."""

@@ -15,21 +15,13 @@ from handling_db.calc.vectors import Vector, apply, cross, rotation_onto, transp
 from handling_db.lift_answers import EdgeFigure, SetDownFigure
 from handling_db.records.attitude import SetDownFace
 from handling_db.records.collection import Collection
-from handling_db.records.common import Datum
+from handling_db.records.common import Datum, opposite_direction
 from handling_db.records.fields import Point
 from handling_db.records.lift_group import LiftGroup
 from handling_db.records.pick_point import vector_of
 from handling_db.records.three_valued import listed
 
 ROUND = 360  # corners that a round face is drawn with, all on its circle: never larger than the circle
-_OPPOSITE = {
-    "forward": "rearward",
-    "rearward": "forward",
-    "left": "right",
-    "right": "left",
-    "up": "down",
-    "down": "up",
-}
 
 
 def axis_words(datum: Datum | None) -> dict[int, tuple[str, str]]:
@@ -37,7 +29,7 @@ def axis_words(datum: Datum | None) -> dict[int, tuple[str, str]]:
     if datum is None:
         return {0: ("+x", "-x"), 1: ("+y", "-y"), 2: ("+z", "-z")}
     words = (datum.x, datum.y, datum.z)
-    return {i: (word, _OPPOSITE.get(word.lower(), f"away from {word}")) for i, word in enumerate(words)}
+    return {i: (word, opposite_direction(word)) for i, word in enumerate(words)}
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from fractions import Fraction
 
+from handling_db.calc.asked import assumed_ranges
 from handling_db.calc.move_question import MoveQuestion
 from handling_db.errors import HandlingError
 from handling_db.records.fields import STATES
@@ -46,7 +46,7 @@ def read_question(
         lift_height=metres(given.get("lift_height"), "lift height"),
         carried_at=metres(given.get("carried_at"), "carried at"),
         slope=radians(given.get("slope"), "slope"),
-        assumed=ranges(assume),
+        assumed=assumed_ranges(assume),
     )
 
 
@@ -99,24 +99,6 @@ def radians(text: str | None, option: str) -> float | None:
     if not 0.0 <= angle <= 45.0:
         raise HandlingError(f"{option} {text!r}: write a slope from 0 deg to 45 deg")
     return math.radians(angle)
-
-
-def ranges(texts: Sequence[str]) -> dict[str, tuple[Fraction, Fraction]]:
-    """``auxiliary-drive=19 kg to 25 kg`` as component id and limits. [kg]
-
-    Raises
-    ------
-    HandlingError
-        A text is not of that form.
-    """
-    found = {}
-    for text in texts:
-        name, sign, both = text.partition("=")
-        low, between, high = both.partition(" to ")
-        if not sign or not between or not name.strip():
-            raise HandlingError(f"assume {text!r}: write PART=LOW to HIGH, such as pump=19 kg to 25 kg")
-        found[name.strip()] = (parse_mass(low).base, parse_mass(high).base)
-    return found
 
 
 def settings(texts: Sequence[str]) -> dict[str, str]:

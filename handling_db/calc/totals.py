@@ -14,12 +14,12 @@ from enum import StrEnum
 from fractions import Fraction
 from functools import cached_property
 
-from handling_db.calc.build import Build, BuildError, build_of, read_value
+from handling_db.calc.build import Build, BuildError, read_value
 from handling_db.calc.choosing import Chosen, choose, not_replaced
 from handling_db.calc.family import Parameters
 from handling_db.calc.fluid import fluid_mass
 from handling_db.calc.tree import Tree
-from handling_db.calc.witness import Witness, varies, witnesses
+from handling_db.calc.witness import Witness, build_spoken_of, varies, witnesses
 from handling_db.mass import NOTHING, Mass, add_masses
 from handling_db.records.choice import Choice
 from handling_db.records.collection import Collection
@@ -216,19 +216,7 @@ class Totals:
         """Whether a figure's build is the node's; a figure that names none is taken for the default one."""
         code, build = self.tree.nodes[node]
         component = self.collection.components[code]
-        if not component.parameters:
-            return True
-        if witness.worked_in is not None:
-            return witness.worked_in == build
-        try:
-            given = {
-                name: read_value(name, component.parameters[name], text)
-                for name, text in witness.build
-                if name in component.parameters
-            }
-            return build_of(component, given) == build
-        except BuildError:
-            return False  # the checker reports it
+        return not component.parameters or build_spoken_of(witness, component) == build
 
     def _fluid(self, fluid: Fluid, parameters: Parameters, build: Build) -> Figure:
         mass = fluid_mass(fluid, self.state, build, parameters)

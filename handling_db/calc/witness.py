@@ -6,7 +6,7 @@ import datetime
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handling_db.calc.build import Build, BuildError, build_of
+from handling_db.calc.build import Build, BuildError, build_of, read_value
 from handling_db.calc.columns import Columns, one_witness
 from handling_db.calc.doubt import Doubt, doubt_of, usual_doubt
 from handling_db.calc.worked_mass import stated_half_width, worked_mass
@@ -112,6 +112,27 @@ class Witness:
     def derived(self) -> bool:
         """Converted, copied, summed or inferred: no witness of its own."""
         return self.derived_how is not None or self.kind.id == "inferred"
+
+
+def build_spoken_of(witness: Witness, component: Component) -> Build | None:
+    """The build that a figure speaks of; one that names none is taken for the default one.
+
+    Returns
+    -------
+    Build or None
+        None where what it names cannot be built; the checker reports it.
+    """
+    if witness.worked_in is not None:
+        return witness.worked_in
+    try:
+        given = {
+            name: read_value(name, component.parameters[name], text)
+            for name, text in witness.build
+            if name in component.parameters
+        }
+        return build_of(component, given)
+    except BuildError:
+        return None
 
 
 def witnesses(

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import print_json
-from handling_db.cli.lifting import gather, job_named, source_options
+from handling_db.cli.lifting import gather, source_options
 
 
 @click.command()
@@ -23,6 +23,7 @@ def command(
     Example:
       handling-db joint section-joint --job qsn-1187
     """
+    from handling_db.calc.asked import job_named
     from handling_db.calc.lift_ties import joint_figure, unlooked
     from handling_db.calc.lift_words import first_line
     from handling_db.lift_answers import CAUTIONS

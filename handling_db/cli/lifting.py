@@ -14,11 +14,8 @@ from handling_db.cli.common import database_option, json_option, open_named
 from handling_db.errors import HandlingError, UnknownNameError
 
 if TYPE_CHECKING:
-    from fractions import Fraction
-
     from handling_db.calc.lift_case import Question
     from handling_db.records.collection import Collection
-    from handling_db.records.job import Job
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
@@ -63,18 +60,20 @@ def gather(kind: str, code: str, folders: Sequence[Path], database: Path | None)
     HandlingError
         A folder has a fault: then figures from it could leave something out.
     """
+    from handling_db.calc.asked import not_there
+
     if folders:
         collection = folders_collection(folders)
         known = collection.of_kind(kind)
         if code not in known:
-            raise UnknownNameError(_unknown(kind, code, sorted(known)))
+            raise UnknownNameError(not_there(kind, code, sorted(known)))
         return collection
     connection = open_named(database)
     from handling_db.store.queries_lift import lift_collection, root_of
 
     root = root_of(connection, kind, code)
     if root is None:
-        raise UnknownNameError(_unknown(kind, code, _ids(connection, kind)))
+        raise UnknownNameError(not_there(kind, code, _ids(connection, kind)))
     collection = lift_collection(connection, [root])
     group = collection.lift_groups.get(code) if kind == "lift group" else None
     others = (group.other_half, group.turn.side if group.turn else None) if group else ()
@@ -104,31 +103,6 @@ def _ids(connection: sqlite3.Connection, kind: str) -> list[str]:
     return [
         row[0] for row in connection.execute("select code from record where kind = ? order by code", (kind,))
     ]
-
-
-def _unknown(kind: str, code: str, known: Sequence[str]) -> str:
-    import difflib
-
-    near = difflib.get_close_matches(code, known, 1)
-    if near:
-        return f"there is no {kind} {code!r}; did you mean {near[0]!r}?"
-    return f"there is no {kind} {code!r}; there are: {', '.join(known) or 'none'}"
-
-
-def job_named(collection: Collection, job_id: str | None) -> Job | None:
-    """The job asked for.
-
-    Raises
-    ------
-    UnknownNameError
-        There is no such job.
-    """
-    if job_id is None:
-        return None
-    job = collection.jobs.get(job_id)
-    if job is None:
-        raise UnknownNameError(_unknown("job", job_id, sorted(collection.jobs)))
-    return job
 
 
 def day(text: str | None) -> datetime.date:
@@ -164,38 +138,19 @@ def question(
     HandlingError
         A text that cannot be read.
     """
+    from handling_db.calc.asked import assumed_ranges, job_named
     from handling_db.calc.lift_case import Question
     from handling_db.store.rating_factors import rating_factors
 
     return Question(
         job=job_named(collection, job_id),
         as_of=day(as_of),
-        assumed=ranges(assumed),
+        assumed=assumed_ranges(assumed, "--assume "),
         factors=rating_factors(),
         picks=picks,
         drop_m=drop_m,
         stretch_m=stretch_m,
     )
-
-
-def ranges(texts: Sequence[str]) -> dict[str, tuple[Fraction, Fraction]]:
-    """Ranges of mass by component, from ``PART=LOW to HIGH``. [kg]
-
-    Raises
-    ------
-    HandlingError
-        A text that is not a range.
-    """
-    from handling_db.units import parse_quantity
-
-    found = {}
-    for text in texts:
-        name, sign, value = text.partition("=")
-        low, word, high = value.partition(" to ")
-        if not sign or not name.strip() or not word:
-            raise HandlingError(f"--assume {text!r}: write PART=LOW to HIGH, such as 'drive=19 kg to 25 kg'")
-        found[name.strip()] = (parse_quantity(low, "mass").base, parse_quantity(high, "mass").base)
-    return found
 
 
 def metres(text: str | None) -> float | None:

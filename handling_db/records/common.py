@@ -137,3 +137,17 @@ class About(Part):
 KINDS_ABOUT = tuple(name.replace("_", " ") for name in About.model_fields)
 
 Answer = Literal["yes", "no"]
+
+OPPOSITE_DIRECTION = {
+    "forward": "rearward",
+    "rearward": "forward",
+    "left": "right",
+    "right": "left",
+    "up": "down",
+    "down": "up",
+}
+
+
+def opposite_direction(word: str) -> str:
+    """The word for the other way along an axis: ``rearward`` for forward, ``away from ...`` for others."""
+    return OPPOSITE_DIRECTION.get(word.lower(), f"away from {word}")

@@ -43,52 +43,35 @@ class Asked:
         HandlingError
             A range that cannot be read.
         """
-        from handling_db.units import parse_mass
+        from handling_db.calc.asked import assumed_ranges
 
-        ranges = []
-        for text in args.getlist("assume")[:20]:
-            part, sign, span = text.partition("=")
-            low, word, high = span.partition(" to ")
-            try:
-                if not sign or not word:
-                    raise ValueError
-                limits = (parse_mass(low).base, parse_mass(high).base)
-            except ValueError as error:
-                told = f": {error}" if str(error) else ""
-                raise HandlingError(
-                    f"assume={text!r}: write PART=LOW to HIGH, such as auxiliary-drive=19 kg to 25 kg{told}"
-                ) from None
-            if limits[0] > limits[1]:
-                raise HandlingError(f"assume={text!r}: the lower figure comes first")
-            ranges.append((part.strip(), *limits))
+        ranges = assumed_ranges(args.getlist("assume")[:20], "assume=")
         unit = (args.get("unit") or "").strip()
         if unit not in ("", "kg", "lb"):
             raise HandlingError(f"unit={unit!r} is not one of: kg, lb")
-        return cls((args.get("job") or "").strip(), tuple(ranges), unit)
+        return cls(
+            (args.get("job") or "").strip(), tuple((part, *limits) for part, limits in ranges.items()), unit
+        )
 
 
 def _question(collection: Any, asked: Asked) -> Any:
+    from handling_db.calc.asked import job_named
     from handling_db.calc.lift_case import Question
     from handling_db.store.rating_factors import rating_factors
 
-    job = None
-    if asked.job:
-        job = collection.jobs.get(asked.job)
-        if job is None:
-            known = ", ".join(sorted(collection.jobs)) or "none is recorded"
-            raise UnknownNameError(f"there is no job {asked.job!r}; there are: {known}")
     assumed = {part: (low, high) for part, low, high in asked.assumed}
+    job = job_named(collection, asked.job)
     return Question(job=job, as_of=datetime.date.today(), assumed=assumed or None, factors=rating_factors())
 
 
 def _collection(connection: sqlite3.Connection, kind: str, code: str) -> Any:
+    from handling_db.calc.asked import not_there
     from handling_db.store.queries_lift import lift_collection, root_of
 
     root = root_of(connection, kind, code)
     if root is None:
         rows = connection.execute("select code from record where kind = ? order by code", (kind,))
-        known = ", ".join(row[0] for row in rows) or "none is recorded"
-        raise UnknownNameError(f"there is no {kind} {code!r}; there are: {known}")
+        raise UnknownNameError(not_there(kind, code, [row[0] for row in rows]))
     return lift_collection(connection, [root])
 
 

@@ -299,3 +299,11 @@ def test_every_question_takes_a_connection_with_named_rows(demo_db: Path) -> Non
         queries.stamp,
     ):
         assert ask(plain) == ask(named)
+
+
+def test_the_order_of_notes_holds_every_kind_and_no_other() -> None:
+    """The order stands by itself so that a look-up needs no record models."""
+    from handling_db.records.note import NOTE_KINDS
+    from handling_db.store.queries_notes import _ORDER
+
+    assert sorted(_ORDER) == sorted(NOTE_KINDS)

@@ -11,7 +11,7 @@ from functools import cached_property
 from handling_db.calc.build import BuildError, build_of
 from handling_db.calc.judging import Judge, Judgement
 from handling_db.calc.witness import Witness
-from handling_db.findings import Place
+from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import Collection
 
 Path = tuple[str | int, ...]
@@ -189,3 +189,25 @@ def listed(names: Iterable[str], *, shown: int = 3, last: str = "and") -> str:
     if len(every) < 2:
         return "".join(every)
     return f"{', '.join(every[:-1])} {last} {every[-1]}"
+
+
+def nothing_there(
+    evidence: Evidence, rule: str, at: tuple[str, str, Path], target: str, sentence: str
+) -> Finding:
+    """The fault that a field names what is not there.
+
+    Parameters
+    ----------
+    at : (kind of record, its id, path of the field)
+    target : str
+        What it should be: a component, a source.
+    """
+    kind, record, path = at
+    return fault(
+        evidence.place(kind, record, *path),
+        field_text(path),
+        sentence,
+        f"correct the id, or add the {target}.",
+        rule=rule,
+        about=record,
+    )

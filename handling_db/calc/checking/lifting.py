@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from handling_db.calc.build import BuildError, worked_measure
-from handling_db.calc.checking.evidence import Evidence, Path, field_text
+from handling_db.calc.checking.evidence import Evidence, Path, field_text, nothing_there
 from handling_db.calc.lift_mass import group_mass, way_in
 from handling_db.errors import HandlingError
 from handling_db.findings import Finding, Verdict, fault
@@ -26,14 +26,8 @@ def lift_reference(evidence: Evidence) -> Iterator[Finding]:
     for kind, record, path, target, wanted in _references(evidence):
         if wanted is None or wanted in evidence.collection.of_kind(target):
             continue
-        yield fault(
-            evidence.place(kind, record, *path),
-            field_text(path),
-            f"there is no {target} {wanted!r};",
-            f"correct the id, or add the {target}.",
-            rule="lift-reference",
-            about=record,
-        )
+        sentence = f"there is no {target} {wanted!r};"
+        yield nothing_there(evidence, "lift-reference", (kind, record, path), target, sentence)
 
 
 def _references(evidence: Evidence) -> Iterator[Reference]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from handling_db.calc.checking.evidence import Evidence, Path, field_text
+from handling_db.calc.checking.evidence import Evidence, Path, field_text, nothing_there
 from handling_db.display import counted
-from handling_db.findings import Finding, Verdict, fault
+from handling_db.findings import Finding, Verdict
 from handling_db.records.three_valued import listed
 from handling_db.records.workplace import Mover
 
@@ -28,14 +28,8 @@ def move_reference(evidence: Evidence) -> Iterator[Finding]:
 
 
 def _nothing(evidence: Evidence, kind: str, record: str, path: Path, target: str, wanted: str) -> Finding:
-    return fault(
-        evidence.place(kind, record, *path),
-        field_text(path),
-        f"there is no {target} {wanted!r};",
-        f"correct the id, or add the {target}.",
-        rule="move-reference",
-        about=record,
-    )
+    sentence = f"there is no {target} {wanted!r};"
+    return nothing_there(evidence, "move-reference", (kind, record, path), target, sentence)
 
 
 def _references(evidence: Evidence) -> Iterator[Reference]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from handling_db.calc.checking.evidence import Evidence, Path, Stated, field_text, listed
+from handling_db.calc.checking.evidence import Evidence, Path, Stated, field_text, listed, nothing_there
 from handling_db.calc.versions import came_from
 from handling_db.findings import Finding, Verdict, fault
 from handling_db.records.collection import KINDS
@@ -33,14 +33,7 @@ def unknown_reference(evidence: Evidence) -> Iterator[Finding]:
 
 
 def _unknown(evidence: Evidence, kind: str, record: str, path: Path, sentence: str, target: str) -> Finding:
-    return fault(
-        evidence.place(kind, record, *path),
-        field_text(path),
-        sentence,
-        f"correct the id, or add the {target}.",
-        rule="unknown-reference",
-        about=record,
-    )
+    return nothing_there(evidence, "unknown-reference", (kind, record, path), target, sentence)
 
 
 def _left_behind(evidence: Evidence, kind: str, record: str, path: Path, wanted: str, shop: str) -> Finding:
