@@ -18,6 +18,7 @@ from handling_db.calc.versions import OBSERVED, Key, in_force, record_of, unrevi
 from handling_db.findings import Finding
 from handling_db.records.collection import Collection, collect
 from handling_db.records.fields import Part
+from handling_db.records.joined import with_masses_of
 from handling_db.records.origin import BOOKKEEPING, Aside, Of, Origin, mark_id
 from handling_db.records.written import version, written
 
@@ -212,13 +213,6 @@ def _side_by_side(own: Collection, sent: Collection) -> Collection:
         is_both = kind == "component" and other is not None
         rows.append((kind, with_masses_of(record, other) if is_both else record))
     return collect([*rows, *((k, r) for k, r in sent.records() if k not in BOOKKEEPING)])
-
-
-def with_masses_of(component: Any, other: Any) -> Any:
-    """A component with another version's mass statements added to its own; statements are never edited."""
-    have = {statement.key(component.id) for statement in component.masses}
-    more = tuple(s for s in other.masses if s.key(component.id) not in have)
-    return component.model_copy(update={"masses": (*component.masses, *more)}) if more else component
 
 
 def _differs(kind: str, own: Part | None, record: Part) -> str:

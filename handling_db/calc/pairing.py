@@ -1,4 +1,4 @@
-"""Two ids for one thing: proposed by name, part number and mass, joined only where a person says so."""
+"""Two ids for one thing: proposed by name, part number and mass; a person decides (`records/joined.py`)."""
 
 from __future__ import annotations
 
@@ -7,22 +7,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from handling_db.calc.merging import with_masses_of
 from handling_db.calc.witness import Witness, witnesses
 from handling_db.display import with_doubt
 from handling_db.mass import Mass
-from handling_db.records.collection import KINDS, Collection, collect
+from handling_db.records.collection import Collection, collect
 from handling_db.records.component import Component
-from handling_db.records.origin import BOOKKEEPING
-from handling_db.records.written import written
 
 ALIKE = 0.85  # names whose letters match so far are looked at, if the masses touch as well
-
-# Fields in which the id of a component stands, wherever they occur in a record.
-_ID_FIELDS = frozenset(
-    {"of", "component", "within", "between", "root", "part", "takes", "leaves", "unit", "stays with",
-     "counts", "without", "only for", "fluid", "blocked by", "side", "together"}
-)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,68 +101,3 @@ def _best(collection: Collection, component: Component, weighed_in: Collection |
     found: tuple[Witness, ...] = witnesses(collection, component)
     usable = [witness for witness in found if witness.chosen]
     return usable[0].mass if usable else None
-
-
-def joined(collection: Collection) -> Collection:
-    """The collection with every pairing carried out: one id stands for both, and nothing is lost.
-
-    What was said about the other id is said about the one that is kept: weighings, notes, part lines,
-    mass statements, names. A pairing of ids that are not there does nothing.
-    """
-    into = _renamed(collection)
-    if not into:
-        return collection
-    records: list[tuple[str, Any]] = []
-    for kind, record in collection.records():
-        if kind == "component" and record.id in into:
-            continue
-        if kind in BOOKKEEPING:
-            records.append((kind, record))
-            continue
-        plain = written(kind, record)
-        changed = {key: value if key == kind else _put(key, value, into) for key, value in plain.items()}
-        records.append((kind, record if changed == plain else KINDS[kind].model_validate(changed)))
-    kept = {record.id: place for place, (kind, record) in enumerate(records) if kind == "component"}
-    for other, keep in sorted(into.items()):
-        gone = collection.components[other]
-        place = kept[keep]
-        component = records[place][1]
-        renamed = gone.model_copy(update={"component": keep})
-        names = (*component.also_called, *_new_names(component, gone))
-        wider = with_masses_of(component, renamed)
-        records[place] = ("component", wider.model_copy(update={"also_called": names}))
-    return collect(records, collection.lines)
-
-
-def _new_names(component: Component, gone: Component) -> tuple[str, ...]:
-    have = {name.lower() for name in (component.id, component.name, *component.also_called)}
-    names = dict.fromkeys(
-        name for name in (gone.id, gone.name, *gone.also_called) if name.lower() not in have
-    )
-    return tuple(names)
-
-
-def _renamed(collection: Collection) -> dict[str, str]:
-    """The id that stands for each paired one, chains followed; rings are left alone."""
-    direct: dict[str, str] = {}
-    for _, pairing in sorted(collection.pairings.items()):
-        if pairing.keep in collection.components and pairing.same in collection.components:
-            direct.setdefault(pairing.same, pairing.keep)
-    found = {}
-    for other in direct:
-        seen = {other}
-        keep = direct[other]
-        while keep in direct and keep not in seen:
-            seen.add(keep)
-            keep = direct[keep]
-        if keep not in seen:
-            found[other] = keep
-    return found
-
-
-def _put(key: str, value: Any, into: dict[str, str]) -> Any:
-    if isinstance(value, dict):
-        return {name: _put(name, item, into) for name, item in value.items()}
-    if isinstance(value, list):
-        return [_put(key, item, into) for item in value]
-    return into.get(value, value) if key in _ID_FIELDS else value

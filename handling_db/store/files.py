@@ -6,11 +6,11 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
-from handling_db.calc.pairing import joined
 from handling_db.calc.versions import in_force
 from handling_db.errors import HandlingError
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import KINDS, Record
+from handling_db.records.joined import joined
 from handling_db.store.materials import with_materials
 from handling_db.store.reading import Reading, read_texts
 from handling_db.store.yaml_text import MAX_BYTES, dump_text

@@ -10,12 +10,12 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from handling_db.calc.merging import with_masses_of
 from handling_db.calc.versions import Question, Wait, questions, versions
 from handling_db.errors import HandlingError
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import Collection
 from handling_db.records.fields import Date, Id, Line, Part, Text
+from handling_db.records.joined import with_masses_of
 from handling_db.records.origin import DECISIONS, Aside, Decision, Of, Pairing, Review, mark_id
 from handling_db.records.written import version, written
 from handling_db.store.settle import only_one, write_file

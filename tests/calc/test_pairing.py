@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import datetime
 
-from handling_db.calc.pairing import joined, likenesses
+from handling_db.calc.pairing import likenesses
 from handling_db.records.collection import collect
+from handling_db.records.joined import joined
 from handling_db.records.origin import Pairing
 from tests.collections import SCALE, collection
 
