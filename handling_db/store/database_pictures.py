@@ -8,7 +8,7 @@ from pathlib import Path
 
 from handling_db.records.collection import Collection
 from handling_db.store.database_rows import Rows
-from handling_db.store.parcel import MAX_PICTURE_BYTES
+from handling_db.store.pictures import MAX_PICTURE_BYTES
 
 # Ending, content type, and how the content must begin: a name alone proves nothing.
 KINDS: dict[str, tuple[str, bytes]] = {

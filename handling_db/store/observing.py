@@ -10,7 +10,7 @@ from typing import Any
 from handling_db.errors import HandlingError
 from handling_db.findings import Finding
 from handling_db.records.collection import Collection
-from handling_db.store.parcel import MAX_PICTURE_BYTES, PICTURE_ENDINGS, PICTURES
+from handling_db.store.pictures import MAX_PICTURE_BYTES, PICTURE_ENDINGS, PICTURES
 from handling_db.store.reading import read_texts
 from handling_db.store.settle import only_one, replace_file, write_file
 from handling_db.store.yaml_text import dump_text

@@ -11,15 +11,12 @@ from handling_db.store.manifest import Manifest
 MAX_PARCEL_BYTES = 200_000_000
 MAX_ENTRIES = 20_000
 MAX_RECORD_BYTES = 4_000_000
-MAX_PICTURE_BYTES = 25_000_000
 MAX_UNPACKED_BYTES = 250_000_000
 MAX_RATIO = 200  # text packs by ten or twenty; a bomb by a thousand
 MAX_NAME = 200
 
 SIGNATURE = "signature.json"
 RECORD_ENDINGS = (".yml",)
-PICTURE_ENDINGS = (".jpg", ".jpeg", ".png", ".webp", ".pdf")
-PICTURES = "pictures"
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,8 @@ from handling_db.records.collection import Collection
 from handling_db.records.origin import Aside, Of, mark_id
 from handling_db.records.written import version, written
 from handling_db.store.manifest import NAME, BuildsOn, FileLine, Manifest
-from handling_db.store.parcel import MAX_PICTURE_BYTES, PICTURE_ENDINGS, PICTURES, SIGNATURE
+from handling_db.store.parcel import SIGNATURE
+from handling_db.store.pictures import MAX_PICTURE_BYTES, PICTURE_ENDINGS, PICTURES
 from handling_db.store.yaml_text import dump_text
 
 RECORDS_IN_A_FILE = 500

@@ -24,17 +24,15 @@ from handling_db.store.parcel import (
     MAX_ENTRIES,
     MAX_NAME,
     MAX_PARCEL_BYTES,
-    MAX_PICTURE_BYTES,
     MAX_RATIO,
     MAX_RECORD_BYTES,
     MAX_UNPACKED_BYTES,
-    PICTURE_ENDINGS,
-    PICTURES,
     RECORD_ENDINGS,
     SIGNATURE,
     Parcel,
     ParcelReading,
 )
+from handling_db.store.pictures import MAX_PICTURE_BYTES, PICTURE_ENDINGS, PICTURES
 from handling_db.store.reading import read_texts
 
 _NOTHING_TAKEN = "nothing was taken from it; ask the sender for a new one."
