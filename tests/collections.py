@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import textwrap
 
+from handling_db.files.folders import read_collection
+from handling_db.files.reading import Reading, read_texts
 from handling_db.records.collection import Collection
-from handling_db.store.files import read_collection
-from handling_db.store.reading import Reading, read_texts
 
 REFERENCE = read_collection([], reference=True).collection
 

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from handling_db.files.folders import data_folder, read_collection
 from handling_db.records.collection import Collection
-from handling_db.store.files import data_folder, read_collection
 
 # In CI the same examples every time, so that a red run means a change and not luck; by hand new ones.
 settings.register_profile("ci", derandomize=True, deadline=None)
@@ -36,7 +36,7 @@ def demo(demo_folder: Path) -> Collection:
 
 @pytest.fixture(scope="session")
 def demo_db(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    from handling_db.store.building import build_with_bar
+    from handling_db.database.building import build_with_bar
 
     target = tmp_path_factory.mktemp("demo") / "handling.db"
     build_with_bar([demo_folder], target)

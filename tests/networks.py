@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from fractions import Fraction
 
-from handling_db.calc.network import Network, Reading, network
+from handling_db.balance.equations import Network, Reading, network
 
 QUANTITIES = (1, 1, 1, 2, 5)
 

@@ -58,7 +58,7 @@ def open_named(database: Path | None) -> sqlite3.Connection:
     HandlingError
         There is no such file.
     """
-    from handling_db.store.queries import open_database
+    from handling_db.database.queries import open_database
 
     if database is not None:
         return open_database(database)

@@ -8,21 +8,21 @@ from types import MappingProxyType
 from typing import Any
 
 from handling_db.findings import Place
-from handling_db.records.choice import Choice
-from handling_db.records.component import Component
-from handling_db.records.fields import Part
-from handling_db.records.gear import Gear
-from handling_db.records.job import Job
-from handling_db.records.joint import Joint
-from handling_db.records.lift_group import LiftGroup
-from handling_db.records.material import Material
-from handling_db.records.note import Note
-from handling_db.records.origin import Aside, Origin, Pairing, Review
-from handling_db.records.packing import Packing
-from handling_db.records.pallet import Pallet
-from handling_db.records.source import Source, SourceKind
-from handling_db.records.weighing import Weighing
-from handling_db.records.workplace import Fixture, Mover, Shop
+from handling_db.records.kinds.choice import Choice
+from handling_db.records.kinds.component import Component
+from handling_db.records.kinds.gear import Gear
+from handling_db.records.kinds.job import Job
+from handling_db.records.kinds.joint import Joint
+from handling_db.records.kinds.lift_group import LiftGroup
+from handling_db.records.kinds.material import Material
+from handling_db.records.kinds.note import Note
+from handling_db.records.kinds.origin import Aside, Origin, Pairing, Review
+from handling_db.records.kinds.packing import Packing
+from handling_db.records.kinds.pallet import Pallet
+from handling_db.records.kinds.source import Source, SourceKind
+from handling_db.records.kinds.weighing import Weighing
+from handling_db.records.kinds.workplace import Fixture, Mover, Shop
+from handling_db.records.parts.texts import Part
 
 Record = (
     Component

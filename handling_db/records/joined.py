@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from handling_db.records.collection import KINDS, Collection, collect
-from handling_db.records.component import Component
-from handling_db.records.origin import BOOKKEEPING
+from handling_db.records.kinds.component import Component
+from handling_db.records.kinds.origin import BOOKKEEPING
 from handling_db.records.written import written
 
 # Fields in which the id of a component stands, wherever they occur in a record.

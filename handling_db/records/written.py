@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from handling_db.records.fields import Part
-from handling_db.records.origin import version_of
+from handling_db.records.kinds.origin import version_of
+from handling_db.records.parts.texts import Part
 
 
 def written(kind: str, record: Part) -> dict[str, Any]:

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from handling_db import move_wording
-from handling_db.listings import Stamp
-from handling_db.move_answers import MoveAnswer, TruckFigure
+from handling_db.lookup.listings import Stamp
+from handling_db.moving import words as move_wording
+from handling_db.moving.figures import MoveAnswer, TruckFigure
 from handling_db.web.plan_view import plan_view
 from handling_db.web.qr import qr_code
 from handling_db.web.site import environment

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
-from handling_db.answers import PartFigure, StateFigure
-from handling_db.display import figure
+from handling_db.quantities.display import figure
+from handling_db.weights.answer import PartFigure, StateFigure
 
 WIDTH = 390.0
 _MARGIN = 34.0

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
-from handling_db.answers import Number, WeightAnswer
-from handling_db.display import figure, in_unit, span, with_doubt
-from handling_db.number_answers import PageNumbers
-from handling_db.units import KG, LB
+from handling_db.evidence.answer import PageNumbers
+from handling_db.quantities.display import figure, in_unit, span, with_doubt
+from handling_db.quantities.quantity import KG, LB
+from handling_db.weights.answer import Number, WeightAnswer
 
 WIDTH = 390.0
 _SIDE = 16.0

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from markupsafe import Markup, escape
 
-from handling_db.lift_answers import LiftAnswer, TurnAnswer, Vector
+from handling_db.lifting.figures import LiftAnswer, TurnAnswer, Vector
 
 WIDTH = 390.0
 _EDGE = 46.0

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
+from handling_db.database import queries
 from handling_db.errors import HandlingError, UnknownNameError
-from handling_db.lift_answers import LiftAnswer, TurnAnswer
-from handling_db.store import queries
+from handling_db.lifting.figures import LiftAnswer, TurnAnswer
 from handling_db.web.lift_drawing import attitude_sketch, turn_curve
 from handling_db.web.pages import _json_asked, _page
 from handling_db.web.site import decode
@@ -43,7 +43,7 @@ class Asked:
         HandlingError
             A range that cannot be read.
         """
-        from handling_db.calc.asked import assumed_ranges
+        from handling_db.lifting.asked import assumed_ranges
 
         ranges = assumed_ranges(args.getlist("assume")[:20], "assume=")
         unit = (args.get("unit") or "").strip()
@@ -55,9 +55,9 @@ class Asked:
 
 
 def _question(collection: Any, asked: Asked) -> Any:
-    from handling_db.calc.asked import job_named
-    from handling_db.calc.lift_case import Question
-    from handling_db.store.rating_factors import rating_factors
+    from handling_db.files.rating_factors import rating_factors
+    from handling_db.lifting.asked import job_named
+    from handling_db.lifting.case import Question
 
     assumed = {part: (low, high) for part, low, high in asked.assumed}
     job = job_named(collection, asked.job)
@@ -65,8 +65,8 @@ def _question(collection: Any, asked: Asked) -> Any:
 
 
 def _collection(connection: sqlite3.Connection, kind: str, code: str) -> Any:
-    from handling_db.calc.asked import not_there
-    from handling_db.store.queries_lift import lift_collection, root_of
+    from handling_db.database.queries.lift import lift_collection, root_of
+    from handling_db.lifting.asked import not_there
 
     root = root_of(connection, kind, code)
     if root is None:
@@ -87,7 +87,7 @@ def _name(collection: Any, code: str) -> str:
 
 
 def _shared(connection: sqlite3.Connection, asked: Asked) -> dict[str, Any]:
-    from handling_db import lift_wording
+    from handling_db.lifting import words as lift_wording
 
     stamp = queries.stamp(connection)
     return {
@@ -102,7 +102,7 @@ async def lifts(request: Any, datasette: Any) -> Any:
     """Every lift group, joint and unit in hand."""
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.store.queries_lift import lift_collection
+        from handling_db.database.queries.lift import lift_collection
 
         found = lift_collection(connection, ())
         groups = [
@@ -123,7 +123,7 @@ async def lifts(request: Any, datasette: Any) -> Any:
 
 
 def _lift(connection: sqlite3.Connection, code: str, asked: Asked) -> tuple[LiftAnswer, Any]:
-    from handling_db.calc.lift import lift_answer
+    from handling_db.lifting.answer import lift_answer
 
     collection = _collection(connection, "lift group", code)
     return lift_answer(collection, code, _question(collection, asked)), collection
@@ -173,7 +173,7 @@ async def joint(request: Any, datasette: Any) -> Any:
     code = decode(request.url_vars["code"])
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.calc.lift_ties import joint_figure
+        from handling_db.lifting.ties import joint_figure
 
         asked = Asked.read(request.args)
         collection = _collection(connection, "joint", code)
@@ -204,7 +204,7 @@ async def turn(request: Any, datasette: Any) -> Any:
     code = decode(request.url_vars["code"])
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.calc.turn_answer import turn_answer
+        from handling_db.lifting.turn import turn_answer
 
         asked = Asked.read(request.args)
         collection = _collection(connection, "lift group", code)

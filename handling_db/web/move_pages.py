@@ -10,13 +10,13 @@ from urllib.parse import urlencode
 from datasette.utils import tilde_encode
 from datasette.utils.asgi import Response
 
-from handling_db import move_wording
-from handling_db.answers_json import plain
+from handling_db.database import queries
+from handling_db.database.queries.handling import handling_collection, lift_group_ids
 from handling_db.errors import HandlingError
-from handling_db.move_answers import DockFigure, MoveAnswer
-from handling_db.shop_answers import IndexAnswer
-from handling_db.store import queries
-from handling_db.store.queries_handling import handling_collection, lift_group_ids
+from handling_db.lookup.as_json import plain
+from handling_db.moving import words as move_wording
+from handling_db.moving.figures import DockFigure, MoveAnswer
+from handling_db.shop.figures import IndexAnswer
 from handling_db.web.cards import Printed, crate_tag, move_card
 from handling_db.web.pages import _json_asked, _page
 from handling_db.web.plan_view import plan_view
@@ -47,8 +47,8 @@ def _asked(request: Any) -> tuple[dict[str, str], list[str], list[str], str]:
 
 
 def _answer(connection: sqlite3.Connection, code: str, request: Any) -> tuple[MoveAnswer, str]:
-    from handling_db.calc.move_answer import move_answer
-    from handling_db.calc.move_texts import read_question
+    from handling_db.moving.answer import move_answer
+    from handling_db.moving.texts import read_question
 
     texts, sets, assume, unit = _asked(request)
     collection = handling_collection(connection, code)
@@ -66,8 +66,8 @@ def _dock(answer: MoveAnswer, request: Any) -> DockFigure | None:
     texts = [(request.args.get(name) or "").strip()[:40] or None for name in ("scale", "scale_doubt")]
     if texts == [None, None]:
         return None
-    from handling_db.calc.dock_scale import against_scale
-    from handling_db.calc.move_texts import kilograms
+    from handling_db.moving.dock_scale import against_scale
+    from handling_db.moving.texts import kilograms
 
     return against_scale(answer, kilograms(texts[0], "scale"), kilograms(texts[1], "scale doubt"))
 
@@ -165,7 +165,7 @@ async def hands(request: Any, datasette: Any) -> Any:
     shop = (request.args.get("shop") or "").strip()[:200] or None
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.calc.hands_answer import hands_answer
+        from handling_db.shop.hands import hands_answer
 
         collection = handling_collection(connection, code)
         answer = hands_answer(collection, code, shop=shop)
@@ -189,7 +189,7 @@ def _index(collection: Any, code: str, request: Any) -> IndexAnswer | None:
     texts = {name: (request.args.get(name) or "").strip()[:20] for name in _REACH}
     if not any(texts[name] for name in _NUMBERS):
         return None
-    from handling_db.calc.hands_answer import Reach, index_answer
+    from handling_db.shop.hands import Reach, index_answer
 
     for name, words in _WORDS.items():
         if texts[name] not in words:
@@ -213,7 +213,7 @@ async def fixtures_for(request: Any, datasette: Any) -> Any:
     code = decode(request.url_vars["code"])
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.calc.fixtures_answer import fixtures_answer
+        from handling_db.shop.fixtures import fixtures_answer
 
         answer = fixtures_answer(handling_collection(connection, code), code, as_of=_day())
         stamp = queries.stamp(connection)
@@ -228,7 +228,7 @@ async def shop_for(request: Any, datasette: Any) -> Any:
     before = (request.args.get("before") or "").strip()[:200] or None
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.calc.shop_answer import shop_answer
+        from handling_db.shop.answer import shop_answer
 
         collection = handling_collection(connection, code)
         answer = shop_answer(collection, code, shop, other=before, as_of=_day())

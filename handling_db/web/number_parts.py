@@ -6,12 +6,12 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from handling_db.answers import WeightAnswer
-from handling_db.number_answers import PageNumbers, Selector, SweepAnswer
-from handling_db.number_json import number_json
+from handling_db.evidence.answer import PageNumbers, Selector, SweepAnswer
+from handling_db.lookup.number_json import number_json
 from handling_db.web.intervals import interval_drawing, witness_rows
 from handling_db.web.question import Question
 from handling_db.web.sweep_drawing import sweep_drawing
+from handling_db.weights.answer import WeightAnswer
 
 Address = Callable[[Question], str]
 

@@ -12,22 +12,22 @@ from weakref import WeakKeyDictionary
 
 from datasette.utils.asgi import Response
 
-from handling_db.answers import WeightAnswer
-from handling_db.answers_json import plain, weight_json
+from handling_db.database import queries
+from handling_db.database.cache import Kept
+from handling_db.database.queries.collection import stamp_of
+from handling_db.database.queries.lift import handled_in
+from handling_db.database.queries.numbers import page_doubt, page_numbers
+from handling_db.database.queries.origin import marks_of
+from handling_db.database.queries.pictures import picture, pictures_of
 from handling_db.errors import HandlingError, UnknownNameError
-from handling_db.listings import Note
-from handling_db.number_json import number_json
-from handling_db.store import queries
-from handling_db.store.kept import Kept
-from handling_db.store.queries_collection import stamp_of
-from handling_db.store.queries_lift import handled_in
-from handling_db.store.queries_numbers import page_doubt, page_numbers
-from handling_db.store.queries_origin import marks_of
-from handling_db.store.queries_pictures import picture, pictures_of
+from handling_db.lookup.as_json import plain, weight_json
+from handling_db.lookup.listings import Note
+from handling_db.lookup.number_json import number_json
 from handling_db.web.drawing import mass_drawing
 from handling_db.web.number_parts import number_parts, numbers_as_json
 from handling_db.web.question import Question
 from handling_db.web.site import ask, decode, marked, page_text, problem, today
+from handling_db.weights.answer import WeightAnswer
 
 Gather = Callable[[sqlite3.Connection], dict[str, Any]]
 

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 
 from markupsafe import Markup, escape
 
-from handling_db.display import figure
-from handling_db.move_answers import EntryFigure, Flat, MoveAnswer
-from handling_db.move_wording import side_words
+from handling_db.moving.figures import EntryFigure, Flat, MoveAnswer
+from handling_db.moving.words import side_words
+from handling_db.quantities.display import figure
 
 WIDTH = 390.0
 _MARGIN = 34.0

@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from handling_db.answers import WeightAnswer
+from handling_db.database import queries
 from handling_db.errors import HandlingError
-from handling_db.store import queries
+from handling_db.weights.answer import WeightAnswer
 
 MOST = 50
 

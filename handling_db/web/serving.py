@@ -45,7 +45,7 @@ def application(database: Path, *, base_url: str = "/") -> Any:
     from datasette.app import Datasette
     from datasette.database import Database
 
-    from handling_db.store.queries import open_database
+    from handling_db.database.queries import open_database
 
     open_database(database).close()
     metadata = yaml.safe_load(metadata_file().read_text(encoding="utf-8"))

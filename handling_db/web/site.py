@@ -13,9 +13,11 @@ from datasette.utils.asgi import Response
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
-from handling_db import display, number_words, wording
+from handling_db.database import queries
 from handling_db.errors import AmbiguousNameError, HandlingError, UnknownNameError
-from handling_db.store import queries
+from handling_db.lookup import number_words
+from handling_db.lookup import words as wording
+from handling_db.quantities import display
 
 Result = TypeVar("Result")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from markupsafe import Markup, escape
 
-from handling_db.number_answers import SweepAnswer, SweepLine
+from handling_db.evidence.answer import SweepAnswer, SweepLine
 from handling_db.web.intervals import Axis
 
 WIDTH = 390.0

@@ -19,13 +19,13 @@ from typing import Any
 
 import numpy as np
 
-from handling_db.calc.bounds import bounds
-from handling_db.calc.level_arrays import add_up_arrays, sort_by_level
-from handling_db.calc.levels import add_up, heights
-from handling_db.calc.network import network
-from handling_db.store import queries
-from handling_db.store.database import build_database
-from handling_db.store.queries_search import notes_with
+from handling_db.balance.bounds import bounds
+from handling_db.balance.equations import network
+from handling_db.database import queries
+from handling_db.database.build import build_database
+from handling_db.database.queries.search import notes_with
+from handling_db.weights.level_arrays import add_up_arrays, sort_by_level
+from handling_db.weights.levels import add_up, heights
 from tests.benchmarks import data
 from tests.benchmarks.clock import HEAD, Line, side_by_side
 
@@ -164,7 +164,7 @@ def rows_look_up(work: Work) -> Iterator[Line]:
 def rows_page(work: Work) -> Iterator[Line]:
     from datasette.plugins import pm
 
-    from handling_db.store.files import data_folder
+    from handling_db.files.folders import data_folder
     from handling_db.web.serving import application
 
     demo = work.made("demo.db", lambda path: build_database([data_folder() / "demo"], path))
@@ -253,7 +253,7 @@ def rows_search(work: Work) -> Iterator[Line]:
 
 
 def rows_bounds(_work: Work) -> Iterator[Line]:
-    from handling_db.calc.network import Reading
+    from handling_db.balance.equations import Reading
 
     count = 100_000
     parent, child = data.tree(count)

@@ -8,8 +8,8 @@ import sys
 import tempfile
 from pathlib import Path
 
-from handling_db.store.parcel_make import chosen_keys, make_parcel
-from handling_db.store.take import own_collection
+from handling_db.sharing.make import chosen_keys, make_parcel
+from handling_db.sharing.take_in import own_collection
 
 HERE = Path(__file__).parent
 DEMO = HERE.parents[1] / "data" / "demo"
@@ -19,7 +19,7 @@ def main() -> None:
     """Kill so many runs and print what was found in the folders."""
     times = int(sys.argv[1]) if len(sys.argv) > 1 else 300
     seed = int(sys.argv[2]) if len(sys.argv) > 2 else 1
-    spec = importlib.util.spec_from_file_location("killed", HERE.parent / "store" / "killed.py")
+    spec = importlib.util.spec_from_file_location("killed", HERE.parent / "sharing" / "killed.py")
     assert spec is not None
     assert spec.loader is not None
     killed = importlib.util.module_from_spec(spec)

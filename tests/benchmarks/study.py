@@ -14,15 +14,15 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from handling_db.calc.explaining import Explanation, explain
-from handling_db.calc.judging import Judge
-from handling_db.calc.readings import gather
-from handling_db.calc.reconcile import SIGNIFICANCE, reconcile
+from handling_db.balance.explain import Explanation, explain
+from handling_db.balance.measurements import gather
+from handling_db.balance.reconcile import SIGNIFICANCE, reconcile
 from handling_db.findings import Verdict
 from handling_db.records.collection import Collection, collect
-from handling_db.records.component import Component
-from handling_db.records.source import Source
-from handling_db.records.weighing import Weighing
+from handling_db.records.kinds.component import Component
+from handling_db.records.kinds.source import Source
+from handling_db.records.kinds.weighing import Weighing
+from handling_db.weights.compare import Judge
 from tests.collections import with_reference
 
 LB = 0.45359237
@@ -147,7 +147,7 @@ Planted = tuple[str, str, str]  # kind of cause, component it is about, id of th
 
 def swapped(text: str, rnd: random.Random) -> str | None:
     """A printed figure with two neighbouring digits swapped, so that it moves by a twentieth at least."""
-    from handling_db.calc.slips_of import transposed
+    from handling_db.balance.slips import transposed
 
     number = float(text.split()[0])
     found = [t for t in transposed(text) if abs(float(t.split()[0]) / number - 1) > 0.05]

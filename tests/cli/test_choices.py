@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.calc.test_choices import CHOICE, PUMP
 from tests.cli.conftest import Run
 from tests.collections import SCALE
+from tests.weights.test_choices import CHOICE, PUMP
 
 
 @pytest.fixture

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from handling_db.store.files import data_folder, read_collection
-from handling_db.store.reading import read_texts
-from handling_db.store.skeletons import kinds, skeleton
+from handling_db.files.folders import data_folder, read_collection
+from handling_db.files.reading import read_texts
+from handling_db.files.skeletons import kinds, skeleton
 from tests.cli.conftest import Run
 
 DAY = ("--on", "2026-11-25")

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from handling_db.store.files import data_folder, read_collection
+from handling_db.files.folders import data_folder, read_collection
 from tests.cli.conftest import Run
 
 LIST = "Part no,Description,Qty,Weight (lb),Assembly\nP-1,Case,1,348,Box\nP-2,Bolt,14,?,Box\nP-3,Pin,,1,Box\n"

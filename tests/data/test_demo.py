@@ -9,12 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from handling_db.calc.witness import witnesses
+from handling_db.files.folders import read_collection, record_files, record_text
+from handling_db.files.reading import read_texts
 from handling_db.records.collection import Collection
-from handling_db.records.component import Component
-from handling_db.records.note import NOTE_KINDS
-from handling_db.store.files import read_collection, record_files, record_text
-from handling_db.store.reading import read_texts
+from handling_db.records.kinds.component import Component
+from handling_db.records.kinds.note import NOTE_KINDS
+from handling_db.weights.witness import witnesses
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 UNITS = {"transfer-box": 48, "ferry-reduction-gear": 17, "saw-gearbox": 12}

@@ -29,7 +29,7 @@ def test_every_command_with_json_has_its_fields() -> None:
     takes = {
         name
         for name, (module, _) in COMMANDS.items()
-        if "json_option" in (folder / f"{module}.py").read_text(encoding="utf-8")
+        if "json_option" in (folder / f"{module.replace('.', '/')}.py").read_text(encoding="utf-8")
     }
     silent = {"job", "parcel", "schema", "sheet"}  # they write, exchange or read a file of the shop's own
 

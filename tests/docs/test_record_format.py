@@ -8,15 +8,15 @@ from collections.abc import Iterator
 
 import pytest
 
-from handling_db.calc.checking import check
-from handling_db.calc.formula_read import FUNCTIONS
-from handling_db.calc.shape_table import MODIFIERS, SHAPES
+from handling_db.checker import check
+from handling_db.families.shape_table import MODIFIERS, SHAPES
+from handling_db.files.reading import read_texts
 from handling_db.findings import Verdict
+from handling_db.formulas.read import FUNCTIONS
+from handling_db.quantities.table import UNITS
 from handling_db.records.collection import KINDS
-from handling_db.records.fields import Part
-from handling_db.records.note_facts import FACTS_OF_KIND, words_of
-from handling_db.store.reading import read_texts
-from handling_db.unit_table import UNITS
+from handling_db.records.parts.note_facts import FACTS_OF_KIND, words_of
+from handling_db.records.parts.texts import Part
 from tests.docs.pages import DOCS, blocks
 
 PAGE = (DOCS / "record-format.md").read_text(encoding="utf-8")
@@ -147,7 +147,7 @@ def test_units_shapes_and_functions_are_named() -> None:
 
 def test_examples_hold_no_fault_for_the_checker() -> None:
     """Read together with the kinds of source that come with the program, they refer to nothing that is not there."""
-    from handling_db.store.table_kinds import shipped_kinds
+    from handling_db.tables.kinds import shipped_kinds
 
     reading = read_texts(EXAMPLES)
     collection = reading.collection

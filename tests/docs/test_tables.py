@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from handling_db.findings import Verdict
-from handling_db.store.table_columns import COLUMNS
-from handling_db.store.tables import read_table, table_records
+from handling_db.tables.columns import COLUMNS
+from handling_db.tables.read import read_table, table_records
 from tests.docs.pages import DOCS, blocks
 
 PAGE = (DOCS / "tables.md").read_text(encoding="utf-8")

@@ -16,17 +16,17 @@ from itertools import product
 
 import pytest
 
-from handling_db.calc.bounds import bounds
-from handling_db.calc.bounds_exact import ContradictionError, SolverMissingError, exact_bound
-from handling_db.calc.combining import combine_weighings
-from handling_db.calc.judging import Judge
-from handling_db.calc.network import network
-from handling_db.calc.provenance import Provenance
-from handling_db.calc.quantiles import chi_square_above, chi_square_limit, normal_limit
-from handling_db.calc.reconcile import reconcile
-from handling_db.calc.reconcile_tree import solve_tree
+from handling_db.balance.bounds import bounds
+from handling_db.balance.bounds_exact import ContradictionError, SolverMissingError, exact_bound
+from handling_db.balance.combining import combine_weighings
+from handling_db.balance.equations import network
+from handling_db.balance.reconcile import reconcile
+from handling_db.balance.reconcile_tree import solve_tree
 from handling_db.errors import HandlingError
-from handling_db.mass import add_masses, within
+from handling_db.evidence.provenance import Provenance
+from handling_db.quantities.mass import add_masses, within
+from handling_db.quantities.quantiles import chi_square_above, chi_square_limit, normal_limit
+from handling_db.weights.compare import Judge
 from tests.collections import collection
 from tests.networks import figure, random_figures, random_network, true_masses
 
@@ -298,7 +298,7 @@ def test_without_scipy_the_message_says_what_to_install(monkeypatch):
 
 
 def test_too_many_lines_are_refused(monkeypatch):
-    from handling_db.calc import bounds_exact
+    from handling_db.balance import bounds_exact
 
     monkeypatch.setattr(bounds_exact, "MOST_LINES", 0)
     with pytest.raises(HandlingError, match="1 lines: the exact bounds are worked out for up to 0"):

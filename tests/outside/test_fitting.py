@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from handling_db.calc.fitting import fit
-from handling_db.calc.student import t_quantile, t_within
+from handling_db.balance.fitting import fit
+from handling_db.quantities.student import t_quantile, t_within
 
 np = pytest.importorskip("numpy")
 stats = pytest.importorskip("scipy.stats")

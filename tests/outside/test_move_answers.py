@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from handling_db.calc.move_answer import MoveQuestion, move_answer
+from handling_db.moving.answer import MoveQuestion, move_answer
 from handling_db.records.collection import Collection
 
 geometry = pytest.importorskip("shapely.geometry")

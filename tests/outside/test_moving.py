@@ -14,9 +14,9 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from handling_db.calc.demand import Demand
-from handling_db.calc.floor import CentreOutsideFeetError, area_load, foot_shares
-from handling_db.calc.packing import Limits, PackingError, Piece, fewest_pallets
+from handling_db.carrying.demand import Demand
+from handling_db.carrying.floor import CentreOutsideFeetError, area_load, foot_shares
+from handling_db.carrying.packing import Limits, PackingError, Piece, fewest_pallets
 
 np = pytest.importorskip("numpy")
 optimize = pytest.importorskip("scipy.optimize")

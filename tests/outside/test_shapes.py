@@ -7,10 +7,10 @@ import math
 
 import pytest
 
-from handling_db.calc.shape_kinds import GEAR_REMARK
-from handling_db.calc.shape_specs import shape_from
-from handling_db.calc.shape_table import SHAPES
-from handling_db.calc.shapes import weigh
+from handling_db.families.shape_kinds import GEAR_REMARK
+from handling_db.families.shape_specs import shape_from
+from handling_db.families.shape_table import SHAPES
+from handling_db.families.shapes import weigh
 
 np = pytest.importorskip("numpy")
 trimesh = pytest.importorskip("trimesh")

@@ -7,10 +7,10 @@ import random
 
 import pytest
 
-from handling_db.calc.hanging import settle
-from handling_db.calc.legs import carry, hook_over
-from handling_db.calc.tipping import stand, support_polygon
-from handling_db.calc.vectors import Vector, angle_between, apply, distance, subtract, unit
+from handling_db.mechanics.hanging import settle
+from handling_db.mechanics.tipping import stand, support_polygon
+from handling_db.mechanics.vectors import Vector, angle_between, apply, distance, subtract, unit
+from handling_db.rigging.legs import carry, hook_over
 
 numpy = pytest.importorskip("numpy")
 optimize = pytest.importorskip("scipy.optimize")

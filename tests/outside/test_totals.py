@@ -18,10 +18,10 @@ import pytest
 from scipy.sparse import identity, lil_matrix
 from scipy.sparse.linalg import spsolve
 
-from handling_db.calc.centre import centres
-from handling_db.calc.totals import Totals
-from handling_db.calc.tree import unfold
 from handling_db.records.collection import Collection
+from handling_db.weights.centre import centres
+from handling_db.weights.totals import Totals
+from handling_db.weights.tree import unfold
 from tests.outside.trees import build, leaf, shared_graph, turned_tree
 
 JSBSIM = Path(jsbsim.__file__).parent

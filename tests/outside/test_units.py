@@ -6,8 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from handling_db.units import UNITS, pint_registry, to_pint
-from handling_db.units import Quantity as Written
+from handling_db.quantities.quantity import UNITS, pint_registry, to_pint
+from handling_db.quantities.quantity import Quantity as Written
 
 astropy_units = pytest.importorskip("astropy.units")
 imperial = pytest.importorskip("astropy.units.imperial")

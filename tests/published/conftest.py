@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 import yaml
 
-from handling_db.calc.factors import Factors
-from handling_db.calc.factors_read import factors_from
+from handling_db.rigging.factors import Factors
+from handling_db.rigging.factors_read import factors_from
 
 RATING_FACTORS = Path(__file__).parents[2] / "data" / "reference" / "rating-factors.yml"
 

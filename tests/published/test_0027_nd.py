@@ -10,9 +10,9 @@ import math
 
 import pytest
 
-from handling_db.calc.amounts import Amount
-from handling_db.calc.crane import crane_figure
-from handling_db.calc.two_hooks import four_point_shares, tilt_between_cranes, two_crane_shares
+from handling_db.mechanics.two_hooks import four_point_shares, tilt_between_cranes, two_crane_shares
+from handling_db.quantities.amount import Amount
+from handling_db.rigging.crane import crane_figure
 
 # Table 5-1, page 24. Gross tonnes, onshore, inshore, offshore.
 TABLE = [

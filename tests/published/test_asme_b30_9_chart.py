@@ -10,7 +10,7 @@ import math
 
 import pytest
 
-from handling_db.calc.leg_rules import FlatLegError, angle_factor
+from handling_db.rigging.leg_rules import FlatLegError, angle_factor
 
 # Verified: secondary, supplier chart. Printed: degrees from the horizontal, capacity factor, tension factor.
 CHART = [

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from handling_db.calc.links import Link, check_link
+from handling_db.rigging.links import Link, check_link
 
 DATA = Path(__file__).parents[2] / "data" / "reference" / "rating-factors.yml"
 

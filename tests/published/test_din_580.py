@@ -9,7 +9,7 @@ import math
 
 import pytest
 
-from handling_db.calc.links import Link, check_link
+from handling_db.rigging.links import Link, check_link
 
 TABLE = [
     ("M8", 140, 100),

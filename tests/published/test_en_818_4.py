@@ -10,7 +10,7 @@ import math
 
 import pytest
 
-from handling_db.calc.leg_rules import asymmetries
+from handling_db.rigging.leg_rules import asymmetries
 
 # mm: one leg; two legs up to 45, 45 to 60; three or four up to 45, 45 to 60 degrees from the vertical.
 # Tonnes.

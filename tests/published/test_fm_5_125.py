@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from handling_db.calc.leg_rules import equal_leg_tension
+from handling_db.rigging.leg_rules import equal_leg_tension
 
 
 def test_eighteen_hundred_pounds_on_two_legs():

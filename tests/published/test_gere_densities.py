@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from handling_db.calc.formula import parse
+from handling_db.formulas.formula import parse
 
 FOLDER = Path(__file__).parents[2] / "data" / "reference"
 FILE = yaml.safe_load((FOLDER / "densities.yml").read_text(encoding="utf-8"))

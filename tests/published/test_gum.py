@@ -11,8 +11,8 @@ from fractions import Fraction
 
 import pytest
 
-from handling_db.mass import add_masses, within
-from handling_db.units import parse_mass
+from handling_db.quantities.mass import add_masses, within
+from handling_db.quantities.quantity import parse_mass
 
 
 def reading(kg, instrument, doubt):

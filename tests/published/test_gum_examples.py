@@ -17,9 +17,9 @@ from fractions import Fraction
 
 import pytest
 
-from handling_db.calc.propagation import joint_variance, means_read_together
 from handling_db.errors import HandlingError
-from handling_db.mass import Mass, add_masses, within
+from handling_db.quantities.mass import Mass, add_masses, within
+from handling_db.quantities.propagation import joint_variance, means_read_together
 
 F = Fraction
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import yaml
 
-from handling_db.calc import hands
+from handling_db.carrying import hands
 
 DATA = yaml.safe_load((Path(__file__).parents[2] / "data" / "reference" / "hand-lifting.yml").read_text())
 

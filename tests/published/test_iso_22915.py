@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from handling_db.calc.fork_entry import (
+from handling_db.carrying.fork_entry import (
     OFFSET_LIMITS,
     STANDARD_LOAD_CENTRES,
     offset_limit,

@@ -10,7 +10,7 @@ import math
 
 import pytest
 
-from handling_db.calc.links import Link, check_link
+from handling_db.rigging.links import Link, check_link
 
 
 def link(family: str | None, shouldered: bool | None) -> Link:

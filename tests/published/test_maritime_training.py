@@ -10,8 +10,8 @@ import math
 
 import pytest
 
-from handling_db.calc.leg_rules import length_faults, two_unequal_legs
-from handling_db.calc.legs import carry
+from handling_db.rigging.leg_rules import length_faults, two_unequal_legs
+from handling_db.rigging.legs import carry
 
 
 def test_the_formula_gives_the_printed_tensions_and_says_that_the_lengths_cannot_be():

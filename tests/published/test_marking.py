@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pytest
 
-from handling_db.calc.marks import PackageFacts, gross_mark, handling_marks
+from handling_db.carrying.marks import PackageFacts, gross_mark, handling_marks
 
 
 @pytest.mark.parametrize(

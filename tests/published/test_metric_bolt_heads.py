@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from handling_db.calc.shape_specs import shape_from
+from handling_db.families.shape_specs import shape_from
 
 FOLDER = Path(__file__).parents[2] / "data" / "reference"
 HEADS = yaml.safe_load((FOLDER / "metric-bolt-heads.yml").read_text(encoding="utf-8"))["heads"]

@@ -10,8 +10,8 @@ import math
 
 import pytest
 
-from handling_db.calc.leg_rules import by_rules
-from handling_db.calc.links import field_rule_shackle_kg
+from handling_db.rigging.leg_rules import by_rules
+from handling_db.rigging.links import field_rule_shackle_kg
 
 SHORT_TON = 907.18474
 

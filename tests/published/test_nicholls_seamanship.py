@@ -9,8 +9,8 @@ import math
 
 import pytest
 
-from handling_db.calc.leg_rules import by_rules
-from handling_db.calc.legs import carry
+from handling_db.rigging.leg_rules import by_rules
+from handling_db.rigging.legs import carry
 
 HALF_DIAGONAL = 2 * math.sqrt(2)  # of a tray four feet square, in feet
 

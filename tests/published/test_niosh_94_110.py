@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import pytest
 
-from handling_db.calc.hands import (
+from handling_db.carrying.hands import (
     LiftTask,
     composite_index,
     duration_class,

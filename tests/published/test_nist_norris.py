@@ -6,7 +6,7 @@ Verified: data and certified values read as quoted in the tests of several publi
 
 import pytest
 
-from handling_db.calc.fitting import fit
+from handling_db.balance.fitting import fit
 
 # y, x as in the data set.
 NORRIS = """

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 import pytest
 
-from handling_db.units import KG, LB, UNITS, convert, parse_length, parse_mass, round_to
+from handling_db.quantities.quantity import KG, LB, UNITS, convert, parse_length, parse_mass, round_to
 
 EXACT = [  # unit, factor as printed, in
     ("lb", "0.45359237", "kg"),

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import pytest
 
-from handling_db.calc.amounts import Amount
-from handling_db.calc.crane import crane_figure, net_capacity
-from handling_db.calc.leg_rules import equal_leg_tension
+from handling_db.quantities.amount import Amount
+from handling_db.rigging.crane import crane_figure, net_capacity
+from handling_db.rigging.leg_rules import equal_leg_tension
 
 
 def test_shackle_on_two_legs():

@@ -18,8 +18,8 @@ from fractions import Fraction
 
 import pytest
 
-from handling_db.calc.network import Reading, network
-from handling_db.calc.reconcile import reconcile
+from handling_db.balance.equations import Reading, network
+from handling_db.balance.reconcile import reconcile
 
 F1, F2, F3, F4, F5, F6 = range(6)
 FLOWS = network(

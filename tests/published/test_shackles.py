@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from handling_db.calc.links import Link, check_link, field_rule_shackle_kg
+from handling_db.rigging.links import Link, check_link, field_rule_shackle_kg
 
 DATA = Path(__file__).parents[2] / "data" / "reference" / "rating-factors.yml"
 

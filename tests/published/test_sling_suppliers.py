@@ -9,8 +9,8 @@ import math
 
 import pytest
 
-from handling_db.calc.leg_rules import angle_factor, equal_leg_tension
-from handling_db.calc.legs import carry, plumb_shares
+from handling_db.rigging.leg_rules import angle_factor, equal_leg_tension
+from handling_db.rigging.legs import carry, plumb_shares
 
 
 # Verified: 577 and 707; the third by the formula of the page.

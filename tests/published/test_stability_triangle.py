@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from handling_db.calc.floor import CentreOutsideFeetError, foot_shares
+from handling_db.carrying.floor import CentreOutsideFeetError, foot_shares
 
 LEFT_WHEEL, RIGHT_WHEEL, PIVOT = (0.0, 0.4), (0.0, -0.4), (1.2, 0.0)
 

@@ -6,7 +6,7 @@ Verified: from memory; the same values are compared with scipy in tests/outside.
 
 import pytest
 
-from handling_db.calc.student import t_quantile
+from handling_db.quantities.student import t_quantile
 
 # Degrees of freedom: two-sided 90 %, 95 %, 99 %.
 TABLE = [

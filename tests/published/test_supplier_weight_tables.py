@@ -6,8 +6,8 @@ state 0.2836 lb/in³, rounded to 0.283 or 0.284, or 7850 kg/m³, so coefficients
 
 import pytest
 
-from handling_db.calc import shape_kinds as kinds
-from handling_db.calc.shapes import weigh
+from handling_db.families import shape_kinds as kinds
+from handling_db.families.shapes import weigh
 
 INCH, FOOT, POUND = 0.0254, 0.3048, 0.45359237
 POUND_PER_CUBIC_INCH = POUND / INCH**3

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import pytest
 
-from handling_db.calc.amounts import GRAVITY
-from handling_db.calc.tipping import tip_or_slide, tipping_push_n
+from handling_db.mechanics.tipping import tip_or_slide, tipping_push_n
+from handling_db.quantities.amount import GRAVITY
 
 POUND_FORCE = 4.4482216152605
 

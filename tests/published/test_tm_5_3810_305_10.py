@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import pytest
 
-from handling_db.calc.amounts import Amount, StaticsError
-from handling_db.calc.chart import Chart, ChartRow, read_by_angle, read_chart
-from handling_db.calc.crane import net_capacity
+from handling_db.quantities.amount import Amount, StaticsError
+from handling_db.rigging.chart import Chart, ChartRow, read_by_angle, read_chart
+from handling_db.rigging.crane import net_capacity
 
 CHART = Chart(
     name="crane",

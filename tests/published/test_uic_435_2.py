@@ -12,9 +12,9 @@ from pathlib import Path
 import pytest
 import yaml
 
-from handling_db.calc.demand import Demand
-from handling_db.calc.floor import area_load
-from handling_db.calc.pallets import NOTHING, gross, rated_for
+from handling_db.carrying.demand import Demand
+from handling_db.carrying.floor import area_load
+from handling_db.carrying.pallets import NOTHING, gross, rated_for
 
 DATA = yaml.safe_load((Path(__file__).parents[2] / "data" / "reference" / "pallets.yml").read_text())
 RATINGS = DATA["exchange pallet"]["ratings kg"]

@@ -10,9 +10,9 @@ import math
 
 import pytest
 
-from handling_db.calc import shape_kinds as kinds
-from handling_db.calc.formula import parse
-from handling_db.calc.shapes import together, weigh
+from handling_db.families import shape_kinds as kinds
+from handling_db.families.shapes import together, weigh
+from handling_db.formulas.formula import parse
 
 FOOT, INCH, POUND = 0.3048, 0.0254, 0.45359237
 CUBIC_FOOT = FOOT**3

@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handling_db.answers import StateFigure
-from handling_db.number_answers import SweepAnswer, SweepLine
+from handling_db.evidence.answer import SweepAnswer, SweepLine
 from handling_db.web.intervals import Axis, Row, interval_drawing
 from handling_db.web.sweep_drawing import sweep_drawing
+from handling_db.weights.answer import StateFigure
 
 SUM = Row("Sum of the parts", "440 to 450 kg", Fraction(440), Fraction(450), Fraction(445))
 BOOK = Row("A book", "410 to 420 kg", 410.0, 420.0)

@@ -9,10 +9,10 @@ from typing import Any
 
 import pytest
 
-from handling_db.store.building import build_with_bar
-from handling_db.store.parcel_make import chosen_keys, make_parcel
-from handling_db.store.parcel_read import open_parcel
-from handling_db.store.take import own_collection, take
+from handling_db.database.building import build_with_bar
+from handling_db.sharing.make import chosen_keys, make_parcel
+from handling_db.sharing.read import open_parcel
+from handling_db.sharing.take_in import own_collection, take
 from handling_db.web.serving import application
 
 pytestmark = pytest.mark.anyio

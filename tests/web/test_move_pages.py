@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import segno
 
-from handling_db.calc.move_answer import MoveQuestion, move_answer
+from handling_db.moving.answer import MoveQuestion, move_answer
 from handling_db.records.collection import Collection
 from handling_db.web.plan_view import plan_view
 from handling_db.web.qr import qr_code

@@ -9,7 +9,8 @@ from typing import Any
 
 import pytest
 
-from handling_db.store import queries, queries_numbers
+from handling_db.database import queries
+from handling_db.database.queries import numbers as queries_numbers
 from handling_db.web import pages
 from handling_db.web.serving import application
 

@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
-from handling_db.store.building import build_with_bar
-from handling_db.store.queries import open_database
-from handling_db.store.queries_pictures import pictures_of
+from handling_db.database.building import build_with_bar
+from handling_db.database.queries import open_database
+from handling_db.database.queries.pictures import pictures_of
 from handling_db.web.serving import application
 
 pytestmark = pytest.mark.anyio

@@ -1,0 +1,1 @@
+"""All figures together: equations, bounds, inferred masses, reconciliation, explanations."""

@@ -1,0 +1,231 @@
+"""Several figures for one thing: what they allow together, and what independent weighings come to.
+
+Bounds that figures allow together are shown and never lower a planning figure. Only independent weighings
+that do not contradict one another are averaged; nothing is put together across boundary, state, build,
+packing or serial number.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import combinations
+
+from handling_db.errors import HandlingError
+from handling_db.evidence.provenance import Provenance
+from handling_db.quantities.cholesky import solve_definite
+from handling_db.quantities.propagation import joint_variance
+from handling_db.weights.witness import Witness
+
+
+class NotCombinedError(HandlingError):
+    """These figures must not be put together; the message says why and what would help."""
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """What several figures allow together.
+
+    Parameters
+    ----------
+    low, high : Fraction
+        Their intersection; where that is empty, everything that any of them allows. [kg]
+    conflict : bool
+        Nothing fits all of them.
+    apart : tuple of (Witness, Witness)
+        The pairs, lighter first, that do not touch.
+    used : tuple of Witness
+    one_witness : tuple of (id, str)
+        Figures that counted for nothing beside the others, and why.
+    """
+
+    low: Fraction
+    high: Fraction
+    conflict: bool
+    apart: tuple[tuple[Witness, Witness], ...]
+    used: tuple[Witness, ...]
+    one_witness: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Combined:
+    """The weighted mean of several weighings.
+
+    Parameters
+    ----------
+    best, u : float
+        Mean and its standard uncertainty. [kg]
+    weights : tuple of (id, float)
+        They add up to one; one may be negative where readings share most of their doubt.
+    low, high : Fraction
+        Worst case: what all of them allow together. [kg]
+    """
+
+    best: float
+    u: float
+    weights: tuple[tuple[str, float], ...]
+    low: Fraction
+    high: Fraction
+
+
+def not_comparable(one: Witness, other: Witness) -> str:
+    """Why two figures do not answer the same question; empty where they do."""
+    if one.component != other.component:
+        return f"{one.id} is about {one.component}, {other.id} about {other.component}"
+    differ: tuple[tuple[str, Callable[[Witness], object]], ...] = (
+        ("state", lambda w: w.state),
+        ("build", lambda w: (w.build, w.worked_in)),
+        ("packing", lambda w: w.packed),
+        ("what they count", lambda w: w.counts),
+        ("what they leave out", lambda w: w.without),
+    )
+    for name, value in differ:
+        if value(one) != value(other):
+            return f"{one.id} and {other.id} differ in {name}; make the difference explicit first"
+    if one.serials and other.serials and not one.serials.overlaps(other.serials):
+        return f"{one.id} and {other.id} are about different serial numbers"
+    return ""
+
+
+def allowed_together(provenance: Provenance, witnesses: Sequence[Witness]) -> Together:
+    """The bounds that several figures of one question allow together.
+
+    A figure made from another, or standing in the same document, is left out beside it: it is the same
+    witness. Guesses by eye never count.
+
+    Parameters
+    ----------
+    provenance : Provenance
+    witnesses : sequence of Witness
+        The most trusted first.
+
+    Raises
+    ------
+    NotCombinedError
+        None of them counts, or two answer different questions.
+    """
+    used: list[Witness] = []
+    dropped: list[tuple[str, str]] = []
+    for witness in witnesses:
+        if not witness.chosen:
+            dropped.append((witness.id, "figures of this kind never count"))
+            continue
+        if witness.derived_how in ("summed", "inferred") or witness.kind.id == "inferred":
+            dropped.append((witness.id, "it was worked out from other figures"))
+            continue
+        for other in used:
+            _same_question(other, witness)
+        same = next((why for other in used if (why := _one_witness(provenance, other, witness))), "")
+        if same:
+            dropped.append((witness.id, same))
+        else:
+            used.append(witness)
+    if not used:
+        raise NotCombinedError("no figure counts here: there is nothing to put together")
+    low, high = max(w.mass.low for w in used), min(w.mass.high for w in used)
+    apart = tuple(
+        (one, other) if one.mass.high < other.mass.low else (other, one)
+        for one, other in combinations(used, 2)
+        if one.mass.high < other.mass.low or other.mass.high < one.mass.low
+    )
+    if apart:
+        low, high = min(w.mass.low for w in used), max(w.mass.high for w in used)
+    return Together(low, high, bool(apart), apart, tuple(used), tuple(dropped))
+
+
+def combine_weighings(provenance: Provenance, weighings: Sequence[Witness]) -> Combined:
+    """The mean of independent weighings with the least variance.
+
+    With covariance matrix V of the readings the weights are V⁻¹ 1 / (1ᵀ V⁻¹ 1) and the variance of the mean
+    is 1 / (1ᵀ V⁻¹ 1) (Gauss and Markov's estimate, generalised by Aitken; the variance follows from [1]
+    equation 13). Two readings on one instrument share its calibration doubt: their covariance is its
+    variance, so that doubt is never averaged away ([1] 5.2.2, F.1.2.3).
+
+    Parameters
+    ----------
+    provenance : Provenance
+    weighings : sequence of Witness
+        At least two, all read on instruments.
+
+    Raises
+    ------
+    NotCombinedError
+        Fewer than two; one not read on an instrument; made from one another; readings on one instrument
+        whose calibration doubt nobody stated; different questions; or they contradict one another.
+
+    References
+    ----------
+    .. [1] JCGM 100:2008, "Guide to the expression of uncertainty in measurement", 5.2.2 equation 13
+       (equation numbers from memory; results are compared with general libraries in the tests).
+    """
+    if len(weighings) < 2:
+        raise NotCombinedError("a mean needs two weighings at least")
+    for weighing in weighings:
+        if weighing.source.instrument is None:
+            raise NotCombinedError(
+                f"{weighing.id} was not read on an instrument ({weighing.source.name}); only weighings are "
+                "averaged"
+            )
+    for one, other in combinations(weighings, 2):
+        _same_question(one, other)
+        made = "the same figure" if one.id == other.id else provenance.derivation(one.id, other.id)
+        if made:
+            raise NotCombinedError(f"{one.id} and {other.id} are one witness: {made}")
+        instrument = one.source.instrument
+        if one.source.id == other.source.id and instrument and instrument.calibration_doubt is None:
+            raise NotCombinedError(
+                f"{one.id} and {other.id} were both read on {one.source.name}, and nobody stated its "
+                "calibration doubt: they cannot be taken for two witnesses; write 'calibration doubt'"
+            )
+        if one.mass.high < other.mass.low or other.mass.high < one.mass.low:
+            raise NotCombinedError(
+                f"{one.id} and {other.id} contradict one another; conflicts are not averaged: "
+                "weigh again, or record a choice"
+            )
+    covariance = [[_covariance(one, other) for other in weighings] for one in weighings]
+    for place, weighing in enumerate(weighings):
+        if covariance[place][place] <= 0:
+            raise NotCombinedError(f"{weighing.id} has no doubt at all; state it")
+    solved = solve_definite(covariance, [1.0] * len(weighings))
+    if solved is None:
+        raise NotCombinedError("two readings share all of their doubt: they are one witness")
+    total = math.fsum(solved)
+    weights = [value / total for value in solved]
+    # summed as differences from the first: masses are large beside what sets them apart
+    start = weighings[0].mass.best
+    best = float(start) + math.fsum(
+        weight * float(w.mass.best - start) for weight, w in zip(weights, weighings, strict=True)
+    )
+    return Combined(
+        best,
+        math.sqrt(joint_variance(weights, covariance)),
+        tuple((w.id, weight) for w, weight in zip(weighings, weights, strict=True)),
+        max(w.mass.low for w in weighings),
+        min(w.mass.high for w in weighings),
+    )
+
+
+def _same_question(one: Witness, other: Witness) -> None:
+    why = not_comparable(one, other)
+    if why:
+        raise NotCombinedError(f"not put together: {why}")
+
+
+def _one_witness(provenance: Provenance, one: Witness, other: Witness) -> str:
+    """Why the second counts for nothing beside the first; two readings on one scale both count."""
+    why = provenance.dependence(one, other)
+    same_scale = one.source.id == other.source.id and one.source.instrument is not None
+    if same_scale and one.id != other.id and not provenance.derivation(one.id, other.id):
+        return ""
+    return why
+
+
+def _covariance(one: Witness, other: Witness) -> float:
+    shared = sum(
+        float(half) * float(other.mass.shared[name]) / 3  # rectangular: half-width squared over three
+        for name, half in one.mass.shared.items()
+        if name in other.mass.shared
+    )
+    return one.mass.variance + shared if one.id == other.id else shared

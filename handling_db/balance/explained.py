@@ -1,0 +1,190 @@
+"""Where figures of one component disagree, what would explain it, and what was decided: plain answers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from itertools import combinations
+
+from handling_db.balance.explain import Explanation, explain, explain_apart
+from handling_db.balance.inferred import infer_in_states
+from handling_db.balance.words import first_sentence
+from handling_db.evidence.answer import (
+    CauseFigure,
+    ChoiceFigure,
+    Conflict,
+    ExplainAnswer,
+    Explained,
+    InferredFigure,
+)
+from handling_db.families.build import build_of
+from handling_db.findings import Verdict
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.choice import Choice
+from handling_db.records.parts.texts import STATES
+from handling_db.weights.choose import in_force
+from handling_db.weights.compare import Judge
+from handling_db.weights.verdict import touch
+from handling_db.weights.witness import Witness
+
+
+def explain_answer(collection: Collection, code: str, judge: Judge | None = None) -> ExplainAnswer:
+    """Every disagreement about one component in its default build, with every single explanation.
+
+    Parameters
+    ----------
+    collection : Collection
+    code : str
+        The component's id.
+    judge : Judge, optional
+        Of the collection, if there is one.
+
+    Raises
+    ------
+    BuildError
+        The default build of the component cannot be.
+    """
+    judge = judge or Judge(collection)
+    figures = judge.totals("filled").witnesses_of(code)
+    explained: list[Explained] = []
+    not_compared: list[tuple[str, str]] = []
+    for witness in figures:
+        found = explain(judge, witness)
+        if found is not None:
+            explained.append(_explained(collection, found))
+            continue
+        judged = judge.judge(witness)
+        if judged is not None and judged.verdict is Verdict.CANNOT_BE_CHECKED:
+            not_compared.append((said(witness), judged.because))
+    return ExplainAnswer(
+        code,
+        collection.components[code].name,
+        len(figures),
+        tuple(explained),
+        conflicts(judge, code),
+        tuple(not_compared),
+        choices_of(recorded_choices(collection), code, figures),
+    )
+
+
+def said(witness: Witness) -> str:
+    """``PT-34 handbook: 415 kg / 920 lb, dry``."""
+    state = f", {witness.state}" if witness.state else ""
+    return f"{witness.source.name}: {witness.printed}{state}"
+
+
+def _explained(collection: Collection, found: Explanation) -> Explained:
+    witness = found.witness
+    return Explained(
+        witness.id,
+        witness.printed,
+        witness.source.id,
+        witness.source.name,
+        witness.state or "",
+        found.gap[0],
+        found.gap[1],
+        first_sentence(collection, found, first="kg"),
+        first_sentence(collection, found, first="lb"),
+        tuple(
+            CauseFigure(
+                cause.kind, cause.about, collection.components[cause.about].name, cause.says, cause.size
+            )
+            for cause in found.causes
+        ),
+        found.pairs,
+    )
+
+
+def conflicts(judge: Judge, code: str) -> tuple[Conflict, ...]:
+    """Pairs of figures for one thing in one state that do not touch; guesses and hints are left out.
+
+    A figure of the whole that disagrees with the sum of its parts is another matter: see `explain`.
+    """
+    start = (code, build_of(judge.collection.components[code]))
+    node = judge.tree.start.get(start)
+    found: dict[tuple[str, str], Conflict] = {}
+    for state in STATES if node is not None else ():
+        totals = judge.totals(state)
+        usable = [w for w in totals.usable(node) if w.chosen and not w.hint] if node is not None else []
+        for one, other in combinations(usable, 2):
+            if touch(one.mass, other.mass) or _answer_differently(one, other):
+                continue
+            light, heavy = sorted((one, other), key=lambda w: (w.mass.best, w.id))
+            if (light.id, heavy.id) in found:
+                continue
+            causes = explain_apart(judge, light, heavy)
+            found[(light.id, heavy.id)] = Conflict(
+                light.id,
+                heavy.id,
+                said(light),
+                said(heavy),
+                state if totals.has_fluid[node or 0] else "",
+                heavy.mass.low - light.mass.high,
+                tuple((cause.kind, f"{cause.witness.printed}: {cause.says}") for cause in causes),
+            )
+    return tuple(found.values())
+
+
+def _answer_differently(one: Witness, other: Witness) -> bool:
+    """Whether two figures are not about the same units or do not count the same."""
+    apart = one.serials is not None and other.serials is not None and not one.serials.overlaps(other.serials)
+    return apart or (one.counts, one.without) != (other.counts, other.without)
+
+
+def recorded_choices(collection: Collection) -> tuple[Choice, ...]:
+    """Every choice of a collection, by id."""
+    return tuple(choice for _, choice in sorted(collection.choices.items()))
+
+
+def choices_of(choices: Iterable[Choice], code: str, figures: Sequence[Witness]) -> tuple[ChoiceFigure, ...]:
+    """The choices in force about a component, the newest first; one that chose a figure gone by says so."""
+    printed = {witness.id: said(witness) for witness in figures}
+    return tuple(
+        ChoiceFigure(
+            choice.id,
+            choice.settled,
+            choice.statement or "",
+            printed.get(choice.statement or "", "a figure that is no longer in force")
+            if choice.settled
+            else "",
+            choice.state or "",
+            choice.by,
+            choice.on.isoformat(),
+            choice.reason,
+            choice.owner or "",
+            choice.settle_by.isoformat() if choice.settle_by else "",
+        )
+        for choice in in_force(choices, code)
+    )
+
+
+def inferred_figures(judge: Judge, codes: Iterable[str]) -> tuple[InferredFigure, ...]:
+    """What weighed wholes say that some components must weigh, the smallest whole first for each.
+
+    Parameters
+    ----------
+    judge : Judge
+        Of a collection that holds everything the wholes around them are made of.
+    codes : component ids
+        Those with a mass of their own give nothing.
+    """
+    collection = judge.collection
+    several = [judge.totals(state) for state in STATES]
+    return tuple(
+        InferredFigure(
+            code,
+            collection.components[code].name,
+            one.mass.best,
+            one.mass.low,
+            one.mass.high,
+            one.state,
+            one.whole.id,
+            one.whole.printed,
+            one.whole.source.name,
+            one.whole.component,
+            collection.components[one.whole.component].name,
+            one.pieces,
+            one.too_light,
+        )
+        for code in codes
+        for one in infer_in_states(several, code)
+    )

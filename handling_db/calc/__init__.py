@@ -1,1 +1,0 @@
-"""Pure functions over records: no files, no SQL, no web, no clock."""

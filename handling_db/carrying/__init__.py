@@ -1,0 +1,1 @@
+"""What forks, floors, ways, pallets and hands get, as plain figures; knows no record."""

@@ -1,0 +1,342 @@
+"""Where the load sits on the forks: actual load centre, sideways offset, height of the centre of gravity.
+
+References
+----------
+.. [1] ISO 5053 / 1074 / 22915 family, term entry of the load centre distance (read).
+.. [2] ISO 22915-10 and -20, scope texts on offset loads (read).
+.. [3] Same entry as [1] for the standard distances (number per row read, columns our reading).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from handling_db.carrying.checks import PERSON_DECIDES, MovingInputError, given, mm, optional
+
+Side = Literal["low x", "high x", "low y", "high y"]
+SIDES: tuple[Side, ...] = ("low x", "high x", "low y", "high y")
+
+# [2] Above this sideways offset it is substantial: up to which rated capacity in kg, included or not; metres.
+OFFSET_LIMITS: tuple[tuple[float, bool, float], ...] = (
+    (5000.0, False, 0.100),
+    (10000.0, True, 0.150),
+    (20000.0, False, 0.250),
+    (float("inf"), True, 0.350),
+)
+
+# [3] Standard and optional load centre distances in metres. How many per row was read; which column each
+# stands in is our reading of a running text.
+STANDARD_LOAD_CENTRES: tuple[tuple[float, bool, tuple[float, ...], tuple[float, ...]], ...] = (
+    (1000.0, False, (0.400,), (0.500, 0.600)),
+    (5000.0, False, (0.500,), (0.600,)),
+    (10000.0, True, (0.600,), ()),
+    (20000.0, False, (0.600, 0.900, 1.200), ()),
+    (25000.0, False, (0.900, 1.200), ()),
+    (float("inf"), True, (1.200, 1.500), ()),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """Where the centre of gravity sits when the forks come in from one side. [m]"""
+
+    side: Side
+    load_centre: float  # from the fork face
+    load_centre_high: float  # with the patch of the centre of gravity: look this one up
+    sideways: float  # to the driver's right
+    sideways_high: float  # largest distance to either side, patch included
+    offset_limit: float | None  # above this the offset is substantial [2]; None: rated capacity not recorded
+    offset_word: Literal["substantial", "may be substantial", "not substantial", "not known"]
+    cautions: tuple[str, ...]
+
+
+def offset_limit(rated_capacity_kg: float) -> float:
+    """Give the sideways offset above which ISO 22915 treats a load as substantially offset.
+
+    Parameters
+    ----------
+    rated_capacity_kg : float
+        Rated capacity of the truck. [kg]
+
+    Returns
+    -------
+    float
+        100, 150, 250 or 350 mm. [m]
+
+    Raises
+    ------
+    MovingInputError
+        The capacity is not above zero.
+
+    References
+    ----------
+    .. [1] ISO 22915-10 and -20, scope texts (read): < 5 000, 5 000 to 10 000, up to < 20 000, >= 20 000 kg.
+    """
+    capacity = given("the rated capacity", rated_capacity_kg, "it in kg, from the plate")
+    for up_to, included, limit in OFFSET_LIMITS:
+        if capacity < up_to or (included and capacity == up_to):
+            return limit
+    raise AssertionError("the last row has no end")
+
+
+def standard_load_centres(rated_capacity_kg: float) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Give the standard and the optional load centre distances for a rated capacity.
+
+    A hint for reading a plate, never a substitute for it.
+
+    Parameters
+    ----------
+    rated_capacity_kg : float
+        Rated capacity of the truck. [kg]
+
+    Returns
+    -------
+    tuple of two tuples of float
+        Standard distances and optional ones. [m]
+
+    Raises
+    ------
+    MovingInputError
+        The capacity is not above zero.
+
+    References
+    ----------
+    .. [1] ISO 5053 / 1074 / 22915 family, term entry (number of entries per row read, columns our reading).
+    """
+    capacity = given("the rated capacity", rated_capacity_kg, "it in kg, from the plate")
+    for up_to, included, standard, optional_ones in STANDARD_LOAD_CENTRES:
+        if capacity < up_to or (included and capacity == up_to):
+            return standard, optional_ones
+    raise AssertionError("the last row has no end")
+
+
+def entry(
+    side: Side,
+    *,
+    footprint: tuple[float, float],
+    centre: tuple[float, float],
+    patch: tuple[float, float] | None,
+    rated_capacity_kg: float | None = None,
+    fork_length: float | None = None,
+    fork_spread: float | None = None,
+    stand_off: float = 0.0,
+) -> Entry:
+    """Work out the actual load centre and the sideways offset for one entry side.
+
+    Parameters
+    ----------
+    side : str
+        Which side of the footprint faces the truck: "low x", "high x", "low y" or "high y".
+    footprint : tuple of two float
+        Length along x and width along y of the pallet, or of what the fork face touches. [m]
+    centre : tuple of two float
+        Centre of gravity of everything on the forks, from the middle of the footprint; z is up. [m]
+    patch : tuple of two float or None
+        Half-widths of the doubt of the centre along x and y; None: not recorded, which is said. [m]
+    rated_capacity_kg : float or None
+        Rated capacity of the truck, for the offset limit. [kg]
+    fork_length : float or None
+        Length of the blades. [m]
+    fork_spread : float or None
+        Distance between the middles of the two blades. [m]
+    stand_off : float
+        Gap left between fork face and footprint; adds to the load centre. [m]
+
+    Returns
+    -------
+    Entry
+        Load centre and offset, each also with the patch, and cautions.
+
+    Raises
+    ------
+    MovingInputError
+        A figure is missing or cannot be one, or the side is not one of the four.
+    """
+    if side not in SIDES:
+        raise MovingInputError(f"{side!r} is no entry side: write one of {', '.join(SIDES)}.")
+    along = 0 if side.endswith("x") else 1
+    across = 1 - along
+    inward = 1.0 if side.startswith("low") else -1.0
+    length = given(f"the footprint along {'xy'[along]}", footprint[along], "it in metres")
+    given(f"the footprint along {'xy'[across]}", footprint[across], "it in metres")
+    place = tuple(
+        given(f"the centre of gravity along {axis}", value, "it in metres from the middle", signed=True)
+        for axis, value in zip("xy", centre, strict=True)
+    )
+    gap = given("the stand-off of the load from the fork face", stand_off, "it in metres, or 0", zero=True)
+    doubt = (0.0, 0.0) if patch is None else patch
+    for axis, value in zip("xy", doubt, strict=True):
+        given(f"the doubt of the centre of gravity along {axis}", value, "a half-width in metres", zero=True)
+
+    load_centre = gap + length / 2.0 + inward * place[along]
+    if load_centre - doubt[along] <= 0.0:
+        raise MovingInputError(
+            f"Entering from the {side} side the centre of gravity would lie behind the fork face; "
+            "check the footprint and the centre: both are taken from the middle of the footprint, in metres."
+        )
+    # Seen from above, z up: driving toward +x has +y on the left, driving toward +y has +x on the right.
+    sideways = place[across] * inward * (-1.0 if along == 0 else 1.0)
+    load_centre_high = load_centre + doubt[along]
+    sideways_high = abs(sideways) + doubt[across]
+
+    cautions: list[str] = []
+    if patch is None:
+        cautions.append("The doubt of the centre of gravity is not recorded: these are single points.")
+    limit = None if rated_capacity_kg is None else offset_limit(rated_capacity_kg)
+    word: Literal["substantial", "may be substantial", "not substantial", "not known"]
+    if limit is None:
+        word = "not known"
+        cautions.append("The rated capacity is not recorded: no published offset limit can be chosen.")
+    elif abs(sideways) - doubt[across] > limit:
+        word = "substantial"
+    elif sideways_high > limit:
+        word = "may be substantial"
+    else:
+        word = "not substantial" if patch is not None else "not known"
+    if limit is not None and word in ("substantial", "may be substantial"):
+        cautions.append(
+            f"Entering from the {side} side the centre is up to {mm(sideways_high)} off the middle; "
+            f"above {mm(limit)} the ordinary plate rows do not cover it: ask the maker or shift the load."
+        )
+    if optional("the fork length", fork_length, "it in metres") is None:
+        cautions.append("The fork length is not recorded: whether it reaches under the centre is not known.")
+    elif fork_length is not None and load_centre_high >= fork_length:
+        cautions.append(
+            f"The centre of gravity, at up to {mm(load_centre_high)}, is not over the forks: they are "
+            f"{mm(fork_length)} long."
+        )
+    elif fork_length is not None and fork_length < gap + length:
+        cautions.append(f"The forks end {mm(gap + length - fork_length)} short of the far side.")
+    if optional("the fork spread", fork_spread, "it in metres") is None:
+        cautions.append("The fork spread is not recorded: whether the centre lies between is not known.")
+    elif fork_spread is not None and sideways_high >= fork_spread / 2.0:
+        cautions.append(
+            f"The centre of gravity may lie outside the forks: up to {mm(sideways_high)} sideways with the "
+            f"forks {mm(fork_spread)} apart."
+        )
+    cautions.append(PERSON_DECIDES)
+    return Entry(
+        side=side,
+        load_centre=load_centre,
+        load_centre_high=load_centre_high,
+        sideways=sideways,
+        sideways_high=sideways_high,
+        offset_limit=limit,
+        offset_word=word,
+        cautions=tuple(cautions),
+    )
+
+
+def both_entries(
+    axis: Literal["x", "y"],
+    *,
+    footprint: tuple[float, float],
+    centre: tuple[float, float],
+    patch: tuple[float, float] | None,
+    rated_capacity_kg: float | None = None,
+    fork_length: float | None = None,
+    fork_spread: float | None = None,
+    stand_off: float = 0.0,
+) -> tuple[Entry, Entry]:
+    """Work out both opposite entry sides, the one with the shorter load centre first.
+
+    Parameters
+    ----------
+    axis : str
+        "x" or "y": along which way the forks come in. The rest as in `entry`.
+
+    Returns
+    -------
+    tuple of two Entry
+        Shorter load centre, patch included, first.
+
+    Raises
+    ------
+    MovingInputError
+        As in `entry`, or the axis is neither x nor y.
+    """
+    if axis not in ("x", "y"):
+        raise MovingInputError(f"{axis!r} is no way in for the forks: write x or y.")
+    sides: tuple[Side, Side] = ("low x", "high x") if axis == "x" else ("low y", "high y")
+    first, second = (
+        entry(
+            side,
+            footprint=footprint,
+            centre=centre,
+            patch=patch,
+            rated_capacity_kg=rated_capacity_kg,
+            fork_length=fork_length,
+            fork_spread=fork_spread,
+            stand_off=stand_off,
+        )
+        for side in sides
+    )
+    return (first, second) if first.load_centre_high <= second.load_centre_high else (second, first)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CentreHeight:
+    """How high the centre of gravity is. [m]"""
+
+    above_forks: float
+    above_floor: float | None  # None: the fork height is not recorded
+    cautions: tuple[str, ...]
+
+
+def centre_height(
+    *,
+    above_base: float | None,
+    deck_height: float | None,
+    fork_height: float | None,
+    rated_load_centre: float | None = None,
+) -> CentreHeight:
+    """Work out the height of the centre of gravity above the forks and above the floor.
+
+    Parameters
+    ----------
+    above_base : float or None
+        Centre of gravity above the face the piece stands on, doubt included. [m]
+    deck_height : float or None
+        From the top of the forks to the deck the piece stands on; 0 where it stands on the forks. [m]
+    fork_height : float or None
+        Top of the forks above the floor; None: not recorded. [m]
+    rated_load_centre : float or None
+        Standard distance of the rating; the rating takes the centre no higher than that above the forks. [m]
+
+    Returns
+    -------
+    CentreHeight
+        Above the forks and above the floor, with cautions.
+
+    Raises
+    ------
+    NotRecordedError
+        The height above the base or of the deck is not recorded.
+    MovingInputError
+        A figure cannot be one.
+
+    References
+    ----------
+    .. [1] ISO 5053 / 1074 / 22915 family, term entry (read): the distance counts horizontally and vertically.
+    """
+    base = given("the height of the centre of gravity", above_base, "it in metres above the base", zero=True)
+    deck = given("the height of the deck", deck_height, "it in metres above the forks, or 0", zero=True)
+    fork = optional("the fork height", fork_height, "it in metres above the floor", zero=True)
+    rated = optional("the rated load centre", rated_load_centre, "it in metres")
+    above_forks = deck + base
+    cautions: list[str] = []
+    if rated is None:
+        cautions.append("The rated load centre is not recorded: how high a centre it covers is not known.")
+    elif above_forks > rated:
+        cautions.append(
+            f"The centre of gravity is {mm(above_forks)} above the forks; the rating takes {mm(rated)}. "
+            "Ask the maker, and keep the mast back and low."
+        )
+    if fork is None:
+        cautions.append("The fork height is not recorded: the height above the floor is not known.")
+    return CentreHeight(
+        above_forks=above_forks,
+        above_floor=None if fork is None else fork + above_forks,
+        cautions=(*cautions, PERSON_DECIDES),
+    )

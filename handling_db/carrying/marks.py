@@ -1,0 +1,195 @@
+"""Marks to put on a crate or piece: gross mass where a convention asks for it, and handling marks by name.
+
+References
+----------
+.. [1] ILO Convention 27 (1929), Marking of Weight (Packages Transported by Vessels), Art. 1: 1 000 kg or more
+   gross, by sea or inland waterway (treaty text read, two copies).
+.. [2] French Labour Code, R4541-10: the same 1 000 kg; where the exact weight is hard to get a maximum may
+   be marked instead (translation read).
+.. [3] ISO 780 (2015): names of marks; black on the package or a label, one meaning each. Six names read, the
+   others from memory.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from handling_db.carrying.checks import PERSON_DECIDES, given, interval, plain
+
+GROSS_MARK_FROM_KG = 1000.0  # [1] Art. 1: "one thousand kilograms or more": the figure itself is included
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GrossMark:
+    """Whether the convention asks for the gross mass on the outside, and which figure to put there."""
+
+    word: Literal["asked for", "may be asked for", "not asked for by this rule", "not known"]
+    mark_kg: float | None  # figure to mark; None: there is none
+    kind: Literal["as weighed", "maximum"] | None
+    sentence: str
+    cautions: tuple[str, ...]
+
+
+def gross_mark(*, low_kg: float | None, high_kg: float | None, weighed: bool) -> GrossMark:
+    """Tell whether a package of this gross mass is to be marked with it, and with what.
+
+    Parameters
+    ----------
+    low_kg : float or None
+        Lowest believable gross mass, or the known part of it. [kg]
+    high_kg : float or None
+        Heaviest believable gross mass; None: a part is not known. [kg]
+    weighed : bool
+        The packed piece itself was weighed; otherwise the figure to mark is a maximum and says so.
+
+    Returns
+    -------
+    GrossMark
+        The high figure decides, exact or maximum alike; exactly 1 000 kg is included.
+
+    Raises
+    ------
+    MovingInputError
+        A figure cannot be one, or low is above high.
+
+    Examples
+    --------
+    >>> gross_mark(low_kg=1000, high_kg=1000, weighed=True).word
+    'asked for'
+    """
+    low, high = interval("the gross mass", low_kg, high_kg)
+    kind: Literal["as weighed", "maximum"] | None = None
+    if high is not None:
+        kind = "as weighed" if weighed else "maximum"
+    word: Literal["asked for", "may be asked for", "not asked for by this rule", "not known"]
+    if low >= GROSS_MARK_FROM_KG:
+        word, sentence = (
+            "asked for",
+            "Gross mass of 1000 kg or more: to be marked plainly and durably outside.",
+        )
+    elif high is None:
+        word, sentence = (
+            "not known",
+            "The gross mass has no upper figure: whether it is to be marked is not known.",
+        )
+    elif high >= GROSS_MARK_FROM_KG:
+        word, sentence = "may be asked for", "It may be 1000 kg or more: mark it with the maximum."
+    else:
+        word, sentence = (
+            "not asked for by this rule",
+            "Below 1000 kg gross: this rule does not ask for the mark.",
+        )
+    cautions = []
+    if high is None:
+        cautions.append(f"At least {plain(low)} kg; no figure can be marked before it is weighed.")
+    elif not weighed:
+        cautions.append("The figure is worked out, not weighed: mark it as a maximum.")
+    cautions.append("For sea and inland waterway; other rules of the way and the carrier are not looked at.")
+    return GrossMark(
+        word=word, mark_kg=high, kind=kind, sentence=sentence, cautions=(*cautions, PERSON_DECIDES)
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackageFacts:
+    """What is known of a packed piece. None: nobody looked or nothing is stated."""
+
+    this_way_up: bool | None = None  # it has one attitude to travel in
+    fragile: bool | None = None
+    keep_dry: bool | None = None
+    keep_from_heat: bool | None = None
+    hooks_do_harm: bool | None = None
+    sling_places_known: bool | None = None
+    centre_known: bool | None = None  # the centre of gravity is known and can be marked
+    rolls: bool | None = None
+    clamp_does_harm: bool | None = None
+    fork_side_barred: bool | None = None  # a side the forks must not come in from
+    hand_truck_does_harm: bool | None = None
+    stacking_limit_kg: float | None = None  # stated limit; 0 stated as not to be stacked; None nothing stated
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """One handling mark to put on, by its public name."""
+
+    name: str
+    why: str
+    name_from: Literal["read", "from memory"]  # how far the name was checked
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HandlingMarks:
+    """Marks to put on, and what nobody looked at."""
+
+    marks: tuple[Mark, ...]
+    not_recorded: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+# Fact, mark, why, how far the name was checked.
+_MARKS: tuple[tuple[str, str, str, Literal["read", "from memory"]], ...] = (
+    ("this_way_up", "this way up", "it travels in one attitude", "read"),
+    ("fragile", "fragile", "stated as fragile", "read"),
+    ("keep_dry", "keep dry", "stated as harmed by water", "read"),
+    ("keep_from_heat", "keep away from heat", "stated as harmed by heat", "read"),
+    ("hooks_do_harm", "use no hooks", "stated as harmed by hooks", "read"),
+    ("sling_places_known", "sling here", "the places for slings are known", "read"),
+    ("centre_known", "centre of gravity", "its place is known", "from memory"),
+    ("rolls", "do not roll", "it can roll", "from memory"),
+    ("clamp_does_harm", "do not clamp", "stated as harmed by clamps", "from memory"),
+    ("fork_side_barred", "no fork-lift here", "a side is barred to forks", "from memory"),
+    ("hand_truck_does_harm", "no hand truck here", "a side is barred to hand trucks", "from memory"),
+)
+
+
+def handling_marks(facts: PackageFacts) -> HandlingMarks:
+    """Name the handling marks that go with the facts of a packed piece.
+
+    Parameters
+    ----------
+    facts : PackageFacts
+        True, False or None (nobody looked) for each; the stacking limit. [kg]
+
+    Returns
+    -------
+    HandlingMarks
+        Marks by public name with the reason; what is not recorded. Nothing stated about stacking gives
+        "do not stack".
+
+    Raises
+    ------
+    MovingInputError
+        The stacking limit cannot be one.
+    """
+    marks: list[Mark] = []
+    missing: list[str] = []
+    for fact, name, why, checked in _MARKS:
+        known = getattr(facts, fact)
+        if known is None:
+            missing.append(fact.replace("_", " "))
+        elif known:
+            marks.append(Mark(name=name, why=why, name_from=checked))
+    if facts.stacking_limit_kg is None:
+        marks.append(
+            Mark(name="do not stack", why="nothing is stated about stacking", name_from="from memory")
+        )
+        missing.append("stacking limit")
+    else:
+        limit = given("the stacking limit", facts.stacking_limit_kg, "it in kg, or 0", zero=True)
+        if limit == 0.0:
+            marks.append(Mark(name="do not stack", why="stated", name_from="from memory"))
+        else:
+            marks.append(
+                Mark(name="stacking limit by mass", why=f"stated: {plain(limit)} kg", name_from="from memory")
+            )
+    cautions = [
+        "A sling-here mark shows where, not how; equal slings hang it level only if the marks are "
+        "equally far from the centre of gravity.",
+        "Marks for dangerous goods, such as oil left inside, are a matter of their own.",
+    ]
+    if missing:
+        cautions.insert(0, f"Nobody looked, or nothing is stated: {', '.join(missing)}.")
+    return HandlingMarks(
+        marks=tuple(marks), not_recorded=tuple(missing), cautions=(*cautions, PERSON_DECIDES)
+    )

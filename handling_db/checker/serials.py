@@ -1,0 +1,66 @@
+"""Serial numbers: figures and notes for units that the component does not fit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from handling_db.checker.evidence import Evidence
+from handling_db.findings import Finding, Place, Verdict
+from handling_db.records.parts.common import Fits, Serials
+
+
+def serials_outside(evidence: Evidence) -> Iterator[Finding]:
+    """A figure or a note whose serial range leaves the ranges that its component fits."""
+    for code in evidence.with_figures:
+        fits = evidence.collection.components[code].fits
+        for witness in evidence.witnesses(code):
+            verdict = _leaves(witness.serials, fits) if witness.serials else None
+            if verdict is not None and witness.serials is not None:
+                field = "serial" if witness.position is None else "serials"
+                at = evidence.where(witness, field)
+                told = f"the figure {witness.printed} is for serials {witness.serials.in_words()}"
+                yield _outside(evidence, code, told, fits, verdict, at)
+    for note_id, note in sorted(evidence.collection.notes.items()):
+        component = evidence.collection.components.get(note.about.component or "")
+        for fit in note.fits if component else ():
+            same = [own for own in component.fits if own.model == fit.model] if component else []
+            verdict = _leaves(fit.serials, same) if fit.serials and same else None
+            if verdict is not None and fit.serials is not None and component is not None:
+                told = f"the note is for {fit.model}, serials {fit.serials.in_words()}"
+                at = (evidence.place("note", note_id, "fits"), "fits")
+                yield _outside(evidence, component.id, told, same, verdict, at)
+
+
+def _leaves(serials: Serials, fits: Sequence[Fits]) -> Verdict | None:
+    """Disagrees if no serial of a range is fitted, a remark if some are not, None if all may be.
+
+    A model without a range fits all its serials, so nothing can be said against any.
+    """
+    ranges = [own.serials for own in fits if own.serials is not None]
+    if not ranges or len(ranges) < len(fits):
+        return None
+    if any(serials.within(own) for own in ranges):
+        return None
+    if any(serials.overlaps(own) for own in ranges):
+        return Verdict.REMARK
+    return Verdict.DISAGREES
+
+
+def _outside(
+    evidence: Evidence,
+    code: str,
+    told: str,
+    fits: Sequence[Fits],
+    verdict: Verdict,
+    at: tuple[Place | None, str],
+) -> Finding:
+    ranges = ", ".join(f"{own.model} {own.serials.in_words()}" for own in fits if own.serials)
+    some = "some of which are" if verdict is Verdict.REMARK else "which are"
+    return Finding(
+        "serials-outside",
+        verdict,
+        code,
+        f"{told}, {some} outside what {evidence.name(code)} fits ({ranges});",
+        "correct the serials, or the 'fits' of the component.",
+        *at,
+    )

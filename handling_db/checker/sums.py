@@ -1,0 +1,213 @@
+"""Do the parts sum to the stated whole? One finding for each stated figure of something that lists parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from handling_db.checker.choices import decision_on
+from handling_db.checker.evidence import Evidence, Judged, listed
+from handling_db.findings import Finding, Verdict
+from handling_db.quantities.display import counted, pair, span
+from handling_db.weights.sum_of_parts import SumOfParts
+from handling_db.weights.witness import Witness
+
+RULE = "parts-sum"
+CIRCULAR = "circular"
+Gap = tuple[Fraction, Fraction]
+
+
+def parts_sum(evidence: Evidence) -> Iterator[Finding]:
+    """Every stated whole against the sum of its parts: agrees, disagrees or cannot be checked."""
+    because = _deeper(evidence)
+    for one in evidence.judged:
+        if is_circle(one):
+            continue
+        cause = because.get(one.witness.id)
+        yield _follows(evidence, one, cause) if cause else _compared(evidence, one)
+
+
+def circular(evidence: Evidence) -> Iterator[Finding]:
+    """Figures that were worked out from one another and so cannot check each other."""
+    for one in evidence.judged:
+        if is_circle(one):
+            remedy = "Weigh the part or the whole by itself; a worked-out figure is no second witness."
+            yield _finding(evidence, one, f"{one.judgement.because}.", remedy, rule=CIRCULAR)
+
+
+def is_circle(one: Judged) -> bool:
+    """Whether the sum is known but was not compared, because the two are one witness."""
+    return one.judgement.parts is not None and one.judgement.comparison is None
+
+
+def says(witness: Witness) -> str:
+    """``PT-34 handbook has 415 kg / 920 lb, dry``."""
+    state = f", {witness.state}" if witness.state else ""
+    return f"{witness.source.name} has {witness.printed}{state}"
+
+
+def missing_text(gap: Gap) -> str:
+    """What would have to weigh so much: ``15.0 to 26.6 kg (...)`` or ``no more than 2.7 kg (...)``. [kg]"""
+    low, high = gap
+    if low > 0:
+        return span(low, high)
+    return f"no more than {_one(high)}"
+
+
+def _one(kg: Fraction) -> str:
+    """A single limit in both units, to one decimal. [kg]"""
+    return pair(kg, 1)
+
+
+def _compared(evidence: Evidence, one: Judged) -> Finding:
+    judgement, comparison = one.judgement, one.judgement.comparison
+    if comparison is None or judgement.parts is None:
+        return _finding(evidence, one, f"{judgement.because}.", _bring_together(one.witness))
+    ours = f"its parts come to {span(judgement.parts.mass.low, judgement.parts.mass.high)}"
+    if not judgement.parts.mass.complete:
+        ours = (
+            f"the parts that have a mass come to {span(judgement.parts.mass.low, judgement.parts.mass.high)}"
+        )
+    if judgement.verdict is Verdict.AGREES:
+        remedy = "Nothing contradicts here; it says no more than that."
+        if _one_author(one):
+            remedy = "Every figure is from this one source, which added up its own: no proof about the iron."
+        return _finding(evidence, one, f"{ours}; the two touch.", remedy)
+    if judgement.verdict is Verdict.DISAGREES:
+        sentence = f"{ours}, {_apart(comparison.gap, complete=judgement.parts.mass.complete)}."
+        return _finding(evidence, one, sentence + _may(one, comparison.gap), _look(evidence, one))
+    if judgement.parts.mass.complete:
+        sentence = f"{ours}; the two touch, but {judgement.because}."
+        return _finding(evidence, one, sentence, f"{_BOUNDARY} Until then it proves nothing.")
+    needed = comparison.missing or comparison.gap
+    sentence = (
+        f"{judgement.because}; {ours}, so {_lacking(judgement.parts)} would have to weigh "
+        f"{missing_text(needed)}."
+    )
+    return _finding(evidence, one, sentence, _find_out(evidence, judgement.parts))
+
+
+def _one_author(one: Judged) -> bool:
+    """Whether the whole and every part have their figures from one and the same document."""
+    source, parts = one.witness.source, one.judgement.parts
+    return source.instrument is None and parts is not None and parts.one_source == source.id
+
+
+_BOUNDARY = "Look up what the figure counts and write 'counts' and 'without'."
+
+
+def _apart(gap: Gap, *, complete: bool) -> str:
+    low, high = gap
+    if not complete:
+        return f"already heavier by {_one(low)} at least"
+    if low > 0:
+        return f"heavier by {span(low, high)}"
+    return f"lighter by {span(-high, -low)}"
+
+
+def _may(one: Judged, gap: Gap) -> str:
+    if one.witness.boundary_known:
+        return ""
+    doubt = "may leave something out" if gap[0] > 0 else "may count something that is not listed"
+    return f" What it counts is not stated: the printed figure {doubt}."
+
+
+def _look(evidence: Evidence, one: Judged) -> str:
+    start = "" if one.witness.boundary_known else f"{_BOUNDARY} "
+    decision = decision_on(evidence, one.witness)
+    weigh = "Weigh the whole, or the part you doubt most; until then plan with the heavier figure."
+    return f"{start}{weigh} {decision}".rstrip()
+
+
+def _bring_together(witness: Witness) -> str:
+    """What to write so that a figure and its parts speak of the same thing."""
+    if witness.packed:
+        return "Weigh it without its packing, or write the packing into the tare."
+    if witness.state is None:
+        return "Write 'state': dry, drained or filled."
+    if witness.state == "dry":
+        return "Write in 'build' only parameters that the component has, each with a value it can take."
+    return "Weigh it with the fluid out and write 'state: dry', or list its share of the fluid as a part."
+
+
+def _lacking(parts: SumOfParts) -> str:
+    number = len(parts.unknown)
+    if parts.open_lists:
+        return "what has no mass or is not listed" if number else "what is not listed"
+    return "it" if number == 1 else f"these {counted(number, 'part')} together"
+
+
+def _find_out(evidence: Evidence, parts: SumOfParts) -> str:
+    told = []
+    if parts.unknown:
+        told.append(f"weigh {listed(evidence.name(code) for code, _ in parts.unknown)}")
+    if parts.open_lists:
+        names = listed(evidence.name(code) for code in parts.open_lists)
+        told.append(f"look whether {names} lists all its parts, and write 'parts listed: all'")
+    text = "; ".join(told)
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+def _finding(evidence: Evidence, one: Judged, sentence: str, remedy: str, *, rule: str = RULE) -> Finding:
+    witness, judgement = one.witness, one.judgement
+    place, field = evidence.where(witness)
+    figures = [("stated", witness.mass.low, witness.mass.high)]
+    if judgement.parts is not None:
+        mass = judgement.parts.mass
+        figures.insert(0, ("parts" if mass.complete else "known parts", mass.low, mass.high))
+    name = evidence.name(witness.component)
+    head = f"{name}: {says(witness)} ({span(witness.mass.low, witness.mass.high)});"
+    gap = judgement.comparison.gap if judgement.comparison else None
+    return Finding(
+        rule,
+        judgement.verdict,
+        witness.component,
+        f"{head} {sentence}",
+        remedy,
+        place,
+        field,
+        tuple(figures),
+        gap,
+    )
+
+
+def _follows(evidence: Evidence, one: Judged, cause: Judged) -> Finding:
+    """The one line that an assembly gets when something inside it disagrees by an amount that explains it."""
+    name = evidence.name(cause.component)
+    place, field = evidence.where(cause.witness)
+    where = f" ({place}: {field})" if place else ""
+    sentence = f"its parts come to something else because of {name}, which disagrees by as much{where}."
+    return _finding(evidence, one, sentence, f"Settle {name} first, then check again.")
+
+
+def _deeper(evidence: Evidence) -> dict[str, Judged]:
+    """By id of a disagreeing figure, the deepest disagreement below it whose gap overlaps its own."""
+    apart: dict[int, list[Judged]] = {}
+    for one in evidence.judged:
+        if one.judgement.verdict is Verdict.DISAGREES and one.node is not None:
+            apart.setdefault(one.node, []).append(one)
+    found: dict[str, Judged] = {}
+    for node, ours in apart.items():
+        if len(apart) < 2:
+            break
+        pieces = evidence.pieces_below(node)
+        inside = [below for below in pieces if below != node and below in apart]
+        inside.sort(key=lambda below: (evidence.tree.height[below], evidence.tree.component(below)))
+        for one in ours:
+            for below in inside:
+                cause = next((c for c in apart[below] if _explains(c, one, pieces[below])), None)
+                if cause is not None:
+                    found[one.witness.id] = cause
+                    break
+    return found
+
+
+def _explains(inner: Judged, outer: Judged, pieces: Fraction) -> bool:
+    """Whether a gap, so many times, overlaps the gap of the whole around it and points the same way."""
+    one, other = inner.judgement.comparison, outer.judgement.comparison
+    if one is None or other is None or (one.gap[0] > 0) != (other.gap[0] > 0):
+        return False
+    low, high = one.gap[0] * pieces, one.gap[1] * pieces
+    if not (inner.judgement.parts and inner.judgement.parts.mass.complete):
+        return low <= other.gap[1]
+    return low <= other.gap[1] and other.gap[0] <= high

@@ -1,0 +1,75 @@
+"""``handling-db check``: every record against every rule."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+
+import click
+
+from handling_db.cli.common import json_option, print_json
+from handling_db.findings import Verdict, exit_status
+from handling_db.quantities.display import counted
+
+
+@click.command()
+@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option(
+    "--as-of", metavar="DATE", help="Judge what depends on the day as of this date (default: today)."
+)
+@click.option("--all", "show_all", is_flag=True, help="Print remarks and agreements too.")
+@click.option("--decimal", type=click.Choice(["point", "comma"]), default="point", help="In tables.")
+@json_option
+def command(
+    paths: tuple[Path, ...], as_of: str | None, decimal: str, *, show_all: bool, as_json: bool
+) -> None:
+    """Do the parts sum to the whole? Check the records and tables in PATHS (folders, .yml, .csv).
+
+    Prints one finding a line, as file:line: field: what was found and what to do. The last line says what
+    was compared and what was not.
+
+    Exit status: 2 something cannot be read, 1 something disagrees, 3 something cannot be checked, 0 none
+    of these. A status of 0 says that no figure contradicts another, nothing more.
+
+    \b
+    Example:
+      handling-db check data/demo
+      handling-db check my-records parts.csv --as-of 2026-11-25
+    """
+    from handling_db.checker import check, closing_words
+    from handling_db.tables.sources import read_paths
+
+    reading = read_paths(paths, decimal=decimal)
+    findings = [*reading.findings]
+    findings += check(reading.collection, as_of=_day(as_of))
+    closing = closing_words(reading.collection, findings)
+    status = exit_status(findings)
+    if as_json:
+        listed = [finding.as_json() for finding in findings]
+        print_json({"findings": listed, "closing": closing, "exit_status": status})
+        raise SystemExit(status)
+    quiet = {Verdict.REMARK, Verdict.AGREES}
+    for finding in findings:
+        if show_all or finding.verdict not in quiet:
+            click.echo(str(finding))
+    remarks = sum(finding.verdict is Verdict.REMARK for finding in findings)
+    if remarks and not show_all:
+        click.echo(f"{counted(remarks, 'remark')} not shown; --all prints them", err=True)
+    click.echo(closing)
+    raise SystemExit(status)
+
+
+def _day(text: str | None) -> datetime.date:
+    """The day to judge by.
+
+    Raises
+    ------
+    click.UsageError
+        Not a date.
+    """
+    if text is None:
+        return datetime.date.today()
+    try:
+        return datetime.date.fromisoformat(text)
+    except ValueError:
+        raise click.UsageError(f"--as-of {text!r}: write year-month-day, such as 2026-11-25") from None

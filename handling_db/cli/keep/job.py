@@ -1,0 +1,326 @@
+"""``handling-db job``: one unit in hand, written into a record file as work goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from handling_db.cli.common import json_option, print_json
+from handling_db.cli.lift.options import day, folders_collection
+from handling_db.errors import HandlingError
+
+if TYPE_CHECKING:
+    from handling_db.records.kinds.job import Job
+
+Decorated = TypeVar("Decorated", bound=Callable[..., Any])
+
+
+def _signed(command: Decorated) -> Decorated:
+    """Add ``--in``, ``--by``, ``--on`` and ``--json``."""
+    command = json_option(command)
+    command = click.option("--on", "on", metavar="DATE", help="When (default: today).")(command)
+    command = click.option("--by", "by", required=True, metavar="ROLE", help="Who, by role: fitter, rigger.")(
+        command
+    )
+    return click.option(
+        "--in",
+        "folder",
+        required=True,
+        type=click.Path(path_type=Path),
+        help="The collection's folder; the job's record is changed in it.",
+    )(command)
+
+
+@click.group()
+def command() -> None:
+    """Keep one unit's job: which ties are out, which temporary ones are in, what is off, what was read.
+
+    Each step is written into the job's record at once, whole or not at all.
+
+    \b
+    Example:
+      handling-db job open qsn-1188 transfer-box --serial 1188 --in my-records --by fitter
+      handling-db job tie-out qsn-1188 section-joint joint-bolts --count 14 --in my-records --by fitter
+    """
+
+
+@command.command("open")
+@click.argument("job_id")
+@click.argument("unit")
+@click.option("--serial", help="Serial number of the unit.")
+@click.option("--shop", help="Id of the shop.")
+@click.option("--set", "settings", multiple=True, metavar="PARAM=VALUE", help="Its build, as far as seen.")
+@_signed
+def open_(
+    job_id: str,
+    unit: str,
+    serial: str | None,
+    shop: str | None,
+    settings: tuple[str, ...],
+    folder: Path,
+    by: str,
+    on: str | None,
+    *,
+    as_json: bool,
+) -> None:
+    """Open JOB_ID for the component UNIT; its record is written to jobs/JOB_ID.yml in the folder.
+
+    \b
+    Example:
+      handling-db job open qsn-1188 transfer-box --serial 1188 --in my-records --by fitter
+    """
+    from handling_db.families.named_builds import given_values
+    from handling_db.files.jobs import open_job
+
+    collection = folders_collection([folder])
+    component = collection.components.get(unit)
+    if component is None:
+        raise HandlingError(f"there is no component {unit!r} in {folder}")
+    build = dict(_pair(text) for text in settings)
+    given_values(component, build)
+    if shop is not None and shop not in collection.shops:
+        raise HandlingError(f"there is no shop {shop!r} in {folder}")
+    fields: dict[str, Any] = {"job": job_id, "unit": unit, "opened": _by(by, on)}
+    fields |= {"serial": serial} if serial else {}
+    fields |= {"shop": shop} if shop else {}
+    fields |= {"build": build} if build else {}
+    job = _made(fields)
+    file = open_job(folder, job)
+    _told(job, file, "opened", as_json=as_json)
+
+
+@command.command("tie-out")
+@click.argument("job_id")
+@click.argument("joint")
+@click.argument("tie")
+@click.option("--count", help="How many came out; all of them where left out.")
+@_signed
+def tie_out(
+    job_id: str,
+    joint: str,
+    tie: str,
+    count: str | None,
+    folder: Path,
+    by: str,
+    on: str | None,
+    *,
+    as_json: bool,
+) -> None:
+    """A TIE of JOINT is out; a temporary one too.
+
+    \b
+    Example:
+      handling-db job tie-out qsn-1187 section-joint joint-bolts --count 14 --in my-records --by fitter
+    """
+    from handling_db.records.kinds.joint import Joint
+
+    record: Joint | None = folders_collection([folder]).joints.get(joint)
+
+    def change(job: Job) -> Job:
+        fields = _fields(job)
+        for own in fields.get("temporary ties", []):
+            if (own["joint"], own["id"]) == (joint, tie) and "out" not in own:
+                if count is not None and count != own["count"]:
+                    raise HandlingError(
+                        f"{own['count']} of {tie!r} were put in and {count} came out; "
+                        "it stays open until all are out"
+                    )
+                own["out"] = _by(by, on)
+                return _made(fields)
+        known = [t.key(joint) for t in record.tie_list] if record else []
+        if tie not in known:
+            named = ", ".join(known) or "none"
+            raise HandlingError(f"joint {joint!r} has no tie {tie!r}; it has: {named}")
+        entry = {"joint": joint, "tie": tie, **_by(by, on), **({"count": count} if count else {})}
+        fields["ties out"] = [*fields.get("ties out", []), entry]
+        return _made(fields)
+
+    _changed(folder, job_id, change, f"{tie} out", as_json=as_json)
+
+
+@command.command("tie-in")
+@click.argument("job_id")
+@click.argument("joint")
+@click.argument("tie")
+@click.option("--what", required=True, help="What was put in, such as 'through-bolts M10, red heads'.")
+@click.option("--count", required=True, help="How many.")
+@click.option("--out-by", required=True, metavar="WHEN", help="By when they must be out again.")
+@click.option("--grade", help="Grade, as marked.")
+@click.option("--hole", help="Which holes.")
+@_signed
+def tie_in(
+    job_id: str,
+    joint: str,
+    tie: str,
+    what: str,
+    count: str,
+    out_by: str,
+    grade: str | None,
+    hole: str | None,
+    folder: Path,
+    by: str,
+    on: str | None,
+    *,
+    as_json: bool,
+) -> None:
+    """A temporary TIE was put into JOINT; it stays on every sheet until it is out.
+
+    \b
+    Example:
+      handling-db job tie-in qsn-1187 section-joint red-m10 --what "M10, red heads" --count 4 \\
+        --out-by "before the hook takes the upper half" --in my-records --by fitter
+    """
+    if joint not in folders_collection([folder]).joints:
+        raise HandlingError(f"there is no joint {joint!r} in {folder}")
+
+    def change(job: Job) -> Job:
+        fields = _fields(job)
+        entry = {"id": tie, "joint": joint, "what": what, "count": count, "out by": out_by, **_by(by, on)}
+        entry |= {key: value for key, value in (("grade", grade), ("hole", hole)) if value}
+        fields["temporary ties"] = [*fields.get("temporary ties", []), entry]
+        return _made(fields)
+
+    _changed(folder, job_id, change, f"{tie} in", as_json=as_json)
+
+
+@command.command("off")
+@click.argument("job_id")
+@click.argument("way", nargs=-1, required=True)
+@_signed
+def off(job_id: str, way: tuple[str, ...], folder: Path, by: str, on: str | None, *, as_json: bool) -> None:
+    """A piece is off: its WAY from the unit, one id after the other.
+
+    \b
+    Example:
+      handling-db job off qsn-1187 differential-section parking-brake --in my-records --by fitter
+    """
+    from handling_db.lifting.load import way_in
+
+    collection = folders_collection([folder])
+
+    def change(job: Job) -> Job:
+        way_in(collection, job, way)
+        fields = _fields(job)
+        fields["off"] = [*fields.get("off", []), {"of": [*way], **_by(by, on)}]
+        return _made(fields)
+
+    _changed(folder, job_id, change, f"{' > '.join(way)} off", as_json=as_json)
+
+
+@command.command("reading")
+@click.argument("job_id")
+@click.argument("lift_group")
+@click.argument("seen")
+@click.option("--changed", help="What was changed because of it.")
+@_signed
+def reading(
+    job_id: str,
+    lift_group: str,
+    seen: str,
+    changed: str | None,
+    folder: Path,
+    by: str,
+    on: str | None,
+    *,
+    as_json: bool,
+) -> None:
+    """The hook showed SEEN while it held LIFT_GROUP.
+
+    \b
+    Example:
+      handling-db job reading qsn-1187 upper-half-lift "386 kg" --in my-records --by rigger
+    """
+    if lift_group not in folders_collection([folder]).lift_groups:
+        raise HandlingError(f"there is no lift group {lift_group!r} in {folder}")
+
+    def change(job: Job) -> Job:
+        fields = _fields(job)
+        entry = {"lift group": lift_group, "reading": seen, **_by(by, on)}
+        entry |= {"changed": changed} if changed else {}
+        fields["readings"] = [*fields.get("readings", []), entry]
+        return _made(fields)
+
+    _changed(folder, job_id, change, f"reading {seen}", as_json=as_json)
+
+
+@command.command("close")
+@click.argument("job_id")
+@_signed
+def close(job_id: str, folder: Path, by: str, on: str | None, *, as_json: bool) -> None:
+    """Close the job; refused while a temporary tie is in.
+
+    \b
+    Example:
+      handling-db job close qsn-1187 --in my-records --by foreman
+    """
+    _changed(
+        folder, job_id, lambda job: _made({**_fields(job), "closed": _by(by, on)}), "closed", as_json=as_json
+    )
+
+
+def _pair(text: str) -> tuple[str, str]:
+    name, sign, value = text.partition("=")
+    if not sign or not name.strip() or not value.strip():
+        raise HandlingError(f"--set {text!r}: write PARAM=VALUE, such as discs=12")
+    return name.strip(), value.strip()
+
+
+def _by(by: str, on: str | None) -> dict[str, str]:
+    return {"on": day(on).isoformat(), "by": by}
+
+
+def _fields(job: Job) -> dict[str, Any]:
+    """A job as plain values that may be changed; a closed one is refused."""
+    from handling_db.files.folders import record_text
+    from handling_db.files.yaml_text import load_text
+
+    if job.closed is not None:
+        raise HandlingError(f"job {job.id!r} was closed on {job.closed.on.isoformat()}; open a new one")
+    fields: dict[str, Any] = load_text(record_text(job), job.id).value
+    return fields
+
+
+def _made(fields: dict[str, Any]) -> Job:
+    """A job from plain values.
+
+    Raises
+    ------
+    HandlingError
+        The values make no job; every fault is said.
+    """
+    from pydantic import ValidationError
+
+    from handling_db.records.kinds.job import Job
+
+    try:
+        return Job.model_validate(fields)
+    except ValidationError as error:
+        said = "; ".join(_fault_words(item) for item in error.errors())
+        raise HandlingError(f"job {fields.get('job')!r} was not written: {said}") from None
+
+
+def _fault_words(item: Any) -> str:
+    where = ".".join(str(step) for step in item["loc"])
+    told = str(item["msg"]).removeprefix("Value error, ")
+    return f"{where}: {told}" if where else told
+
+
+def _changed(folder: Path, job_id: str, change: Callable[[Job], Job], words: str, *, as_json: bool) -> None:
+    from handling_db.files.jobs import change_job
+
+    job, file = change_job(folder, job_id, change)
+    _told(job, file, words, as_json=as_json)
+
+
+def _told(job: Job, file: Path, words: str, *, as_json: bool) -> None:
+    """What was written, and which temporary ties are still in."""
+    still = [f"{tie.count} x {tie.what} (out {tie.out_by})" for tie in job.open_temporary_ties]
+    if as_json:
+        print_json({"job": job.id, "written": words, "file": str(file), "temporary ties still in": still})
+        return
+    for text in still:
+        click.echo(f"still in for the time being: {text}")
+    click.echo(f"{job.id}: {words}; written to {file}")

@@ -1,0 +1,24 @@
+"""``handling-db template``: a spreadsheet to fill in."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+def command(file: Path) -> None:
+    """Write a spreadsheet template to FILE (.xlsx): parts, masses, notes, with drop-downs and help.
+
+    \b
+    Example:
+      handling-db template my-parts.xlsx
+    """
+    from handling_db.tables.sheets.template import template_file
+
+    if file.suffix.lower() != ".xlsx":
+        raise click.UsageError(f"{file}: a template ends in .xlsx")
+    template_file(file)
+    click.echo(f"{file}: fill it in, then: handling-db sheet {file}")

@@ -1,0 +1,1 @@
+"""Commands about lifts, joints and turns."""

@@ -1,0 +1,51 @@
+"""``handling-db lift``: what comes up, what still holds it, what the hook should read."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from handling_db.cli.common import print_json
+from handling_db.cli.lift.options import asked_options, first_unit, gather, metres, question, source_options
+
+
+@click.command()
+@click.argument("name")
+@click.option("--drop", metavar="LENGTH", help="Fall before slack legs are straight, such as '10 mm'.")
+@click.option("--stretch", metavar="LENGTH", help="Stretch of the rigging under the load at rest.")
+@asked_options
+@source_options
+def command(
+    name: str,
+    drop: str | None,
+    stretch: str | None,
+    job_id: str | None,
+    as_of: str | None,
+    assumed: tuple[str, ...],
+    unit: str | None,
+    folders: tuple[Path, ...],
+    database: Path | None,
+    *,
+    as_json: bool,
+) -> None:
+    """Everything about the lift group NAME: IN and NOT IN, expected reading, stop figures, legs, ties.
+
+    What is not known comes first. Figures, not permission.
+
+    \b
+    Example:
+      handling-db lift upper-half-lift --job qsn-1187
+      handling-db lift lower-half --assume "auxiliary-drive=19 kg to 25 kg"
+    """
+    from handling_db.lifting.answer import lift_answer
+    from handling_db.lifting.as_json import lift_json
+    from handling_db.lifting.words import joined, lift_lines
+
+    collection = gather("lift group", name, folders, database)
+    asked = question(collection, job_id, as_of, assumed, drop_m=metres(drop), stretch_m=metres(stretch))
+    answer = lift_answer(collection, name, asked)
+    if as_json:
+        print_json(lift_json(answer))
+        return
+    click.echo(joined(lift_lines(answer, first=first_unit(collection, unit))))

@@ -1,0 +1,48 @@
+"""``handling-db turn``: hook load over the angle, and where it goes over by itself."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from handling_db.cli.common import print_json
+from handling_db.cli.lift.options import asked_options, first_unit, gather, question, source_options
+
+
+@click.command()
+@click.argument("name")
+@click.option("--every", type=click.IntRange(1, 90), default=10, help="List every so many degrees.")
+@asked_options
+@source_options
+def command(
+    name: str,
+    every: int,
+    job_id: str | None,
+    as_of: str | None,
+    assumed: tuple[str, ...],
+    unit: str | None,
+    folders: tuple[Path, ...],
+    database: Path | None,
+    *,
+    as_json: bool,
+) -> None:
+    """Turn the lift group NAME over its recorded edge with one hook.
+
+    Hook load at every angle, the angle where it goes over by itself, and what the joint and its temporary
+    ties carry. Figures without snatch.
+
+    \b
+    Example:
+      handling-db turn turn-onto-front-face --assume "auxiliary-drive=19 kg to 25 kg" --job qsn-1187
+    """
+    from handling_db.lifting.as_json import lift_json
+    from handling_db.lifting.turn import turn_answer
+    from handling_db.lifting.words import joined, turn_lines
+
+    collection = gather("lift group", name, folders, database)
+    answer = turn_answer(collection, name, question(collection, job_id, as_of, assumed))
+    if as_json:
+        print_json(lift_json(answer))
+        return
+    click.echo(joined(turn_lines(answer, first=first_unit(collection, unit), every=every)))

@@ -1,0 +1,39 @@
+"""``handling-db find``: components and notes by any word or fragment."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, replace
+from pathlib import Path
+
+import click
+
+from handling_db.cli.common import columns, database_option, json_option, open_named, print_json
+
+
+@click.command()
+@click.argument("text")
+@click.option("--most", type=click.IntRange(1, 200), default=20, show_default=True, help="Rows of each kind.")
+@database_option
+@json_option
+def command(text: str, most: int, database: Path | None, *, as_json: bool) -> None:
+    """Find components and notes that hold the words or fragment TEXT.
+
+    Exit status 1 when nothing is found.
+
+    \b
+    Example:
+      handling-db find "rear half"
+      handling-db find PT34-2
+    """
+    from handling_db.database.queries import MARK_OFF, MARK_ON, search
+
+    found = search(open_named(database), text, most)
+    # The signs around found words are for pages, which turn them into marks.
+    hits = [replace(hit, snippet=hit.snippet.replace(MARK_ON, "").replace(MARK_OFF, "")) for hit in found]
+    if as_json:
+        print_json([asdict(hit) for hit in hits])
+    elif hits:
+        click.echo(columns([[hit.kind, hit.id, hit.title, hit.snippet] for hit in hits], indent=""))
+    else:
+        click.echo(f"nothing found for {text!r}", err=True)
+    raise SystemExit(0 if hits else 1)

@@ -1,0 +1,53 @@
+"""``handling-db notes``: handling notes, stored energy first whatever is asked."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from pathlib import Path
+
+import click
+
+from handling_db.cli.common import database_option, json_option, open_named, print_json
+
+
+@click.command()
+@click.argument("name", required=False)
+@click.option("--kind", help="Such as tie, turn, stick, set-down.")
+@click.option("--shop", help="Id of the shop that wrote them.")
+@click.option("--text", help="Words that must be in them.")
+@database_option
+@json_option
+def command(
+    name: str | None,
+    kind: str | None,
+    shop: str | None,
+    text: str | None,
+    database: Path | None,
+    *,
+    as_json: bool,
+) -> None:
+    """Show the handling notes of NAME and of what it contains, or of everything.
+
+    Notes on stored energy and pressure come first, whatever the filter. Withdrawn and stale notes stay
+    visible and say so.
+
+    \b
+    Example:
+      handling-db notes differential-section
+      handling-db notes --kind tie
+    """
+    from handling_db.database import queries
+
+    connection = open_named(database)
+    code = queries.resolve(connection, name) if name else None
+    found = queries.notes_for(connection, code=code, kind=kind, shop=shop, text=text)
+    if as_json:
+        print_json([asdict(note) for note in found])
+        return
+    if not found:
+        click.echo("no notes recorded: nobody wrote any, which is not the same as nothing to know", err=True)
+        return
+    for note in found:
+        standing = note.status + (f" ({note.reason})" if note.reason else "")
+        click.echo(f"{note.kind.upper()}: {note.text}")
+        click.echo(f"    {note.about_name}; {note.author}, {note.on}; {standing} [{note.id}]")

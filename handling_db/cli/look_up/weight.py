@@ -1,0 +1,139 @@
+"""``handling-db weight``: the look-up."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from handling_db.cli.common import (
+    columns,
+    database_option,
+    first_unit_of,
+    json_option,
+    open_named,
+    print_json,
+)
+from handling_db.cli.numbers.options import settings_of
+from handling_db.errors import AmbiguousNameError
+from handling_db.weights.answer import ParameterValue, StatementFigure, WeightAnswer
+
+
+@click.command()
+@click.argument("name")
+@click.option("--state", type=click.Choice(["dry", "drained", "filled"]), help="Otherwise all three.")
+@click.option("--without", multiple=True, metavar="PART", help="Taken off already; repeat for more.")
+@click.option(
+    "--set", "settings", multiple=True, metavar="PARAM=VALUE", help="Another size; repeat for more."
+)
+@click.option("--build", "build_name", metavar="NAME", help="A named build, such as 'long frame'.")
+@click.option("--unit", type=click.Choice(["kg", "lb"]), help="Which unit comes first; both are shown.")
+@database_option
+@json_option
+def command(
+    name: str,
+    state: str | None,
+    without: tuple[str, ...],
+    settings: tuple[str, ...],
+    build_name: str | None,
+    unit: str | None,
+    database: Path | None,
+    *,
+    as_json: bool,
+) -> None:
+    """How heavy is NAME (id, name, alias or part number)?
+
+    The heaviest believable figure comes first, with whatever is not known in the same line; then what the
+    sources say against the sum of the parts; then the parts.
+
+    \b
+    Example:
+      handling-db weight "differential section" --without parking-brake
+      handling-db weight lock-clutch-pack --set discs=12 --state dry
+      handling-db weight differential-section --build "long frame"
+    """
+    from handling_db.database import queries
+
+    connection = open_named(database)
+    try:
+        code = queries.resolve(connection, name)
+        if state is None and not without and not settings and build_name is None:
+            answer = queries.stored_answer(connection, code)
+        else:
+            answer = queries.what_if(
+                connection,
+                code,
+                given_texts=settings_of(settings),
+                build=build_name,
+                state=state,
+                without=[queries.resolve(connection, part) for part in without],
+            )
+    except AmbiguousNameError as error:
+        click.echo(f"{error.name!r} fits several components; ask again with an id:", err=True)
+        click.echo(columns([list(choice) for choice in error.choices]), err=True)
+        raise SystemExit(2) from None
+    if as_json:
+        from handling_db.lookup.as_json import weight_json
+
+        print_json(weight_json(answer))
+        return
+    click.echo(weight_text(answer, unit or first_unit_of(connection)))
+
+
+def weight_text(answer: WeightAnswer, first: str = "kg") -> str:
+    """The answer as lines of text."""
+    from handling_db.lookup import words as wording
+
+    title = f"{answer.name} ({answer.id})"
+    head = wording.headline(answer, first=first)
+    lines = [head, f"  {title}, {wording.states_words(answer)}"]
+    build = wording.build_words(answer.build)
+    lines.append(f"  build: {build}" if build else "  build: one build only, no parameters")
+    if answer.remark:
+        lines.append(f"  {answer.remark}")
+    if answer.left_out:
+        lines.append(f"  without: {wording.names(answer.left_out, 8)}")
+    if answer.fits:
+        lines.append(f"  fits: {'; '.join(answer.fits)}")
+    lines.append("")
+    lines += [columns([[s.state, wording.state_words(s, first=first)] for s in answer.states])]
+    lines.append(f"  {wording.centre_words(answer.headline)}")
+    if answer.statements:
+        lines += ["", "What the sources say"]
+        for statement in answer.statements:
+            lines += _statement_lines(statement, answer.build, first)
+    elif not answer.parts:
+        lines += ["", "No source says anything about its weight."]
+    if answer.parts:
+        lines += ["", f"Parts ({answer.headline.state}; listed: {answer.parts_listed})"]
+        rows = [["qty", "together", "part"]]
+        for part in answer.parts:
+            each, together = wording.part_words(part, first=first)
+            one = f", each {each}" if part.quantity != 1 and part.known else ""
+            rows.append([wording.quantity_words(part), together, f"{part.name} ({part.id}){one}"])
+        lines.append(columns(rows, right=frozenset({0})))
+    if answer.goes_into:
+        lines += ["", f"Goes into: {wording.names(answer.goes_into, 8)}"]
+    lines += ["", wording.FIGURES_NOT_PERMISSION]
+    return "\n".join(lines)
+
+
+def _statement_lines(statement: StatementFigure, build: tuple[ParameterValue, ...], first: str) -> list[str]:
+    from handling_db.lookup import words as wording
+    from handling_db.quantities.display import span
+
+    facts = [statement.source_name, statement.source_kind, f"state {statement.state}"]
+    facts += [f"on {statement.on}"] if statement.on else []
+    lines = [
+        f"  {statement.printed}: allows {span(statement.low, statement.high, first=first)}",
+        f"    {', '.join(facts)}; {wording.doubt_words(statement)}",
+    ]
+    if statement.verdict or not statement.boundary_known:
+        lines.append(f"    counts: {statement.counts}; leaves out: {statement.without}")
+    other = wording.default_build_words(statement, build)
+    lines += [f"    {other}"] if other else []
+    witness = wording.witness_words(statement)
+    lines += [f"    {witness}"] if witness else []
+    verdict = wording.verdict_words(statement, first=first)
+    lines += [f"    {verdict}"] if verdict else []
+    return lines

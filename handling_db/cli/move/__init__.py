@@ -1,0 +1,1 @@
+"""Commands about moving, standing and shops."""

@@ -1,0 +1,132 @@
+"""``handling-db hands``: what is above the shop's hand limit; the revised NIOSH index of one piece."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from handling_db.cli.common import json_option, print_json
+from handling_db.cli.move.options import records_of, records_options
+from handling_db.errors import HandlingError
+from handling_db.shop.figures import HandLine, HandsAnswer
+
+
+@click.command()
+@click.argument("name")
+@click.option("--shop", help="Id of the shop whose limit and rules count.")
+@click.option("--reach", type=float, help="Hands from the ankles, H [in or cm]; asks for the index of NAME.")
+@click.option("--height", type=float, help="Hands above the floor, V.")
+@click.option("--travel", type=float, help="Vertical travel, D.")
+@click.option("--turn", "asymmetry", type=float, help="Turning of the trunk, A [degrees].")
+@click.option("--per-minute", type=float, help="Lifts per minute; 0.2 for one now and then.")
+@click.option("--duration", type=click.Choice(["short", "moderate", "long"]), help="Up to 1 h, 2 h, 8 h.")
+@click.option("--grip", type=click.Choice(["good", "fair", "poor"]), help="Oily gloves are a poor grip.")
+@click.option(
+    "--units", type=click.Choice(["US", "metric"]), default="metric", help="lb and in, or kg and cm."
+)
+@records_options
+@json_option
+def command(
+    name: str,
+    shop: str | None,
+    reach: float | None,
+    height: float | None,
+    travel: float | None,
+    asymmetry: float | None,
+    per_minute: float | None,
+    duration: str | None,
+    grip: str | None,
+    units: str,
+    folder: Path | None,
+    database: Path | None,
+    *,
+    as_json: bool,
+) -> None:
+    """Which pieces of NAME are above the shop's limit for lifting by hand? Unknown ones are listed too.
+
+    With the geometry of a lift: the recommended limit and the index of the revised NIOSH equation. A figure
+    and an index; who decides is the shop and its people.
+
+    \b
+    Example:
+      handling-db hands transfer-box --shop quay-shed-nine
+      handling-db hands output-gear --reach 40 --height 75 --travel 30 --turn 0 --per-minute 0.2
+        --duration short --grip poor
+    """
+    collection, code, _ = records_of(folder, database, name)
+    given = (reach, height, travel, asymmetry, per_minute)
+    if any(value is not None for value in given):
+        if duration is None or grip is None:
+            raise HandlingError(
+                "the index needs --duration and --grip too; nothing is assumed in their place"
+            )
+        from handling_db.shop.hands import Reach, index_answer
+
+        index = index_answer(
+            collection,
+            code or name,
+            Reach(
+                horizontal=reach,
+                vertical=height,
+                travel=travel,
+                asymmetry=asymmetry,
+                per_minute=per_minute,
+                duration=duration,  # type: ignore[arg-type]
+                coupling=grip,  # type: ignore[arg-type]
+                units=units,  # type: ignore[arg-type]
+            ),
+        )
+        if as_json:
+            from handling_db.lookup.as_json import plain
+
+            print_json(plain(index))
+            return
+        unit = "kg" if units == "metric" else "lb"
+        load = "not known" if index.load is None else f"{index.load:.1f} {unit}"
+        lines = [
+            index.remark,
+            f"  {index.name}: heaviest believable {load}; recommended limit {index.limit:.1f} {unit}",
+        ]
+        lines += ["  " + ", ".join(f"{name} {value:.2f}" for name, value in index.multipliers), ""]
+        click.echo("\n".join((*lines, *index.cautions)))
+        return
+    from handling_db.shop.hands import hands_answer
+
+    answer = hands_answer(collection, code or name, shop=shop)
+    if as_json:
+        from handling_db.lookup.as_json import plain
+
+        print_json(plain(answer))
+        return
+    click.echo(hands_text(answer))
+
+
+def hands_text(a: HandsAnswer) -> str:
+    """The answer as lines of text."""
+    where = f" at {a.shop_name}" if a.shop_name else ""
+    lines = [f"{a.name}: limit for one person{where}: {a.limit}", f"  {a.rule}"]
+    for title, listed in (
+        ("Above the limit", a.above),
+        ("May be above the limit", a.may_be_above),
+        ("NOT KNOWN, so perhaps above the limit", a.not_known),
+    ):
+        lines += ["", f"{title}: {len(listed)}"]
+        for line in listed:
+            lines.append(f"  {hand_words(line)}")
+            lines += [f"    {note}" for note in line.notes]
+    lines += ["", f"Below the limit: {len(a.below)}"]
+    lines += ["", "Rules of the shop", *(f"  {rule}" for rule in a.rules)] if a.rules else []
+    return "\n".join((*lines, "", *a.cautions))
+
+
+def hand_words(line: HandLine) -> str:
+    """One piece with its mass in both units."""
+    from handling_db.moving.words import load_words
+
+    many = "" if line.pieces == "1" else f", {line.pieces} of them"
+    return (
+        f"{line.name}: {load_words(line.load)} each{many}"
+        if many
+        else f"{line.name}: {load_words(line.load)}"
+    )

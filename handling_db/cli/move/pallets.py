@@ -1,0 +1,84 @@
+"""``handling-db pallets``: the pallets recorded, and several pieces onto the fewest of them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from handling_db.cli.common import json_option, print_json
+from handling_db.cli.move.options import records_of, records_options
+from handling_db.errors import HandlingError
+
+
+@click.command()
+@click.argument("names", nargs=-1)
+@click.option("--pallet", help="Id of the pallet whose rating and size are the limits.")
+@click.option(
+    "--spread", type=click.Choice(["any", "even", "full surface"]), default="any", show_default=True
+)
+@click.option("--most", metavar="MASS", help="Mass limit of one pallet or trip instead, such as 500 kg.")
+@click.option("--places", type=int, help="How many pieces one pallet or trip takes at most.")
+@click.option("--seconds", type=float, default=10.0, show_default=True, help="Longest time for the solver.")
+@records_options
+@json_option
+def command(
+    names: tuple[str, ...],
+    pallet: str | None,
+    spread: str,
+    most: str | None,
+    places: int | None,
+    seconds: float,
+    folder: Path | None,
+    database: Path | None,
+    *,
+    as_json: bool,
+) -> None:
+    """Without NAMES: the pallets recorded and their ratings. With NAMES: on how few of them do they go?
+
+    Each piece counts with its heaviest believable mass; one without a mass is not placed and is named.
+
+    \b
+    Example:
+      handling-db pallets
+      handling-db pallets gear-case gear-case-cover differential-case --pallet saddle-pallet
+    """
+    from handling_db.shop.pallets import few_pallets, pallet_list
+
+    records = [records_of(folder, database, name) for name in names] or [records_of(folder, database, None)]
+    collection = records[0][0]
+    if not names:
+        listed = pallet_list(collection)
+        if as_json:
+            print_json([dict(row) for row in listed])
+            return
+        for row in listed:
+            click.echo(f"{row['name']} ({row['id']}), {row['kind']}: {row['ratings']}")
+            click.echo(f"    {row['size']}; own mass {row['own_mass']}; forks from {row['fork_entry']}")
+        return
+    pieces = {code or name: found for (found, code, _), name in zip(records, names, strict=True)}
+    if most is None and pallet is None:
+        raise HandlingError("say the limit: --pallet ID, or --most MASS such as 500 kg")
+    limit = None
+    if most is not None:
+        from handling_db.quantities.quantity import parse_mass
+
+        limit = float(parse_mass(most).base)
+    packed = few_pallets(
+        pieces, collection, pallet=pallet, spread=spread, most_kg=limit, places=places, seconds=seconds
+    )
+    if as_json:
+        from handling_db.lookup.as_json import plain
+
+        print_json(plain(packed))
+        return
+    proof = (
+        "proved smallest" if packed.proved_smallest else f"not proved smallest, at least {packed.at_least}"
+    )
+    click.echo(f"{packed.number} ({proof}; {packed.method})")
+    for number, load in enumerate(packed.loads, start=1):
+        click.echo(f"  {number}: {', '.join(load.pieces)}: up to {load.mass_kg:.1f} kg")
+    for name, why in packed.not_placed:
+        click.echo(f"  not placed: {name}: {why}")
+    for caution in packed.cautions:
+        click.echo(caution)

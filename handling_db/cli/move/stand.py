@@ -1,0 +1,49 @@
+"""``handling-db stand``: how far to every edge, and at what tilt it goes over."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from handling_db.cli.common import json_option, print_json
+from handling_db.cli.move.options import move_options, question_of, records_of
+
+
+@click.command()
+@click.argument("name")
+@move_options
+@json_option
+def command(name: str, *, as_json: bool, **options: Any) -> None:
+    """How does NAME stand on its face: distance to every edge and tilt at which it goes over?
+
+    The doubt of the centre of gravity and the slope are taken off. Static figures.
+
+    \b
+    Example:
+      handling-db stand upper-half-lift --slope "3 deg"
+      handling-db stand turn-onto-front-face --face front-face --assume "auxiliary-drive=19 kg to 25 kg"
+    """
+    from handling_db.cli.move.move import stand_lines
+    from handling_db.moving.answer import move_answer
+    from handling_db.moving.words import gross_words
+
+    collection, code, first = records_of(options["folder"], options["database"], name)
+    answer = move_answer(collection, question_of(code or name, options))
+    if as_json:
+        from handling_db.lookup.as_json import plain
+
+        print_json(
+            {
+                "id": answer.id,
+                "standing": plain(answer.standing),
+                "must_not_rest_on": list(answer.must_not),
+                "not_known": list(answer.not_known),
+                "cautions": list(answer.cautions),
+            }
+        )
+        return
+    lines = [f"{answer.name} ({answer.id})", *stand_lines(answer), ""]
+    lines += [gross_words(answer, first=options["unit"] or first), ""]
+    lines += ["Not known", *(f"  {text}" for text in answer.not_known), "", *answer.cautions]
+    click.echo("\n".join(lines))

@@ -1,0 +1,58 @@
+"""``handling-db gaps``: what to weigh, look at or review next."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from handling_db.cli.common import columns, json_option, print_json
+
+
+@click.command()
+@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--act", type=click.Choice(["weigh", "look", "review"]), help="Only these.")
+@click.option("--most", type=click.IntRange(1), default=30, show_default=True, help="Lines to print.")
+@click.option("--as-of", metavar="DATE", help="Judge review dates as of this day (default: today).")
+@json_option
+def command(paths: tuple[Path, ...], act: str | None, most: int, as_of: str | None, *, as_json: bool) -> None:
+    """What to weigh, look at or review next in PATHS: first what would help most lifts, then most totals.
+
+    \b
+    Example:
+      handling-db gaps my-records
+      handling-db gaps my-records --act weigh
+    """
+    from handling_db.checker.gaps import gaps
+    from handling_db.cli.share.parcel import day_of
+    from handling_db.tables.sources import read_paths
+
+    reading = read_paths(paths)
+    for finding in reading.findings:
+        click.echo(str(finding), err=True)
+    found = [
+        gap for gap in gaps(reading.collection, as_of=day_of("--as-of", as_of)) if act in (None, gap.act)
+    ]
+    if as_json:
+        rows = [
+            {
+                "act": gap.act,
+                "kind": gap.kind,
+                "id": gap.id,
+                "what": gap.what,
+                "lifts": list(gap.lifts),
+                "totals": list(gap.totals),
+                "doubt_kg": float(gap.doubt),
+            }
+            for gap in found
+        ]
+        print_json(rows)
+        return
+    if not found:
+        click.echo("nothing is known to be missing, which is not the same as nothing missing", err=True)
+        return
+    table = [["lifts", "totals", "what"]]
+    table += [[str(len(gap.lifts)), str(len(gap.totals)), gap.what] for gap in found[:most]]
+    click.echo(columns(table, right=frozenset({0, 1}), indent=""))
+    if len(found) > most:
+        click.echo(f"{len(found) - most} more; --most {len(found)} prints all", err=True)

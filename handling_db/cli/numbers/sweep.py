@@ -1,0 +1,94 @@
+"""``handling-db sweep``: one component over the values of one parameter."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from handling_db.cli.common import columns, json_option, print_json
+from handling_db.cli.numbers.options import (
+    build_options,
+    given_of,
+    named_in,
+    records_of,
+    records_options,
+    state_option,
+    unit_option,
+)
+
+if TYPE_CHECKING:
+    from handling_db.evidence.answer import SweepAnswer
+
+
+@click.command()
+@click.argument("component")
+@click.argument("parameter")
+@click.argument("values", nargs=-1)
+@state_option("filled")
+@build_options
+@click.option("--without", multiple=True, metavar="PART", help="Taken off already; repeat for more.")
+@unit_option
+@records_options
+@json_option
+def command(
+    component: str,
+    parameter: str,
+    values: tuple[str, ...],
+    state: Any,
+    settings: tuple[str, ...],
+    build_name: str | None,
+    without: tuple[str, ...],
+    unit: str | None,
+    folder: Path | None,
+    database: Path | None,
+    *,
+    as_json: bool,
+) -> None:
+    """Mass and centre of gravity of COMPONENT over the VALUES of PARAMETER.
+
+    Without VALUES: every choice, or every step of its range. A value out of its range is refused with the
+    range; a build that cannot be says why.
+
+    \b
+    Example:
+      handling-db sweep lock-clutch-pack discs --state dry
+      handling-db sweep differential-section length "620 mm" "780 mm" --set discs=12
+    """
+    from handling_db.lookup.sweep_answer import sweep_answer
+
+    collection, code, first = records_of(folder, database, component, "below")
+    assert code is not None
+    answer = sweep_answer(
+        collection,
+        code,
+        parameter,
+        values or None,
+        state=state,
+        given=given_of(collection, code, settings, build_name),
+        without=[named_in(collection, part) for part in without],
+    )
+    if as_json:
+        from handling_db.lookup.number_json import number_json
+
+        print_json(number_json(answer))
+        return
+    click.echo(sweep_text(answer, unit or first))
+
+
+def sweep_text(answer: SweepAnswer, first: str) -> str:
+    """The sweep as lines of text."""
+    from handling_db.lookup import number_words
+    from handling_db.lookup import words as wording
+
+    lines = [f"{answer.name} ({answer.id}) over {answer.parameter}, {answer.state}"]
+    lines += [f"  {answer.parameter}: {answer.meaning}"] if answer.meaning else []
+    lines += [f"  held: {wording.build_words(answer.held)}"] if answer.held else []
+    rows = [[answer.parameter, "mass", "what to plan with", "centre of gravity"]]
+    for line in answer.lines:
+        mass, plan = number_words.sweep_words(line, first=first)
+        rows.append([line.text, mass, plan, number_words.centre_text(line)])
+    lines += ["", columns(rows, right=frozenset({0}))]
+    lines += [f"  {line.text}: {fault}" for line in answer.lines for fault in line.faults]
+    return "\n".join([*lines, "", wording.FIGURES_NOT_PERMISSION])

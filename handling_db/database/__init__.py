@@ -1,0 +1,1 @@
+"""One database file, built fresh from records and tables."""

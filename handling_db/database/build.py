@@ -1,0 +1,326 @@
+"""Building the database file: read everything, refuse faults, gather rows, publish the file in one go."""
+
+from __future__ import annotations
+
+import hashlib
+import sqlite3
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import sqlite_utils
+
+from handling_db import __version__
+from handling_db.checker import check, closing_words
+from handling_db.database import schema
+from handling_db.database.component_rows import component_rows
+from handling_db.database.file import publish, refuse_other_files
+from handling_db.database.list_rows import finding_rows, list_rows, number_all, record_rows
+from handling_db.database.picture_rows import picture_rows
+from handling_db.database.rows import Rows
+from handling_db.errors import HandlingError
+from handling_db.files.folders import data_folder, read_collection, record_files, reference_folder
+from handling_db.findings import Finding, Verdict
+from handling_db.quantities.display import counted
+from handling_db.records.collection import Collection, collect
+from handling_db.tables.join import join_tables
+from handling_db.tables.read import FlatTable, read_table, table_records
+from handling_db.weights.compare import Judge
+
+RECORD_ROWS = 5_000  # a table of up to so many rows is built from records; a larger one by whole columns
+HEAVIEST = 200
+
+Progress = Callable[[str, int, int], None]  # what is being done, done so far, of so many
+
+
+@dataclass(frozen=True, slots=True)
+class BuildReport:
+    """What was built.
+
+    Parameters
+    ----------
+    out : Path
+    stamp : str
+        Hash of everything that was read.
+    counts : mapping of noun to int
+    findings : tuple of Finding
+        What the readers and the checker had to say; no fault among them.
+    """
+
+    out: Path
+    stamp: str
+    counts: Mapping[str, int]
+    findings: tuple[Finding, ...]
+
+
+class BuildRefused(HandlingError):
+    """The records have faults, so nothing was built; the findings say which."""
+
+    def __init__(self, findings: tuple[Finding, ...]) -> None:
+        self.findings = findings
+        faults = [finding for finding in findings if finding.verdict is Verdict.FAULT]
+        listed = "\n".join(str(finding) for finding in faults)
+        super().__init__(f"{counted(len(faults), 'fault')}, nothing was built:\n{listed}")
+
+
+def build_database(
+    paths: Sequence[Path],
+    out: Path,
+    *,
+    tables: Sequence[Path] = (),
+    progress: Progress | None = None,
+    decimal: str = "point",
+) -> BuildReport:
+    """Build the database file from record folders, record files and flat tables.
+
+    The same input gives the same file, byte for byte. Built beside the target, checked, and renamed into
+    place: whenever it is stopped, the old file is there or the new one.
+
+    Parameters
+    ----------
+    paths : sequence of Path
+        Folders of records, or single record files.
+    out : Path
+        The file to write; its folder must exist.
+    tables : sequence of Path
+        CSV files.
+    progress : function of (what, done, of), optional
+        Called now and then on the way.
+    decimal : str
+        How numbers in the tables are written: ``point`` or ``comma``.
+
+    Returns
+    -------
+    BuildReport
+
+    Raises
+    ------
+    BuildRefused
+        The records or tables have faults, all of which it carries. Nothing is written.
+    HandlingError
+        A path cannot be read or the target cannot be written.
+    """
+    tell = progress or _silent
+    refuse_other_files(out)
+    tell("reading", 0, 1)
+    read = _read(paths, tables, decimal)
+    stamp = _stamp(paths, tables, decimal)
+    rename = _names([*paths, *tables])
+    filling = _with_large(read, rename, tell) if read.large else _from_records(read, rename, tell)
+    pictures = picture_rows(filling.rows, filling.collection, paths)
+    if pictures:
+        stamp = hashlib.sha256(f"{stamp} {pictures}".encode()).hexdigest()[:12]
+    demo = any(path.resolve() == (data_folder() / "demo").resolve() for path in paths)
+    shown = tuple(_finding_renamed(finding, rename) for finding in filling.findings)
+
+    def fill(database: sqlite_utils.Database) -> None:
+        rows = filling.rows
+        finding_rows(rows, shown)
+        built_row(rows, filling.collection, stamp, filling.counts, filling.closing, demo=demo)
+        tell("writing", 0, 1)
+        database.executescript(schema.TABLES)
+        with database.atomic():
+            rows.write(database.conn)
+            filling.more(database.conn)
+        finish(database, tell)
+
+    publish(out, fill)
+    tell("done", 1, 1)
+    return BuildReport(out, stamp, filling.counts, tuple(filling.findings))
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """What was read: records, tables too large to be turned into records, and what there is to say."""
+
+    collection: Collection
+    large: list[FlatTable]
+    findings: list[Finding]
+
+
+@dataclass(frozen=True, slots=True)
+class _Filling:
+    """What goes into the file; `more` puts in what does not come as gathered rows."""
+
+    rows: Rows
+    collection: Collection
+    findings: list[Finding]
+    counts: Mapping[str, int]
+    closing: str
+    more: Callable[[sqlite3.Connection], None]
+
+
+def _read(paths: Sequence[Path], tables: Sequence[Path], decimal: str) -> _Read:
+    reading = read_collection(paths)
+    findings = list(reading.findings)
+    collection = reading.collection
+    large: list[FlatTable] = []
+    small: list[Collection] = []
+    for path in tables:
+        read = read_table(path, decimal=decimal, kinds=collection.source_kinds)
+        findings += read.findings
+        if read.table is None:
+            continue
+        if max(len(read.table.usage), len(read.table.statements)) > RECORD_ROWS:
+            large.append(read.table)
+            continue
+        more = table_records(read.table, kinds=collection.source_kinds)
+        findings += more.findings
+        small.append(more.collection)
+    joined, clashes = join_tables(collection, small)
+    return _Read(joined, large, [*findings, *clashes])
+
+
+def _from_records(read: _Read, rename: Mapping[str, str], tell: Progress) -> _Filling:
+    """Everything as records: every rule of the checker, every detail of every total."""
+    tell("checking", 0, 1)
+    collection = read.collection
+    findings = [*read.findings, *check(collection)]
+    _refuse_faults(findings)
+    judge = Judge(collection)
+    rows = Rows()
+    number_all(rows, collection)
+    list_rows(rows, collection)
+    record_rows(rows, collection)
+    component_rows(rows, judge, lambda file: _name(file, rename), tick=lambda *at: tell("adding up", *at))
+    closing = closing_words(collection, findings, judge=judge)
+    return _Filling(rows, collection, findings, count_records(collection), closing, lambda _: None)
+
+
+def _with_large(read: _Read, rename: Mapping[str, str], tell: Progress) -> _Filling:
+    """Large tables by whole columns, and the records beside them as records."""
+    from handling_db.tables.bulk.rows import write_large
+    from handling_db.tables.bulk.totals import add_up_large, check_around, stand_ins
+
+    _refuse_faults(read.findings)
+    large = add_up_large(read.large, read.collection, tell)
+    if isinstance(large, list):
+        raise BuildRefused((*read.findings, *large))
+    around, closing = check_around(large, read.collection)
+    findings = [*read.findings, *large.findings, *around]
+    _refuse_faults(findings)
+    named = {("source", code): source for code, source in large.said.sources.items()}
+    collection = collect(
+        [*read.collection.records(), *((kind, source) for (kind, _), source in named.items())],
+        read.collection.lines,
+    )
+    rows = Rows()
+    number_all(rows, collection)
+    offset = len(collection.components)
+    about = stand_ins(large, collection)
+    table = large.graph.table
+    wanted = about.components.keys() | {finding.about for finding in findings}
+    for node, code in enumerate(table.codes):
+        if code in wanted:
+            rows.ids.setdefault(("component", code), offset + 1 + node)
+    list_rows(rows, about)
+    record_rows(rows, collection)
+    component_rows(rows, Judge(collection), lambda file: _name(file, rename))
+    counts = count_records(collection)
+    counts["components"] += len(table.codes)
+    counts["part lines"] += len(table.usage)
+    counts["mass statements"] += len(table.statements)
+    sources = {code: key for (kind, code), key in rows.ids.items() if kind == "source"}
+
+    def more(connection: sqlite3.Connection) -> None:
+        write_large(connection, large, offset, sources, lambda file: _name(file, rename), tell)
+
+    return _Filling(rows, collection, findings, counts, f"{large.closing} {closing}".strip(), more)
+
+
+def finish(database: sqlite_utils.Database, tell: Progress) -> None:
+    """Indexes, search and the list of the heaviest, once all rows are in."""
+    tell("indexing", 0, 1)
+    with database.atomic():
+        database.execute(
+            "insert into heaviest select row_number() over (order by kg desc, component), component from "
+            "(select component, max(coalesce(plan_kg, best_kg)) as kg from total where best_kg > 0 "
+            f"group by component order by kg desc, component limit {HEAVIEST})"
+        )
+    database.executescript(schema.INDEXES)
+    database.executescript(schema.SEARCH)
+    database.executescript(f"begin; {schema.FILL_SEARCH} commit;")
+    database.execute("analyze")
+
+
+def built_row(
+    rows: Rows,
+    collection: Collection,
+    stamp: str,
+    counts: Mapping[str, int],
+    closing: str,
+    *,
+    demo: bool,
+) -> None:
+    """Gather the one row that says what the file was built from."""
+    first = next((shop.first_unit for _, shop in sorted(collection.shops.items())), "kg")
+    words = "; ".join(f"{number:,} {noun}" for noun, number in counts.items() if number)
+    rows.add("built", 1, stamp, __version__, data_date(collection), first, demo, words, closing)
+
+
+def data_date(collection: Collection) -> str | None:
+    """The latest date that anything was said, seen or weighed on; None where no record has one."""
+    days = [getattr(record, "on", None) for _, record in collection.records()]
+    for component in collection.components.values():
+        days += [statement.on for statement in component.masses]
+    return max((day.isoformat() for day in days if day is not None), default=None)
+
+
+def count_records(collection: Collection) -> dict[str, int]:
+    """How much there is of everything, by noun."""
+    components = collection.components.values()
+    return {
+        "components": len(collection.components),
+        "part lines": sum(len(component.parts) for component in components),
+        "mass statements": sum(len(component.masses) for component in components),
+        "weighings": len(collection.weighings),
+        "sources": len(collection.sources),
+        "notes": len(collection.notes),
+        "fixtures": len(collection.fixtures),
+        "shops": len(collection.shops),
+    }
+
+
+def _refuse_faults(findings: Iterable[Finding]) -> None:
+    found = tuple(findings)
+    if any(finding.verdict is Verdict.FAULT for finding in found):
+        raise BuildRefused(found)
+
+
+def _silent(_what: str, _done: int, _of: int) -> None:
+    pass
+
+
+def _stamp(paths: Sequence[Path], tables: Sequence[Path], decimal: str) -> str:
+    """Hash of the name and content of every file that is read, and of what reads them."""
+    whole = hashlib.sha256(f"{__version__} {schema.VERSION} {decimal}".encode())
+    rename = _names([*paths, *tables])
+    files = [file for path in paths for file in record_files(path)]
+    files += [*sorted(reference_folder().glob("*.yml")), *tables]
+    told = {}
+    for file in files:
+        with file.open("rb") as opened:
+            told[_name(str(file), rename)] = hashlib.file_digest(opened, "sha256").hexdigest()
+    for name, digest in sorted(told.items()):
+        whole.update(f"{name}\0{digest}\n".encode())
+    return whole.hexdigest()[:12]
+
+
+def _names(paths: Sequence[Path]) -> dict[str, str]:
+    """What the given paths are called in the file: by their own names, not by where they stand."""
+    return {str(path): path.resolve().name for path in [*paths, reference_folder()]}
+
+
+def _name(text: str, rename: Mapping[str, str]) -> str:
+    """A text with the given paths called by their own names."""
+    for path, name in rename.items():
+        if text == path:
+            return name
+        if path not in (".", "/"):
+            text = text.replace(f"{path}/", f"{name}/")
+    return text
+
+
+def _finding_renamed(finding: Finding, rename: Mapping[str, str]) -> Finding:
+    place = replace(finding.place, file=_name(finding.place.file, rename)) if finding.place else None
+    return replace(finding, place=place, sentence=_name(finding.sentence, rename))

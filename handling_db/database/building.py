@@ -1,0 +1,51 @@
+"""Building from whatever a command was pointed at, with a bar on standard error when it takes long."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from handling_db.database.build import BuildReport, build_database
+from handling_db.tables.sources import split_paths
+
+Progress = Callable[[str, int, int], None]
+
+_SHOWN_AFTER = 1.0  # seconds; a short build shows nothing
+_WIDTH = 30
+
+
+def bar_after_a_while(clock: Callable[[], float] = time.monotonic) -> Progress:
+    """A progress function that draws on standard error once a build has taken a second, if a person looks.
+
+    Parameters
+    ----------
+    clock : function without arguments
+        Seconds from anywhere.
+    """
+    started = clock()
+    seen = sys.stderr.isatty()
+
+    def tell(what: str, done: int, of: int) -> None:
+        if not seen or clock() - started < _SHOWN_AFTER or of <= 0:
+            return
+        filled = _WIDTH * done // of
+        end = "\n" if done >= of else ""
+        sys.stderr.write(f"\r{what:<24} [{'#' * filled}{'.' * (_WIDTH - filled)}] {done} of {of}{end}")
+        sys.stderr.flush()
+
+    return tell
+
+
+def build_with_bar(paths: Sequence[Path], out: Path, *, decimal: str = "point") -> BuildReport:
+    """Build the database file from folders, record files and tables.
+
+    Raises
+    ------
+    HandlingError
+        A path cannot be read, or the records have faults; the old file stays as it was.
+    """
+    records, tables = split_paths(paths)
+    out.parent.mkdir(parents=True, exist_ok=True)
+    return build_database(records, out, tables=tables, decimal=decimal, progress=bar_after_a_while())

@@ -1,0 +1,291 @@
+"""Rows of components from their records: part lines, statements and totals in the default build."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from handling_db.database.rows import Rows, above, below, lines, number
+from handling_db.errors import HandlingError
+from handling_db.families.build import BuildError, build_of
+from handling_db.lookup.plan import plan_for
+from handling_db.lookup.weight import chosen_text, fits_text, parameter_values, state_figure, statement_figure
+from handling_db.quantities.mass import NOTHING
+from handling_db.records.kinds.component import Component
+from handling_db.records.parts.common import Datum
+from handling_db.records.parts.texts import STATES
+from handling_db.weights.answer import StateFigure, StatementFigure
+from handling_db.weights.centre import Centre, centres, line_centre
+from handling_db.weights.compare import Judge
+from handling_db.weights.totals import Basis, Figure, Total, Totals
+from handling_db.weights.tree import Use
+
+# What lies below each component is looked through to say exactly what is not known and how doubts add. For
+# deep chains that would grow with the square of the lines, so after so many steps the rest is left to the
+# asking.
+STEPS = 50_000
+
+LARGEST = 10**150  # its square is still a number [kg]
+
+SHIFTED = "something in it has no mass, or is not known to be all listed"
+
+
+def component_rows(
+    rows: Rows,
+    judge: Judge,
+    file_name: Callable[[str], str] = str,
+    *,
+    steps: int = STEPS,
+    tick: Callable[[int, int], None] | None = None,
+) -> None:
+    """Gather the rows of every component of a collection.
+
+    Parameters
+    ----------
+    rows : Rows
+        With components and sources numbered.
+    judge : Judge
+        Of the whole collection.
+    file_name : function of a file's path
+        What the file is called in the database.
+    steps : int
+        How many part lines may be looked through for details.
+    tick : function of (done, of), optional
+    """
+    collection = judge.collection
+    _refuse_too_large(judge)
+    spread = {state: centres(judge.totals(state)) for state in STATES}
+    codes = sorted(collection.components)
+    nodes = {code: _default_node(judge, code) for code in codes}
+    fluids = any(component.fluid is not None for component in collection.components.values())
+    left = steps
+    detailed: set[str] = set()
+    for code in sorted(codes, key=lambda c: (judge.tree.height.get(nodes[c], 0), c)):
+        left -= _size_below(judge, nodes[code], left)
+        if left < 0:
+            break
+        detailed.add(code)
+    for done, code in enumerate(codes):
+        if tick is not None and done % 100 == 0:
+            tick(done, len(codes))
+        component, node = collection.components[code], nodes[code]
+        key = rows.id("component", code)
+        assert key is not None
+        place = collection.place("component", code)
+        rows.add(
+            "component",
+            key,
+            code,
+            component.name,
+            component.kind,
+            lines(component.also_called),
+            component.part_number,
+            component.maker,
+            lines(fits_text(fits) for fits in component.fits),
+            component.parts_listed or ("nobody looked" if component.parts else None),
+            judge.tree.height.get(node, 0),
+            datum_text(component.datum),
+            component.remark,
+            file_name(place.file) if place else None,
+            place.line if place else None,
+        )
+        for position, name in enumerate(component.also_called):
+            rows.add("alias", key, position, name)
+        for position, value in enumerate(parameter_values(collection, code, build_of(component))):
+            rows.add("parameter", key, position, value.name, value.text, value.unit, value.is_default,
+                     value.meaning or None)  # fmt: skip
+        _usage(rows, judge, key, component, node, spread["filled"])
+        last = judge.totals("filled")
+        for position, witness in enumerate(last.witnesses_at(node)):
+            _statement(rows, key, position, statement_figure(judge, witness))
+        around = judge.fluid_around(node) if fluids and component.parts else ()
+        for state in STATES:
+            totals = judge.totals(state)
+            if code in detailed:
+                figure = state_figure(totals, node, around)
+            else:
+                figure = _short_figure(totals, node, spread[state].get(node))
+            _total(rows, key, figure, _kind_name(totals, node), detailed=code in detailed)
+
+
+def _refuse_too_large(judge: Judge) -> None:
+    """Say no to totals that no floating-point number can hold with its doubt.
+
+    Raises
+    ------
+    HandlingError
+    """
+    totals = judge.totals("filled")
+    for node, figure in enumerate(totals.figures):
+        if figure.mass is not None and figure.mass.high > LARGEST:
+            raise HandlingError(
+                f"the total of {totals.tree.component(node)!r} is larger than any number that can be kept; "
+                "correct the quantities below it"
+            )
+
+
+def datum_text(datum: Datum | None) -> str | None:
+    """``centre of the seat; x rearward, y left, z up``."""
+    return None if datum is None else f"{datum.at}; x {datum.x}, y {datum.y}, z {datum.z}"
+
+
+def _default_node(judge: Judge, code: str) -> int:
+    return judge.tree.start[(code, build_of(judge.collection.components[code]))]
+
+
+def _size_below(judge: Judge, node: int, most: int) -> int:
+    """How many distinct nodes lie below a node, itself included, or something over `most`."""
+    reached = {node}
+    stack = [node]
+    while stack and len(reached) <= most:
+        for use in judge.tree.uses[stack.pop()]:
+            if use.child not in reached:
+                reached.add(use.child)
+                stack.append(use.child)
+    return len(reached)
+
+
+def _kind_name(totals: Totals, node: int) -> str | None:
+    figure = totals.figures[node]
+    return figure.witness.kind.name if figure.witness and figure.basis is Basis.STATEMENT else None
+
+
+def _usage(
+    rows: Rows, judge: Judge, key: int, parent: Component, node: int, spread: Mapping[int, Centre]
+) -> None:
+    uses = {use.index: use for use in judge.tree.uses[node]}
+    for index, line in enumerate(parent.parts):
+        child = rows.id("component", line.component)
+        use = uses.get(index)
+        written: str | None = line.quantity.text
+        if use is not None and use.quantity.denominator == 1 and written == str(use.quantity):
+            written = None
+        at = line_centre(use, spread[use.child]) if use is not None and use.child in spread else None
+        rows.add(
+            "usage",
+            key,
+            child,
+            index + 1,
+            line.key(parent.id),
+            number(use.quantity) if use else 0.0,
+            written,
+            line.remark,
+            *(at or (None, None, None)),
+            None,
+            *_each(judge, use),
+        )
+
+
+_Each = tuple[int, float | None, float | None, float | None, bool | None, str | None]
+
+
+def _each(judge: Judge, use: Use | None) -> _Each:
+    """What each piece of a part line weighs, filled, where it is not here in its default build."""
+    if use is None:
+        return 0, None, None, None, None, None
+    code, build = judge.tree.nodes[use.child]
+    try:
+        if build == build_of(judge.collection.components[code]):
+            return 0, None, None, None, None, None
+    except BuildError:
+        pass
+    figure = judge.totals("filled").figures[use.child]
+    basis = (
+        figure.witness.kind.name if figure.witness and figure.basis is Basis.STATEMENT else str(figure.basis)
+    )
+    mass = figure.mass
+    if mass is None:
+        return 1, None, None, None, False, basis
+    return 1, number(mass.best), below(mass.low), above(mass.high), mass.complete, basis
+
+
+def _statement(rows: Rows, key: int, position: int, said: StatementFigure) -> None:
+    rows.add(
+        "statement",
+        None,
+        key,
+        position,
+        said.id,
+        said.printed,
+        number(said.best),
+        below(said.low),
+        above(said.high),
+        said.doubt_from,
+        said.step_assumed,
+        said.columns or None,
+        said.state,
+        said.counts,
+        said.without,
+        said.boundary_known,
+        rows.id("source", said.source),
+        said.on or None,
+        said.by or None,
+        said.derived or None,
+        said.serials or None,
+        said.build or None,
+        said.review_by or None,
+        said.chosen,
+        said.verdict or None,
+        said.because or None,
+        below(said.parts_low),
+        above(said.parts_high),
+        below(said.gap_low),
+        above(said.gap_high),
+        below(said.missing_low),
+        above(said.missing_high),
+        None,
+    )
+
+
+def _short_figure(totals: Totals, node: int, centre: Centre | None) -> StateFigure:
+    """The figure of one node without looking through what lies below it."""
+    figure: Figure = totals.figures[node]
+    mass = figure.mass or NOTHING.at_least()
+    code = totals.tree.component(node)
+    total = Total(code, totals.state, mass, figure, (), (), ())
+    plan = plan_for(totals, node, total)
+    return StateFigure(
+        state=totals.state,
+        best=mass.best,
+        low=mass.low,
+        high=mass.high,
+        complete=mass.complete,
+        basis=str(figure.basis),
+        planning=plan.high,
+        why_none=SHIFTED if plan.why_none else "",
+        raised_by=plan.raised_by.printed if plan.raised_by else "",
+        centre=centre.at if centre else None,
+        chosen=chosen_text(total, plan),
+    )
+
+
+def _total(rows: Rows, key: int, figure: StateFigure, from_kind: str | None, *, detailed: bool) -> None:
+    state, known = figure.state, not figure.nothing_known
+    rows.add(
+        "total",
+        key,
+        state,
+        number(figure.best) if known else None,
+        below(figure.low) if known else None,
+        above(figure.high) if known else None,
+        figure.complete,
+        figure.basis,
+        from_kind,
+        figure.half_width_rss if known else None,
+        figure.u if known else None,
+        above(figure.planning),
+        figure.why_none or None,
+        figure.raised_by or None,
+        figure.chosen or None,
+        *(figure.centre or (None, None, None)),
+        detailed,
+    )
+    gaps = (
+        ("no mass", figure.unknown),
+        ("open list", figure.open_lists),
+        ("fluid elsewhere", figure.fluid_elsewhere),
+        ("no place", figure.no_place),
+    )
+    for what, named in gaps:
+        for position, part in enumerate(named):
+            rows.add("total_unknown", key, state, what, position, rows.id("component", part.id),
+                     number(part.pieces))  # fmt: skip

@@ -1,0 +1,183 @@
+"""A database file is built beside its place, checked, and renamed into it: the old file or the new one."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import shutil
+import sqlite3
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+from typing import Any
+
+import sqlite_utils
+
+from handling_db.database.schema import APPLICATION, VERSION
+from handling_db.errors import HandlingError
+
+_ENDING = ".building"
+_FORGOTTEN = 24 * 3600  # age of a leftover where nothing tells whether its build still runs [s]
+
+
+def publish(out: Path, fill: Callable[[sqlite_utils.Database], None]) -> None:
+    """Build a database and put it in place of the file that is there.
+
+    Parameters
+    ----------
+    out : Path
+        Its folder must exist.
+    fill : function of a Database
+        Makes the tables and puts the rows in.
+
+    Raises
+    ------
+    HandlingError
+        The place is taken by something else than a database of this program, or cannot be written, or what
+        was built does not pass its checks. The file that was there is then still there.
+    """
+    refuse_other_files(out)
+    try:
+        remove_leftovers(out)
+        with _room_beside(out) as room:
+            built = room / "handling.db"
+            _build(room / "raw.db", built, fill)
+            check_file(built)
+            _sync(built)
+            built.replace(out)
+            _sync(out.parent)
+    except OSError as error:
+        raise HandlingError(f"{out}: cannot be written: {error.strerror or error}") from error
+
+
+def refuse_other_files(out: Path) -> None:
+    """Say no to a target that is a folder, or a file that this program did not write.
+
+    Raises
+    ------
+    HandlingError
+    """
+    if out.is_dir():
+        raise HandlingError(f"{out} is a folder; give the name of a file, such as {out / 'handling.db'}")
+    if not out.parent.is_dir():
+        raise HandlingError(f"{out}: there is no folder {out.parent}; make it first")
+    if out.exists() and not is_ours(out):
+        raise HandlingError(
+            f"{out} is there already and is no database of this program; give another name, or move it away"
+        )
+
+
+def is_ours(file: Path) -> bool:
+    """Whether a file is empty or carries this program's mark (bytes 68 to 71 of an SQLite file)."""
+    with file.open("rb") as opened:
+        head = opened.read(72)
+    return not head or (head[:15] == b"SQLite format 3" and head[68:72] == APPLICATION.to_bytes(4, "big"))
+
+
+def remove_leftovers(out: Path) -> None:
+    """Remove what killed builds of this file left beside it; a build that still runs is left alone."""
+    for room in out.parent.glob(f".{out.name}.*{_ENDING}"):
+        if room.is_dir() and not _in_use(room):
+            shutil.rmtree(room, ignore_errors=True)
+
+
+def check_file(file: Path) -> None:
+    """Look a finished file over: every page and index, every reference.
+
+    Raises
+    ------
+    HandlingError
+        It is damaged, or a row refers to one that is not there.
+    """
+    with ThreadPoolExecutor(1) as other:  # two looks at once: SQLite works while Python waits
+        broken = other.submit(_ask, file, "pragma foreign_key_check")
+        said = _ask(file, "pragma integrity_check")[0]
+        row = broken.result()
+    if said != "ok":
+        raise HandlingError(f"the database that was built is damaged ({said}); build it again")
+    if row is not None:
+        raise HandlingError(
+            f"the database that was built has a row of {row[0]!r} that refers to no row of "
+            f"{row[2]!r}; that is a fault of this program, please report it"
+        )
+
+
+def _ask(file: Path, question: str) -> Any:
+    """The first row of the answer, from a connection of its own."""
+    connection = sqlite3.connect(f"{file.resolve().as_uri()}?mode=ro", uri=True)
+    try:
+        return connection.execute(question).fetchone()
+    finally:
+        connection.close()
+
+
+def _build(raw: Path, built: Path, fill: Callable[[sqlite_utils.Database], None]) -> None:
+    connection = sqlite3.connect(raw, isolation_level=None)
+    try:
+        # Nothing here is worth saving when the build is killed: no journal, no waiting for the disk.
+        connection.execute("pragma journal_mode = off")
+        connection.execute("pragma synchronous = off")
+        connection.execute("pragma temp_store = memory")
+        connection.execute("pragma cache_size = -262144")
+        database = sqlite_utils.Database(connection)
+        fill(database)
+        connection.execute(f"pragma application_id = {APPLICATION}")
+        connection.execute(f"pragma user_version = {VERSION}")
+        connection.execute("vacuum into ?", [str(built)])
+    finally:
+        connection.close()
+
+
+@contextlib.contextmanager
+def _room_beside(out: Path) -> Iterator[Path]:
+    """A folder of our own beside the target, held while we build and removed afterwards."""
+    room = Path(tempfile.mkdtemp(prefix=f".{out.name}.", suffix=_ENDING, dir=out.parent))
+    held = _hold(room)
+    try:
+        yield room
+    finally:
+        shutil.rmtree(room, ignore_errors=True)
+        if held is not None:
+            os.close(held)
+
+
+def _hold(room: Path) -> int | None:
+    """Hold a folder as long as this process lives; None where the system has no such locks."""
+    try:
+        import fcntl
+    except ImportError:  # pragma: no cover
+        return None
+    handle = os.open(room, os.O_RDONLY)
+    with contextlib.suppress(OSError):
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    return handle
+
+
+def _in_use(room: Path) -> bool:
+    try:
+        import fcntl
+    except ImportError:  # pragma: no cover
+        return time.time() - room.stat().st_mtime < _FORGOTTEN
+    try:
+        handle = os.open(room, os.O_RDONLY)
+    except FileNotFoundError:
+        return True
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return True
+    finally:
+        os.close(handle)
+    return False
+
+
+def _sync(path: Path) -> None:
+    """Have the system write a file or a folder's names to the disk."""
+    with contextlib.suppress(OSError):  # some systems cannot sync a folder
+        handle = os.open(path, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

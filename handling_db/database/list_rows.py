@@ -1,0 +1,249 @@
+"""Rows of everything around the components: sources, weighings, notes, fixtures, shops, findings, texts."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+
+from handling_db.database.rows import Rows, lines
+from handling_db.files.folders import record_text
+from handling_db.findings import Finding
+from handling_db.lookup.weight import fits_text
+from handling_db.quantities.quantity import Quantity
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.note import Note
+from handling_db.records.parts.texts import NONE
+from handling_db.weights.witness import readings_of
+
+_NUMBERED = {
+    "source kind": "source_kind",
+    "shop": "shop",
+    "source": "source",
+    "component": "component",
+    "fixture": "fixture",
+    "mover": "mover",
+    "note": "note",
+    "weighing": "weighing",
+}
+
+
+def number_all(rows: Rows, collection: Collection) -> None:
+    """Give every record that has a row its key."""
+    for kind, table in _NUMBERED.items():
+        rows.number(table, collection.of_kind(kind))
+
+
+def list_rows(rows: Rows, collection: Collection) -> None:
+    """Gather the rows of everything but components, findings and texts."""
+    _sources(rows, collection)
+    _weighings(rows, collection)
+    _notes(rows, collection)
+    _fixtures(rows, collection)
+    _shops(rows, collection)
+
+
+def record_rows(rows: Rows, collection: Collection) -> None:
+    """Gather every record as text."""
+    for kind, record in collection.records():
+        rows.add("record", None, kind, record.id, record_text(record))
+
+
+def text(value: object) -> str | None:
+    """A value as text, None where it was not recorded."""
+    return None if value is None else str(value)
+
+
+def _quantity(value: Quantity | str | None) -> str | None:
+    """A mass as printed, ``none`` where somebody looked and there is none."""
+    return None if value is None else (NONE if value == NONE else str(value))
+
+
+def _sources(rows: Rows, collection: Collection) -> None:
+    for code, kind in sorted(collection.source_kinds.items()):
+        rows.add("source_kind", rows.id("source_kind", code), code, kind.name, float(kind.rank), kind.chosen,
+                 kind.basis)  # fmt: skip
+    for code, source in sorted(collection.sources.items()):
+        instrument = source.instrument
+        rows.add(
+            "source",
+            rows.id("source", code),
+            code,
+            source.name,
+            rows.id("source_kind", source.kind),
+            source.document,
+            source.edition,
+            rows.id("shop", source.shop),
+            source.by,
+            text(source.on),
+            instrument.name if instrument else None,
+            text(instrument.step) if instrument else None,
+            text(instrument.check_due) if instrument else None,
+            text(source.review_by),
+            source.remark,
+        )
+
+
+def replaced_by(records: Mapping[str, object]) -> dict[str, str]:
+    """By id of a record that was replaced, the id of the one that replaces it."""
+    found = {}
+    for code, record in sorted(records.items()):
+        older = getattr(record, "replaces", None)
+        if older is not None:
+            found[older] = code
+    return found
+
+
+def _weighings(rows: Rows, collection: Collection) -> None:
+    newer = replaced_by(collection.weighings)
+    for code, weighing in sorted(collection.weighings.items()):
+        rows.add(
+            "weighing",
+            rows.id("weighing", code),
+            code,
+            rows.id("component", weighing.of),
+            readings_of(weighing)[2],
+            weighing.state,
+            weighing.packed,
+            rows.id("source", weighing.source),
+            weighing.serial,
+            text(weighing.on),
+            weighing.by,
+            newer.get(code),
+            text(weighing.review_by),
+            weighing.remark,
+        )
+
+
+def _notes(rows: Rows, collection: Collection) -> None:
+    newer = replaced_by(collection.notes)
+    for code, note in sorted(collection.notes.items()):
+        component, name = _about(rows, collection, note)
+        rows.add(
+            "note",
+            rows.id("note", code),
+            code,
+            note.kind,
+            note.about.kind,
+            note.about.id,
+            component,
+            name,
+            note.text,
+            note.hazard,
+            note.exposed,
+            note.attitude,
+            note.state,
+            lines(fits_text(fits) for fits in note.fits),
+            text(note.reading),
+            note.gear_used,
+            _quantity(note.rated),
+            note.told_by,
+            rows.id("source", note.source),
+            note.author,
+            rows.id("shop", note.shop),
+            text(note.on),
+            note.seen or (f"{note.times_seen} times" if note.times_seen is not None else None),
+            note.status,
+            note.reason,
+            note.checked_by,
+            text(note.review_by),
+            newer.get(code),
+        )
+
+
+def _about(rows: Rows, collection: Collection, note: Note) -> tuple[int | None, str]:
+    """The component that a note is read with, and the name of what it is about.
+
+    A note about a joint, a tie, a lift group or a pick point is read with the component these stand with, so
+    that whoever looks that up does not miss it.
+    """
+    kind, code = note.about.kind, note.about.id
+    component, name = code, code
+    if kind == "component" and code in collection.components:
+        name = collection.components[code].name
+    elif kind == "fixture" and code in collection.fixtures:
+        return None, collection.fixtures[code].name
+    elif kind == "joint" and code in collection.joints:
+        component, name = collection.joints[code].within, collection.joints[code].name
+    elif kind == "lift group" and code in collection.lift_groups:
+        component, name = collection.lift_groups[code].root, collection.lift_groups[code].name
+    elif kind == "tie":
+        for joint in collection.joints.values():
+            for tie in joint.ties if isinstance(joint.ties, tuple) else ():
+                if tie.id == code:
+                    component, name = joint.within, tie.what
+    elif kind == "pick point":
+        for one in collection.components.values():
+            for point in one.pick_points if isinstance(one.pick_points, tuple) else ():
+                if point.id == code:
+                    component, name = one.id, point.name
+    return rows.id("component", component), name
+
+
+def _fixtures(rows: Rows, collection: Collection) -> None:
+    for code, fixture in sorted(collection.fixtures.items()):
+        key = rows.id("fixture", code)
+        rows.add(
+            "fixture",
+            key,
+            code,
+            fixture.name,
+            fixture.kind,
+            fixture.standing,
+            text(fixture.rated_load),
+            text(fixture.own_mass),
+            fixture.faces,
+            text(fixture.clearance),
+            fixture.shop_made,
+            text(fixture.inspection_due),
+            fixture.remark,
+        )
+        known = [need for need in fixture.needed_by if rows.id("component", need.component)]
+        for position, need in enumerate(known):
+            rows.add("fixture_need", key, position, rows.id("component", need.component), need.for_)
+        for position, used in enumerate(fixture.used_instead):
+            rated, shop = _quantity(used.rated), rows.id("shop", used.shop)
+            rows.add("fixture_instead", key, position, used.what, rated, shop, used.outcome)
+
+
+def _shops(rows: Rows, collection: Collection) -> None:
+    for code, mover in sorted(collection.movers.items()):
+        rows.add("mover", rows.id("mover", code), code, mover.name, mover.kind, text(mover.rated),
+                 mover.rated_note, text(mover.inspection_due), mover.remark)  # fmt: skip
+    for code, shop in sorted(collection.shops.items()):
+        key = rows.id("shop", code)
+        rules = lines(" ".join(rule.split()) for rule in shop.rules)
+        rows.add("shop", key, code, shop.name, shop.place, shop.first_unit, text(shop.hand_limit),
+                 shop.who_to_call, rules, shop.remark)  # fmt: skip
+        there = [mover for mover, record in sorted(collection.movers.items()) if record.shop == code]
+        movers = [*shop.movers, *(mover for mover in there if mover not in shop.movers)]
+        for table, kind, codes in (
+            ("shop_mover", "mover", movers),
+            ("shop_fixture", "fixture", shop.fixtures),
+            ("shop_scale", "source", shop.scales),
+        ):
+            known = [found for one in codes if (found := rows.id(kind, one)) is not None]
+            for position, found in enumerate(known):
+                rows.add(table, key, position, found)
+
+
+def finding_rows(rows: Rows, findings: Iterable[Finding]) -> None:
+    """Gather the rows of findings, in the order they come."""
+    for finding in findings:
+        figures = [[name, float(low), float(high)] for name, low, high in finding.figures]
+        gap = finding.gap
+        rows.add(
+            "finding",
+            None,
+            finding.rule,
+            str(finding.verdict),
+            finding.about,
+            rows.id("component", finding.about),
+            finding.sentence,
+            finding.remedy,
+            finding.place.file if finding.place else None,
+            finding.place.line if finding.place else None,
+            finding.field or None,
+            float(gap[0]) if gap else None,
+            float(gap[1]) if gap else None,
+            json.dumps(figures) if figures else None,
+        )

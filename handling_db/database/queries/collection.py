@@ -1,0 +1,115 @@
+"""Records for questions that reach beyond one tree: everything, or everything around one component."""
+
+from __future__ import annotations
+
+import sqlite3
+from typing import TYPE_CHECKING
+
+from handling_db.database.cache import Kept
+from handling_db.database.queries.names import need_key
+from handling_db.database.queries.what_if import _collected, _record
+from handling_db.errors import HandlingError
+
+if TYPE_CHECKING:
+    from handling_db.records.collection import Collection
+    from handling_db.records.kinds.choice import Choice
+
+# Everything in the same whole: what the component goes into, whatever that is made of, and fluids listed.
+_SAME_WHOLE = """
+  with recursive
+    above(id) as (select ? union select u.parent from usage u join above a on u.child = a.id limit ?),
+    inside(id) as (
+      select id from above union select u.child from usage u join inside i on u.parent = i.id limit ?)
+  select c.code, r.kind is not null from inside i join component c on c.id = i.id
+    left join record r on r.kind = 'component' and r.code = c.code
+"""
+_KINDS = "'source', 'source kind', 'material', 'weighing', 'choice', 'packing', 'pallet'"
+
+_whole: Kept[Collection] = Kept(4)
+_around: Kept[Collection] = Kept(64)
+
+
+class TooManyRecordsError(HandlingError):
+    """More records than a question of this kind is worked out over, or none were kept."""
+
+
+def whole_collection(connection: sqlite3.Connection, most: int | None = None) -> Collection:
+    """All records of the database, kept by the database's stamp.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    most : int, optional
+        Refuse if there are more components than this.
+
+    Raises
+    ------
+    TooManyRecordsError
+        There are more, or some components come from tables too large to be kept as records.
+    """
+    components = connection.execute("select count(*) from component").fetchone()[0]
+    if most is not None and components > most:
+        raise TooManyRecordsError(f"{components} components are too many for this answer")
+    kept = connection.execute("select count(*) from record where kind = 'component'").fetchone()[0]
+    if kept < components:
+        raise TooManyRecordsError(
+            f"{components - kept} components come from tables too large to be kept as records; "
+            "ask from the folder with --from"
+        )
+
+    def read() -> Collection:
+        rows = connection.execute("select kind, code, text from record order by kind, code")
+        return _collected(tuple(tuple(row) for row in rows))
+
+    return _whole.get(stamp_of(connection), read)
+
+
+def collection_around(connection: sqlite3.Connection, code: str, most: int = 20_000) -> Collection:
+    """A component with all wholes it goes into and everything those are made of, kept by the stamp.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    code : str
+    most : int
+        Refuse if there are more components around it than this.
+
+    Raises
+    ------
+    UnknownNameError
+        There is no such component.
+    TooManyRecordsError
+        There are more around it, or some come from tables too large to be kept as records.
+    """
+    key = need_key(connection, code)
+    rows = connection.execute(_SAME_WHOLE, (key, most + 1, most + 1)).fetchall()
+    if len(rows) > most:
+        raise TooManyRecordsError(
+            f"more than {most} components stand around {code}: too many for this answer"
+        )
+    if not all(is_record for _, is_record in rows):
+        raise TooManyRecordsError(
+            f"parts around {code} come from tables too large to be kept as records; "
+            "ask from the folder with --from"
+        )
+
+    def read() -> Collection:
+        codes = {row[0] for row in rows}
+        found = connection.execute(
+            f"select kind, code, text from record where kind in ('component', {_KINDS}) order by kind, code"
+        )
+        return _collected(tuple(tuple(row) for row in found if row[0] != "component" or row[1] in codes))
+
+    return _around.get((stamp_of(connection), code), read)
+
+
+def choices_about(connection: sqlite3.Connection, code: str) -> tuple[Choice, ...]:
+    """The recorded choices about one component, those no longer in force too, by id."""
+    rows = connection.execute("select code, text from record where kind = 'choice' order by code")
+    found = [_record("choice", choice, text) for choice, text in rows]
+    return tuple(choice for choice in found if choice.component == code)
+
+
+def stamp_of(connection: sqlite3.Connection) -> str:
+    """The stamp of a database: the same records have the same."""
+    return str(connection.execute("select stamp from built").fetchone()[0])

@@ -1,0 +1,257 @@
+"""Other questions about components of large tables: from rows, or from a piece of the table as records."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from handling_db.database.queries.gaps import why_none
+from handling_db.database.queries.weight import STATES, parts_of, stored_answer
+from handling_db.errors import HandlingError
+from handling_db.weights.answer import Named, PartFigure, StateFigure, WeightAnswer
+
+if TYPE_CHECKING:
+    from handling_db.records.collection import Collection
+    from handling_db.records.kinds.source import Source, SourceKind
+
+MOST_LINES = 20_000  # turned into records for one question
+
+_BELOW = """
+  with recursive below(id) as (
+    select ? union select u.child from usage u join below b on u.parent = b.id)
+"""
+_LINES = f"""
+  {_BELOW} select u.parent, u.child, u.quantity, u.place is not null
+  from below b join usage u on u.parent = b.id
+"""
+_FIGURES = f"""
+  {_BELOW} select t.component, t.state, t.best_kg, t.low_kg, t.high_kg, t.basis
+  from below b join total t on t.component = b.id
+"""
+_STATEMENTS = """
+  select t.component, t.printed, t.state, t.build, s.code, t.written, t.best_kg, t.low_kg, t.high_kg,
+    t.doubt_from
+  from statement t join source s on s.id = t.source where t.component = ? order by t.id
+"""
+_NAMED = "select code, name from component where id = ?"
+
+
+def is_large(connection: sqlite3.Connection, code: str) -> bool:
+    """Whether a component stands in a table that was too large for records."""
+    row = connection.execute("select 1 from record where kind = 'component' and code = ?", (code,)).fetchone()
+    return row is None
+
+
+def rows_answer(
+    connection: sqlite3.Connection, key: int, code: str, state: str | None, without: Sequence[str]
+) -> WeightAnswer | None:
+    """The answer with parts off, added up from rows in one pass over everything below; None where that is
+    not enough: where pieces have places, states differ, or a stated whole stands for its parts.
+
+    Raises
+    ------
+    HandlingError
+        Something that is to be off is not in it.
+    """
+    lines = connection.execute(_LINES, (key,)).fetchall()
+    figures = connection.execute(_FIGURES, (key,)).fetchall()
+    if any(row[3] for row in lines) or any(
+        row[1] != "every" or row[5].startswith("whole") for row in figures
+    ):
+        return None
+    base = stored_answer(connection, code)
+    if without:
+        base = _without(connection, base, key, [row[:3] for row in lines], figures, without)
+    if state is None:
+        return base
+    return replace(base, states=(base.states[STATES.index(state)],))
+
+
+def _without(
+    connection: sqlite3.Connection,
+    base: WeightAnswer,
+    key: int,
+    lines: Sequence[tuple[int, int, float]],
+    figures: Sequence[tuple[Any, ...]],
+    without: Sequence[str],
+) -> WeightAnswer:
+    import numpy as np
+
+    from handling_db.weights.level_arrays import add_up_arrays, sort_by_level
+
+    off = _keys(connection, base, without, {child for _, child, _ in lines})
+    place = {row[0]: at for at, row in enumerate(figures)}
+    kept = [(place[parent], place[child], quantity) for parent, child, quantity in lines if child not in off]
+    assemblies = {place[parent] for parent, _, _ in lines}
+    known = np.array([row[2] is not None for row in figures])
+    columns = [np.array([row[i] or 0.0 for row in figures]) for i in (2, 3, 4)]
+    parts = np.zeros(len(figures), dtype=np.bool_)
+    parts[[*assemblies]] = True
+    known[parts] = False
+    emptied = [*(assemblies - {parent for parent, _, _ in kept})]
+    known[emptied] = True  # everything in it is off: nothing is left, and that is known
+    for column in columns:
+        column[parts] = 0.0
+    levels = sort_by_level(
+        len(figures),
+        np.array([line[0] for line in kept], dtype=np.int32),
+        np.array([line[1] for line in kept], dtype=np.int32),
+        np.array([line[2] for line in kept], dtype=np.float64),
+    )
+    sums = add_up_arrays(levels, columns[0], columns[1], columns[2], known)
+    at = place[key]
+    complete = bool(sums.complete[at])
+    unknown = () if complete else _unknown(connection, figures, kept, at, sums)
+    figure = replace(
+        base.headline,
+        best=float(sums.best[at]),
+        low=float(sums.low[at]),
+        high=float(sums.high[at]),
+        complete=complete,
+        basis="sum of parts",
+        half_width_rss=None,
+        u=None,
+        planning=float(sums.high[at]) if complete else None,
+        why_none="" if complete else why_none(unknown, ()),
+        raised_by="",
+        unknown=unknown,
+    )
+    states: tuple[StateFigure, ...] = tuple(replace(figure, state=state) for state in STATES)
+    shown: list[PartFigure] = []
+    for part, child_key, _ in parts_of(connection, key):
+        if child_key in off:
+            continue
+        node = place[child_key]
+        there = bool(sums.known[node]) and bool(sums.complete[node] or sums.high[node] > 0)
+        best, low, high = (float(column[node]) for column in (sums.best, sums.low, sums.high))
+        shown.append(
+            replace(part, known=there, complete=bool(sums.complete[node]), best=best, low=low, high=high)
+        )
+    left_out = tuple(sorted((named for named in off.values()), key=lambda named: named.id))
+    return replace(base, states=states, parts=tuple(shown), left_out=left_out)
+
+
+def _keys(
+    connection: sqlite3.Connection, base: WeightAnswer, without: Sequence[str], inside: set[int]
+) -> dict[int, Named]:
+    found = {}
+    for code in without:
+        row = connection.execute("select id, name from component where code = ?", (code,)).fetchone()
+        if row is None or row[0] not in inside:
+            raise HandlingError(f"{code!r} is not in {base.name}, so it cannot be off already")
+        found[row[0]] = Named(code, row[1])
+    return found
+
+
+def _unknown(
+    connection: sqlite3.Connection,
+    figures: Sequence[tuple[Any, ...]],
+    lines: Sequence[tuple[int, int, float]],
+    top: int,
+    sums: Any,
+) -> tuple[Named, ...]:
+    """The parts without a mass that are left, with how many pieces of each."""
+    height, complete = sums.height.tolist(), sums.complete.tolist()
+    edges: dict[int, list[tuple[int, float]]] = {}
+    for parent, child, quantity in lines:
+        if not complete[child]:
+            edges.setdefault(parent, []).append((child, quantity))
+    pieces = {top: 1.0}
+    for node in sorted(edges, key=lambda one: -height[one]):
+        for child, quantity in edges[node] if node in pieces else ():
+            pieces[child] = pieces.get(child, 0.0) + pieces[node] * quantity
+    found = []
+    for node, number in pieces.items():
+        if figures[node][5] == "nobody knows":
+            row = connection.execute(_NAMED, (figures[node][0],)).fetchone()
+            found.append(Named(row[0], row[1], number))
+    return tuple(sorted(found, key=lambda named: named.id))
+
+
+def table_collection(connection: sqlite3.Connection, key: int, name: str) -> Collection:
+    """A component of a large table, everything below it and what it goes into, as records.
+
+    Raises
+    ------
+    HandlingError
+        Too many lines lie below it.
+    """
+    from handling_db.tables.bulk.graph import Said, records_of
+    from handling_db.tables.flat_table import FlatTable, Statements, Usage
+
+    lines = connection.execute(f"{_LINES} limit ?", (key, MOST_LINES + 1)).fetchall()
+    if len(lines) > MOST_LINES:
+        raise HandlingError(
+            f"{name} has more than {MOST_LINES:,} part lines below it, too many to be worked out anew; "
+            "ask about a part of it"
+        )
+    keys = {key: None, **{row[i]: None for row in lines for i in (0, 1)}}
+    parents = connection.execute("select distinct parent from usage where child = ?", (key,)).fetchall()
+    keys |= {row[0]: None for row in parents}
+    node = {one: place for place, one in enumerate(keys)}
+    table = FlatTable("table", [], [], [], Usage(), Statements(), {}, {}, {}, 0)
+    for one in keys:
+        row = connection.execute("select code, name, line from component where id = ?", (one,)).fetchone()
+        table.codes.append(row[0])
+        table.names.append(row[1])
+        table.lines.append(row[2] or 1)
+    inside = {key, *(row[1] for row in lines)}
+    for one in sorted(keys):
+        where = "parent = ?" if one in inside else "parent = ? and child = ?"
+        values = (one,) if one in inside else (one, key)
+        for row in connection.execute(
+            f"select parent, child, quantity, written, place from usage where {where} order by line", values
+        ):
+            _add_line(table, node, row)
+        for row in connection.execute(_STATEMENTS, (one,)):
+            _add_statement(table, node, row)
+    sources, kinds = _sources(connection)
+    return records_of(table, Said(sources, {}, {}), kinds)
+
+
+def _add_line(table: Any, node: Mapping[int, int], row: tuple[Any, ...]) -> None:
+    parent, child, quantity, written, place = row
+    usage = table.usage
+    at = len(usage)
+    usage.parent.append(node[parent])
+    usage.child.append(node[child])
+    usage.quantity.append(quantity)
+    usage.line.append(1)
+    if written is not None:
+        usage.text[at] = written
+    if place is not None:
+        texts, units = json.loads(place)
+        usage.places[at] = (0.0,) * 6  # records read the texts
+        usage.place_texts[at] = (tuple(texts), tuple(units))
+
+
+def _add_statement(table: Any, node: Mapping[int, int], row: tuple[Any, ...]) -> None:
+    component, printed, state, build, source, written, best, low, high, doubt = row
+    said = table.statements
+    number, _, unit = printed.partition(" ")
+    cells = json.loads(written) if written else {"boundary": None, "given": {}}
+    at = len(said)
+    said.node.append(node[component])
+    said.best.append(best)
+    said.below.append(best - low)
+    said.above.append(high - best)
+    said.doubt.append(doubt)
+    said.number.append(number)
+    said.unit.append(unit)
+    said.state.append(None if state == "not stated" else state)
+    said.boundary.append(cells["boundary"])
+    said.build.append(build)
+    said.source.append(source)
+    said.line.append(1)
+    said.earlier.append(-1)
+    if cells["given"]:
+        said.given[at] = {role: tuple(pair) for role, pair in cells["given"].items()}
+
+
+def _sources(connection: sqlite3.Connection) -> tuple[dict[str, Source], dict[str, SourceKind]]:
+    from handling_db.database.queries.what_if import records_of_kind
+
+    return records_of_kind(connection, "source"), records_of_kind(connection, "source kind")

@@ -1,0 +1,94 @@
+"""The records that an answer about a lift, a joint or a job rests on, out of the database file."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from handling_db.database.queries.what_if import _record, collection_for
+
+if TYPE_CHECKING:
+    from handling_db.records.collection import Collection
+
+# Everything around a lift besides the tree: few records each, so all of them are read.
+AROUND = ("joint", "lift group", "gear", "job", "mover", "shop", "fixture", "packing", "pallet", "note")
+
+
+def lift_collection(connection: sqlite3.Connection, roots: Iterable[str]) -> Collection:
+    """The trees of some components with all joints, lift groups, gear, jobs, movers and shops.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    roots : component ids
+        One that is not there is passed over: the answer says so.
+
+    Raises
+    ------
+    HandlingError
+        A record in the file cannot be read.
+    """
+    from handling_db.records.collection import collect
+
+    records = []
+    for root in dict.fromkeys(roots):
+        if connection.execute("select 1 from component where code = ?", (root,)).fetchone():
+            records += [*collection_for(connection, root).records()]
+    marks = ",".join("?" * len(AROUND))
+    rows = connection.execute(
+        f"select kind, code, text from record where kind in ({marks}) order by kind, code", AROUND
+    )
+    records += [(kind, _record(kind, code, text)) for kind, code, text in rows]
+    return collect(records)
+
+
+def root_of(connection: sqlite3.Connection, kind: str, code: str) -> str | None:
+    """The component that a joint, lift group or job starts from; None where there is no such record.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    kind : str
+        ``joint``, ``lift group`` or ``job``.
+    code : str
+    """
+    row = connection.execute("select text from record where kind = ? and code = ?", (kind, code)).fetchone()
+    if row is None:
+        return None
+    record = _record(kind, code, row[0])
+    return str(getattr(record, _STARTS[kind]))
+
+
+_STARTS = {"joint": "within", "lift group": "root", "job": "unit"}
+
+
+def handled_in(connection: sqlite3.Connection, code: str) -> dict[str, list[tuple[str, str]]]:
+    """The lift groups that take a component, or start from it, and the joints it is a side of.
+
+    Returns
+    -------
+    dict
+        ``lift group`` and ``joint``, each a list of (id, name).
+    """
+    from handling_db.files.yaml_text import load_text
+
+    found: dict[str, list[tuple[str, str]]] = {"lift group": [], "joint": []}
+    rows = connection.execute(
+        "select kind, code, text from record where kind in ('lift group', 'joint') order by kind, code"
+    )
+    for kind, record, text in rows:
+        if code not in text:
+            continue
+        value = load_text(text, record).value
+        ways = [value.get("root"), *value.get("takes", ())] if kind == "lift group" else value["between"]
+        named = {way if isinstance(way, str) else _last(way) for way in ways}
+        if code in named or (kind == "joint" and value["within"] == code):
+            found[kind].append((record, value["name"]))
+    return found
+
+
+def _last(way: object) -> str:
+    """The component at the end of a way, written as a list or as a mapping with `of`."""
+    steps = way.get("of") if isinstance(way, dict) else way
+    return str(steps[-1]) if isinstance(steps, list) and steps else str(steps)

@@ -1,0 +1,120 @@
+"""What is meant by a name: id, name, alias or part number, and what comes near where nothing fits."""
+
+from __future__ import annotations
+
+import sqlite3
+
+from handling_db.database.queries.words import any_fragment, every_word
+from handling_db.errors import AmbiguousNameError, UnknownNameError
+from handling_db.weights.answer import Named
+
+_MOST = 20  # components that are listed where a name fits several
+
+
+def exists(connection: sqlite3.Connection, code: str) -> bool:
+    """Whether there is a component of this id."""
+    return key_of(connection, code) is not None
+
+
+def key_of(connection: sqlite3.Connection, code: str) -> int | None:
+    """The key of a component by its id."""
+    row = connection.execute("select id from component where code = ?", (_clean(code),)).fetchone()
+    return None if row is None else int(row[0])
+
+
+def need_key(connection: sqlite3.Connection, code: str) -> int:
+    """The key of a component by its id.
+
+    Raises
+    ------
+    UnknownNameError
+        There is no such component.
+    """
+    key = key_of(connection, code)
+    if key is None:
+        raise unknown(connection, code)
+    return key
+
+
+def resolve(connection: sqlite3.Connection, name: str) -> str:
+    """The id of the component that goes by a name.
+
+    The exact id comes first; then id, name, alias or part number, whatever the case of its letters.
+
+    Raises
+    ------
+    AmbiguousNameError
+        Several go by it; they are listed.
+    UnknownNameError
+        None does; what comes near is named.
+    """
+    text = _clean(name)
+    if exists(connection, text):
+        return text
+    found = _named(connection, text)
+    if len(found) == 1:
+        return found[0][0]
+    if found:
+        raise AmbiguousNameError(name.strip()[:200], tuple(found[:_MOST]))
+    raise unknown(connection, name)
+
+
+def _named(connection: sqlite3.Connection, text: str) -> list[tuple[str, str]]:
+    """Id and name of every component that goes by a text, by id."""
+    folded = text.casefold()
+    found = []
+    for code, name, part_number, also_called in _candidates(connection, text):
+        names = [code, name, part_number or "", *(also_called or "").split("\n")]
+        if any(_clean(one).casefold() == folded for one in names):
+            found.append((code, name))
+    return sorted(found)
+
+
+def _candidates(connection: sqlite3.Connection, text: str) -> list[tuple[str, str, str | None, str | None]]:
+    """Components that hold every word of a text; all of them where it has no words."""
+    query = every_word(text, prefix=False)
+    columns = "select c.code, c.name, c.part_number, c.also_called from component c"
+    if query is None:
+        return connection.execute(columns).fetchall() if text else []
+    return connection.execute(
+        f"{columns} where c.id in (select rowid from component_words where component_words match ?)", (query,)
+    ).fetchall()
+
+
+def near_names(connection: sqlite3.Connection, text: str, most: int = 5) -> list[Named]:
+    """Components whose name, id or part number comes near a text, the nearest first."""
+    from difflib import SequenceMatcher
+
+    query = any_fragment(text)
+    if query is None:
+        return []
+    rows = connection.execute(
+        "select code, name, part_number, also_called from component where id in (select rowid from "
+        "component_fragments where component_fragments match ? order by rank limit 60)",
+        (query,),
+    ).fetchall()
+    wanted = _clean(text).casefold()
+    rated = []
+    for code, name, part_number, also_called in rows:
+        names = [code, name, part_number or "", *(also_called or "").split("\n")]
+        likeness = max(SequenceMatcher(None, wanted, one.casefold()).ratio() for one in names if one)
+        if likeness >= 0.55:
+            rated.append((-likeness, code, name))
+    return [Named(code, name) for _, code, name in sorted(rated)[:most]]
+
+
+def unknown(connection: sqlite3.Connection, name: str) -> UnknownNameError:
+    """The error for a name that nothing goes by, with what comes near."""
+    near = near_names(connection, name, 3)
+    shown = name.strip()[:80]
+    if not near:
+        return UnknownNameError(
+            f"nothing here goes by {shown!r}, and nothing comes near; look for a word of it with 'find'"
+        )
+    listed = ", ".join(f"{named.id} ({named.name})" for named in near)
+    return UnknownNameError(f"nothing here goes by {shown!r}; near it: {listed}")
+
+
+def _clean(text: str) -> str:
+    """A text as names are written: single spaces, none around."""
+    return " ".join(text[:400].replace("\0", " ").split()).encode("utf-8", "replace").decode()

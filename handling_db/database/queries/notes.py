@@ -1,0 +1,150 @@
+"""Handling notes: stored energy first, whatever was asked for."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from handling_db.database.queries.names import need_key
+from handling_db.database.queries.search import mark, notes_with
+from handling_db.database.queries.words import MARK_OFF, MARK_ON, every_word
+from handling_db.errors import UnknownNameError
+from handling_db.lookup.listings import Note
+
+STORED_ENERGY = "stored energy"
+
+# In the order of the acts: what can hurt, what holds, how it comes off, how it is set down, what to know.
+_ORDER = (
+    STORED_ENERGY,
+    "pick point",
+    "tie",
+    "temporary tie",
+    "order",
+    "turn",
+    "stick",
+    "fluid",
+    "set-down",
+    "access",
+    "balance",
+    "hand",
+    "match",
+    "guide",
+    "protect",
+    "ship or store",
+    "difference",
+)
+
+_COLUMNS = """
+  n.code, n.kind, n.about_kind, n.about, n.about_name, n.text, n.hazard, n.exposed, n.attitude, n.state,
+  n.fits, n.reading, n.gear_used, n.rated, n.told_by, s.code, n.author, p.code, p.name, n.day, n.seen,
+  n.status, n.reason, n.checked_by, n.review_by, n.replaced_by
+  from note n left join source s on s.id = n.source left join shop p on p.id = n.shop
+"""
+
+_BELOW = """
+  with recursive below(id) as (
+    select ? union select u.child from usage u join below b on u.parent = b.id where u.quantity > 0)
+"""
+
+
+def notes_for(
+    connection: sqlite3.Connection,
+    code: str | None = None,
+    kind: str | None = None,
+    shop: str | None = None,
+    text: str | None = None,
+) -> list[Note]:
+    """Notes in force; those on stored energy and pressure first and whatever else is asked for.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    code : str, optional
+        Notes about this component, about anything it contains, and about fixtures it needs.
+    kind, shop : str, optional
+        Only notes of this kind, or written by this shop.
+    text : str, optional
+        Only notes that hold these words; they are marked.
+
+    Raises
+    ------
+    UnknownNameError
+        There is no such component.
+    """
+    where, values, head = ["n.replaced_by is null"], [], ""
+    if code is not None:
+        head = _BELOW
+        values.append(need_key(connection, code))
+        where.append(
+            "(n.component in (select id from below) or (n.about_kind = 'fixture' and n.about in "
+            "(select f.code from fixture f join fixture_need d on d.fixture = f.id where d.component in "
+            "(select id from below))))"
+        )
+    rows = connection.execute(f"{head} select {_COLUMNS} where {' and '.join(where)}", values)
+    found = [_note(row) for row in rows]
+    marked = _marked(connection, text) if text and text.strip() else None
+    shown = []
+    for note in found:
+        fits = (not kind or note.kind == kind) and (not shop or note.shop == shop)
+        if marked is not None:
+            fits = fits and note.id in marked
+            note = replace(note, marked=marked.get(note.id, ""))
+        if fits or note.kind == STORED_ENERGY:
+            shown.append(note)
+    return sorted(shown, key=_place)
+
+
+def note(connection: sqlite3.Connection, code: str) -> Note:
+    """One note, replaced or not.
+
+    Raises
+    ------
+    UnknownNameError
+        There is no such note.
+    """
+    row = connection.execute(f"select {_COLUMNS} where n.code = ?", (code,)).fetchone()
+    if row is None:
+        raise UnknownNameError(f"there is no note {code!r}; look for a word of it with 'find'")
+    return _note(row)
+
+
+def note_kinds(connection: sqlite3.Connection) -> list[str]:
+    """The kinds of note that there are here, stored energy first."""
+    rows = connection.execute("select distinct kind from note where replaced_by is null").fetchall()
+    return sorted((row[0] for row in rows), key=_kind_place)
+
+
+def _note(row: Sequence[Any]) -> Note:
+    texts: list[Any] = [value or "" for value in row]
+    return Note(*texts)
+
+
+def _marked(connection: sqlite3.Connection, text: str) -> dict[str, str]:
+    """The notes that hold the words or the text as it stands, by id, with these marked."""
+    found: dict[str, str] = {}
+    query = every_word(text)
+    if query is not None:
+        found.update(
+            connection.execute(
+                "select n.code, highlight(note_words, 0, ?, ?) from note_words join note n "
+                "on n.id = note_words.rowid where note_words match ?",
+                (MARK_ON, MARK_OFF, query),
+            ).fetchall()
+        )
+    for code in notes_with(connection, text, 500):
+        if code not in found:
+            row = connection.execute("select text from note where code = ?", (code,)).fetchone()
+            found[code] = mark(row[0], text.strip())
+    return found
+
+
+def _place(note: Note) -> tuple[int, bool, str, str]:
+    """By kind, those still standing before those withdrawn, the newest first, then by id."""
+    newest_first = "".join(chr(0x7F - ord(sign)) for sign in note.on)
+    return (_kind_place(note.kind), note.status == "withdrawn", newest_first, note.id)
+
+
+def _kind_place(kind: str) -> int:
+    return _ORDER.index(kind) if kind in _ORDER else len(_ORDER)

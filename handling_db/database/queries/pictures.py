@@ -1,0 +1,24 @@
+"""Pictures of components, out of the database file."""
+
+from __future__ import annotations
+
+import sqlite3
+
+from handling_db.lookup.listings import PictureFigure
+
+
+def pictures_of(connection: sqlite3.Connection, code: str) -> tuple[PictureFigure, ...]:
+    """The pictures that a component and the notes about it name, in the order of the records."""
+    rows = connection.execute(
+        "select p.picture, p.file, p.caption, coalesce(k.type, '') from component_picture p "
+        "join component c on c.id = p.component left join picture k on k.name = p.picture "
+        "where c.code = ? order by p.position",
+        (code,),
+    )
+    return tuple(PictureFigure(name or "", file, caption, kind) for name, file, caption, kind in rows)
+
+
+def picture(connection: sqlite3.Connection, name: str) -> tuple[str, bytes] | None:
+    """Content type and content of a picture; None where there is no such one."""
+    row = connection.execute("select type, content from picture where name = ?", (name,)).fetchone()
+    return None if row is None else (str(row[0]), bytes(row[1]))

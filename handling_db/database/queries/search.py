@@ -1,0 +1,130 @@
+"""Finding components and notes by words, beginnings of words, or fragments of ids and part numbers."""
+
+from __future__ import annotations
+
+import sqlite3
+
+from handling_db.database.queries.words import MARK_OFF, MARK_ON, every_fragment, every_word, squeezed
+from handling_db.lookup.listings import Hit
+
+_CANDIDATES = 2_000  # rows that hold the fragments and are looked at for the whole text
+
+
+def search(connection: sqlite3.Connection, text: str, limit: int = 20) -> list[Hit]:
+    """Components and notes that hold every word of a text, or the text itself as a fragment.
+
+    Never fails, whatever the text.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    text : str
+    limit : int
+        Of components and of notes each.
+
+    Returns
+    -------
+    list of Hit
+        Components first, the best fit first; then what only holds the text as a fragment.
+    """
+    hits: dict[tuple[str, str], Hit] = {}
+    for hit in (*_component_words(connection, text, limit), *_component_fragments(connection, text, limit)):
+        hits.setdefault((hit.kind, hit.id), hit)
+    components = list(hits.values())[:limit]
+    hits.clear()
+    for hit in (*_note_words(connection, text, limit), *_note_fragments(connection, text, limit)):
+        hits.setdefault((hit.kind, hit.id), hit)
+    return [*components, *list(hits.values())[:limit]]
+
+
+def _component_words(connection: sqlite3.Connection, text: str, limit: int) -> list[Hit]:
+    query = every_word(text)
+    if query is None:
+        return []
+    rows = connection.execute(
+        "select c.code, c.name, snippet(component_words, -1, ?, ?, '…', 12) from component_words "
+        "join component c on c.id = component_words.rowid where component_words match ? "
+        "order by rank, c.code limit ?",
+        (MARK_ON, MARK_OFF, query, limit),
+    )
+    return [Hit("component", code, name, _one_line(snippet)) for code, name, snippet in rows]
+
+
+def _component_fragments(connection: sqlite3.Connection, text: str, limit: int) -> list[Hit]:
+    hits = []
+    wanted, bare = text.strip().casefold(), squeezed(text)
+    queries = [query for query in map(every_fragment, (text, bare)) if query is not None]
+    if not queries:
+        return []
+    rows = connection.execute(
+        "select c.code, c.name, c.part_number, c.also_called, c.fits from component c where c.id in "
+        "(select rowid from component_fragments where component_fragments match ? limit ?) order by c.code",
+        (" OR ".join(f"({query})" for query in queries), _CANDIDATES),
+    )
+    for code, name, part_number, also_called, fits in rows:
+        texts = [one for one in (part_number, code, name, also_called, fits) if one]
+        where = next((one for one in texts if wanted in one.casefold()), None)
+        if where is None and len(bare) > 2:
+            where = next((one for one in texts if bare in squeezed(one)), None)
+        if where is not None:
+            hits.append(Hit("component", code, name, mark(_one_line(where), text.strip())))
+        if len(hits) == limit:
+            break
+    return hits
+
+
+def _note_words(connection: sqlite3.Connection, text: str, limit: int) -> list[Hit]:
+    query = every_word(text)
+    if query is None:
+        return []
+    rows = connection.execute(
+        "select n.code, n.kind, n.about_name, snippet(note_words, -1, ?, ?, '…', 24) from note_words "
+        "join note n on n.id = note_words.rowid where note_words match ? and n.replaced_by is null "
+        "order by rank, n.code limit ?",
+        (MARK_ON, MARK_OFF, query, limit),
+    )
+    return [Hit("note", code, f"{kind}: {about}", _one_line(snippet)) for code, kind, about, snippet in rows]
+
+
+def _note_fragments(connection: sqlite3.Connection, text: str, limit: int) -> list[Hit]:
+    hits = []
+    for code in notes_with(connection, text, limit):
+        row = connection.execute("select kind, about_name, text from note where code = ?", (code,)).fetchone()
+        hits.append(Hit("note", code, f"{row[0]}: {row[1]}", around(_one_line(row[2]), text.strip())))
+    return hits
+
+
+def notes_with(connection: sqlite3.Connection, text: str, limit: int) -> list[str]:
+    """Ids of notes in force whose text holds another text as it stands, whatever the case."""
+    query = every_fragment(text)
+    if query is None:
+        return []
+    wanted = text.strip().casefold()
+    rows = connection.execute(
+        "select code, text from note where replaced_by is null and id in "
+        "(select rowid from note_fragments where note_fragments match ? limit ?) order by code",
+        (query, _CANDIDATES),
+    )
+    found = [code for code, words in rows if wanted in words.casefold()]
+    return found[:limit]
+
+
+def mark(text: str, part: str) -> str:
+    """A text with the first place where a part stands marked, whatever the case."""
+    start = text.lower().find(part.lower())
+    if start < 0 or not part or len(text.lower()) != len(text):
+        return text
+    end = start + len(part)
+    return f"{text[:start]}{MARK_ON}{text[start:end]}{MARK_OFF}{text[end:]}"
+
+
+def around(text: str, part: str, room: int = 70) -> str:
+    """The piece of a text around a part, marked, with the rest cut off."""
+    start = max(text.lower().find(part.lower()), 0)
+    first, last = max(start - room, 0), start + len(part) + room
+    cut = mark(text[first:last], part)
+    return f"{'…' if first else ''}{cut}{'…' if last < len(text) else ''}"
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.split())

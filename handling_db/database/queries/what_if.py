@@ -1,0 +1,176 @@
+"""Another build, another state, something taken off: worked out from the records in the file."""
+
+from __future__ import annotations
+
+import functools
+import sqlite3
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from handling_db.database.queries.large import is_large, rows_answer, table_collection
+from handling_db.database.queries.names import need_key
+from handling_db.errors import HandlingError
+from handling_db.weights.answer import WeightAnswer
+
+if TYPE_CHECKING:
+    from handling_db.records.collection import Collection
+    from handling_db.records.parts.texts import State
+
+STATES = ("dry", "drained", "filled")
+
+_RECORDS = "select kind, code, text from record"
+
+# What an answer needs: everything below, everything above, and the fluids listed above.
+_AROUND = """
+  with recursive
+    below(id) as (select ? union select u.child from usage u join below b on u.parent = b.id),
+    above(id) as (select ? union select u.parent from usage u join above a on u.child = a.id),
+    fluid(id) as (
+      select c.id from above a join usage u on u.parent = a.id join component c on c.id = u.child
+      where c.kind = 'fluid')
+  select code from component where id in (select id from below)
+    or id in (select id from above) or id in (select id from fluid)
+"""
+
+
+def what_if(
+    connection: sqlite3.Connection,
+    code: str,
+    *,
+    given_texts: Mapping[str, str] | None = None,
+    state: str | None = None,
+    without: Sequence[str] = (),
+    build: str | None = None,
+) -> WeightAnswer:
+    """Look one component up in another build or state, or with parts taken off.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    code : str
+    given_texts : mapping of parameter to text, optional
+        Values that replace the defaults, as written: ``{"discs": "12"}``.
+    state : str, optional
+        dry, drained or filled; all three where none is asked for.
+    without : ids
+        Taken off, wherever they occur below.
+    build : str, optional
+        A named build; `given_texts` comes on top of it.
+
+    Raises
+    ------
+    HandlingError
+        There is no such component, state, build or parameter, a value cannot be, or something that is to be
+        taken off is not in it.
+    """
+    if state is not None and state not in STATES:
+        raise HandlingError(f"{state!r} is not a state; write one of: {', '.join(STATES)}")
+    key = need_key(connection, code)
+    if is_large(connection, code) and not given_texts and build is None:
+        from_rows = rows_answer(connection, key, code, state, without)
+        if from_rows is not None:
+            return from_rows
+    collection = collection_for(connection, code)
+    return _answer(collection, code, dict(given_texts or {}), state, tuple(without), build)
+
+
+def _answer(
+    collection: Collection,
+    code: str,
+    texts: Mapping[str, str],
+    state: Any,
+    without: tuple[str, ...],
+    build: str | None,
+) -> WeightAnswer:
+    from handling_db.families.named_builds import given_values
+    from handling_db.lookup.weight import answer
+
+    component = collection.components[code]
+    given = given_values(component, texts, build)
+    inside = _inside(collection, code)
+    for taken in without:
+        if taken not in inside:
+            raise HandlingError(f"{taken!r} is not in {component.name}, so it cannot be off already")
+    asked: State | None = state
+    return answer(collection, code, given=given, state=asked, without=without)
+
+
+def _inside(collection: Collection, code: str) -> set[str]:
+    """Ids of everything listed below a component, in whatever build."""
+    reached: set[str] = set()
+    stack = [code]
+    while stack:
+        component = collection.components.get(stack.pop())
+        for line in component.parts if component else ():
+            if line.component not in reached:
+                reached.add(line.component)
+                stack.append(line.component)
+    return reached
+
+
+def collection_for(connection: sqlite3.Connection, code: str) -> Collection:
+    """The records that an answer about one component rests on.
+
+    The component, everything below it, everything above that lists it, their weighings, and all sources
+    and materials.
+
+    Raises
+    ------
+    UnknownNameError
+        There is no such component.
+    """
+    key = need_key(connection, code)
+    if is_large(connection, code):
+        return table_collection(connection, key, code)
+    codes = {row[0] for row in connection.execute(_AROUND, (key, key))}
+    texts = _texts(connection, codes)
+    return _collected(tuple(texts))
+
+
+def _texts(connection: sqlite3.Connection, codes: set[str]) -> Iterable[tuple[str, str, str]]:
+    """Kind, id and text of the records, in a fixed order."""
+    weighed = "select w.code, c.code from weighing w join component c on c.id = w.component"
+    weighings = {code for code, of in connection.execute(weighed) if of in codes}
+    if len(codes) < 500:
+        marks = ",".join("?" * len(codes))
+        yield from connection.execute(
+            f"{_RECORDS} where kind = 'component' and code in ({marks}) order by code",
+            sorted(codes),
+        ).fetchall()
+    else:
+        for row in connection.execute(f"{_RECORDS} where kind = 'component' order by code"):
+            if row[1] in codes:
+                yield tuple(row)
+    for row in connection.execute(
+        f"{_RECORDS} where kind in ('source', 'source kind', 'material', 'weighing', 'choice') "
+        "order by kind, code"
+    ):
+        if row[0] != "weighing" or row[1] in weighings:
+            yield tuple(row)
+
+
+def records_of_kind(connection: sqlite3.Connection, kind: str) -> dict[str, Any]:
+    """All records of one kind, by id."""
+    rows = connection.execute(f"{_RECORDS} where kind = ? order by code", (kind,)).fetchall()
+    return {row[1]: _record(*row) for row in rows}
+
+
+@functools.lru_cache(maxsize=64)
+def _collected(texts: tuple[tuple[str, str, str], ...]) -> Collection:
+    from handling_db.records.collection import collect
+
+    return collect([(kind, _record(kind, code, text)) for kind, code, text in texts])
+
+
+@functools.lru_cache(maxsize=20_000)
+def _record(kind: str, code: str, text: str) -> Any:
+    """A record from its text, which a record wrote and which therefore can be read."""
+    from handling_db.files.reading import read_texts
+
+    reading = read_texts([(f"{kind} {code}", text)])
+    found = reading.collection.of_kind(kind).get(code)
+    if found is None:
+        said = "; ".join(str(finding) for finding in reading.findings)
+        told = f"the record of {kind} {code!r} in this file cannot be read: {said}"
+        raise HandlingError(f"{told}; build the file again")
+    return found

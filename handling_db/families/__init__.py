@@ -1,0 +1,1 @@
+"""What makes a record parametric: parameters, builds, shapes and their materials."""

@@ -1,0 +1,1 @@
+"""Record files: text with lines, folders, writing without halves, one form."""

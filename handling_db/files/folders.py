@@ -1,0 +1,152 @@
+"""Folders of record files: reading them all, and writing records back as text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import Any
+
+from handling_db.errors import HandlingError
+from handling_db.files.materials import with_materials
+from handling_db.files.reading import Reading, read_texts
+from handling_db.files.yaml_text import MAX_BYTES, dump_text
+from handling_db.findings import Finding, Place, fault
+from handling_db.records.collection import KINDS, Record
+from handling_db.records.joined import joined
+from handling_db.records.versions import in_force
+
+ENDINGS = (".yml", ".yaml")
+MAX_FILES = 100_000
+
+
+def reference_folder() -> Path:
+    """Where the data that comes with the program stands: the checkout's folder, or the installed copy."""
+    return data_folder() / "reference"
+
+
+def data_folder() -> Path:
+    """The folder that holds `demo` and `reference`."""
+    package = Path(__file__).resolve().parent.parent
+    for folder in (package / "_data" / "data", package.parent / "data"):
+        if (folder / "reference").is_dir():
+            return folder
+    raise HandlingError("the data that comes with the program is not there; install it again")
+
+
+def record_files(path: Path) -> Iterator[Path]:
+    """The record files of a folder in one fixed order, or the one file itself.
+
+    Names that start with a dot are passed over, and so are links that lead out of the folder.
+
+    Raises
+    ------
+    HandlingError
+        There is no such file or folder, or it is absurdly large.
+    """
+    if path.is_file():
+        yield path
+        return
+    if not path.is_dir():
+        raise HandlingError(f"{path}: no such file or folder")
+    root = path.resolve()
+    count = 0
+    for file in sorted(path.rglob("*")):
+        hidden = any(part.startswith(".") for part in file.relative_to(path).parts)
+        if file.suffix not in ENDINGS or hidden or not file.is_file():
+            continue
+        if not file.resolve().is_relative_to(root):
+            continue
+        count += 1
+        if count > MAX_FILES:
+            raise HandlingError(f"{path}: more than {MAX_FILES} record files; give a smaller folder")
+        yield file
+
+
+def read_collection(paths: Iterable[Path], *, reference: bool = True, settled: bool = True) -> Reading:
+    """Read every record file of the given folders, with the reference data that comes along.
+
+    Parameters
+    ----------
+    paths : iterable of Path
+        Folders or single files.
+    reference : bool
+        Whether to add kinds of source and other reference data.
+    settled : bool
+        Whether to carry out what people decided about records from other shops: which version is in
+        force, which ids are one thing. Otherwise the records come as they stand in the files.
+
+    Returns
+    -------
+    Reading
+        The collection and every fault found in it.
+
+    Raises
+    ------
+    HandlingError
+        A path does not exist.
+    """
+    wanted = [*paths]
+    if reference:
+        wanted.append(reference_folder() / "source-kinds.yml")
+    texts: list[tuple[str, str]] = []
+    findings: list[Finding] = []
+    seen: set[Path] = set()
+    for path in wanted:
+        for file in record_files(path):
+            real = file.resolve()
+            if real in seen:  # a folder and a file in it, or the reference data itself, were both given
+                continue
+            seen.add(real)
+            text = _read(file, findings)
+            if text is not None:
+                texts.append((str(file), text))
+    reading = read_texts(texts)
+    collection = joined(in_force(reading.collection)) if settled else reading.collection
+    if reference:
+        collection = with_materials(collection, reference_folder() / "densities.yml")
+    return Reading(collection, (*findings, *reading.findings))
+
+
+def _read(file: Path, findings: list[Finding]) -> str | None:
+    place = Place(str(file), 1)
+    try:
+        if file.stat().st_size > MAX_BYTES:
+            told = f"the file is larger than {MAX_BYTES // 1_000_000} MB;"
+            findings.append(fault(place, "", told, "split it: one assembly a file."))
+            return None
+        content = file.read_bytes()
+    except OSError as error:
+        told = f"cannot be read ({error.strerror or error});"
+        findings.append(fault(place, "", told, "see who may read it, and whether it is still there."))
+        return None
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content[: error.start].count(b"\n") + 1
+        findings.append(fault(Place(str(file), line), "", "not UTF-8 text;", "save the file as UTF-8."))
+        return None
+
+
+def record_text(record: Record) -> str:
+    """One record as YAML; reading it gives the same record, and writing that the same text."""
+    return dump_text(_written(record))
+
+
+def records_text(records: Iterable[Record]) -> str:
+    """Several records as one YAML list."""
+    return dump_text([_written(record) for record in records])
+
+
+def _written(record: Record) -> dict[str, Any]:
+    """Plain values with the kind and id first, which is how a reader knows what it is."""
+    written = _plain(record.as_written())
+    kind = next(name for name, model in KINDS.items() if type(record) is model)
+    return {kind: written.pop(kind), **written}
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _plain(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(item) for item in value]
+    return str(value)

@@ -1,0 +1,234 @@
+"""From plain values to records: every fault of every file in one run, each with line, field and remedy."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, get_origin
+
+from pydantic import BaseModel, ValidationError
+
+from handling_db.files.yaml_text import load_text
+from handling_db.findings import Finding, Place, fault
+from handling_db.records.collection import KINDS, Collection, Lines, Path, collect
+from handling_db.records.kinds.component import Component
+from handling_db.weights.family_check import RecordFault, component_faults
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A collection and what is wrong with the files it was read from."""
+
+    collection: Collection
+    findings: tuple[Finding, ...]
+
+
+def read_texts(files: Iterable[tuple[str, str]]) -> Reading:
+    """Read records from texts.
+
+    Parameters
+    ----------
+    files : iterable of (name, text)
+        `name` is how the file is called in messages.
+
+    Returns
+    -------
+    Reading
+        What could be read, and every fault: a record with a fault is left out, the others stay.
+    """
+    found: list[tuple[str, Any]] = []
+    lines: dict[tuple[str, str], Lines] = {}
+    findings: list[Finding] = []
+    for name, text in files:
+        loaded = load_text(text, name)
+        findings += loaded.findings
+        if loaded.value is None:
+            continue
+        places = _lines_of_records(loaded.lines, isinstance(loaded.value, list), name)
+        for path, value in _records_in(loaded.value):
+            kind, record, faults = _record(value, path, loaded.lines, name)
+            findings += faults
+            if record is None:
+                continue
+            key = (kind, record.id)
+            if key in lines:
+                findings.append(_duplicate(key, lines[key], places[path]))
+                continue
+            lines[key] = places[path]
+            found.append((kind, record))
+    return Reading(collect(found, lines), tuple(sorted(findings, key=_in_file_order)))
+
+
+def _in_file_order(finding: Finding) -> tuple[str, int]:
+    return (finding.place.file, finding.place.line) if finding.place else ("", 0)
+
+
+def _records_in(value: Any) -> list[tuple[Path, Any]]:
+    """A file is one record or a list of records."""
+    if isinstance(value, list):
+        return [((i,), item) for i, item in enumerate(value)]
+    return [((), value)]
+
+
+def _lines_of_records(lines: dict[Path, int], listed: bool, name: str) -> dict[Path, Lines]:
+    """The lines of each record of a file, in one pass over them all."""
+    if not listed:
+        return {(): Lines(name, lines)}
+    found: dict[Path, dict[Path, int]] = {}
+    for at, line in lines.items():
+        if at:
+            found.setdefault(at[:1], {})[at[1:]] = line
+    return {path: Lines(name, below) for path, below in found.items()}
+
+
+def _duplicate(key: tuple[str, str], first: Lines, second: Lines) -> Finding:
+    kind, record_id = key
+    return fault(
+        second.place(kind),
+        kind,
+        f"the id {record_id!r} is taken: {first.place(kind)} has it already;",
+        "give this one another id, or remove one of the two.",
+        rule="duplicate-id",
+        about=record_id,
+    )
+
+
+def _record(
+    value: Any, path: Path, lines: dict[Path, int], name: str
+) -> tuple[str, Any | None, list[Finding]]:
+    """One record of whatever kind its key says, or None with the faults."""
+    place = Place(name, lines.get(path, 1))
+    if not isinstance(value, dict):
+        kinds = ", ".join(KINDS)
+        told = "a record is a mapping that starts with its kind and id;"
+        return (
+            "",
+            None,
+            [fault(place, "", told, f"write for example 'component: gear-section' (kinds: {kinds}).")],
+        )
+    named = [key for key in value if key in KINDS and _is_kind_key(key, value)]
+    if not named:
+        first = next(iter(value), "")
+        near = difflib.get_close_matches(first, KINDS, 1)
+        hint = f"did you mean {near[0]!r}?" if near else "start with one of: " + ", ".join(KINDS) + "."
+        return "", None, [fault(place, first, "no kind of record is named so;", hint)]
+    kind = named[0]
+    model = KINDS[kind]
+    try:
+        record = model.model_validate(value)
+        faults = component_faults(record) if isinstance(record, Component) else ()
+        found = [_family_fault(item, path, lines, name, str(value[kind])) for item in faults]
+        return kind, None if found else record, found
+    except ValidationError as error:
+        about = str(value.get(kind) or "")
+        errors = [*error.errors(), *_hidden_errors(model, value, error)]
+        return kind, None, [_fault(item, path, lines, name, model, about) for item in errors]
+
+
+def _hidden_errors(model: type[BaseModel], value: dict[str, Any], error: ValidationError) -> list[Any]:
+    """What unknown fields hid: the checks of a whole mapping run only once its fields are known."""
+    unknown = [item["loc"] for item in error.errors() if item["type"] == "extra_forbidden"]
+    if not unknown:
+        return []
+    seen = {item["loc"] for item in error.errors()}
+    try:
+        model.model_validate(_without(value, unknown))
+    except ValidationError as again:
+        return [item for item in again.errors() if item["loc"] not in seen]
+    return []
+
+
+def _without(value: Any, paths: list[Path], here: Path = ()) -> Any:
+    if isinstance(value, dict):
+        kept = ((key, item) for key, item in value.items() if (*here, key) not in paths)
+        return {key: _without(item, paths, (*here, key)) for key, item in kept}
+    if isinstance(value, list):
+        return [_without(item, paths, (*here, i)) for i, item in enumerate(value)]
+    return value
+
+
+def _is_kind_key(key: str, value: dict[str, Any]) -> bool:
+    """The kind is the first key; `source: x` inside a weighing is only a field of it."""
+    return next(iter(value)) == key
+
+
+def _fault(
+    error: Any, path: Path, lines: dict[Path, int], name: str, model: type[BaseModel], about: str
+) -> Finding:
+    at: Path = (*path, *error["loc"])
+    where = at
+    while where and where not in lines:
+        where = where[:-1]
+    sentence, remedy = _in_words(error, model)
+    return fault(Place(name, lines.get(where, 1)), field_text(error["loc"]), sentence, remedy, about=about)
+
+
+def _family_fault(item: RecordFault, path: Path, lines: dict[Path, int], name: str, about: str) -> Finding:
+    """A fault of a component's parameters, formulas or shapes, at the line of its field."""
+    where: Path = (*path, *item.path)
+    while where and where not in lines:
+        where = where[:-1]
+    told = item.message if item.message.endswith((".", "?")) else f"{item.message}."
+    return fault(Place(name, lines.get(where, 1)), field_text(item.path), told, about=about)
+
+
+def field_text(path: Iterable[str | int]) -> str:
+    """``parts[1].quantity`` for ('parts', 1, 'quantity')."""
+    text = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in path)
+    return text.removeprefix(".")
+
+
+def _in_words(error: Any, model: type[BaseModel]) -> tuple[str, str]:
+    kind = error["type"]
+    if kind == "missing":
+        return "is missing;", "write it; nothing is assumed for it."
+    if kind == "extra_forbidden":
+        known = _known_fields(model, error["loc"][:-1])
+        near = difflib.get_close_matches(str(error["loc"][-1]), known, 1)
+        if near:
+            return "is not a field here;", f"did you mean {near[0]!r}?"
+        return "is not a field here;", "the fields are: " + ", ".join(known) + "."
+    if kind == "literal_error":
+        return f"{error['input']!r} is not one of the words for this;", f"write {error['ctx']['expected']}."
+    if kind in {"model_type", "dict_type"}:
+        return "must be a mapping of fields;", "write 'name: value' lines, indented, or {name: value}."
+    if kind in {"tuple_type", "list_type"}:
+        return "must be a list;", "write '- item' lines, or [item, item]."
+    if kind == "string_type":
+        return "must be a plain text;", "write one value, not a list or a mapping, and not nothing."
+    if kind == "too_long":
+        return f"has {error['ctx']['actual_length']} items;", f"write {error['ctx']['max_length']}."
+    if kind == "string_too_short":
+        return "is empty;", "write what it is, or leave the line out."
+    if kind == "string_too_long":
+        limit = error["ctx"]["max_length"]
+        return f"has {len(error['input'])} characters;", f"{limit} are the most; shorten it."
+    message = str(error["msg"]).removeprefix("Value error, ")
+    return f"{message}.", ""
+
+
+def _known_fields(model: type[BaseModel], path: Iterable[str | int]) -> list[str]:
+    """The field names of the mapping at a path inside a model."""
+    at: Any = model
+    named = False  # the next step is a name that the writer chose, such as a parameter's
+    for step in path:
+        if isinstance(step, int) or named:
+            named = False
+            continue
+        field = next((f for n, f in at.model_fields.items() if step in (f.alias, n)), None)
+        at = _model_in(field.annotation) if field else None
+        if field is None or at is None:
+            return []
+        named = get_origin(field.annotation) is dict
+    return [field.alias or name for name, field in at.model_fields.items()]
+
+
+def _model_in(annotation: Any) -> Any:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    for inner in getattr(annotation, "__args__", ()):
+        found = _model_in(inner)
+        if found is not None:
+            return found
+    return None

@@ -1,0 +1,1 @@
+"""What leaves the ground: pieces, ties, points, gear, hook, legs, turns, in figures and words."""

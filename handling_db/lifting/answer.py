@@ -1,0 +1,264 @@
+"""One lift from records to figures: everything a lift sheet prints, what is not known first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from handling_db.lifting.case import Case, Question, picks_of, shop_of, work
+from handling_db.lifting.figures import (
+    CAUTIONS,
+    Addition,
+    CentreFigure,
+    LiftAnswer,
+    LimitFigure,
+    Load,
+    NamedThing,
+    Piece,
+    PointFigure,
+    ReadingFigure,
+)
+from handling_db.lifting.first_words import first_line, not_known, warnings
+from handling_db.lifting.hook import headroom_figure, mover_figure, sudden_figures
+from handling_db.lifting.load import GroupMass
+from handling_db.lifting.points import point_figures
+from handling_db.lifting.ratings import struck
+from handling_db.lifting.set_down import set_down_figure
+from handling_db.lifting.ties import crossed, joint_figures, unlooked
+from handling_db.mechanics.vectors import apply, transpose
+from handling_db.quantities.amount import Amount
+from handling_db.quantities.mass import add_masses
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.lift_group import LiftGroup
+from handling_db.rigging.crane import PLANNING_PART
+
+
+def lift_answer(collection: Collection, name: str, question: Question | None = None) -> LiftAnswer:
+    """Everything about one lift.
+
+    Parameters
+    ----------
+    collection : Collection
+    name : str
+        Id of the lift group.
+    question : Question, optional
+
+    Returns
+    -------
+    LiftAnswer
+        Figures, not permission: what is not known first, cautions always.
+
+    Raises
+    ------
+    UnknownNameError, WayError, BuildError, StaticsError
+        As `work`.
+    """
+    return answer_of(work(collection, name, question or Question()))
+
+
+def answer_of(case: Case) -> LiftAnswer:
+    """The plain answer of a lift that is worked out."""
+    collection, group, question, mass = case.collection, case.group, case.question, case.mass
+    root = collection.components[group.root]
+    crossing = crossed(collection, mass.ways, mass.sides)
+    joints = joint_figures(collection, dict.fromkeys((*group.parts_joints, *crossing)), question.job)
+    used = [pick.point for pick, _ in picks_of(group, question)]
+    points = point_figures(collection, mass, question.job, used)
+    mover = collection.movers.get(group.mover or "")
+    shop = shop_of(collection, group, question)
+    planning = float(shop.planning.share) if shop and shop.planning else PLANNING_PART
+    crane = mover_figure(mover, group, case.expected, planning, question.as_of) if mover else None
+    down = set_down_figure(collection, group, mass)
+    headroom = headroom_figure(mover, group, joints, case.worked)
+    legs = case.worked.legs if case.worked else None
+    nobody = (*unlooked(joints), *_nobody(group, points, used))
+    answer_load = case.load if mass.pieces is not None else None
+    half = [f"{case.other_name} is 'at least': no mass for {', '.join(case.other_missing)}"]
+    old = half if case.other_missing else []
+    old += [
+        f"{gear.name}: {reason}" for gear in case.rigging.items if (reason := struck(gear, question.as_of))
+    ]
+    stop = case.stop
+    return LiftAnswer(
+        id=group.id,
+        name=group.name,
+        root=group.root,
+        root_name=root.name,
+        build=mass.build,
+        job=question.job.id if question.job else "",
+        serial=str(question.job.serial) if question.job and question.job.serial is not None else "",
+        shop=shop.name if shop else "",
+        as_of=question.as_of.isoformat() if question.as_of else "",
+        first=first_line(joints, mass.missing, nobody, _ranges(mass)),
+        warnings=warnings(
+            joints=joints,
+            unlisted=[j for j in crossing if j not in group.parts_joints],
+            unknown_joints=[j for j in group.parts_joints if j not in collection.joints],
+            points=[point for point in points if point.used],
+            legs=legs,
+            ratings=case.worked.ratings if case.worked else (),
+            stop=stop,
+            mover=crane,
+            down=down,
+            headroom=headroom,
+            old=old,
+            job=question.job,
+        ),
+        not_known=not_known(
+            case.expected, stop, case.no_stop, case.no_centre, case.no_legs, nobody, headroom
+        ),
+        inside=tuple(_inside(collection, mass, index) for index in mass.inside),
+        outside=tuple(_outside(collection, mass, index) for index in mass.outside),
+        group=_load(mass.pieces),
+        lift=_load(answer_load),
+        missing=mass.missing,
+        additions=_additions(case),
+        attitude=group.attitude or "",
+        attitude_name=case.attitude.name if case.attitude else "attitude: nobody looked",
+        up=apply(transpose(case.turn), (0.0, 0.0, 1.0)),
+        frame=_frame_words(collection, group),
+        centre=_centre(case),
+        no_centre=case.no_centre,
+        reading=ReadingFigure(
+            expected=_load(case.expected.load),
+            look_again_kg=case.expected.look_again_kg,
+            cell=_cell_words(case),
+            stops=tuple(LimitFigure(limit.at_kg, limit.reason) for limit in stop.limits) if stop else (),
+            not_known=stop.not_known if stop else (case.no_stop,),
+            says=(*case.expected.says, *(stop.says if stop else ())),
+        ),
+        legs=legs,
+        no_legs=case.no_legs,
+        points=points,
+        ratings=case.worked.ratings if case.worked else (),
+        joints=joints,
+        headroom=headroom,
+        mover=crane,
+        sudden=sudden_figures(case.expected, stop, question.drop_m, question.stretch_m),
+        set_down=down,
+        weigh=tuple(NamedThing(component.id, component.name) for component in mass.unknown),
+        other_half=_load(case.other),
+        other_half_name=case.other_name,
+        stop_and_ask=group.stop_and_ask,
+        cautions=CAUTIONS,
+        sources=tuple(dict.fromkeys(c.source for c in mass.carried if c.source)),
+        remark=group.remark or "",
+        picks_room=case.worked.picks_room if case.worked else (),
+        hook_room=case.worked.hook_room if case.worked else None,
+    )
+
+
+def _load(amount: Amount | None) -> Load | None:
+    return None if amount is None else Load(amount.low, amount.best, amount.high)
+
+
+def _nobody(group: LiftGroup, points: Sequence[PointFigure], used: Sequence[str]) -> list[str]:
+    """What of the lift group itself nobody looked at, besides ties."""
+    found = [
+        f"what the load is carried through at {point.name} ({point.id})"
+        for point in points
+        if point.id in used and point.through_words.startswith("not stated")
+    ]
+    asked = (
+        (group.picks, "which pick points are used"),
+        (group.gear, "what gear is on the hook"),
+        (group.trapped, "how much fluid is still inside"),
+        (group.packing, "whether any packing goes along"),
+        (group.attitude, "which way up it hangs"),
+    )
+    return found + [words for value, words in asked if value is None]
+
+
+def _ranges(mass: GroupMass) -> tuple[str, ...]:
+    """Masses that were given as a range for this question, in words."""
+    given = {c.id: c for c in mass.carried if c.assumed and c.mass is not None}
+    return tuple(
+        f"{c.name} {float(c.mass.low):g} to {float(c.mass.high):g} kg"
+        for c in given.values()
+        if c.mass is not None
+    )
+
+
+def _inside(collection: Collection, mass: GroupMass, index: int) -> Piece:
+    """A piece that is in, with the figures of everything below it added up."""
+    occurrence = mass.ways.found[index]
+    below = set(mass.ways.under(index))
+    held = [carried for carried in mass.carried if carried.index in below]
+    known = [carried.mass for carried in held if carried.mass is not None]
+    lists = {component.id for component in mass.open_lists}
+    opened = any(mass.ways.tree.component(mass.ways.found[i].node) in lists for i in below)
+    load = None
+    if known:
+        total = add_masses(known)
+        complete = total.complete and len(known) == len(held) and not opened
+        load = Load(float(total.low), float(total.best), float(total.high) if complete else None)
+    return Piece(
+        way=occurrence.way,
+        id=mass.ways.tree.component(occurrence.node),
+        name=collection.components[mass.ways.tree.component(occurrence.node)].name,
+        pieces=float(occurrence.pieces * mass.sides[index].part),
+        load=load,
+        why=mass.sides[index].why,
+        assumed=", ".join(f"{c.name}: a range given for this question" for c in held if c.assumed),
+        source=held[0].source if len(held) == 1 else ("sum of parts" if held else ""),
+    )
+
+
+def _outside(collection: Collection, mass: GroupMass, index: int) -> Piece:
+    """A piece that is not in, or the rest of one that is in part only."""
+    occurrence = mass.ways.found[index]
+    component = collection.components[mass.ways.tree.component(occurrence.node)]
+    behind = None if component.fluid is not None else mass.behind(index)
+    return Piece(
+        way=occurrence.way,
+        id=component.id,
+        name=component.name,
+        pieces=float(occurrence.pieces * (1 - mass.sides[index].part)),
+        load=None
+        if behind is None
+        else Load(float(behind.low), float(behind.best), float(behind.high) if behind.complete else None),
+        why=mass.sides[index].why,
+        fluid=component.fluid is not None,
+    )
+
+
+def _additions(case: Case) -> tuple[Addition, ...]:
+    extras = [Addition(extra.kind, extra.name, _load(extra.amount)) for extra in case.mass.extras]
+    return (*extras, *(Addition("gear", name, _load(amount)) for name, amount in case.rigging.below.items()))
+
+
+def _centre(case: Case) -> CentreFigure | None:
+    if case.patch is None or case.room is None:
+        return None
+    says = []
+    if any(extra.kind == "fluid" and extra.at is None and extra.amount for extra in case.mass.extras):
+        says.append("where the fluid sits is not recorded: taken as anywhere among the pieces.")
+    says += [
+        f"{carried.name}: a range of mass given for this question."
+        for carried in case.mass.carried
+        if carried.assumed
+    ]
+    return CentreFigure(
+        case.patch.at,
+        case.patch.low,
+        case.patch.high,
+        case.room.at,
+        case.room.low,
+        case.room.high,
+        tuple(says),
+    )
+
+
+def _cell_words(case: Case) -> str:
+    mover = case.collection.movers.get(case.group.mover or "")
+    if mover is None:
+        return "no hoist or crane is recorded for this lift"
+    if mover.cell_error is None:
+        return f"{mover.name}: no load cell error recorded"
+    return f"{mover.name}: cell error {mover.cell_error}"
+
+
+def _frame_words(collection: Collection, group: LiftGroup) -> str:
+    datum = collection.components[group.root].datum
+    if datum is None:
+        return "the frame of the whole is not recorded"
+    return f"from {datum.at}; x {datum.x}, y {datum.y}, z {datum.z}"

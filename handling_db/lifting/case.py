@@ -1,0 +1,274 @@
+"""One lift worked out as far as the records go: masses, centre, legs, expected reading, stop figures."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from handling_db.errors import UnknownNameError
+from handling_db.lifting.hook import Rigging, cell_of, mover_rating, rigging
+from handling_db.lifting.legs import Worked, work_out
+from handling_db.lifting.load import Assumed, GroupMass, group_mass
+from handling_db.lifting.points import point_named, points_of
+from handling_db.lifting.ratings import PlannedLeg
+from handling_db.lifting.set_down import axis_words
+from handling_db.mechanics.centre_patch import Patch, centre_patch
+from handling_db.mechanics.vectors import IDENTITY, Matrix
+from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError, total
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.job import Job
+from handling_db.records.kinds.lift_group import LiftGroup, Pick
+from handling_db.records.kinds.workplace import Shop
+from handling_db.records.parts.attitude import Attitude
+from handling_db.records.parts.three_valued import listed
+from handling_db.rigging.factors import Factors
+from handling_db.rigging.hook import Expected, Stop, expected_reading, stop_figures
+from handling_db.weights.centre import rotation
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked besides the lift group.
+
+    Parameters
+    ----------
+    job : Job, optional
+        The unit in hand: its build, what is off, which ties are out, temporary ties.
+    as_of : date, optional
+        Past which inspections and notes are over; without it no date is looked at.
+    assumed : mapping of component id to (low, high)
+        Ranges for components without a mass. [kg]
+    factors : Factors, optional
+        Published rating rules.
+    picks : mapping of pick point id to length or None, optional
+        Other points than the recorded ones; None takes the length of the recorded sling. [m]
+    drop_m, stretch_m : float, optional
+        For the case that something gives way under slack legs. [m]
+    """
+
+    job: Job | None = None
+    as_of: datetime.date | None = None
+    assumed: Assumed | None = None
+    factors: Factors | None = None
+    picks: Mapping[str, float | None] | None = None
+    drop_m: float | None = None
+    stretch_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One lift half worked out: what the answers about turns and readings go on from."""
+
+    collection: Collection
+    group: LiftGroup
+    question: Question
+    mass: GroupMass
+    turn: Matrix
+    attitude: Attitude | None
+    patch: Patch | None
+    room: Patch | None
+    no_centre: str
+    expected: Expected
+    rigging: Rigging
+    other: Amount | None
+    other_name: str
+    other_missing: tuple[str, ...]
+    stop: Stop | None
+    no_stop: str
+    worked: Worked | None
+    no_legs: str
+
+    @property
+    def load(self) -> Amount:
+        """What the legs carry: pieces, fluid inside, packing. [kg]"""
+        return total(self.mass.parts()).amount
+
+
+def lift_group_named(collection: Collection, name: str) -> LiftGroup:
+    """The lift group of that id.
+
+    Raises
+    ------
+    UnknownNameError
+        There is none; the message lists those there are.
+    """
+    group = collection.lift_groups.get(name)
+    if group is None:
+        known = ", ".join(sorted(collection.lift_groups)) or "none is recorded"
+        raise UnknownNameError(f"there is no lift group {name!r}; there are: {known}")
+    return group
+
+
+def work(collection: Collection, name: str, question: Question) -> Case:
+    """Work one lift out as far as the records go; what cannot be given stays a reason.
+
+    Raises
+    ------
+    UnknownNameError
+        No such lift group.
+    WayError, BuildError
+        The lift group cannot be followed through the tree.
+    StaticsError
+        A range was given for something that needs none.
+    """
+    group = lift_group_named(collection, name)
+    mass = group_mass(collection, group, job=question.job, assumed=question.assumed)
+    other, other_name, other_missing, other_used = _other_half(collection, group, question)
+    idle = sorted(set(question.assumed or ()) - mass.assumed - other_used)
+    if idle:
+        raise StaticsError(
+            f"a range was given for {idle[0]!r}, which is not a component without a mass in this lift."
+        )
+    attitude, turn, no_attitude = _attitude(collection, group)
+    patch = room = None
+    no_centre = ""
+    try:
+        patch = centre_patch(mass.weighted())
+        room = centre_patch(mass.weighted(), turn)
+    except StaticsError as error:
+        no_centre = str(error)
+    gear = rigging(collection, group)
+    mover = collection.movers.get(group.mover or "")
+    expected = expected_reading({**_named_parts(mass), **gear.below}, cell_of(mover))
+    worked, no_legs = _legs(collection, group, question, mass, room, turn, no_centre or no_attitude)
+    stop, no_stop = _stop(collection, group, question, expected, gear, worked, other)
+    return Case(
+        collection=collection,
+        group=group,
+        question=question,
+        mass=mass,
+        turn=turn,
+        attitude=attitude,
+        patch=patch,
+        room=room,
+        no_centre=no_centre,
+        expected=expected,
+        rigging=gear,
+        other=other,
+        other_name=other_name,
+        other_missing=other_missing,
+        stop=stop,
+        no_stop=no_stop,
+        worked=worked,
+        no_legs=no_legs,
+    )
+
+
+def _named_parts(mass: GroupMass) -> dict[str, Amount | None]:
+    """The parts of the load, the lift group named by what is missing in it."""
+    parts = mass.parts()
+    if not mass.missing:
+        return parts
+    pieces = parts.pop("lift group")
+    return {", ".join(mass.missing): pieces, **parts}
+
+
+def _other_half(
+    collection: Collection, group: LiftGroup, question: Question
+) -> tuple[Amount | None, str, tuple[str, ...], frozenset[str]]:
+    other = collection.lift_groups.get(group.other_half or "")
+    if other is None:
+        return None, group.other_half or "", (), frozenset()
+    mass = group_mass(collection, other, job=question.job, assumed=question.assumed)
+    try:
+        return total(mass.parts()).amount, other.name, mass.missing, mass.assumed
+    except UnknownMassError:
+        return None, other.name, mass.missing, mass.assumed
+
+
+def _attitude(collection: Collection, group: LiftGroup) -> tuple[Attitude | None, Matrix, str]:
+    root = collection.components[group.root]
+    if group.attitude is None:
+        return None, IDENTITY, "the attitude is not recorded: nobody looked which way up it hangs."
+    named = [attitude for attitude in root.attitudes if attitude.id == group.attitude]
+    if not named:
+        known = ", ".join(attitude.id for attitude in root.attitudes) or "none"
+        raise StaticsError(f"{root.name} has no attitude {group.attitude!r}; it has: {known}.")
+    return named[0], rotation(named[0].turned), ""
+
+
+def picks_of(group: LiftGroup, question: Question) -> tuple[tuple[Pick, float | None], ...]:
+    """The pick points asked about, or the recorded ones, each with a leg length where one was given."""
+    recorded = listed(group.picks)
+    if question.picks is None:
+        return tuple((pick, None) for pick in recorded)
+    like = recorded[0] if recorded else None
+    found = []
+    for point, given in question.picks.items():
+        pick = next((p for p in recorded if p.point == point), None)
+        if pick is None:
+            pick = Pick(point=point, sling=like.sling if like else None, links=like.links if like else ())
+        found.append((pick, given))
+    return tuple(found)
+
+
+def _legs(
+    collection: Collection,
+    group: LiftGroup,
+    question: Question,
+    mass: GroupMass,
+    room: Patch | None,
+    turn: Matrix,
+    reason: str,
+) -> tuple[Worked | None, str]:
+    picks = picks_of(group, question)
+    if not picks:
+        if group.picks == "none":
+            return None, f"no pick points are used, says {group.checked_by}."
+        return None, "nobody looked which pick points are used."
+    if room is None or reason:
+        return None, reason
+    try:
+        found = points_of(collection, mass)
+        legs = []
+        for pick, given in picks:
+            sling = collection.gear.get(pick.sling or "")
+            length = given
+            if length is None and pick.length is not None:
+                length = float(pick.length.base)
+            if length is None and sling is not None and sling.length is not None:
+                length = float(sling.length.base)
+            links = tuple(collection.gear[link] for link in pick.links if link in collection.gear)
+            legs.append(PlannedLeg(point_named(found, pick.point), length, sling, links))
+        worked = work_out(
+            legs,
+            room,
+            turn,
+            total(mass.parts()).amount,
+            factors=question.factors,
+            as_of=question.as_of,
+            towards=axis_words(collection.components[group.root].datum),
+        )
+    except StaticsError as error:
+        return None, str(error)
+    return worked, ""
+
+
+def shop_of(collection: Collection, group: LiftGroup, question: Question) -> Shop | None:
+    """The shop whose rules count: that of the job, or the one that has the hoist."""
+    own = question.job.shop if question.job and question.job.shop else None
+    mover = collection.movers.get(group.mover or "")
+    return collection.shops.get(own or (mover.shop if mover and mover.shop else ""))
+
+
+def _stop(
+    collection: Collection,
+    group: LiftGroup,
+    question: Question,
+    expected: Expected,
+    gear: Rigging,
+    worked: Worked | None,
+    other: Amount | None,
+) -> tuple[Stop | None, str]:
+    mover = collection.movers.get(group.mover or "")
+    shop = shop_of(collection, group, question)
+    rated = [mover_rating(mover, group, question.as_of), *(worked.rated if worked else ())]
+    part = float(shop.break_loose.share) if shop and shop.break_loose else None
+    try:
+        return (
+            stop_figures(expected, rigging=gear.total, rated=rated, break_loose_part=part, other_half=other),
+            "",
+        )
+    except StaticsError as error:
+        return None, str(error)

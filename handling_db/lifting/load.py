@@ -1,0 +1,329 @@
+"""What a lift group weighs and where its centre lies: pieces, fluid that is still inside, packing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from handling_db.families.named_builds import build_for_serial, given_values
+from handling_db.families.parameter import value_text
+from handling_db.lifting.extras import Extra, packing_of, trapped_in
+from handling_db.lifting.occurrences import Side, WayError, Ways, occurrences, sort_out
+from handling_db.mechanics.centre_patch import Weighted
+from handling_db.mechanics.vectors import Vector, add, scale
+from handling_db.quantities.amount import Amount, StaticsError
+from handling_db.quantities.mass import Mass, add_masses, within
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.component import Component
+from handling_db.records.kinds.job import Job
+from handling_db.records.kinds.lift_group import LiftGroup
+from handling_db.weights.centre import Centre, centres
+from handling_db.weights.totals import Basis, Totals
+from handling_db.weights.tree import unfold
+
+Assumed = Mapping[str, tuple[Fraction, Fraction]]  # component without a mass: low and high [kg]
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """Pieces in the group that one figure stands for. Mass of all of them together. [kg, m]"""
+
+    index: int
+    id: str
+    name: str
+    pieces: Fraction
+    mass: Mass | None
+    at: Vector | None
+    source: str
+    assumed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class GroupMass:
+    """A lift group taken apart into what is known and what is not.
+
+    Parameters
+    ----------
+    ways, sides
+        Every occurrence of the root, and which side it is on.
+    carried : tuple of Carried
+        What is in, by the figures that count.
+    inside, outside : tuple of int
+        The highest occurrences that are wholly on one side: what a sheet lists.
+    unknown, open_lists : tuple of Component
+        In the group: without a mass, or with parts that may not all be listed.
+    extras : tuple of Extra
+    build : tuple of (parameter, value, confirmed for this unit)
+    assumed : set of component ids
+        Those whose mass is a range that was given.
+    """
+
+    group: LiftGroup
+    totals: Totals
+    ways: Ways
+    sides: tuple[Side, ...]
+    carried: tuple[Carried, ...]
+    inside: tuple[int, ...]
+    outside: tuple[int, ...]
+    unknown: tuple[Component, ...]
+    open_lists: tuple[Component, ...]
+    extras: tuple[Extra, ...]
+    build: tuple[tuple[str, str, bool], ...]
+    assumed: frozenset[str] = frozenset()
+
+    @property
+    def pieces(self) -> Amount | None:
+        """The pieces without any fluid; None where not one has a mass. [kg]"""
+        known = [carried.mass for carried in self.carried if carried.mass is not None]
+        if not known:
+            return None
+        total = add_masses(known)
+        complete = total.complete and not self.unknown and not self.open_lists
+        return Amount(float(total.low), float(total.best), float(total.high) if complete else None)
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """Names of what keeps the pieces from having an upper figure."""
+        lists = [f"whatever else belongs to {component.name}" for component in self.open_lists]
+        return (*(component.name for component in self.unknown), *lists)
+
+    def behind(self, index: int) -> Mass | None:
+        """The mass of the pieces of an occurrence that are not in; None where it is not known. [kg]"""
+        occurrence = self.ways.found[index]
+        mass = self.totals.figures[occurrence.node].mass
+        return None if mass is None else mass.times(occurrence.pieces * (1 - self.sides[index].part))
+
+    def parts(self) -> dict[str, Amount | None]:
+        """What the legs carry, by name: the pieces, fluid inside, packing. [kg]"""
+        named: dict[str, Amount | None] = {"lift group": self.pieces}
+        for extra in self.extras:
+            name = extra.name
+            while name in named:
+                name += " (another)"
+            named[name] = extra.amount
+        return named
+
+    def weighted(self) -> tuple[Weighted, ...]:
+        """Every mass with its place, as the centre of gravity needs them; fluid lies within the pieces."""
+        places = [carried.at for carried in self.carried if carried.at is not None]
+        box: tuple[Vector, Vector] | None = None
+        if places:
+            low, high = (tuple(pick(p[i] for p in places) for i in range(3)) for pick in (min, max))
+            box = (low[0], low[1], low[2]), (high[0], high[1], high[2])
+        found = [
+            Weighted(carried.name, None if carried.mass is None else _amount(carried.mass), carried.at)
+            for carried in self.carried
+        ]
+        found += [Weighted(f"whatever else belongs to {c.name}", None, None) for c in self.open_lists]
+        for extra in self.extras:
+            if extra.amount is None or extra.amount.high != 0.0:
+                inside = box if extra.kind == "fluid" else None
+                found.append(Weighted(extra.name, extra.amount, extra.at, inside))
+        return tuple(found)
+
+
+def _amount(mass: Mass) -> Amount:
+    return Amount(float(mass.low), float(mass.best), float(mass.high) if mass.complete else None)
+
+
+def group_mass(
+    collection: Collection, group: LiftGroup, *, job: Job | None = None, assumed: Assumed | None = None
+) -> GroupMass:
+    """Follow the takes and leaves of a lift group and weigh what is in.
+
+    Parameters
+    ----------
+    collection : Collection
+    group : LiftGroup
+    job : Job, optional
+        Its build replaces that of the group, and what it says is off is not in.
+    assumed : mapping of component id to (low, high), optional
+        A range for a component without a mass, given by whoever asks; which of them were needed stands in
+        the answer. [kg]
+
+    Raises
+    ------
+    WayError
+        A way that leads nowhere, a root that is not there, or nothing taken at all.
+    StaticsError
+        A range that runs backwards.
+    BuildError
+        A build that the root cannot have.
+    """
+    root = collection.components.get(group.root)
+    if root is None:
+        raise WayError(f"lift group {group.id}: there is no component {group.root!r} to start from")
+    own_job = job if job is not None and job.unit == group.root else None
+    texts, certain = _build_texts(root, group, own_job)
+    tree = unfold(collection, [(group.root, given_values(root, texts))])
+    faults = "; ".join(f"{fault.component}: {fault.message}" for fault in tree.faults)
+    if faults:
+        raise WayError(f"lift group {group.id}: the tree cannot be followed: {faults}")
+    node = next(node for (code, _), node in tree.start.items() if code == group.root)
+    ways = Ways(collection, tree, occurrences(tree, node))
+    off = _taken_off(ways, own_job)
+    sides = sort_out(collection, ways, group, off=off)
+    totals = Totals(collection, tree, "dry")
+    walked = _Walk(collection, totals, ways, sides, dict(assumed or {}), centres(totals, below=node))
+    walked.go()
+    if not walked.inside:
+        raise WayError(f"lift group {group.id} takes nothing: write what leaves the ground under 'takes'")
+    return GroupMass(
+        group,
+        totals,
+        ways,
+        sides,
+        tuple(walked.carried),
+        tuple(walked.inside),
+        tuple(walked.outside),
+        tuple(walked.unknown.values()),
+        tuple(walked.open_lists.values()),
+        (*trapped_in(collection, group), *packing_of(collection, group)),
+        _build_words(root, tree.nodes[node][1], certain),
+        walked.used,
+    )
+
+
+def way_in(collection: Collection, job: Job, way: Sequence[str]) -> None:
+    """Refuse a way that leads nowhere in the unit of a job.
+
+    Raises
+    ------
+    WayError
+        There is no such unit, or the way leads nowhere in its build.
+    BuildError
+        The job names a build that the unit cannot have.
+    """
+    unit = collection.components.get(job.unit)
+    if unit is None:
+        raise WayError(f"job {job.id}: there is no component {job.unit!r}")
+    named = build_for_serial(unit, job.serial) if job.serial is not None else None
+    given = given_values(unit, {**(named.set if named else {}), **job.build})
+    tree = unfold(collection, [(unit.id, given)])
+    node = next(node for (code, _), node in tree.start.items() if code == unit.id)
+    Ways(collection, tree, occurrences(tree, node)).follow(way)
+
+
+def _build_texts(root: Component, group: LiftGroup, job: Job | None) -> tuple[dict[str, str], set[str]]:
+    """The build as texts: the group's, then that of the serial number, then what the job wrote down."""
+    texts = dict(group.build)
+    certain: set[str] = set()
+    if job is not None:
+        named = build_for_serial(root, job.serial) if job.serial is not None else None
+        texts |= named.set if named else {}
+        texts |= job.build
+        certain = {*(named.set if named else ()), *job.build}
+    return texts, certain
+
+
+def _build_words(
+    root: Component, build: Sequence[tuple[str, Fraction | str]], certain: set[str]
+) -> tuple[tuple[str, str, bool], ...]:
+    """Name, value in its own unit, and whether this unit's record confirms it."""
+    return tuple((name, value_text(root.parameters[name], value), name in certain) for name, value in build)
+
+
+def _taken_off(ways: Ways, job: Job | None) -> dict[int, str]:
+    if job is None:
+        return {}
+    return {ways.follow(off.of): f"off already: {off.by}, {off.on.isoformat()}" for off in job.off}
+
+
+class _Walk:
+    """Goes down from the root and takes each figure once."""
+
+    def __init__(
+        self,
+        collection: Collection,
+        totals: Totals,
+        ways: Ways,
+        sides: Sequence[Side],
+        assumed: dict[str, tuple[Fraction, Fraction]],
+        centre_of: Mapping[int, Centre],
+    ) -> None:
+        self.collection = collection
+        self.totals = totals
+        self.ways = ways
+        self.sides = sides
+        self.assumed = assumed
+        self.centre_of = centre_of
+        self.carried: list[Carried] = []
+        self.inside: list[int] = []
+        self.outside: list[int] = []
+        self.unknown: dict[str, Component] = {}
+        self.open_lists: dict[str, Component] = {}
+        self.used: frozenset[str] = frozenset()
+
+    def component(self, index: int) -> Component:
+        return self.collection.components[self.ways.tree.component(self.ways.found[index].node)]
+
+    def go(self) -> None:
+        wholly = self._wholly()
+        used: set[str] = set()
+        stack: list[tuple[int, bool]] = [(0, False)]
+        while stack:
+            index, told = stack.pop()
+            part = self.sides[index].part
+            component = self.component(index)
+            if 0 < part < 1 and self.sides[index].mentioned:
+                self.outside.append(index)  # the rest of it stays behind
+            if wholly[index] and not told:
+                (self.inside if part > 0 else self.outside).append(index)
+                told = True
+            elif component.fluid is not None:
+                self.outside.append(index)  # listed by itself inside a piece that is wholly in
+            if part == 0 and wholly[index]:
+                continue
+            figure = self.totals.figures[self.ways.found[index].node]
+            if component.parts and not (wholly[index] and figure.basis is Basis.WHOLE):
+                if part > 0 and component.parts_listed != "all":
+                    self.open_lists[component.id] = component
+                stack.extend((below, told) for below in reversed(self.ways.below.get(index, [])))
+            elif component.fluid is None and part > 0:
+                self._take(index, component, used)
+        self.used = frozenset(used)
+
+    def _wholly(self) -> list[bool]:
+        """Whether everything below is on the same side; fluid aside, which is never a piece."""
+        wholly = [True] * len(self.ways.found)
+        for index in reversed(range(1, len(self.ways.found))):
+            parent = self.ways.found[index].parent
+            same = (
+                self.sides[index].part == self.sides[parent].part or self.component(index).fluid is not None
+            )
+            if not (wholly[index] and same):
+                wholly[parent] = False
+        return wholly
+
+    def _take(self, index: int, component: Component, used: set[str]) -> None:
+        occurrence = self.ways.found[index]
+        pieces = occurrence.pieces * self.sides[index].part
+        figure = self.totals.figures[occurrence.node]
+        mass = None if figure.mass is None else figure.mass.times(pieces)
+        assumed = mass is None and component.id in self.assumed
+        source = f"{figure.witness.kind.name}: {figure.witness.source.name}" if figure.witness else ""
+        if assumed:
+            low, high = self.assumed[component.id]
+            if not 0 <= low <= high:
+                raise StaticsError(f"the range for {component.name} runs backwards or below 0 kg")
+            used.add(component.id)
+            best = (low + high) / 2
+            mass = within(best, best - low, high - best).times(pieces)
+            source = "a range given for this question"
+        if mass is None or not mass.complete:
+            self.unknown[component.id] = component
+        at = self._place(index)
+        self.carried.append(Carried(index, component.id, component.name, pieces, mass, at, source, assumed))
+
+    def _place(self, index: int) -> Vector | None:
+        """The middle of the pieces that are in; None where a place is missing or it is not told which."""
+        occurrence = self.ways.found[index]
+        component = self.component(index)
+        own: Vector | None = self.centre_of[occurrence.node].at
+        if own is None and component.centre is None and not component.parts:
+            own = (0.0, 0.0, 0.0)  # a single part sits at its datum unless it says otherwise
+        if own is None or not occurrence.frames or 0 < self.sides[index].part < 1:
+            return None
+        middle = add(*(frame.to_parent(own) for frame in occurrence.frames))
+        return scale(middle, 1.0 / len(occurrence.frames))

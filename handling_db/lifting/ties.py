@@ -1,0 +1,199 @@
+"""What still holds a lift group: the ties of every joint it crosses, from every document, and of the job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from handling_db.lifting.figures import JointFigure, TieFigure
+from handling_db.lifting.occurrences import Side, Ways
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.job import Job, TemporaryTie
+from handling_db.records.kinds.joint import Joint, PartingAid, Tie
+from handling_db.records.parts.texts import Measure
+from handling_db.records.parts.three_valued import listed
+
+NOBODY = "nobody looked"
+
+
+def crossed(collection: Collection, ways: Ways, sides: Sequence[Side]) -> tuple[str, ...]:
+    """Ids of joints with one side in the group and the other not, by id."""
+    found = []
+    for joint_id, joint in sorted(collection.joints.items()):
+        for start in ways.of_component(joint.within):
+            below: dict[str, list[int]] = {}
+            for index in ways.under(start):
+                below.setdefault(ways.tree.component(ways.found[index].node), []).append(index)
+            first, second = (
+                [sides[i].part > 0 for i in _deep(ways, below.get(side, ()))] for side in joint.between
+            )
+            if first and second and any(first) != any(second):
+                found.append(joint_id)
+                break
+    return tuple(found)
+
+
+def _deep(ways: Ways, tops: Iterable[int]) -> list[int]:
+    return [index for top in tops for index in ways.under(top)]
+
+
+def joint_figures(
+    collection: Collection, joints: Iterable[str], job: Job | None = None
+) -> tuple[JointFigure, ...]:
+    """Every tie of some joints with its state in this job, temporary ties first.
+
+    Parameters
+    ----------
+    collection : Collection
+    joints : joint ids
+        Unknown ones are passed over: the caller says so.
+    job : Job, optional
+        Without one nothing counts as out.
+    """
+    return tuple(
+        joint_figure(collection, collection.joints[name], job) for name in joints if name in collection.joints
+    )
+
+
+def joint_figure(collection: Collection, joint: Joint, job: Job | None = None) -> JointFigure:
+    """One joint: what holds it, what nobody looked for, and what helps to part it."""
+    ties = [_temporary(joint, tie) for tie in (job.temporary_ties if job else ()) if tie.joint == joint.id]
+    ties += [_tie(collection, joint, tie, job) for tie in joint.tie_list]
+    says = []
+    if joint.ties is None:
+        says.append(f"nobody looked what holds {joint.name}")
+    elif joint.ties == "none":
+        says.append(f"nothing holds {joint.name}, says {joint.checked_by}")
+    elif joint.ties_listed != "all":
+        says.append("nobody says that all ties are listed: look for others")
+    says.extend(_order(ties))
+    return JointFigure(
+        id=joint.id,
+        name=joint.name,
+        between=joint.between,
+        ties=tuple(ties),
+        all_listed=_all_listed(joint),
+        parting_aids=tuple(_aid_words(aid) for aid in listed(joint.parting_aids)),
+        parting_words=_looked(joint.parting_aids, joint.checked_by),
+        says=tuple(says),
+        remark=joint.remark or "",
+    )
+
+
+def _all_listed(joint: Joint) -> str:
+    if joint.ties is None:
+        return NOBODY
+    if joint.ties_listed == "all":
+        return f"all, says {joint.checked_by}"
+    return "some" if joint.ties_listed == "some" else f"{NOBODY} whether all are listed"
+
+
+def _looked(value: object, checked_by: str | None) -> str:
+    if value is None:
+        return NOBODY
+    return f"none, checked by {checked_by}" if value == "none" else ""
+
+
+def _aid_words(aid: PartingAid) -> str:
+    count = f"{aid.count} x " if aid.count is not None else ""
+    where = f", {aid.where}" if aid.where else ""
+    thread = f", {aid.thread}" if aid.thread else ""
+    return f"{count}{aid.what}{thread}{where}"
+
+
+def _temporary(joint: Joint, tie: TemporaryTie) -> TieFigure:
+    out = tie.out
+    state = "temporary, still in" if out is None else f"temporary, out: {out.by}, {out.on.isoformat()}"
+    return TieFigure(
+        joint=joint.id,
+        id=tie.id,
+        what=tie.what,
+        kind="temporary tie",
+        count=str(tie.count),
+        state=state,
+        open=out is None,
+        nobody_looked=False,
+        temporary=True,
+        size=f"grade: {tie.grade or NOBODY}",
+        side=tie.hole or "",
+        hidden="no",
+        out_by=tie.out_by,
+        by=tie.by,
+        on=tie.on.isoformat(),
+    )
+
+
+def _tie(collection: Collection, joint: Joint, tie: Tie, job: Job | None) -> TieFigure:
+    key = tie.key(joint.id)
+    out = None
+    if job is not None:
+        out = next((o for o in reversed(job.ties_out) if (o.joint, o.tie) == (joint.id, key)), None)
+    if tie.there == "none":
+        state, is_open = f"none, checked by {tie.checked_by}", False
+    elif out is not None and not _short(tie, out.count):
+        state, is_open = f"out: {out.by}, {out.on.isoformat()}", False
+    elif out is not None:
+        state, is_open = f"{out.count} of {tie.count} out: {out.by}, {out.on.isoformat()}", True
+    elif tie.there is None:
+        state, is_open = NOBODY, True
+    else:
+        state, is_open = ("still in" if job is not None else "to come out"), True
+    return TieFigure(
+        joint=joint.id,
+        id=key,
+        what=tie.what,
+        kind=tie.kind,
+        count=str(tie.count) if tie.count is not None else ("" if tie.there == "none" else "nobody counted"),
+        state=state,
+        open=is_open,
+        nobody_looked=tie.there is None and out is None,
+        size=tie.size or "",
+        head=tie.head or "",
+        tool=tie.tool or "",
+        side=tie.side or "",
+        hidden=tie.hidden or NOBODY,
+        under=tie.under or "",
+        listed_in=tuple(_document(collection, entry.source, entry.where) for entry in tie.listed_in),
+        after=tie.after,
+        travel_m=float(tie.travel.base) if tie.travel is not None else None,
+        carries_in_turn=tie.carries_in_turn or NOBODY,
+        sticks=tie.sticks or "",
+        holds_up_to_kg=float(tie.holds_up_to.base) if tie.holds_up_to is not None else None,
+        by=out.by if out else "",
+        on=out.on.isoformat() if out else "",
+        remark=tie.remark or "",
+    )
+
+
+def _short(tie: Tie, count: Measure | None) -> bool:
+    """Whether fewer came out than there are."""
+    if count is None or count.number is None or tie.count is None:
+        return False
+    return tie.count.number is not None and count.number < tie.count.number
+
+
+def _document(collection: Collection, source: str, where: str | None) -> str:
+    record = collection.sources.get(source)
+    name = record.name if record else source
+    return f"{name}: {where}" if where else name
+
+
+def _order(ties: Sequence[TieFigure]) -> list[str]:
+    """What is out although something that comes first is still in."""
+    by_id = {tie.id: tie for tie in ties}
+    return [
+        f"{tie.what} is out, but {by_id[first].what}, which comes first, is not"
+        for tie in ties
+        if tie.state.startswith("out")
+        for first in tie.after
+        if first in by_id and by_id[first].open
+    ]
+
+
+def unlooked(figures: Iterable[JointFigure]) -> tuple[str, ...]:
+    """What nobody looked for, one phrase each: the beginning of a sheet's first line."""
+    found = []
+    for joint in figures:
+        if joint.all_listed == NOBODY:
+            found.append(f"what holds {joint.name}")
+        found += [tie.what for tie in joint.ties if tie.nobody_looked]
+    return tuple(found)

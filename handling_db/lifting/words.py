@@ -1,0 +1,381 @@
+"""The sentences of a lift, a turn and a reading: one wording for terminal, page and print."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP
+from fractions import Fraction
+
+from handling_db.lifting.figures import (
+    Addition,
+    JointFigure,
+    LegFigure,
+    LiftAnswer,
+    Load,
+    Piece,
+    PointFigure,
+    RatingFigure,
+    ReadingAnswer,
+    TieFigure,
+    TurnAnswer,
+    Vector,
+)
+from handling_db.quantities.display import figure, in_unit, with_doubt
+from handling_db.quantities.mass import Mass
+from handling_db.quantities.quantity import KG, LB
+
+_BOTH = {"kg": (KG, LB), "lb": (LB, KG)}
+NOT_GIVEN = "not given"
+
+
+def load_words(load: Load | None, *, first: str = "kg") -> str:
+    """``372.1 ± 2.7 kg (820.2 ± 5.9 lb)``, "at least ..." or that nobody knows."""
+    if load is None:
+        return "not known: nobody weighed it"
+    high = load.best if load.high is None else load.high
+    mass = Mass(_exact(load.best), _exact(load.low), _exact(high), complete=load.complete)
+    return with_doubt(mass, first=first)
+
+
+def _exact(kg: float) -> Fraction:
+    """Kilograms without the last digits of a float, so that 369.2 is not rounded down to 369.1."""
+    return Fraction(round(kg * 1e9), 10**9)
+
+
+def whole(kg: float, *, first: str = "kg", rounding: str = ROUND_HALF_UP) -> str:
+    """A reading as a cell shows it, in whole units, each rounded by itself: ``392 kg (863 lb)``."""
+    texts = [f"{figure(in_unit(_exact(kg), unit), 0, rounding)} {unit.name}" for unit in _BOTH[first]]
+    return f"{texts[0]} ({texts[1]})"
+
+
+def place_words(at: Vector) -> str:
+    """A place in the root's frame: ``x 519, y 0, z -510 mm``."""
+    x, y, z = (figure(round(v * 1000, 6) + 0.0, 0) for v in at)
+    return f"x {_plain(x)}, y {_plain(y)}, z {_plain(z)} mm"
+
+
+def _plain(text: str) -> str:
+    return "0" if text in ("-0", "0") else text
+
+
+def build_words(answer: LiftAnswer) -> str:
+    """``discs 8, length 620 mm (default, not confirmed for this unit)``."""
+    texts = [
+        f"{name} {value}" + ("" if certain else " (default, not confirmed for this unit)")
+        for name, value, certain in answer.build
+    ]
+    return ", ".join(texts) or "one build only"
+
+
+def title_words(answer: LiftAnswer) -> str:
+    """What is lifted, of which unit, in which job."""
+    unit = f"{answer.root_name}, serial {answer.serial}" if answer.serial else answer.root_name
+    job = f"; job {answer.job}" if answer.job else "; no job given"
+    return f"{answer.name} ({answer.id}); {unit}{job}"
+
+
+def look_again_words(answer: LiftAnswer, *, first: str = "kg") -> str:
+    """Above which reading to look again, or why none can be named."""
+    if answer.reading.look_again_kg is None:
+        return f"look again: no figure can be named ({answer.reading.cell})"
+    at = whole(answer.reading.look_again_kg, first=first, rounding=ROUND_CEILING)
+    return (
+        f"look again above {at}: the upper expected figure and the error of the cell ({answer.reading.cell})"
+    )
+
+
+def stop_words(answer: LiftAnswer, *, first: str = "kg") -> str:
+    """The stop figure with its reason, and that it may be lower still."""
+    if not answer.reading.stops:
+        return "stop: no figure can be named; " + "; ".join(answer.reading.not_known)
+    limit = answer.reading.stops[0]
+    at = whole(max(0.0, limit.at_kg), first=first, rounding=ROUND_FLOOR)
+    more = (
+        f"; may be lower still, {len(answer.reading.not_known)} not known" if answer.reading.not_known else ""
+    )
+    return f"stop at {at}: {limit.reason}{more}"
+
+
+def centre_words(answer: LiftAnswer) -> list[str]:
+    """Centre of gravity with its patch, in the frame of the whole and in the attitude."""
+    centre = answer.centre
+    if centre is None:
+        return [answer.no_centre or "centre of gravity not given"]
+    half = [
+        max(high - at, at - low) * 1000
+        for at, low, high in zip(centre.at, centre.low, centre.high, strict=True)
+    ]
+    spread = ", ".join(f"±{figure(max(0.0, v), 1 if v < 9.95 else 0)}" for v in half)
+    lines = [
+        f"centre of gravity {place_words(centre.at)} ({spread} mm by the doubt of the masses)",
+        f"  {answer.frame}",
+        f"  {answer.attitude_name}: {place_words(centre.room)} with z up",
+    ]
+    return lines + [f"  {text}" for text in centre.says]
+
+
+def piece_words(piece: Piece, *, first: str = "kg") -> str:
+    """One piece with how many and what they weigh."""
+    many = "" if piece.pieces == 1 else f"{piece.pieces:g} x "
+    if piece.fluid:
+        return f"{many}{piece.name}: fluid"
+    assumed = f" [{piece.assumed}]" if piece.assumed else ""
+    return f"{many}{piece.name}: {load_words(piece.load, first=first)}{assumed}"
+
+
+def addition_words(addition: Addition, *, first: str = "kg") -> str:
+    """Fluid, packing or gear with its mass."""
+    return f"{addition.name}: {load_words(addition.load, first=first)}"
+
+
+def tie_words(tie: TieFigure) -> str:
+    """One line of the tie list, to be ticked by hand or by the job."""
+    box = "[ ]" if tie.open else "[x]" if tie.state.startswith(("out", "temporary, out")) else "[-]"
+    many = f"{tie.count} x " if tie.count and tie.count[0].isdigit() else ""
+    facts = [tie.size, tie.head, tie.tool, f"side: {tie.side}" if tie.side else ""]
+    if tie.under:
+        facts.append(f"hidden, under {tie.under}")
+    elif tie.hidden == "yes":
+        facts.append("hidden")
+    if tie.travel_m is not None:
+        facts.append(f"{tie.travel_m * 1000:g} mm to travel")
+    if tie.out_by:
+        facts.append(f"out {tie.out_by}")
+    facts += [f"listed in {'; '.join(tie.listed_in)}"] if tie.listed_in else []
+    facts += [f"after {', '.join(tie.after)}"] if tie.after else []
+    facts += [f"sticks: {tie.sticks}"] if tie.sticks else []
+    said = "; ".join(fact for fact in facts if fact)
+    return f"{box} {many}{tie.what}: {tie.state.upper() if tie.open else tie.state}" + (
+        f" ({said})" if said else ""
+    )
+
+
+def joint_lines(joint: JointFigure) -> list[str]:
+    """A joint with its ties, what is open first."""
+    lines = [f"{joint.name} ({joint.id}), between {joint.between[0]} and {joint.between[1]}"]
+    lines += [f"  {text}" for text in joint.says]
+    ordered = [*(t for t in joint.ties if t.nobody_looked), *(t for t in joint.ties if not t.nobody_looked)]
+    lines += [f"  {tie_words(tie)}" for tie in sorted(ordered, key=lambda tie: not tie.open)]
+    lines.append("  [ ] other: ______________________________")
+    aids = "; ".join(joint.parting_aids) or joint.parting_words
+    lines.append(f"  parting aids: {aids}")
+    return lines
+
+
+def share_words(leg: LegFigure) -> str:
+    """Share of the load, with its range where the doubt of the centre makes one."""
+    if leg.slack and leg.share is not None:
+        return f"{leg.share:.1%} (slack)"
+    if leg.share is None:
+        if leg.share_low is None or leg.share_high is None:
+            return "cannot hold"
+        return f"{leg.share_low:.1%} to {leg.share_high:.1%}"
+    if leg.share_low is not None and leg.share_high is not None and leg.share_high - leg.share_low > 0.001:
+        return f"{leg.share:.1%} ({leg.share_low:.1%} to {leg.share_high:.1%})"
+    return f"{leg.share:.1%}"
+
+
+def tension_words(leg: LegFigure, *, first: str = "kg") -> str:
+    """Highest pull in the leg, as a cell in it would show."""
+    return NOT_GIVEN if leg.tension_high_kg is None else whole(leg.tension_high_kg, first=first)
+
+
+def rating_words(rating: RatingFigure, *, first: str = "kg") -> str:
+    """What an item is asked beside what it is rated; past its inspection the rating is struck."""
+    demand = "" if rating.demand_kg is None else f"asked {whole(rating.demand_kg, first=first)}, "
+    if rating.rating_kg is None:
+        rated = f"no rating to compare with: {rating.basis}"
+    else:
+        rated = f"rated {whole(rating.rating_kg, first=first, rounding=ROUND_FLOOR)} ({rating.basis})"
+    struck = f"; NOT USED: {rating.struck}" if rating.struck else ""
+    return f"{rating.name}: {demand}{rated}{struck}"
+
+
+def point_words(point: PointFigure) -> str:
+    """A pick point: rating, what carries it, what is in the way. Never a proposal without a rating."""
+    used = "used" if point.used else "not used"
+    said = f"{point.rated_words}; {point.through_words}; {point.blocked_words}"
+    return f"{point.name} ({point.id}), {used}: {said}"
+
+
+def leg_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
+    """The leg table, the pose it comes to rest in, and the rules of thumb by name."""
+    legs = answer.legs
+    if legs is None:
+        return [f"legs: {answer.no_legs or NOT_GIVEN}"]
+    lines = []
+    for leg in legs.legs:
+        angle = f"{leg.from_horizontal:.0f}° from the horizontal"
+        lines.append(
+            f"{leg.name}: {share_words(leg)}, {leg.length_m * 1000:.0f} mm, {angle}, up to "
+            f"{tension_words(leg, first=first)}"
+        )
+    if legs.rest is not None and (not legs.balanced or legs.rest.tilt >= 0.1):
+        low = f", low on the {legs.rest.low_words} side" if legs.rest.low_words else ""
+        slack = f"; slack: {', '.join(legs.rest.slack)}" if legs.rest.slack else ""
+        lines.append(f"left to itself it comes to rest tilted by {legs.rest.tilt:.1f}°{low}{slack}")
+    lines += [text for text in legs.says if "rest" not in text]
+    for rule in legs.rules:
+        asks = (
+            f"asks a single leg of {whole(rule.single_leg_rating_kg, first=first, rounding=ROUND_CEILING)}"
+            if rule.single_leg_rating_kg is not None
+            else "gives no figure"
+        )
+        lines.append(f"rule of thumb, {rule.rule}: {asks}; {rule.says} [{rule.source}; {rule.verified}]")
+    return lines
+
+
+def headroom_words(answer: LiftAnswer) -> str:
+    """Room left under the hook at its highest, or what is not known."""
+    room = answer.headroom
+    if room.left_m is None:
+        return "; ".join(room.says)
+    return f"headroom: {room.left_m * 1000:.0f} mm left under the hook at its highest"
+
+
+def mover_words(answer: LiftAnswer, *, first: str = "kg") -> str:
+    """Everything on the hook as a part of the rating, as a figure."""
+    mover = answer.mover
+    if mover is None:
+        return "hoist or crane: none is recorded for this lift"
+    if mover.rating_kg is None or mover.part is None:
+        return f"{mover.name}: {mover.rating_words}"
+    least = "at least " if mover.gross is not None and not mover.gross.complete else ""
+    return (
+        f"{mover.name}: {least}{math.ceil(mover.part * 100)} % of {whole(mover.rating_kg, first=first)} "
+        f"({mover.rating_words}); the plate governs"
+    )
+
+
+def set_down_words(answer: LiftAnswer) -> str:
+    """Where it goes, and what it takes to tip there on a level floor."""
+    down = answer.set_down
+    text = f"set down on {down.on}; face: {down.face or 'nobody looked'} ({down.may_rest})"
+    if down.weakest is not None and down.centre_height_m is not None:
+        text += (
+            f"; centre {down.centre_height_m * 1000:.0f} mm up, tips at {math.floor(down.weakest.tips_at)}° "
+            f"towards {down.weakest.towards}"
+        )
+    if down.must_not:
+        text += f"; must not rest on {', '.join(down.must_not)}"
+    return text
+
+
+def lift_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
+    """The whole answer as lines; what is not known comes first."""
+    lines = [answer.first, *(f"! {text}" for text in answer.warnings), "", title_words(answer)]
+    lines.append(f"  build: {build_words(answer)}; {answer.attitude_name}")
+    lines += [f"  {answer.remark}"] if answer.remark else []
+    if answer.not_known:
+        lines += ["", "Not known", *(f"  {text}" for text in answer.not_known)]
+    expected = load_words(answer.reading.expected, first=first)
+    lines += ["", f"Expected hook reading {expected}", f"  {look_again_words(answer, first=first)}"]
+    lines.append(f"  {stop_words(answer, first=first)}")
+    lines += [
+        f"    otherwise {whole(max(0.0, limit.at_kg), first=first, rounding=ROUND_FLOOR)}: {limit.reason}"
+        for limit in answer.reading.stops[1:3]
+    ]
+    lines += ["", f"IN: {load_words(answer.group, first=first)} without fluid"]
+    lines += [f"  {piece_words(piece, first=first)}" for piece in answer.inside]
+    lines += [f"  + {addition_words(addition, first=first)}" for addition in answer.additions]
+    lines += ["NOT IN"]
+    lines += [f"  {piece_words(piece, first=first)}; {piece.why}" for piece in answer.outside]
+    lines += ["", *centre_words(answer), "", "Legs", *(f"  {t}" for t in leg_lines(answer, first=first))]
+    lines += [f"  {rating_words(rating, first=first)}" for rating in answer.ratings]
+    lines += ["Pick points", *(f"  {point_words(point)}" for point in answer.points)]
+    lines += ["  none is recorded: nobody looked"] if not answer.points else []
+    lines += ["", *(line for joint in answer.joints for line in joint_lines(joint))]
+    lines += ["no joint is parted or crossed, as recorded"] if not answer.joints else []
+    lines += ["", mover_words(answer, first=first), headroom_words(answer), set_down_words(answer)]
+    lines += [f"{case.case}: {case.says}" for case in answer.sudden]
+    if answer.weigh:
+        lines.append(f"Weigh while it hangs: {', '.join(thing.name for thing in answer.weigh)}")
+    lines += [f"Stop and ask: {text}" for text in answer.stop_and_ask]
+    return [*lines, "", *answer.cautions]
+
+
+def reading_lines(answer: ReadingAnswer, *, first: str = "kg") -> list[str]:
+    """A seen reading beside the expected one; what is not known comes first."""
+    lift = answer.lift
+    lines = [lift.first, ""]
+    expected = load_words(lift.reading.expected, first=first)
+    lines.append(f"Seen {whole(answer.seen_kg, first=first)}, expected {expected}")
+    lines += [f"  {text}" for text in answer.says]
+    lines += [f"  {look_again_words(lift, first=first)}", f"  {stop_words(lift, first=first)}"]
+    if answer.ties:
+        lines += ["Open ties that could hold the difference", *(f"  {tie_words(tie)}" for tie in answer.ties)]
+    if answer.parts:
+        lines += ["Single pieces that would fit it, by mass alone", *(f"  {text}" for text in answer.parts)]
+    return [*lines, "", *answer.cautions]
+
+
+def turn_lines(answer: TurnAnswer, *, first: str = "kg", every: int = 10) -> list[str]:
+    """A turn over an edge; what is not known comes first.
+
+    Parameters
+    ----------
+    answer : TurnAnswer
+    first : str
+    every : int
+        List every so many degrees.
+    """
+    lines = [answer.first, *(f"! {text}" for text in answer.says), "", title_words(answer.lift)]
+    if answer.no_figures:
+        return [*lines, f"No figures: {answer.no_figures}", *_holding(answer), "", *answer.cautions]
+    lines.append(f"turning: {load_words(answer.turning, first=first)}")
+    if answer.goes_over is not None:
+        span = ""
+        if answer.goes_over_range is not None:
+            low, high = answer.goes_over_range
+            span = f" ({math.floor(low)} to {math.ceil(high)}° by the doubt of the centre)"
+        lines.append(f"goes over by itself at {answer.goes_over:.0f}°{span}")
+    lines += ["", "turned  hook, best and heaviest; joint: moment, shear, pull"]
+    for step in answer.steps:
+        if round(step.turned) % every and step is not answer.steps[-1]:
+            continue
+        joint = "not given"
+        if step.moment_nm is not None and step.shear_n is not None and step.axial_n is not None:
+            joint = f"{step.moment_nm:.0f} N·m, {_kn(step.shear_n)} kN, {_kn(step.axial_n)} kN"
+        heaviest = whole(step.hook_high_kg, first=first, rounding=ROUND_CEILING)
+        lines.append(f"{step.turned:5.0f}°  {whole(step.hook_kg, first=first)}, up to {heaviest}; {joint}")
+    if answer.worst is not None:
+        worst = whole(answer.worst.hook_high_kg, first=first, rounding=ROUND_CEILING)
+        lines.append(f"heaviest at the hook: {worst} at {answer.worst.turned:.0f}°")
+    if answer.slack_moment_nm is not None and answer.slack_shear_n is not None:
+        lines.append(
+            f"hook slack, axis level: {answer.slack_moment_nm:.0f} N·m and {_kn(answer.slack_shear_n)} kN "
+            "shear at the joint"
+        )
+    lines += [
+        f"  {bolt.name}: pull {_kn(bolt.pull_n)} kN, shear {_kn(bolt.shear_n)} kN" for bolt in answer.bolts
+    ]
+    lines += _holding(answer)
+    if answer.standing is not None and answer.standing.weakest is not None:
+        edge = answer.standing.weakest
+        lines.append(
+            f"once on its {answer.standing.face}: centre {_mm(answer.standing.centre_height_m)} mm up, "
+            f"tips at {math.floor(edge.tips_at)}° towards {edge.towards}, on a level floor"
+        )
+    return [*lines, "", *answer.cautions]
+
+
+def _mm(metres: float | None) -> str:
+    return "?" if metres is None else f"{metres * 1000:.0f}"
+
+
+def _kn(newtons: float) -> str:
+    return f"{round(newtons / 1000, 1) + 0.0:.1f}"
+
+
+def _holding(answer: TurnAnswer) -> list[str]:
+    if not answer.joint:
+        return ["what holds the pieces together in the turn is not recorded"]
+    if not answer.holds:
+        return ["no tie that carries load in the turn is recorded as in"]
+    return ["Holds the halves in the turn", *(f"  {tie_words(tie)}" for tie in answer.holds)]
+
+
+def joined(lines: Iterable[str] | Sequence[str]) -> str:
+    """Lines as one text."""
+    return "\n".join(lines)

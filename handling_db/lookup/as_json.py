@@ -1,0 +1,130 @@
+"""The look-up as JSON: stable field names, masses in kilograms, unknown as null, never zero."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from fractions import Fraction
+from typing import Any
+
+from handling_db.quantities.display import planning
+from handling_db.quantities.quantity import KG, LB
+from handling_db.weights.answer import Named, PartFigure, StateFigure, StatementFigure, WeightAnswer
+
+
+def weight_json(answer: WeightAnswer) -> dict[str, Any]:
+    """Plain values of an answer; documented in docs/json.md."""
+    return {
+        "id": answer.id,
+        "name": answer.name,
+        "kind": answer.kind,
+        "also_called": list(answer.also_called),
+        "part_number": answer.part_number or None,
+        "fits": list(answer.fits),
+        "build": {
+            value.name: {"value": value.text, "unit": value.unit, "default": value.is_default}
+            for value in answer.build
+        },
+        "without": [named.id for named in answer.left_out],
+        "parts_listed": answer.parts_listed or None,
+        "states": [state_json(state) for state in answer.states],
+        "statements": [statement_json(statement) for statement in answer.statements],
+        "parts": [_part(part) for part in answer.parts],
+        "goes_into": [_named(named) for named in answer.goes_into],
+        "cautions": ["figures, not permission"],
+    }
+
+
+def plain(value: Any) -> Any:
+    """Dataclasses, tuples and fractions as JSON has them; masses in kilograms."""
+    if is_dataclass(value) and not isinstance(value, type):
+        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, Mapping):
+        return {str(key): plain(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [plain(item) for item in value]
+    return float(value) if isinstance(value, Fraction) else value
+
+
+def _number(value: object) -> float | None:
+    return None if value is None else float(value)  # type: ignore[arg-type]
+
+
+def _named(named: Named) -> dict[str, Any]:
+    return {"id": named.id, "name": named.name, "pieces": float(named.pieces)}
+
+
+def state_json(state: StateFigure) -> dict[str, Any]:
+    """One state: null figures where nothing is known."""
+    known = not state.nothing_known
+    plan = state.planning
+    return {
+        "state": state.state,
+        "complete": state.complete,
+        "at_least": not state.complete,
+        "best_kg": _number(state.best) if known else None,
+        "low_kg": _number(state.low) if known else None,
+        "high_kg": _number(state.high) if known else None,
+        "half_width_worst": _number(state.half_width_worst) if known else None,
+        "half_width_rss": state.half_width_rss if known else None,
+        "u": state.u if known else None,
+        "plan_kg": None if plan is None else float(planning(plan, KG)),
+        "plan_lb": None if plan is None else float(planning(plan, LB)),
+        "why_no_plan": state.why_none or None,
+        "basis": state.basis,
+        "chosen": state.chosen or None,
+        "unknown": [_named(named) for named in state.unknown],
+        "open_lists": [named.id for named in state.open_lists],
+        "fluid_listed_at": [named.id for named in state.fluid_elsewhere],
+        "centre_m": list(state.centre) if state.centre else None,
+        "centre_of_known_part_only": state.centre is not None and not state.complete,
+        "no_place": [named.id for named in state.no_place],
+    }
+
+
+def statement_json(statement: StatementFigure) -> dict[str, Any]:
+    """One source's figure and its verdict."""
+    return {
+        "id": statement.id,
+        "printed": statement.printed,
+        "best_kg": _number(statement.best),
+        "low_kg": _number(statement.low),
+        "high_kg": _number(statement.high),
+        "doubt_from": statement.doubt_from,
+        "step_assumed": statement.step_assumed,
+        "columns_original": statement.columns or None,
+        "state": statement.state,
+        "counts": statement.counts,
+        "without": statement.without,
+        "boundary_known": statement.boundary_known,
+        "source": statement.source,
+        "source_kind": statement.source_kind,
+        "on": statement.on or None,
+        "by": statement.by or None,
+        "derived": statement.derived or None,
+        "verdict": statement.verdict or None,
+        "because": statement.because or None,
+        "parts_low_kg": _number(statement.parts_low),
+        "parts_high_kg": _number(statement.parts_high),
+        "gap_low_kg": _number(statement.gap_low),
+        "gap_high_kg": _number(statement.gap_high),
+        "missing_low_kg": _number(statement.missing_low),
+        "missing_high_kg": _number(statement.missing_high),
+    }
+
+
+def _part(part: PartFigure) -> dict[str, Any]:
+    quantity = float(part.quantity)
+    return {
+        "line": part.line,
+        "id": part.id,
+        "name": part.name,
+        "quantity": quantity,
+        "known": part.known,
+        "complete": part.complete,
+        "each_best_kg": _number(part.best) if part.known else None,
+        "each_low_kg": _number(part.low) if part.known else None,
+        "each_high_kg": _number(part.high) if part.known else None,
+        "line_best_kg": quantity * float(part.best) if part.known else None,
+        "basis": part.basis,
+    }

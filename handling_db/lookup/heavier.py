@@ -1,0 +1,104 @@
+"""Which of two is heavier: worst-case ranges compared, and "cannot tell" where they overlap."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from handling_db.weights.answer import Number
+
+# As exact as the figures come; asked of two ranges, not of two best figures.
+FIRST, SECOND, CANNOT_TELL = "first", "second", "cannot tell"
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """What one thing weighs, in words of who compares it.
+
+    Parameters
+    ----------
+    name : str
+    what : str
+        In which state and with what on.
+    low, best : Number
+        Of the known part where something in it has no mass. [kg]
+    high : Number or None
+        None where something in it has no mass. [kg]
+    missing : tuple of str
+        Names of what has no mass.
+    """
+
+    name: str
+    what: str
+    low: Number
+    best: Number
+    high: Number | None
+    missing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Heavier:
+    """Which of two is heavier.
+
+    Parameters
+    ----------
+    verdict : str
+        first, second, or cannot tell.
+    least, most : Number or None
+        By how much the heavier one is heavier; None where there is no limit. [kg]
+    because : str
+        Why it cannot be told; empty otherwise.
+    """
+
+    first: Range
+    second: Range
+    verdict: str
+    least: Number | None
+    most: Number | None
+    because: str
+
+
+def heavier(first: Range, second: Range) -> Heavier:
+    """Compare two worst-case ranges.
+
+    One is heavier only where its least is over the other's most. A thing with a part nobody weighed has no
+    most: it may be told to be the heavier one, never the lighter one.
+    """
+    for one, other, verdict in ((first, second, FIRST), (second, first, SECOND)):
+        if other.high is not None and one.low > other.high:
+            most = None if one.high is None else one.high - other.low
+            return Heavier(first, second, verdict, one.low - other.high, most, "")
+    unknown = [name for side in (first, second) for name in side.missing]
+    if unknown:
+        because = f"nobody weighed {', '.join(dict.fromkeys(unknown))}, and the known parts do not decide it"
+    else:
+        because = "the ranges overlap"
+    return Heavier(first, second, CANNOT_TELL, None, None, because)
+
+
+def as_json(found: Heavier) -> Mapping[str, object]:
+    """Plain values, masses in kilograms; null where there is no limit."""
+
+    def number(value: Number | None) -> float | None:
+        return None if value is None else float(Fraction(value))
+
+    def side(one: Range) -> dict[str, object]:
+        return {
+            "name": one.name,
+            "what": one.what,
+            "low_kg": number(one.low),
+            "best_kg": number(one.best),
+            "high_kg": number(one.high),
+            "missing": list(one.missing),
+        }
+
+    return {
+        "first": side(found.first),
+        "second": side(found.second),
+        "heavier": found.verdict,
+        "by_least_kg": number(found.least),
+        "by_most_kg": number(found.most),
+        "because": found.because or None,
+        "cautions": ["figures, not permission"],
+    }

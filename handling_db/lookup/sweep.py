@@ -1,0 +1,148 @@
+"""Sweeps: one component over the values of one parameter, everything else held."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from handling_db.families.build import BuildError, Value, build_of, in_range, read_value, value_text
+from handling_db.families.parameter import choice_values
+from handling_db.lookup.weight import refuse_broken, state_figure
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.component import Component, Parameter
+from handling_db.records.parts.texts import State
+from handling_db.weights.answer import StateFigure
+from handling_db.weights.totals import Totals
+from handling_db.weights.tree import unfold
+
+MAX_ROWS = 200
+
+
+@dataclass(frozen=True, slots=True)
+class SweepRow:
+    """One value of the parameter and what it comes to.
+
+    Parameters
+    ----------
+    text : str
+        The value in the parameter's unit: ``8``, ``620 mm``.
+    value : Value
+        In base units, for a drawing.
+    figure : StateFigure or None
+        None where this build cannot be: `why` says so.
+    why : str
+        ``drum_length = 155 mm is out of range: ...``; empty where there is a figure.
+    faults : tuple of str
+        Places that could not be worked out in this build.
+    """
+
+    text: str
+    value: Value
+    figure: StateFigure | None
+    why: str = ""
+    faults: tuple[str, ...] = ()
+
+
+def sweep(
+    collection: Collection,
+    code: str,
+    parameter: str,
+    values: Iterable[str] | None = None,
+    *,
+    state: State,
+    given: Mapping[str, Value] | None = None,
+    without: Iterable[str] = (),
+) -> tuple[SweepRow, ...]:
+    """The mass, its doubt and its centre over the values of one parameter.
+
+    Parameters
+    ----------
+    collection : Collection
+    code : str
+        The component's id.
+    parameter : str
+        Which one to vary.
+    values : iterable of text, optional
+        Such as ``["4", "8", "12"]``; otherwise every choice, or every step from its lowest to its highest.
+    state : State
+        Of the figures; there is no default state.
+    given : mapping of parameter to value, optional
+        For the other parameters.
+    without : ids
+        Taken off, wherever they occur below.
+
+    Returns
+    -------
+    tuple of SweepRow
+        At most 200, in order.
+
+    Raises
+    ------
+    BuildError
+        No such parameter, it is worked out from others, a value is out of its range, or it has no range to
+        go through.
+    """
+    component = collection.components[code]
+    spec = component.parameters.get(parameter)
+    if spec is None:
+        known = ", ".join(component.parameters) or "none"
+        raise BuildError(f"{component.name} has no parameter {parameter!r}; it has: {known}")
+    if spec.formula is not None:
+        raise BuildError(f"{parameter} is worked out from {spec.formula!r}; go through what it depends on")
+    if values is None:
+        wanted = _steps(parameter, spec)
+    else:
+        wanted = [in_range(parameter, spec, read_value(parameter, spec, text)) for text in values]
+    if len(wanted) > MAX_ROWS:
+        raise BuildError(
+            f"{parameter} has {len(wanted)} values to go through; name at most {MAX_ROWS} of them"
+        )
+    taken = frozenset(without)
+    return tuple(
+        _row(collection, component, spec, value, {**(given or {}), parameter: value}, state, taken)
+        for value in wanted
+    )
+
+
+def _row(
+    collection: Collection,
+    component: Component,
+    spec: Parameter,
+    value: Value,
+    given: Mapping[str, Value],
+    state: State,
+    taken: frozenset[str],
+) -> SweepRow:
+    text = value_text(spec, value)
+    try:
+        build = build_of(component, given)
+        tree = unfold(collection, [(component.id, given)])
+        refuse_broken(collection, tree)
+    except BuildError as error:
+        return SweepRow(text, value, None, str(error))
+    totals = Totals(collection, tree, state, taken)
+    faults = tuple(fault.message for fault in tree.faults)
+    return SweepRow(text, value, state_figure(totals, tree.start[(component.id, build)]), "", faults)
+
+
+def _steps(name: str, parameter: Parameter) -> list[Value]:
+    """Every choice, or every step of the range."""
+    if parameter.choices is not None:
+        return list(choice_values(name, parameter))
+    if (
+        parameter.from_ is None
+        or parameter.to is None
+        or (parameter.step is None and parameter.unit != "each")
+    ):
+        raise BuildError(f"{name} has no 'from', 'to' and 'step' to go through; name the values")
+    low, high, step = (
+        read_value(name, parameter, text) for text in (parameter.from_, parameter.to, parameter.step or "1")
+    )
+    assert isinstance(low, Fraction)  # a parameter without choices has numbers only
+    assert isinstance(high, Fraction)
+    assert isinstance(step, Fraction)
+    number = int((high - low) // step) + 1 if step > 0 else 0
+    if not 0 < number <= MAX_ROWS:
+        raise BuildError(f"{name} has {max(number, 0)} steps to go through; name at most {MAX_ROWS} values")
+    return [low + step * i for i in range(number)]

@@ -1,0 +1,202 @@
+"""The sentences of an answer: one wording for terminal, page and print."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from handling_db.quantities.display import at_least, counted, figure, pair, planning_text, span, with_doubt
+from handling_db.weights.answer import (
+    Named,
+    Number,
+    ParameterValue,
+    PartFigure,
+    StateFigure,
+    StatementFigure,
+    WeightAnswer,
+)
+
+FIGURES_NOT_PERMISSION = (
+    "Figures, not permission. Data plates, tags and local rules come first; "
+    "a competent person plans the lift."
+)
+
+
+def names(listed: Sequence[Named], most: int = 4) -> str:
+    """``auxiliary drive, 5 x planet gear and 3 more``."""
+    shown = [
+        named.name if named.pieces in (0, 1) else f"{_plain(named.pieces)} x {named.name}"
+        for named in listed[:most]
+    ]
+    more = len(listed) - most
+    return ", ".join(shown) + (f" and {more} more" if more > 0 else "")
+
+
+def _plain(number: Number) -> str:
+    return f"{float(number):g}"
+
+
+def headline(answer: WeightAnswer, *, first: str = "kg") -> str:
+    """The heaviest believable figure, with what is unknown in the same line.
+
+    Examples: ``Plan with 452 kg (995 lb)``; ``At least 369.2 kg (813.9 lb): no weight for auxiliary drive``.
+    """
+    state = answer.headline
+    if state.nothing_known and [named.id for named in state.unknown] == [answer.id]:
+        return "Nobody has weighed it"
+    return plan_words(state, first=first)
+
+
+def plan_words(state: StateFigure, *, first: str = "kg") -> str:
+    """What to plan with in one state, or what is known at least and why there is no upper figure."""
+    if state.planning is not None:
+        raised = f", because a source prints {state.raised_by}" if state.raised_by else ""
+        return f"Plan with {planning_text(state.planning, first=first)}{raised}"
+    gaps = gap_words(state)
+    if state.nothing_known:
+        return f"Nobody has weighed it: {gaps}" if gaps else "Nobody has weighed it"
+    known = at_least(state, first=first)
+    return f"{known[0].upper()}{known[1:]}, no upper figure: {gaps or state.why_none}"
+
+
+def gap_words(state: StateFigure) -> str:
+    """``no weight for auxiliary drive; parts of gear case may not all be listed``."""
+    words = []
+    if state.unknown:
+        words.append(
+            f"{counted(len(state.unknown), 'part has', 'parts have')} no weight: {names(state.unknown)}"
+        )
+    if state.open_lists:
+        words.append(f"nobody says that all parts are listed of {names(state.open_lists)}")
+    if not words and state.why_none:
+        words.append(state.why_none)
+    return "; ".join(words)
+
+
+def state_words(state: StateFigure, *, first: str = "kg") -> str:
+    """The figure of one state with its doubt, and what it rests on."""
+    if state.nothing_known:
+        return "no figure: nobody has weighed it"
+    fluid = ", fluid not counted" if state.fluid_elsewhere else ""
+    chosen = f"; {state.chosen}" if state.chosen else ""
+    return f"{with_doubt(state, first=first)}, {state.basis}{fluid}{chosen}"
+
+
+def fluid_words(state: StateFigure) -> str:
+    """``fluid is listed at transfer box; the share in this part is not recorded``; empty where none is."""
+    if not state.fluid_elsewhere:
+        return ""
+    where = names(state.fluid_elsewhere)
+    return f"fluid is listed at {where}; the share in this part is not recorded"
+
+
+def build_words(build: Sequence[ParameterValue]) -> str:
+    """``8 discs (default, not confirmed for this unit)``; empty where there are no parameters."""
+    chosen = [_value_words(value) for value in build if not value.is_default]
+    defaults = [_value_words(value) for value in build if value.is_default]
+    words = list(chosen)
+    if defaults:
+        which = "default" if len(defaults) == 1 else "defaults"
+        words.append(f"{', '.join(defaults)} ({which}, not confirmed for this unit)")
+    return "; ".join(words)
+
+
+def _value_words(value: ParameterValue) -> str:
+    counted = value.unit == "each" and value.text[:1].isdigit()
+    return f"{value.text} {value.name}" if counted else f"{value.name} {value.text}"
+
+
+def states_words(answer: WeightAnswer) -> str:
+    """Which state the headline speaks of."""
+    if len(answer.states) == 1:
+        return answer.states[0].state
+    same = {(s.best, s.high, s.complete, s.planning) for s in answer.states}
+    if len(same) == 1:
+        return fluid_words(answer.headline) or "dry, drained or filled: it lists no fluid"
+    plan = answer.headline.planning
+    heavier = [s.state for s in answer.states if plan is not None and (s.planning or 0) > plan]
+    if heavier:
+        return f"{answer.headline.state}; planned heavier: {' and '.join(heavier)}"
+    return f"{answer.headline.state}, the heaviest state"
+
+
+def centre_words(state: StateFigure) -> str:
+    """Where the mass sits in the component's own frame, in millimetres, or why that is not known."""
+    if state.no_place:
+        return f"centre of gravity not known: no place recorded for {names(state.no_place)}"
+    if state.centre is None:
+        return "centre of gravity not known"
+    x, y, z = (figure(v * 1000, 0) for v in state.centre)
+    part = "" if state.complete else "of the known part only, the true one lies elsewhere: "
+    return f"centre of gravity {part}x {x}, y {y}, z {z} mm"
+
+
+def doubt_words(statement: StatementFigure) -> str:
+    """Where the doubt of a figure comes from."""
+    assumed = " (step assumed from the digits)" if statement.step_assumed else ""
+    return f"doubt: {statement.doubt_from}{assumed}"
+
+
+def witness_words(statement: StatementFigure) -> str:
+    """What two columns of one source are worth together; empty where there is one."""
+    return {
+        "": "",
+        "first": "two columns, one witness: the second was converted from the first",
+        "second": "two columns, one witness: the first was converted from the second",
+        "either": "two columns, one witness: one was converted from the other",
+        "neither": "two columns that do not fit each other",
+    }[statement.columns]
+
+
+def default_build_words(statement: StatementFigure, build: Sequence[ParameterValue]) -> str:
+    """In another build: a figure that names no build is held against the parts of the default one."""
+    if statement.build or not statement.verdict or all(value.is_default for value in build):
+        return ""
+    return "it names no build, so it is compared with the parts of the default build"
+
+
+def verdict_words(statement: StatementFigure, *, first: str = "kg") -> str:
+    """The verdict on one stated figure, with both figures, the gap and what is missing."""
+    if not statement.verdict:
+        return ""
+    if statement.parts_low is None or statement.parts_high is None or statement.gap_low is None:
+        return f"{statement.verdict}: {statement.because}"
+    parts = span(statement.parts_low, statement.parts_high, first=first)
+    stated = span(statement.low, statement.high, first=first)
+    if statement.verdict == "disagrees":
+        heavier = statement.gap_low > 0
+        low, high = (statement.gap_low, statement.gap_high or 0)
+        if not heavier:
+            low, high = -(statement.gap_high or 0), -statement.gap_low
+        which = "heavier" if heavier else "lighter"
+        hint = (
+            "; the printed figure may leave something out" if not statement.boundary_known and heavier else ""
+        )
+        gap = span(low, high, first=first)
+        return f"disagrees: the parts are {parts}, it allows {stated}; the parts are {gap} {which}{hint}"
+    if statement.missing_low is not None and statement.missing_high is not None:
+        low = max(statement.missing_low, 0 * statement.missing_low)
+        missing = span(low, statement.missing_high, first=first)
+        return (
+            f"cannot be checked: {statement.because}; the known parts are {parts}, it allows {stated}, "
+            f"so what is missing would have to weigh {missing}"
+        )
+    because = f": {statement.because}" if statement.because else ""
+    return f"{statement.verdict}{because}; the parts are {parts}, it allows {stated}"
+
+
+def quantity_words(part: PartFigure) -> str:
+    """``14``, or ``8 (discs)`` where a formula says how many."""
+    number = _plain(part.quantity)
+    return number if part.quantity_text == number else f"{number} ({part.quantity_text})"
+
+
+def part_words(part: PartFigure, *, first: str = "kg") -> tuple[str, str]:
+    """Each and line mass of a part line, in words where they are not known."""
+    if not part.known:
+        return "not known", "not known"
+    each = with_doubt(part, first=first)
+    if part.quantity == 1:
+        return each, each
+    doubt = (part.high - part.low) / 2 * part.quantity
+    line = pair(part.best * part.quantity, doubt, first=first)
+    return each, line if part.complete else f"at least {line}"

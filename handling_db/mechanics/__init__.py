@@ -1,0 +1,1 @@
+"""Plain statics: figures in, figures out; knows no record."""

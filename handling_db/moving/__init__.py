@@ -1,0 +1,1 @@
+"""Where it goes: forks, floors, ways, standing, in figures and words."""

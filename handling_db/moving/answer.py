@@ -1,0 +1,242 @@
+"""Where it goes: one piece set down, moved and sent on, as figures with what is not known first."""
+
+from __future__ import annotations
+
+import datetime
+import math
+
+from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS, MovingInputError
+from handling_db.carrying.marks import gross_mark
+from handling_db.lifting.figures import Load
+from handling_db.mechanics.centre_patch import Patch
+from handling_db.moving.faces import opposite
+from handling_db.moving.figures import EntryFigure, MarkFigure, MassLine, MoveAnswer, PlanCentre, StandFigure
+from handling_db.moving.gaps import first_line, gaps_of, past_inspections
+from handling_db.moving.load import MoveLoad, pallet_figures
+from handling_db.moving.place import OnPallet
+from handling_db.moving.question import Gathered, MoveQuestion
+from handling_db.moving.set_down import feet_figures, floor_figure, marks_for, pallet_figure, way_figure
+from handling_db.moving.standing import STATIC_ONLY, on_its_face, on_the_floor, words_on
+from handling_db.moving.trucks import (
+    ForkLoad,
+    beside_truck,
+    entries,
+    entry_figure,
+    fork_load,
+    kilograms,
+    metres,
+)
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.packing import Packing
+from handling_db.records.kinds.workplace import Mover
+
+__all__ = ["MoveQuestion", "move_answer"]
+
+NO_FLOOR_IN_MASS = "The truck that carries it stands on the same floor: its own mass is not counted."
+
+
+def move_answer(
+    collection: Collection, question: MoveQuestion, *, as_of: datetime.date | None = None
+) -> MoveAnswer:
+    """Work out what a move asks for, beside what is recorded of trucks, pallets, floors and ways.
+
+    Parameters
+    ----------
+    collection : Collection
+    question : MoveQuestion
+    as_of : date, optional
+        The day inspections are judged by; without one nothing is said about them.
+
+    Returns
+    -------
+    MoveAnswer
+
+    Raises
+    ------
+    UnknownNameError
+        Something asked for is not recorded.
+    MoveError
+        The question fits two things, or a face that is not there.
+    WayError, BuildError, StaticsError
+        The tree, the build or a given range cannot be followed.
+    """
+    here = Gathered(collection, question)
+    load, gross = here.load, here.gross
+    on, no_centre = here.laid()
+    whole = here.patch(on, everything=True)
+    piece = here.patch(on, everything=False)
+    if on is not None:
+        no_centre = whole if isinstance(whole, str) else ""
+    centre = whole if isinstance(whole, Patch) else None
+    words = words_on(collection, load, on) if on is not None else ("x", "y", "z")
+    slope = here.slope()
+    standing = _standing(here, on, whole, words, slope or 0.0)
+    forks = fork_load(gross.with_pallet, here.pallet, _face_size(on), centre)
+    trucks = [figure for mover in here.trucks for figure in beside_truck(forks, mover, question.lift_height)]
+    entry_sides, entry_trouble = _entries(forks)
+    floors = here.floors()
+    limits = [kilograms(floor.point_limit) for floor in floors if floor.point_limit is not None]
+    feet, feet_words = feet_figures(
+        here.pallet.feet if here.pallet else None,
+        centre,
+        gross.with_pallet,
+        min((limit for limit in limits if limit is not None), default=None),
+    )
+    size = here.size()
+    marks = marks_for(here.packing, centre_known=centre is not None)
+    weighed = here.packing.weighed if here.packing else None
+    low, high = gross.low_kg, gross.high_kg
+    if weighed is not None:
+        spread = float(weighed.plus_or_minus.base)
+        low, high = float(weighed.gross.base) - spread, float(weighed.gross.base) + spread
+    mark = gross_mark(low_kg=low, high_kg=high, weighed=weighed is not None)
+    net, net_missing = load.net()
+    not_known = gaps_of(here, gross, on, no_centre or entry_trouble, slope, marks.not_recorded)
+    if as_of is not None:
+        not_known = (*past_inspections(here.trucks, here.pallet, as_of), *not_known)
+    chosen = here.shop
+    return MoveAnswer(
+        id=load.id,
+        kind=load.kind,
+        name=load.name,
+        root=load.root if load.kind == "component" else here.tag_component(),
+        root_name=collection.components[load.root].name,
+        serial=str(here.job.serial) if here.job and here.job.serial else "",
+        job=here.job.id if here.job else "",
+        build=load.mass.build,
+        state_words=load.state_words,
+        first=first_line(gross),
+        not_known=not_known,
+        lines=_lines(load),
+        net=None if net is None else Load(net[0], net[1], None if net_missing else net[2]),
+        packing_mass=_packing_load(load),
+        gross=Load(gross.low_kg, gross.best_kg, gross.high_kg),
+        known_highs=load.known_highs(),
+        gross_words="as weighed" if weighed else "worked out",
+        missing=gross.missing,
+        weighed=f"{weighed.gross} ± {weighed.plus_or_minus}, {weighed.on.isoformat()}, {weighed.by}"
+        if weighed
+        else "",
+        assumed=tuple(carried.name for carried in load.mass.carried if carried.assumed),
+        packing=here.packing.id if here.packing else "",
+        packing_name=here.packing.name if here.packing else "",
+        shop=chosen.id if chosen else "",
+        shop_name=chosen.name if chosen else "",
+        size=size,
+        footprint=forks.footprint,
+        centre=_plan_centre(centre, words),
+        no_centre=no_centre,
+        centre_height_m=None if centre is None else centre.high[2],
+        entries=entry_sides,
+        trucks=tuple(trucks),
+        standing=standing,
+        must_not=tuple(one.face.name for one in here.faces if one.face.may_rest == "no"),
+        feet=feet,
+        feet_words=feet_words,
+        floors=tuple(floor_figure(floor, gross.with_pallet, forks.footprint) for floor in floors),
+        pallet=pallet_figure(collection, here.pallet, gross, here.packing) if here.pallet else None,
+        ways=tuple(way_figure(chosen, route, size, question.carried_at) for route in here.routes)
+        if chosen
+        else (),
+        marks=tuple(MarkFigure(mark.name, mark.why) for mark in marks.marks),
+        marks_not_recorded=marks.not_recorded,
+        gross_mark=" ".join((mark.sentence, *mark.cautions[:1])),
+        ties=here.ties(),
+        ties_words=here.ties_words(),
+        drips=_drips(here.packing),
+        tie_down=(here.packing.tie_down if here.packing else None)
+        or (here.pallet.tie_down if here.pallet else None)
+        or "not recorded",
+        contact=(here.packing.contact if here.packing else None)
+        or (chosen.who_to_call if chosen else None)
+        or "not recorded",
+        slings_here=(here.packing.slings_here if here.packing else None) or "not recorded",
+        forks=_forks(here.trucks),
+        piece_outline=on.outline() if on is not None else (),
+        cautions=(PLATE_GOVERNS, STATIC_ONLY, NO_FLOOR_IN_MASS, *marks.cautions[-3:-1], PERSON_DECIDES)
+        if piece is not None
+        else (PERSON_DECIDES,),
+    )
+
+
+def _standing(
+    here: Gathered,
+    on: OnPallet | None,
+    whole: Patch | str | None,
+    words: tuple[str, str, str],
+    slope: float,
+) -> tuple[StandFigure, ...]:
+    if on is None or here.face is None:
+        return ()
+    found = [on_its_face(here.load, here.face, on, words[:2], slope)]
+    if here.pallet is not None:
+        patch = whole if isinstance(whole, Patch) else None
+        why = whole if isinstance(whole, str) else ""
+        found.append(on_the_floor(here.load, here.face, here.pallet, patch, why, words[:2], slope))
+    return tuple(found)
+
+
+def _entries(forks: ForkLoad) -> tuple[tuple[EntryFigure, ...], str]:
+    try:
+        return tuple(entry_figure(one, made_for) for one, made_for in entries(forks, None)), ""
+    except MovingInputError as error:
+        return (), str(error)
+
+
+def _face_size(on: OnPallet | None) -> tuple[float, float] | None:
+    if on is None:
+        return None
+    outline = on.outline()
+    x, y = ([point[axis] for point in outline] for axis in (0, 1))
+    return max(x) - min(x), max(y) - min(y)
+
+
+def _lines(load: MoveLoad) -> tuple[MassLine, ...]:
+    pieces = load.mass.pieces
+    found = [
+        MassLine("piece", load.name, None if pieces is None else Load(pieces.low, pieces.best, pieces.high))
+    ]
+    for item in load.inside:
+        amount = item.amount
+        found.append(
+            MassLine(
+                item.kind, item.name, None if amount is None else Load(amount.low, amount.best, amount.high)
+            )
+        )
+    if load.pallet is not None:
+        figures = pallet_figures(load.pallet)
+        found.append(MassLine("pallet", load.pallet.name, None if figures is None else Load(*figures)))
+    return tuple(found)
+
+
+def _packing_load(load: MoveLoad) -> Load | None:
+    """Packing and pallet together; None where nobody knows either. [kg]"""
+    lines = [line for line in _lines(load) if line.kind in ("packing", "pallet")]
+    known = [line.load for line in lines if line.load is not None]
+    if len(known) < len(lines) or not lines:
+        return None
+    highs = [one.high for one in known]
+    high = None if None in highs else math.fsum(one for one in highs if one is not None)
+    return Load(math.fsum(one.low for one in known), math.fsum(one.best for one in known), high)
+
+
+def _plan_centre(patch: Patch | None, words: tuple[str, str, str]) -> PlanCentre | None:
+    if patch is None:
+        return None
+    x, y = words[:2]
+    return PlanCentre(patch.at, patch.low, patch.high, (opposite(x), x), (opposite(y), y))
+
+
+def _drips(packing: Packing | None) -> str:
+    if packing is None or packing.drips is None:
+        return "drips oil: nobody looked"
+    return "drips oil: yes" if packing.drips == "yes" else f"drips oil: none, checked by {packing.checked_by}"
+
+
+def _forks(trucks: tuple[Mover, ...]) -> tuple[float, float] | None:
+    """Length and spread of the forks of the first forklift that records both. [m]"""
+    for mover in trucks:
+        length, spread = metres(mover.fork_length), metres(mover.fork_spread)
+        if mover.kind == "forklift" and length is not None and spread is not None:
+            return length, spread
+    return None

@@ -1,0 +1,73 @@
+"""A scale reading at the receiving shop beside the figures on the paper: both lines, and what to ask."""
+
+from __future__ import annotations
+
+from handling_db.carrying.checks import MovingInputError, given
+from handling_db.lifting.figures import Load
+from handling_db.moving.figures import DockFigure, DockLine, MoveAnswer
+
+ASK = (
+    "Is what stood on the scale net or gross: pallet, straps and chocks on it or not?",
+    "Is the fluid the same: dry, drained, filled?",
+    "Is everything on it that the paper counts, and nothing else?",
+    "When was the scale last checked, and was it read at rest, with no edge touching?",
+)
+NEVER_AVERAGED = "Nothing is averaged: the larger upper figure is planned with until it is settled."
+
+
+def against_scale(answer: MoveAnswer, reading_kg: float | None, doubt_kg: float | None) -> DockFigure:
+    """Put a reading beside the gross and the net figure of a move.
+
+    Parameters
+    ----------
+    answer : MoveAnswer
+    reading_kg : float
+        What the scale showed. [kg]
+    doubt_kg : float
+        Half-width of its doubt. [kg]
+
+    Returns
+    -------
+    DockFigure
+        For gross and net: whether the two ranges touch, by how much they lie apart, and what is missing.
+
+    Raises
+    ------
+    MovingInputError
+        The reading or its doubt is missing or cannot be one.
+    """
+    reading = given("the reading of the scale", reading_kg, "it in kg")
+    doubt = given(
+        "the doubt of the scale", doubt_kg, "its half-width in kg, from its plate or its check", zero=True
+    )
+    if doubt >= reading:
+        raise MovingInputError(
+            f"the doubt of the scale, {doubt:g} kg, is as large as its reading, {reading:g} kg; correct one."
+        )
+    low, high = reading - doubt, reading + doubt
+    lines = [
+        _line(name, load, known_high, low, high, answer.missing)
+        for name, load, known_high in (
+            ("gross", answer.gross, answer.known_highs[0]),
+            ("net, with its fluid", answer.net, answer.known_highs[1]),
+        )
+        if load is not None
+    ]
+    return DockFigure(low, high, tuple(lines), ASK, NEVER_AVERAGED)
+
+
+def _line(
+    name: str, load: Load, known_high: float, low: float, high: float, missing: tuple[str, ...]
+) -> DockLine:
+    if load.high is None:
+        if load.low > high:
+            return DockLine(name, load, "apart", load.low - high, None, "the known parts alone are heavier")
+        what = ", ".join(missing)
+        least, most = max(0.0, low - known_high), high - load.low
+        says = f"{what} would together have to weigh {least:.1f} to {most:.1f} kg"
+        return DockLine(name, load, "cannot be checked", None, None, says)
+    if load.low > high:
+        return DockLine(name, load, "apart", load.low - high, load.high - low, "the paper is heavier")
+    if low > load.high:
+        return DockLine(name, load, "apart", low - load.high, high - load.low, "the scale is heavier")
+    return DockLine(name, load, "the ranges touch", None, None, "")

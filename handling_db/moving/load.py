@@ -1,0 +1,274 @@
+"""What stands on forks or floor: a lift group or a component with its fluid, packing and pallet."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from handling_db.carrying.pallets import NOTHING, Figures, Gross, gross
+from handling_db.errors import HandlingError
+from handling_db.families.build import build_of
+from handling_db.lifting.load import Assumed, GroupMass, group_mass
+from handling_db.mechanics.centre_patch import Weighted
+from handling_db.mechanics.vectors import Vector
+from handling_db.quantities.amount import Amount
+from handling_db.quantities.mass import add_masses
+from handling_db.quantities.quantity import Quantity
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.job import Job
+from handling_db.records.kinds.lift_group import LiftGroup
+from handling_db.records.kinds.packing import Packing
+from handling_db.records.kinds.pallet import Pallet
+from handling_db.records.parts.texts import State
+from handling_db.weights.compare import Judge
+from handling_db.weights.totals import Totals
+
+
+class MoveError(HandlingError):
+    """A move cannot be worked out as it was asked for; the message says what to write instead."""
+
+
+@dataclass(frozen=True, slots=True)
+class Inside:
+    """Fluid or packing that goes with the piece. `amount` None where nobody knows. [kg, m]"""
+
+    kind: str
+    name: str
+    amount: Amount | None
+    at: Vector | None  # in the root's frame
+
+
+@dataclass(frozen=True, slots=True)
+class MoveLoad:
+    """A piece with everything that goes with it.
+
+    Parameters
+    ----------
+    kind : str
+        ``lift group`` or ``component``.
+    mass : GroupMass
+        The pieces, without fluid.
+    inside : tuple of Inside
+        Fluid and packing, as far as recorded.
+    """
+
+    kind: str
+    id: str
+    name: str
+    state_words: str
+    mass: GroupMass
+    inside: tuple[Inside, ...]
+    pallet: Pallet | None
+    packing: Packing | None
+
+    @property
+    def root(self) -> str:
+        """Component id of the root."""
+        return self.mass.group.root
+
+    def weighted(self) -> tuple[Weighted, ...]:
+        """Pieces and fluid with their places in the root's frame; fluid without one is within the pieces."""
+        bare = [item for item in self.mass.weighted() if item.name not in _extra_names(self.mass)]
+        places = [item.at for item in bare if item.at is not None]
+        box: tuple[Vector, Vector] | None = None
+        if places:
+            low, high = (tuple(pick(p[i] for p in places) for i in range(3)) for pick in (min, max))
+            box = (low[0], low[1], low[2]), (high[0], high[1], high[2])
+        fluid = [
+            Weighted(item.name, item.amount, item.at, None if item.at else box)
+            for item in self.inside
+            if item.kind == "fluid" and (item.amount is None or item.amount.high != 0.0)
+        ]
+        return (*bare, *fluid)
+
+    def gross(self) -> Gross:
+        """Everything on the forks, by the worst case. [kg]"""
+        pieces = self.mass.pieces
+        others: list[tuple[str, Figures | None]] = []
+        known = None if pieces is None else _figures(pieces)
+        if pieces is None or pieces.high is None:
+            others += [(name, None) for name in self.mass.missing or (self.name,)]
+        oil, oil_missing = _sum(self.inside, "fluid")
+        packing, packing_missing = _sum(self.inside, "packing")
+        others += [(name, None) for name in (*oil_missing, *packing_missing)]
+        pallet = NOTHING if self.pallet is None else pallet_figures(self.pallet)
+        if pallet is None:
+            others.append((f"pallet: {self.pallet.name}" if self.pallet else "pallet", None))
+        return gross(
+            piece=known or NOTHING,
+            oil=oil,
+            packing=packing,
+            pallet=pallet or NOTHING,
+            others=others,
+        )
+
+    def known_highs(self) -> tuple[float, float]:
+        """The highest the known parts can weigh together: with packing and pallet, and without. [kg]"""
+        masses = [carried.mass for carried in self.mass.carried if carried.mass is not None]
+        net = float(add_masses(masses).high) if masses else 0.0
+        rest = 0.0
+        for item in self.inside:
+            if item.amount is not None:
+                high = item.amount.best if item.amount.high is None else item.amount.high
+                net, rest = (net + high, rest) if item.kind == "fluid" else (net, rest + high)
+        pallet = pallet_figures(self.pallet) if self.pallet is not None else None
+        return net + rest + (pallet[2] if pallet else 0.0), net
+
+    def net(self) -> tuple[Figures | None, tuple[str, ...]]:
+        """The piece with the fluid in it: low, best and high of what is known, and what is not. [kg]"""
+        pieces = self.mass.pieces
+        missing = () if pieces is not None and pieces.high is not None else self.mass.missing or (self.name,)
+        oil, oil_missing = _sum(self.inside, "fluid")
+        if pieces is None:
+            return None, (*missing, *oil_missing)
+        known = _figures(pieces)
+        total = (known[0] + oil[0], known[1] + oil[1], known[2] + oil[2])
+        return total, (*missing, *oil_missing)
+
+
+def _extra_names(mass: GroupMass) -> frozenset[str]:
+    return frozenset(extra.name for extra in mass.extras)
+
+
+def _figures(amount: Amount) -> Figures:
+    return amount.low, amount.best, amount.best if amount.high is None else amount.high
+
+
+def _sum(inside: Sequence[Inside], kind: str) -> tuple[Figures, tuple[str, ...]]:
+    """What is known of one kind, and the names of what is not."""
+    found = [item for item in inside if item.kind == kind]
+    known = [_figures(item.amount) for item in found if item.amount is not None]
+    missing = tuple(item.name for item in found if item.amount is None or item.amount.high is None)
+    low, best, high = (sum(figures[i] for figures in known) for i in range(3))
+    return (float(low), float(best), float(high)), missing
+
+
+def pallet_figures(pallet: Pallet) -> Figures | None:
+    """Own mass of a pallet with its doubt; None where nobody weighed it. [kg]"""
+    amount = stated_amount(pallet.own_mass, pallet.plus_or_minus)
+    return None if amount is None else _figures(amount)
+
+
+def stated_amount(mass: Quantity | None, doubt: Quantity | None) -> Amount | None:
+    """A printed mass with its stated doubt, else half of its step. [kg]"""
+    if mass is None:
+        return None
+    return Amount.around(float(mass.base), float(doubt.base if doubt else mass.step_base / 2))
+
+
+def lift_load(
+    collection: Collection,
+    group: LiftGroup,
+    *,
+    job: Job | None,
+    packing: Packing | None,
+    pallet: Pallet | None,
+    assumed: Assumed | None,
+) -> MoveLoad:
+    """A lift group as it is set down and moved: its own trapped fluid, and the packing that was asked for.
+
+    Raises
+    ------
+    WayError, BuildError, StaticsError
+        As `lift_mass.group_mass`.
+    """
+    mass = group_mass(collection, group, job=job, assumed=assumed)
+    inside = [
+        Inside(extra.kind, extra.name, extra.amount, extra.at)
+        for extra in mass.extras
+        if extra.kind == "fluid"
+    ]
+    if packing is not None:
+        inside += _packed(packing)
+    else:
+        inside += [
+            Inside(extra.kind, extra.name, extra.amount, extra.at)
+            for extra in mass.extras
+            if extra.kind == "packing"
+        ]
+    trapped = "; ".join(item.name for item in inside if item.kind == "fluid") or "fluid: nobody looked"
+    return MoveLoad("lift group", group.id, group.name, trapped, mass, tuple(inside), pallet, packing)
+
+
+def component_load(
+    collection: Collection,
+    code: str,
+    *,
+    state: State | None,
+    build: Mapping[str, str],
+    packing: Packing | None,
+    pallet: Pallet | None,
+    assumed: Assumed | None,
+) -> MoveLoad:
+    """A whole component in one state; filled where none is asked for.
+
+    Raises
+    ------
+    MoveError
+        It is a fluid.
+    WayError, BuildError, StaticsError
+        As `lift_mass.group_mass`.
+    """
+    component = collection.components[code]
+    if component.fluid is not None:
+        raise MoveError(f"{component.name} is a fluid; ask about what it is in, with a state.")
+    asked: State = state or "filled"
+    group = LiftGroup.model_validate(
+        {
+            "lift group": code,
+            "name": component.name,
+            "root": code,
+            "takes": [[code]],
+            "build": dict(build),
+            "trapped": "none",
+            "packing": "none",
+            "checked by": "the question",
+        }
+    )
+    mass = group_mass(collection, group, assumed=assumed)
+    inside: list[Inside] = []
+    words = f"{asked}" if state else "filled, since no state was asked for"
+    if asked != "dry":
+        inside = _own_fluid(collection, mass, asked)
+        judge = Judge(collection)
+        around = judge.fluid_around(judge.tree.start[(code, build_of(component))])
+        inside += [
+            Inside("fluid", f"share of the fluid listed at {collection.components[c].name}", None, None)
+            for c in around
+        ]
+    if packing is not None:
+        inside += _packed(packing)
+    elif pallet is not None:
+        inside.append(Inside("packing", "packing (nobody looked)", None, None))
+    return MoveLoad("component", code, component.name, words, mass, tuple(inside), pallet, packing)
+
+
+def _packed(packing: Packing) -> list[Inside]:
+    if packing.own_mass == "none":
+        return [Inside("packing", f"{packing.name}: no mass of its own", Amount.exact(0.0), None)]
+    mass = packing.own_mass if isinstance(packing.own_mass, Quantity) else None
+    name = packing.name if mass is not None else f"packing: {packing.name} (nobody weighed it)"
+    return [Inside("packing", name, stated_amount(mass, packing.plus_or_minus), None)]
+
+
+def _own_fluid(collection: Collection, mass: GroupMass, state: State) -> list[Inside]:
+    """The fluid lines below a component, each with its place. [kg, m]"""
+    ways = mass.ways
+    totals = Totals(collection, ways.tree, state)
+    found = []
+    for occurrence in ways.found:
+        component = collection.components[ways.tree.component(occurrence.node)]
+        if component.fluid is None:
+            continue
+        figure = totals.figures[occurrence.node].mass
+        amount = None
+        if figure is not None:
+            whole = figure.times(occurrence.pieces)
+            high = float(whole.high) if whole.complete else None
+            amount = Amount(float(whole.low), float(whole.best), high)
+        at = None
+        if occurrence.frames:
+            places = [frame.at for frame in occurrence.frames]
+            at = tuple(sum(place[i] for place in places) / len(places) for i in range(3))
+        found.append(Inside("fluid", f"{component.name}, {state}", amount, at))  # type: ignore[arg-type]
+    return found

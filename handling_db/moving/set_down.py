@@ -1,0 +1,216 @@
+"""What pallet, floor, way and carrier get: rating by spread, feet and areas, doors, and marks to put on."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from handling_db.carrying.checks import MovingInputError
+from handling_db.carrying.demand import Demand, against_rating
+from handling_db.carrying.floor import area_load, foot_shares, point_loads
+from handling_db.carrying.marks import HandlingMarks, PackageFacts, handling_marks
+from handling_db.carrying.pallets import Distribution, Gross, rated_for, stacking
+from handling_db.carrying.way import Opening, along_the_way
+from handling_db.mechanics.centre_patch import Patch
+from handling_db.moving.figures import FloorFigure, FootFigure, PalletFigure, PassageFigure, WayFigure
+from handling_db.moving.trucks import beside, kilograms, metres
+from handling_db.quantities.quantity import Quantity
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.packing import Packing
+from handling_db.records.kinds.pallet import Pallet
+from handling_db.records.kinds.workplace import Shop
+from handling_db.records.parts.premises import Feet, FloorArea, Route
+from handling_db.records.parts.three_valued import listed
+
+
+def pallet_figure(
+    collection: Collection, pallet: Pallet, load: Gross, packing: Packing | None
+) -> PalletFigure:
+    """A pallet beside what its boards carry, by the way the load is spread."""
+    ratings: dict[Distribution, float | None] = {
+        rating.spread: float(rating.rated.base) for rating in listed(pallet.ratings)
+    }
+    spread = packing.spread if packing else None
+    rated = rated_for(load.without_pallet, ratings, spread)
+    used = next((r for r in listed(pallet.ratings) if r.spread == rated.used), None)
+    source = collection.sources.get(used.source or "") if used else None
+    words = [text for text in (source.name if source else "", used.where or "" if used else "") if text]
+    says = list(rated.cautions)
+    if pallet.ratings == "none":
+        says.insert(0, f"Somebody looked: {pallet.name} has no rating ({pallet.checked_by}).")
+    if pallet.remark:
+        says.append(pallet.remark)
+    limit: float | None = None
+    if packing is not None and packing.stack_limit is not None:
+        limit = 0.0 if packing.stack_limit == "none" else _kg(packing.stack_limit)
+    return PalletFigure(
+        id=pallet.id,
+        name=pallet.name,
+        spread=spread or "not recorded",
+        used=rated.used or "",
+        beside=beside(rated.comparison),
+        source="; ".join(words) or ("rating without a source" if used else "no rating recorded"),
+        fork_entry=tuple(pallet.fork_entry),
+        deck=pallet.deck or "",
+        tie_down=pallet.tie_down or "",
+        stacking=stacking(limit_kg=limit).sentence,
+        says=tuple(dict.fromkeys(says)),
+    )
+
+
+def _kg(mass: object) -> float | None:
+    return float(mass.base) if isinstance(mass, Quantity) else None
+
+
+def feet_figures(
+    feet: Feet | None, patch: Patch | None, gross: Demand, limit: float | None
+) -> tuple[tuple[FootFigure, ...], tuple[str, ...]]:
+    """Shares per foot of a pallet or stand with the centre off the middle, and what is to be said of them.
+
+    Parameters
+    ----------
+    feet : Feet or None
+    patch : Patch or None
+        Centre of gravity of everything on the feet, from their middle. [m]
+    gross : Demand
+        [kg]
+    limit : float or None
+        The lowest limit per point of the floors on the way. [kg]
+    """
+    if feet is None:
+        return (), ("What touches the floor is not recorded: no load per foot.",)
+    if patch is None:
+        return (), ("The centre of gravity is not known: no load per foot.",)
+    spots = [(float(x.base), float(y.base)) for x, y in feet.at]
+    half = patch.half_widths
+    area = float(feet.length.base * feet.width.base) if feet.length and feet.width else None
+    try:
+        shares = foot_shares(spots, (patch.at[0], patch.at[1]), patch=(half[0], half[1]))
+        loads = point_loads(shares, gross, foot_area=area, limit_kg=limit)
+    except MovingInputError as error:
+        return (), (str(error),)
+    figures = tuple(
+        FootFigure(
+            at=spots[one.foot - 1],
+            even_kg=one.even_kg,
+            highest_kg=one.highest_kg,
+            at_least_kg=one.at_least_kg,
+            pressure_kpa=None if one.pressure is None else one.pressure / 1000.0,
+        )
+        for one in loads
+    )
+    worst = max(loads, key=lambda one: one.highest_kg or one.at_least_kg)
+    word = worst.comparison.word
+    says = [] if limit is None else [f"The heaviest foot beside the limit per point: {word}."]
+    return figures, (*says, *shares.cautions)
+
+
+def floor_figure(floor: FloorArea, gross: Demand, footprint: tuple[float, float] | None) -> FloorFigure:
+    """One floor, lift, shelf or scale beside the gross on its footprint."""
+    compared = []
+    says: list[str] = []
+    per_area = None
+    if footprint is None:
+        says.append("The footprint is not known: no load per area.")
+    else:
+        per_area = area_load(
+            gross,
+            area=footprint[0] * footprint[1],
+            limit=float(floor.limit.number) if floor.limit else None,
+            limit_unit=floor.limit.unit if floor.limit else None,
+            limit_name=floor.name,
+        )
+        compared.append(beside(per_area.comparison))
+        says += per_area.cautions
+    if floor.whole_limit is not None:
+        whole = against_rating(gross, f"{floor.name}, as a whole", kilograms(floor.whole_limit))
+        compared.append(beside(whole))
+        says += whole.cautions
+    if floor.limit is None and floor.whole_limit is None:
+        says.insert(0, f"No limit is recorded for {floor.name}.")
+    if floor.remark:
+        says.insert(0, floor.remark)
+    limits = [
+        str(floor.limit) if floor.limit else "",
+        f"{floor.whole_limit} as a whole" if floor.whole_limit else "",
+    ]
+    limits.append(f"{floor.point_limit} per point" if floor.point_limit else "")
+    return FloorFigure(
+        id=floor.id,
+        name=floor.name,
+        limit=", ".join(text for text in limits if text) or "not recorded",
+        stated_by=floor.stated_by or "",
+        kg_per_m2=per_area.kg_per_m2 if per_area else None,
+        kn_per_m2=per_area.kn_per_m2 if per_area else None,
+        lb_per_ft2=per_area.lb_per_ft2 if per_area else None,
+        at_least=gross.high_kg is None,
+        beside=tuple(compared),
+        says=tuple(dict.fromkeys(says)),
+    )
+
+
+def way_figure(
+    shop: Shop, route: Route, size: tuple[float | None, float | None, float | None], carried_at: float | None
+) -> WayFigure:
+    """One route beside the size of what is carried. [m]"""
+    doors = {door.id: door for door in shop.doors}
+    openings = []
+    for wanted in route.through:
+        door = doors.get(wanted)
+        if door is None:
+            openings.append(Opening(name=f"{wanted} (not recorded)", width=None, height=None))
+            continue
+        openings.append(
+            Opening(
+                name=door.name,
+                width=metres(door.width),
+                height=metres(door.height),
+                open_above=door.open_above == "yes",
+                open_aside=door.open_aside == "yes",
+            )
+        )
+    way = along_the_way(
+        length=size[0],
+        width=size[1],
+        height=size[2],
+        carried_at=carried_at,
+        openings=openings,
+        turning_room=route.turning_room,
+    )
+    return WayFigure(
+        id=route.id,
+        name=route.name,
+        slope=None if route.slope is None else float(route.slope.base),
+        turning_room=route.turning_room or "not recorded",
+        straight=way.straight,
+        turned=way.turned,
+        passages=tuple(
+            PassageFigure(p.name, p.room_straight, p.room_turned, p.room_above, p.straight, p.turned, p.above)
+            for p in way.passages
+        ),
+        narrowest=way.narrowest,
+        lowest=way.lowest,
+        says=(*((route.remark,) if route.remark else ()), *way.cautions),
+    )
+
+
+def marks_for(packing: Packing | None, *, centre_known: bool) -> HandlingMarks:
+    """The public handling marks that go with what is recorded of the packed piece."""
+    marks = packing.marks if packing else None
+    facts: dict[str, bool | None] = {}
+    if marks is not None:
+        for name in type(marks).model_fields:
+            value = getattr(marks, name)
+            facts[name] = None if value is None else value == "yes"
+    if packing is not None and packing.slings_here is not None:
+        facts["sling_places_known"] = True
+    limit: float | None = None
+    if packing is not None and packing.stack_limit is not None:
+        limit = 0.0 if packing.stack_limit == "none" else _kg(packing.stack_limit)
+    return handling_marks(PackageFacts(**facts, centre_known=centre_known, stacking_limit_kg=limit))
+
+
+def steepest(routes: Sequence[Route]) -> float | None:
+    """The steepest recorded slope of some routes; None where none is recorded. [rad]"""
+    found = [math.radians(float(route.slope.base)) for route in routes if route.slope is not None]
+    return max(found) if found else None

@@ -1,0 +1,1 @@
+"""Exact quantities, masses with doubt, and how both are printed."""

@@ -1,0 +1,227 @@
+"""Text to exact quantity, by an anchored grammar and a closed table of units.
+
+Nothing here guesses. A text that could mean two things is refused with advice on what to write. The
+table of exact factors is the truth; Pint's registry is generated from it and never sees a user's text.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+
+from handling_db.errors import UnitError
+from handling_db.quantities.number_text import FRACTION, NUMBER, digit_step, read_number, refuse_odd_tail
+from handling_db.quantities.pint_units import pint_registry, to_pint
+from handling_db.quantities.table import (
+    ADVICE,
+    DEG,
+    FOLDED,
+    FOLDED_ADVICE,
+    KG,
+    LB,
+    MM,
+    SPELLINGS,
+    UNITS,
+    L,
+    M,
+    Unit,
+)
+
+__all__ = [
+    "DEG",
+    "KG",
+    "LB",
+    "MAX_TEXT",
+    "MM",
+    "UNITS",
+    "L",
+    "M",
+    "Quantity",
+    "Unit",
+    "convert",
+    "digit_step",
+    "find_unit",
+    "parse_angle",
+    "parse_length",
+    "parse_mass",
+    "parse_quantity",
+    "parse_volume",
+    "pint_registry",
+    "round_to",
+    "to_pint",
+]
+
+MAX_TEXT = 40
+
+_EXAMPLES = {
+    "mass": "'840.0 lb' or '381 kg'",
+    "length": "'320 mm' or '12 1/2 in'",
+    "volume": "'24 L' or '6 US gal'",
+    "angle": "'90 deg'",
+    "density": "'0.87 kg/L' or '7850 kg/m³'",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A figure as it was written, and what it is exactly.
+
+    Parameters
+    ----------
+    text : str
+        As written, trimmed: ``"1,830 lb"``.
+    number : Fraction
+        The figure in `unit`.
+    unit : Unit
+        From the closed table.
+    step : Fraction
+        The step of rounding that the digits suggest, in `unit`; an assumption, not a statement.
+    """
+
+    text: str
+    number: Fraction
+    unit: Unit
+    step: Fraction
+
+    @property
+    def base(self) -> Fraction:
+        """The value in base units: kg, m, L, deg or kg/L."""
+        return self.number * self.unit.factor
+
+    @property
+    def step_base(self) -> Fraction:
+        """The assumed step of rounding in base units."""
+        return self.step * self.unit.factor
+
+    def to(self, unit: Unit) -> Fraction:
+        """The exact value in another unit of the same dimension.
+
+        Raises
+        ------
+        UnitError
+            The units measure different things.
+        """
+        return convert(self.number, self.unit, unit)
+
+    def __str__(self) -> str:
+        return self.text
+
+
+def convert(number: Fraction, unit: Unit, into: Unit) -> Fraction:
+    """Convert exactly between two units of one dimension.
+
+    Raises
+    ------
+    UnitError
+        The units measure different things.
+
+    Examples
+    --------
+    >>> convert(Fraction(1), UNITS["short ton"], LB)
+    Fraction(2000, 1)
+    """
+    if unit.dimension != into.dimension:
+        raise UnitError(f"{unit.name} is a {unit.dimension}, {into.name} a {into.dimension}")
+    return number * unit.factor / into.factor
+
+
+def find_unit(text: str, dimension: str | None = None) -> Unit:
+    """Look a unit up by a spelling that can only mean one thing.
+
+    Raises
+    ------
+    UnitError
+        Unknown, ambiguous, or of another dimension; the message says what to write.
+    """
+    name = " ".join(text.split())
+    advice = ADVICE.get(name) or FOLDED_ADVICE.get(name.lower())
+    if advice is not None:
+        raise UnitError(advice)
+    spelled = SPELLINGS.get(name) or FOLDED.get(name.lower())
+    if spelled is None:
+        raise UnitError(f"the unit {name!r} is not known here{_known(dimension)}")
+    unit = UNITS[spelled]
+    if dimension is not None and unit.dimension != dimension:
+        raise UnitError(f"{name} is a {unit.dimension}, not a {dimension}{_known(dimension)}")
+    return unit
+
+
+def _known(dimension: str | None) -> str:
+    if dimension is None:
+        return ""
+    names = ", ".join(unit.name for unit in UNITS.values() if unit.dimension == dimension)
+    return f"; write one of: {names}"
+
+
+def parse_quantity(text: str, dimension: str, *, negative: bool = False) -> Quantity:
+    """Read a number and a unit, exactly.
+
+    Parameters
+    ----------
+    text : str
+        Such as ``1,830 lb``, ``12 1/2 in`` or ``840.0 lb``; at most 40 characters.
+    dimension : str
+        ``mass``, ``length``, ``volume``, ``angle`` or ``density``.
+    negative : bool
+        Whether a minus sign may stand in front (places and angles).
+
+    Returns
+    -------
+    Quantity
+        Text, exact number, unit and the step of rounding its digits suggest.
+
+    Raises
+    ------
+    UnitError
+        With what is wrong and what to write.
+    """
+    shown = text.strip()
+    example = f"write a number and a unit, such as {_EXAMPLES[dimension]}"
+    if len(text) > MAX_TEXT:
+        raise UnitError(f"this is longer than {MAX_TEXT} characters; {example}")
+    if not shown.replace("\N{NO-BREAK SPACE}", " ").isprintable():
+        raise UnitError(f"{shown!r} has a line break or a control character in it; {example}")
+    match = FRACTION.match(shown) or NUMBER.match(shown)
+    if match is None:
+        raise UnitError(f"{shown!r} does not start with a plain number; {example}")
+    refuse_odd_tail(shown, shown[match.end() :], example)
+    unit_text = shown[match.end() :].strip()
+    if not unit_text:
+        raise UnitError(f"{shown!r} has no unit; {example}")
+    try:
+        unit = find_unit(unit_text, dimension)
+    except UnitError as error:
+        raise UnitError(f"{shown!r}: {error}") from None
+    number, step = read_number(match.groupdict(), shown)
+    if match["sign"]:
+        if not negative:
+            raise UnitError(f"{shown!r}: a {dimension} cannot be negative; write it without the sign")
+        number = -number
+    return Quantity(shown, number, unit, step)
+
+
+def parse_mass(text: str) -> Quantity:
+    """Read a mass; see `parse_quantity`."""
+    return parse_quantity(text, "mass")
+
+
+def parse_length(text: str, *, negative: bool = False) -> Quantity:
+    """Read a length; see `parse_quantity`."""
+    return parse_quantity(text, "length", negative=negative)
+
+
+def parse_volume(text: str) -> Quantity:
+    """Read a volume; see `parse_quantity`."""
+    return parse_quantity(text, "volume")
+
+
+def parse_angle(text: str) -> Quantity:
+    """Read an angle, which may be negative; see `parse_quantity`."""
+    return parse_quantity(text, "angle", negative=True)
+
+
+def round_to(value: Fraction, step: Fraction) -> Fraction:
+    """Round to the nearest whole number of steps, halves up (of a negative value: away from zero)."""
+    steps = math.floor(abs(value) / step + Fraction(1, 2))
+    return (steps if value >= 0 else -steps) * step

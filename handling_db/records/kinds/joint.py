@@ -1,0 +1,163 @@
+"""A joint: where two pieces meet, and everything that still joins them, from every procedure."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import model_validator
+
+from handling_db.records.parts.common import Answer
+from handling_db.records.parts.texts import (
+    Count,
+    Date,
+    Id,
+    LengthText,
+    Line,
+    MassText,
+    Part,
+    Point,
+    Text,
+    short_id,
+)
+from handling_db.records.parts.three_valued import Looked, There, listed, looked, none_needs_a_name
+
+TieKind = Literal[
+    "bolts",
+    "studs",
+    "dowels",
+    "pins",
+    "pipes",
+    "hoses",
+    "wires",
+    "shaft",
+    "spline",
+    "sleeve",
+    "seal",
+    "sealant",
+    "paint",
+    "rust",
+    "tight fit",
+    "bracket",
+    "weight",
+    "other",
+]
+
+
+class Listed(Part):
+    """A document that lists a tie, and where in it."""
+
+    source: Id
+    where: Line | None = None
+
+
+class Tie(Part):
+    """One thing that still joins the two sides; it has no mass, but may name the part line it is."""
+
+    id: Id | None = None
+    kind: TieKind
+    what: Line
+    there: There = None
+    checked_by: Line | None = None
+    part: tuple[Id, ...] | None = None
+    count: Count | None = None
+    size: Line | None = None
+    head: Line | None = None
+    tool: Line | None = None
+    side: Line | None = None
+    hidden: Answer | None = None
+    under: Line | None = None
+    listed_in: tuple[Listed, ...] = ()
+    after: tuple[Id, ...] = ()
+    carries_in_turn: Answer | None = None
+    places: tuple[Point, ...] = ()
+    travel: LengthText | None = None
+    sticks: Line | None = None
+    holds_up_to: MassText | None = None
+    stays_with: Id | None = None
+    remark: Text | None = None
+
+    @model_validator(mode="after")
+    def _said_once(self) -> Tie:
+        none_needs_a_name(self.checked_by, there=self.there)
+        if self.there == "none" and (self.part is not None or self.count is not None):
+            raise ValueError("'there: none' has no part and no count; leave those out")
+        if self.part is not None and self.count is None:
+            raise ValueError("a tie that names its part line says how many: write 'count'")
+        if self.part is not None and not self.part:
+            raise ValueError("'part' is the way from the joint's 'within': one or more ids")
+        number = self.count.number if self.count is not None else None
+        if self.places and number is not None and len(self.places) != number:
+            raise ValueError(f"count {self.count} but {len(self.places)} places; make them the same")
+        return self
+
+    def key(self, joint: str) -> str:
+        """The id it goes by: its own, or the hash of its text and its joint."""
+        return self.id or short_id({"joint": joint, **self.as_written()})
+
+
+class PartingAid(Part):
+    """What helps the halves apart or together: jacking screws, guide studs."""
+
+    kind: Literal["jacking screws", "guide studs", "puller", "wedge", "other"]
+    what: Line
+    count: Count | None = None
+    thread: Line | None = None
+    where: Line | None = None
+    stroke: LengthText | None = None
+    fixture: Id | None = None
+
+
+class Face(Part):
+    """The plane of a joint: a point in it, which way it looks, and how far its flange reaches."""
+
+    at: Point
+    square_to: Literal["x", "y", "z"]
+    radius: LengthText | None = None
+    remark: Line | None = None
+
+
+class Joint(Part):
+    """Where two pieces meet: `within` the lowest assembly that holds both."""
+
+    joint: Id
+    name: Line
+    within: Id
+    between: tuple[Id, Id]
+    plane: Face | None = None
+    ties: Annotated[Looked[Tie], *looked(Tie)] = None
+    ties_listed: Literal["all", "some"] | None = None
+    parting_aids: Annotated[Looked[PartingAid], *looked(PartingAid)] = None
+    checked_by: Line | None = None
+    on: Date | None = None
+    remark: Text | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> Joint:
+        none_needs_a_name(self.checked_by, ties=self.ties, parting_aids=self.parting_aids)
+        if self.ties_listed == "all" and self.checked_by is None:
+            raise ValueError(
+                "'ties listed: all' needs 'checked by': whose role says that nothing else holds?"
+            )
+        if self.between[0] == self.between[1]:
+            raise ValueError("'between' names the two sides; they cannot be the same")
+        keys = [tie.key(self.joint) for tie in self.tie_list]
+        for place, key in enumerate(keys):
+            if key in keys[:place]:
+                raise ValueError(f"two ties go by {key!r}; give one another id")
+        for tie in self.tie_list:
+            for first in tie.after:
+                if first not in keys:
+                    raise ValueError(
+                        f"tie {tie.key(self.joint)!r} comes after {first!r}, which is no tie here"
+                    )
+        return self
+
+    @property
+    def id(self) -> str:
+        """The id of the record."""
+        return self.joint
+
+    @property
+    def tie_list(self) -> tuple[Tie, ...]:
+        """The ties that are written down; empty for "none" and for "nobody looked" alike."""
+        return listed(self.ties)

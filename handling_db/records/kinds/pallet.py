@@ -1,0 +1,83 @@
+"""A pallet, skid or saddle pallet: size, own mass, and what it is rated for by the way the load is spread."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import model_validator
+
+from handling_db.records.parts.common import Answer
+from handling_db.records.parts.premises import Feet
+from handling_db.records.parts.texts import Date, Id, LengthText, Line, MassText, Part, Text
+from handling_db.records.parts.three_valued import Looked, looked, none_needs_a_name
+
+Spread = Literal["any", "even", "full surface"]
+ForkSide = Literal["low x", "high x", "low y", "high y"]
+PalletKind = Literal["flat pallet", "saddle pallet", "skid", "drip tray", "other"]
+
+
+class SpreadRating(Part):
+    """What the boards take when the load is spread in one way, and who says so."""
+
+    spread: Spread
+    rated: MassText
+    source: Id | None = None
+    where: Line | None = None
+
+
+class Saddle(Part):
+    """What a saddle holds: its radius, and which faces it takes."""
+
+    radius: LengthText | None = None
+    takes: Line | None = None
+    material: Line | None = None
+
+
+class Pallet(Part):
+    """What a piece stands on while it is parked and moved; x is along its length, y along its width."""
+
+    pallet: Id
+    name: Line
+    kind: PalletKind
+    shop: Id | None = None
+    length: LengthText | None = None
+    width: LengthText | None = None
+    deck_height: LengthText | None = None
+    fork_top: LengthText | None = None
+    own_mass: MassText | None = None
+    plus_or_minus: MassText | None = None
+    ratings: Annotated[Looked[SpreadRating], *looked(SpreadRating)] = None
+    board_limit: MassText | None = None
+    saddle: Saddle | None = None
+    fork_entry: tuple[ForkSide, ...] = ()
+    deck: Line | None = None
+    feet: Feet | None = None
+    tie_down: Line | None = None
+    shop_made: Answer | None = None
+    treatment_mark: Answer | None = None
+    inspection_due: Date | None = None
+    checked_by: Line | None = None
+    remark: Text | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> Pallet:
+        none_needs_a_name(self.checked_by, ratings=self.ratings)
+        if self.plus_or_minus is not None and self.own_mass is None:
+            raise ValueError("'plus or minus' goes with 'own mass'")
+        top, deck = self.fork_top, self.deck_height
+        if top is not None and deck is not None and top.base > deck.base:
+            raise ValueError(
+                f"'fork top' {top} is above 'deck height' {deck}; "
+                "the forks lie below the deck: correct one of them"
+            )
+        ratings = self.ratings if isinstance(self.ratings, tuple) else ()
+        kinds = [rating.spread for rating in ratings]
+        twice = next((kind for kind in kinds if kinds.count(kind) > 1), None)
+        if twice is not None:
+            raise ValueError(f"two ratings for the spread {twice!r}; keep the one on the mark")
+        return self
+
+    @property
+    def id(self) -> str:
+        """The id of the record."""
+        return self.pallet

@@ -1,0 +1,101 @@
+"""One act of weighing: what stood on what, what the readings were, and what was taken off them."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import model_validator
+
+from handling_db.quantities.quantity import Quantity
+from handling_db.records.parts.common import Answer
+from handling_db.records.parts.statement import Boundary, only_one_given
+from handling_db.records.parts.texts import (
+    Date,
+    Id,
+    LengthText,
+    Line,
+    MassOrNone,
+    MassText,
+    Part,
+    Serial,
+    State,
+    Text,
+)
+
+
+class Difference(Part):
+    """Weighed with it and without it."""
+
+    with_it: MassText
+    without_it: MassText
+
+
+class TwoSupports(Part):
+    """One end at a time on the scale: gives the mass and where the centre lies between the supports.
+
+    With readings R1 at the first support and R2 at the second, a distance L apart, the mass is R1 + R2
+    and the centre lies L R2 / (R1 + R2) from the first support (moments about it).
+    """
+
+    first: MassText
+    second: MassText
+    apart: LengthText
+    along: Literal["x", "y", "z"]
+    first_at: LengthText
+
+    @model_validator(mode="after")
+    def _something_weighed(self) -> TwoSupports:
+        if self.apart.base <= 0:
+            raise ValueError(f"'apart' is {self.apart}; write the distance between the supports, above 0")
+        if self.first.base + self.second.base == 0:
+            raise ValueError("both readings are 0: nothing was weighed")
+        return self
+
+
+class Weighing(Boundary):
+    """A mass that somebody read off an instrument, with what was on it."""
+
+    weighing: Id
+    of: Id
+    gross: MassText | None = None
+    tare: MassOrNone = None
+    difference: Difference | None = None
+    two_supports: TwoSupports | None = None
+    plus_or_minus: MassText | None = None
+    state: State | None = None
+    packed: Answer | None = None
+    source: Id
+    serial: Serial | None = None
+    on: Date
+    by: Line
+    build: dict[str, str] | None = None
+    replaces: Id | None = None
+    review_by: Date | None = None
+    remark: Text | None = None
+
+    @model_validator(mode="after")
+    def _one_method(self) -> Weighing:
+        only_one_given(
+            {"gross": self.gross, "difference": self.difference, "two supports": self.two_supports},
+            "write exactly one of: gross (with tare), difference, two supports",
+        )
+        if self.gross is not None and self.tare is None:
+            raise ValueError("'gross' needs 'tare': what stood on the scale that is not the piece, or 'none'")
+        if self.gross is None and self.tare is not None:
+            raise ValueError("'tare' goes with 'gross'")
+        if self.gross is not None and self.gross.base == 0:
+            raise ValueError("a gross of 0 says that nothing was weighed; leave the weighing out")
+        if isinstance(self.tare, Quantity) and self.tare.base == 0:
+            raise ValueError("a tare of 0 is the word 'none', with 'checked by': whose role looked")
+        if self.tare == "none" and self.checked_by is None:
+            raise ValueError("'tare: none' needs 'checked by': write whose role looked")
+        if self.gross and isinstance(self.tare, Quantity) and self.tare.base >= self.gross.base:
+            raise ValueError(f"the tare {self.tare} is not less than the gross {self.gross}")
+        if self.difference and self.difference.without_it.base >= self.difference.with_it.base:
+            raise ValueError("'without it' must be less than 'with it'")
+        return self
+
+    @property
+    def id(self) -> str:
+        """The id of the record."""
+        return self.weighing

@@ -1,0 +1,1 @@
+"""Pieces that several kinds of record are made of."""

@@ -1,0 +1,50 @@
+"""Which way up: set-down faces of a component, and attitudes as a rotation with a resting face."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import model_validator
+
+from handling_db.records.parts.common import Turned
+from handling_db.records.parts.texts import Id, LengthText, Line, Part, Point, Text
+
+
+class Circle(Part):
+    """A round face."""
+
+    at: Point
+    radius: LengthText
+
+
+class SetDownFace(Part):
+    """A face that a component may rest on, or must not."""
+
+    id: Id
+    name: Line
+    may_rest: Literal["yes", "no"] | None = None
+    corners: tuple[Point, ...] = ()
+    circle: Circle | None = None
+    square_to: Literal["x", "-x", "y", "-y", "z", "-z"] | None = None
+    on: Line | None = None
+    remark: Text | None = None
+
+    @model_validator(mode="after")
+    def _one_outline(self) -> SetDownFace:
+        if self.corners and self.circle is not None:
+            raise ValueError("give 'corners' or a 'circle', not both")
+        if self.corners and len(self.corners) < 3:
+            raise ValueError("a face has three corners or more")
+        if (self.corners or self.circle is not None) and self.square_to is None:
+            raise ValueError("'square to' is missing: which way does the face look (x, -x, y, -y, z, -z)?")
+        return self
+
+
+class Attitude(Part):
+    """Which way up a component is: how its own frame is turned in a room whose z is up."""
+
+    id: Id
+    name: Line
+    turned: Turned | None = None
+    rests_on: Id | None = None
+    remark: Text | None = None

@@ -1,0 +1,114 @@
+"""A pick point: where a hook or sling may be attached to a component, and what is known about it."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import PlainValidator, WithJsonSchema, model_validator
+
+from handling_db.records.parts.texts import (
+    AngleText,
+    Id,
+    LengthText,
+    Line,
+    MassOrNone,
+    MassText,
+    Part,
+    Point,
+    Text,
+)
+from handling_db.records.parts.three_valued import Looked, looked, none_needs_a_name
+
+_AXIS: dict[str, tuple[float, float, float]] = {
+    "x": (1.0, 0.0, 0.0),
+    "y": (0.0, 1.0, 0.0),
+    "z": (0.0, 0.0, 1.0),
+    "-x": (-1.0, 0.0, 0.0),
+    "-y": (0.0, -1.0, 0.0),
+    "-z": (0.0, 0.0, -1.0),
+}
+
+
+def _direction(value: Any) -> str | tuple[str, str, str]:
+    """An axis of the component's frame, or three plain numbers."""
+    if isinstance(value, str):
+        if value.strip() in _AXIS:
+            return value.strip()
+        raise ValueError(f"{value!r} is not a direction; write one of {', '.join(_AXIS)}, or three numbers")
+    texts = [str(item) for item in value] if isinstance(value, list | tuple) else []
+    try:
+        numbers = [float(text) for text in texts]
+    except ValueError:
+        numbers = []
+    if len(numbers) != 3 or not any(numbers) or any(abs(n) > 1e6 or n != n for n in numbers):
+        raise ValueError(f"a direction is one of {', '.join(_AXIS)}, or three numbers that are not all 0")
+    return texts[0], texts[1], texts[2]
+
+
+Direction = Annotated[
+    str | tuple[str, str, str],
+    PlainValidator(_direction),
+    WithJsonSchema(
+        {"anyOf": [{"enum": [*_AXIS]}, {"type": "array", "items": {"type": "string"}, "minItems": 3}]}
+    ),
+]
+
+
+def vector_of(direction: str | tuple[str, str, str]) -> tuple[float, float, float]:
+    """A direction as three numbers in the component's frame, of any length above nothing."""
+    if isinstance(direction, str):
+        return _AXIS[direction]
+    x, y, z = (float(text) for text in direction)
+    return x, y, z
+
+
+class RatedUpTo(Part):
+    """A rating that holds up to an angle between the pull and the point's own direction."""
+
+    up_to: AngleText
+    rated: MassText
+
+
+class CarriedThrough(Part):
+    """What the load passes through between the pick point and the piece: the weakest counts."""
+
+    what: Line
+    part: Id | None = None
+    count: Line | None = None
+    rated: MassOrNone = None
+    source: Line | None = None
+
+
+class BlockedBy(Part):
+    """A component that covers the point until it is off."""
+
+    part: Id
+    why: Line | None = None
+
+
+class PickPoint(Part):
+    """Where to hook on: place, thread, direction, rating, what carries it, and what is in the way."""
+
+    id: Id
+    name: Line
+    at: Point
+    thread: Line | None = None
+    engagement: LengthText | None = None
+    seat: Literal["full", "not full"] | None = None
+    direction: Direction | None = None
+    rated: Annotated[Looked[RatedUpTo], *looked(RatedUpTo)] = None
+    rated_by: Line | None = None
+    through: Annotated[Looked[CarriedThrough], *looked(CarriedThrough)] = None
+    blocked_by: Annotated[Looked[BlockedBy], *looked(BlockedBy)] = None
+    checked_by: Line | None = None
+    remark: Text | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> PickPoint:
+        none_needs_a_name(self.checked_by, rated=self.rated, through=self.through, blocked_by=self.blocked_by)
+        if isinstance(self.rated, tuple):
+            if self.rated_by is None:
+                raise ValueError("a rating needs 'rated by': the tag, drawing or document that says so")
+            if self.direction is None:
+                raise ValueError("a rating goes by the angle from the point's direction: write 'direction'")
+        return self

@@ -1,0 +1,113 @@
+"""What stands and what is in the way in a shop: floors with their limits, doors, routes, and feet."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Annotated, Any, Literal
+
+from pydantic import PlainSerializer, PlainValidator, WithJsonSchema, model_validator
+
+from handling_db.records.parts.common import Answer
+from handling_db.records.parts.patterns import plain_text
+from handling_db.records.parts.texts import AngleText, Id, LengthText, Line, MassText, Part, Text
+
+AreaUnit = Literal["kg/m2", "kN/m2", "lb/ft2"]
+_AREA_LOAD = re.compile(r"(\d{1,6}(?:\.\d{1,4})?)\s*(kg/m2|kN/m2|lb/ft2)", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True)
+class AreaLimit:
+    """A limit per area as written: ``5 kN/m2``.
+
+    Parameters
+    ----------
+    text : str
+    number : Fraction
+        [unit]
+    unit : str
+        kg/m2, kN/m2 or lb/ft2.
+    """
+
+    text: str
+    number: Fraction
+    unit: AreaUnit
+
+    def __str__(self) -> str:
+        return self.text
+
+
+def _area_limit(value: Any) -> AreaLimit:
+    if isinstance(value, AreaLimit):
+        return value
+    text = plain_text(value).strip()
+    match = _AREA_LOAD.fullmatch(text)
+    if match is None or Fraction(match[1]) <= 0:
+        raise ValueError(
+            f"{text!r} is not a limit per area; write a number above 0 with kg/m2, kN/m2 or lb/ft2"
+        )
+    unit: AreaUnit = match[2]  # type: ignore[assignment]
+    return AreaLimit(text, Fraction(match[1]), unit)
+
+
+AreaLimitText = Annotated[
+    AreaLimit,
+    PlainValidator(_area_limit),
+    PlainSerializer(str, return_type=str),
+    WithJsonSchema({"type": "string", "maxLength": 40, "examples": ["5 kN/m2"]}),
+]
+
+FlatPoint = tuple[LengthText, LengthText]
+
+
+class Feet(Part):
+    """What really touches the floor: places of the feet from the middle, and the size of one."""
+
+    at: tuple[FlatPoint, ...]
+    length: LengthText | None = None
+    width: LengthText | None = None
+
+    @model_validator(mode="after")
+    def _enough(self) -> Feet:
+        if len(self.at) < 3:
+            raise ValueError("'feet' has fewer than three places; for two runners write their four ends")
+        if (self.length is None) != (self.width is None):
+            raise ValueError("the size of a foot is 'length' and 'width'; write both or neither")
+        return self
+
+
+class FloorArea(Part):
+    """A part of the floor, a lift, a shelf or a scale, and what it is stated to take."""
+
+    id: Id
+    name: Line
+    limit: AreaLimitText | None = None
+    point_limit: MassText | None = None
+    whole_limit: MassText | None = None
+    stated_by: Line | None = None
+    remark: Text | None = None
+
+
+class Door(Part):
+    """A door, gate, aisle or beam on a way, with its clear size."""
+
+    id: Id
+    name: Line
+    width: LengthText | None = None
+    height: LengthText | None = None
+    open_above: Answer | None = None
+    open_aside: Answer | None = None
+    remark: Text | None = None
+
+
+class Route(Part):
+    """A way through the shop: what it passes, over which floors, how steep, where it turns."""
+
+    id: Id
+    name: Line
+    through: tuple[Id, ...] = ()
+    over: tuple[Id, ...] = ()
+    slope: AngleText | None = None
+    turning_room: Line | None = None
+    remark: Text | None = None

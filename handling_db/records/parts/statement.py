@@ -1,0 +1,144 @@
+"""What one source says one component weighs: printed, by a formula or by its shape; never edited."""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from pydantic import model_validator
+
+from handling_db.quantities.quantity import Quantity
+from handling_db.records.parts.common import Serials
+from handling_db.records.parts.texts import (
+    Counts,
+    Date,
+    Id,
+    Line,
+    MassOrPercent,
+    MassText,
+    Part,
+    State,
+    Text,
+    Without,
+    short_id,
+)
+
+
+class AlsoPrinted(Part):
+    """A second column of the same source: the same figure in another unit."""
+
+    printed: MassText
+    step: MassText | None = None
+
+
+class DerivedFrom(Part):
+    """Where a figure came from, when it is not a witness of its own."""
+
+    how: Literal["converted", "copied", "summed", "inferred"]
+    from_: tuple[Id, ...]
+
+
+class Boundary(Part):
+    """What a stated mass counts and does not count; known only when both are said."""
+
+    counts: Counts = None
+    without: Without = None
+    checked_by: Line | None = None
+
+    @model_validator(mode="after")
+    def _none_needs_a_name(self) -> Boundary:
+        if self.without == "none" and self.checked_by is None:
+            raise ValueError(
+                "'without: none' needs 'checked by': write whose role looked, or leave 'without' out"
+            )
+        return self
+
+    @property
+    def boundary_known(self) -> bool:
+        """Whether it is said both what counts and what is left out."""
+        return self.counts is not None and self.without is not None
+
+
+class MassStatement(Boundary):
+    """One figure of one source for one piece of a component, with its unit, step and doubt as printed.
+
+    A figure is printed, or worked out: by a formula over the component's parameters, or from its shape
+    and a density. What is worked out speaks of every build.
+    """
+
+    id: Id | None = None
+    printed: MassText | None = None
+    formula: Line | None = None
+    shape: dict[str, Any] | None = None
+    made: Literal["machined", "casting"] | None = None
+    step: MassText | None = None
+    plus_or_minus: MassOrPercent | None = None
+    u: MassText | None = None
+    also_printed: AlsoPrinted | None = None
+    state: State | None = None
+    build: dict[str, str] | None = None
+    serials: Serials | None = None
+    source: Id
+    where: Line | None = None
+    on: Date | None = None
+    by: Line | None = None
+    derived: DerivedFrom | None = None
+    replaces: Id | None = None
+    review_by: Date | None = None
+    remark: Text | None = None
+
+    @model_validator(mode="after")
+    def _one_figure(self) -> MassStatement:
+        only_one_given(
+            {"printed": self.printed, "formula": self.formula, "shape": self.shape},
+            "write exactly one of: printed, formula, shape",
+        )
+        if self.made is not None and self.shape is None:
+            raise ValueError("'made' goes with 'shape'; it says which doubt a shape has")
+        if self.printed is None:
+            if self.build is not None or self.also_printed is not None:
+                name = "build" if self.build is not None else "also printed"
+                raise ValueError(
+                    f"'{name}' goes with 'printed'; a formula or a shape is worked out in every build"
+                )
+            if self.shape is not None and self.step is not None:
+                raise ValueError("a shape has no step of rounding; write 'plus or minus', or leave it out")
+        return self
+
+    @property
+    def worked_out(self) -> bool:
+        """Whether the figure comes from a formula or a shape, and so speaks of every build."""
+        return self.printed is None
+
+    @model_validator(mode="after")
+    def _one_doubt(self) -> MassStatement:
+        if self.plus_or_minus is not None and self.u is not None:
+            raise ValueError("give 'plus or minus' or 'u', not both; 'plus or minus' is the worst case")
+        for name in ("step", "plus_or_minus", "u"):
+            value = getattr(self, name)
+            if isinstance(value, Quantity) and value.base == 0:
+                raise ValueError(f"'{name.replace('_', ' ')}' of 0 says there is no doubt; leave it out")
+        said = (self.step, self.plus_or_minus, self.u)
+        if self.printed is not None and self.printed.base == 0 and said == (None, None, None):
+            raise ValueError(
+                "a mass of 0 would count as weighed; leave the statement out where nobody weighed it, "
+                "or give the step or the doubt of the figure"
+            )
+        return self
+
+    def key(self, component: str) -> str:
+        """The id it goes by: its own, or the hash of its text and of the component it is about."""
+        return self.id or short_id({"component": component, **self.as_written()})
+
+
+def only_one_given(values: dict[str, Any], message: str) -> str:
+    """The name of the single value that is not None.
+
+    Raises
+    ------
+    ValueError
+        None or several are given.
+    """
+    given = [name for name, value in values.items() if value is not None]
+    if len(given) != 1:
+        raise ValueError(message)
+    return given[0]

@@ -1,0 +1,205 @@
+"""Field types that records share: texts with units, counts, dates, ids, three-valued fields."""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+import json
+import re
+import unicodedata
+from typing import Annotated, Any, Literal
+
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    PlainValidator,
+    WithJsonSchema,
+)
+
+from handling_db.records.parts.measures import (
+    AngleMeasure,
+    AngleText,
+    Count,
+    DensityText,
+    LengthMeasure,
+    LengthText,
+    MassOrNone,
+    MassOrPercent,
+    MassText,
+    Measure,
+    Percent,
+    Point,
+    VolumeMeasure,
+    VolumeOrNone,
+    VolumeText,
+    looks_like_formula,
+)
+from handling_db.records.parts.patterns import NOBODY_LOOKED, NONE, plain_text, serialise_or_none
+
+__all__ = [
+    "NOBODY_LOOKED",
+    "NONE",
+    "STATES",
+    "AngleMeasure",
+    "AngleText",
+    "Count",
+    "Counts",
+    "Date",
+    "DensityText",
+    "Id",
+    "LengthMeasure",
+    "LengthText",
+    "Line",
+    "MassOrNone",
+    "MassOrPercent",
+    "MassText",
+    "Measure",
+    "Part",
+    "Percent",
+    "Point",
+    "Serial",
+    "State",
+    "Text",
+    "VolumeMeasure",
+    "VolumeOrNone",
+    "VolumeText",
+    "Without",
+    "canonical",
+    "looks_like_formula",
+    "short_id",
+]
+
+
+class Part(BaseModel):
+    """A mapping inside a record: frozen, unknown keys refused, names written with spaces."""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        frozen=True,
+        alias_generator=lambda name: name.rstrip("_").replace("_", " "),
+        str_strip_whitespace=True,
+        serialize_by_alias=True,
+    )
+
+    def as_written(self) -> dict[str, Any]:
+        """The fields that were given, as plain text, lists and mappings."""
+        return self.model_dump(by_alias=True, exclude_none=True, exclude_defaults=True)
+
+
+def short_id(written: Any) -> str:
+    """First 12 hex digits of the SHA-256 of a value's canonical text; the id of what carries none."""
+    return hashlib.sha256(canonical(written).encode()).hexdigest()[:12]
+
+
+def canonical(value: Any) -> str:
+    """One text for one value, and another for every other: JSON with sorted keys and no spaces."""
+    return json.dumps(value, sort_keys=True, separators=(",", ":"), default=str)
+
+
+def _id(value: str) -> str:
+    if not value or not value.isprintable() or value != " ".join(value.split()):
+        raise ValueError(
+            f"{value!r} has odd spaces or control characters; write a plain id such as gear-section"
+        )
+    return value
+
+
+Id = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(_id)]
+
+
+def _ids(value: Any) -> tuple[str, ...]:
+    if isinstance(value, list | tuple) and value and all(isinstance(item, str) for item in value):
+        return tuple(_id(item) for item in value)
+    raise ValueError("write a list of ids, such as [parking-brake]")
+
+
+def _ids_or(*words: str) -> tuple[Any, ...]:
+    def read(value: Any) -> Any:
+        if value is None or value == NOBODY_LOOKED:
+            return None
+        if value in words:
+            return value
+        if isinstance(value, str):
+            told = " or ".join(repr(word) for word in words)
+            raise ValueError(
+                f"{value!r}: write {told}, a list of ids, or leave the field out (nobody looked)"
+            )
+        return _ids(value)
+
+    schema = {
+        "anyOf": [
+            {"enum": [*words, NOBODY_LOOKED]},
+            {"type": "array", "items": {"type": "string"}, "minItems": 1},
+        ]
+    }
+    return (PlainValidator(read), PlainSerializer(serialise_or_none), WithJsonSchema(schema))
+
+
+Counts = Annotated[Literal["as listed"] | tuple[str, ...] | None, *_ids_or("as listed")]
+Without = Annotated[Literal["none"] | tuple[str, ...] | None, *_ids_or(NONE)]
+
+
+def _line(value: str) -> str:
+    if any(_is_control(sign) for sign in value):
+        raise ValueError(f"{value!r} has a line break or a control character in it; write it on one line")
+    return value
+
+
+def _paragraphs(value: str) -> str:
+    if any(_is_control(sign) and sign not in "\n\t" for sign in value):
+        raise ValueError(f"{value!r} has a control character in it; write plain text")
+    return value
+
+
+def _is_control(sign: str) -> bool:
+    return unicodedata.category(sign) in {"Cc", "Cs", "Zl", "Zp"}
+
+
+Text = Annotated[str, Field(min_length=1, max_length=4000), AfterValidator(_paragraphs)]
+Line = Annotated[str, Field(min_length=1, max_length=200), AfterValidator(_line)]
+
+
+def _date(value: Any) -> datetime.date:
+    if isinstance(value, datetime.date):
+        return value
+    text = plain_text(value).strip()
+    if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text, re.ASCII):
+        try:
+            return datetime.date.fromisoformat(text)
+        except ValueError:
+            pass
+    raise ValueError(f"{text!r} is not a date; write year-month-day, such as 2026-03-09")
+
+
+Date = Annotated[
+    datetime.date,
+    PlainValidator(_date),
+    PlainSerializer(lambda day: day.isoformat(), return_type=str),
+    WithJsonSchema({"type": "string", "format": "date"}),
+]
+
+_SERIAL = re.compile(r"\d{1,12}", re.ASCII)
+
+
+def _serial(value: Any) -> int:
+    if isinstance(value, int):
+        return value
+    text = plain_text(value).strip()
+    if not _SERIAL.fullmatch(text):
+        raise ValueError(f"{text!r} is not a serial number in digits; write it as 1187")
+    return int(text)
+
+
+Serial = Annotated[
+    int,
+    PlainValidator(_serial),
+    PlainSerializer(str, return_type=str),
+    WithJsonSchema({"type": "string", "pattern": "^[0-9]{1,12}$"}),
+]
+
+
+State = Literal["dry", "drained", "filled"]
+STATES: tuple[State, ...] = ("dry", "drained", "filled")

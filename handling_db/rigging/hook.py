@@ -1,0 +1,232 @@
+"""What the hook should read, when to look again, when to stop, and what a different reading may mean.
+
+hook load = lift group + fluid still inside + packing + gear below the cell. What still holds the load is a
+force, not a mass: it comes on top while the load is being freed and is gone afterwards.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError, total
+
+
+@dataclass(frozen=True, slots=True)
+class CellError:
+    """Error of the readout: a part of the reading plus a fixed amount."""
+
+    of_reading: float
+    fixed_kg: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not (0.0 <= self.of_reading < 1.0 and self.fixed_kg >= 0.0 and math.isfinite(self.fixed_kg)):
+            raise StaticsError(
+                f"an error of the cell is a part of the reading from 0 to 1 and kg from 0 up, not {self!r}"
+            )
+
+    def at(self, reading_kg: float) -> float:
+        """Largest error at a reading. [kg]"""
+        return self.of_reading * reading_kg + self.fixed_kg
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """The reading with the load free and hanging still."""
+
+    load: Amount  # without the cell's error; `high` None: at least [kg]
+    missing: tuple[str, ...]  # what nobody weighed
+    cell: CellError | None
+
+    @property
+    def half_width_kg(self) -> float | None:
+        """Larger distance from best to low or high; None for "at least". [kg]"""
+        if self.load.high is None:
+            return None
+        return max(self.load.high - self.load.best, self.load.best - self.load.low)
+
+    @property
+    def look_again_kg(self) -> float | None:
+        """Upper expected + cell error: above it something is not as listed; None if not known. [kg]"""
+        if self.load.high is None or self.cell is None:
+            return None
+        return self.load.high + self.cell.at(self.load.high)
+
+    @property
+    def says(self) -> tuple[str, ...]:
+        """What is not known, first."""
+        said = []
+        if self.missing:
+            said.append(
+                f"at least {math.floor(self.load.best)} kg: no mass for {', '.join(self.missing)}; no "
+                "reading can be "
+                "named above which to look again."
+            )
+        if self.cell is None:
+            said.append(
+                "the error of the cell is not known: no reading can be named above which to look again."
+            )
+        return tuple(said)
+
+
+def expected_reading(parts: Mapping[str, Amount | None], cell: CellError | None) -> Expected:
+    """Add up what hangs below the cell.
+
+    Parameters
+    ----------
+    parts : mapping of str to Amount or None
+        Lift group, fluid inside, packing, gear below the cell, by name. None where nobody knows; what is
+        known to be none is an amount of 0. [kg]
+    cell : CellError, optional
+        None where nobody knows it.
+
+    Returns
+    -------
+    Expected
+        "At least", without an upper figure, where anything is not known.
+
+    Raises
+    ------
+    UnknownMassError
+        Nothing at all is known.
+    """
+    summed = total(parts)
+    return Expected(summed.amount, summed.missing, cell)
+
+
+@dataclass(frozen=True, slots=True)
+class RatedItem:
+    """Something in the line of pull, with its rating and how much of the load it takes."""
+
+    name: str
+    rating_kg: float | None  # in the direction of the pull, from the tag; None where there is none
+    pull_per_kg: float = (
+        1.0  # its pull, in kg, per kg on the hook: 1 in line, the tension factor x share in a leg
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A reading at which to stop, and why."""
+
+    at_kg: float  # [kg]
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """Readings at which to stop pulling, smallest first, and what could not be counted."""
+
+    limits: tuple[Limit, ...]
+    not_known: tuple[str, ...]
+    says: tuple[str, ...]
+
+    @property
+    def at_kg(self) -> float:
+        """The smallest. With something in `not_known` the true one may be lower still. [kg]"""
+        return self.limits[0].at_kg
+
+    @property
+    def reason(self) -> str:
+        """Why the smallest is the smallest."""
+        return self.limits[0].reason
+
+
+def stop_figures(
+    expected: Expected,
+    *,
+    rigging: Amount | None,
+    rated: Sequence[RatedItem],
+    break_loose_part: float | None,
+    other_half: Amount | None,
+) -> Stop:
+    """Readings at which to stop pulling on a load that will not come free.
+
+    Parameters
+    ----------
+    expected : Expected
+        What the load alone should read.
+    rigging : Amount or None
+        Gear that the ratings also have to carry; its upper figure is taken off each rating. [kg]
+    rated : sequence of RatedItem
+        Hoist, slings, links, pick points: the weakest counts.
+    break_loose_part : float, optional
+        The shop's limit over the expected reading, as a part: 0.10. None: the shop has none.
+    other_half : Amount or None
+        The piece it is still joined to, with its fluid. Its lowest figure counts: it may come up that early.
+        [kg]
+
+    Returns
+    -------
+    Stop
+        Every limit that can be named, smallest first.
+
+    Raises
+    ------
+    UnknownMassError
+        Not one limit can be named.
+    StaticsError
+        A rating, factor or shop limit that cannot be.
+    """
+    limits = []
+    not_known = [f"mass of {name}" for name in expected.missing]
+    if not rated:
+        not_known.append("ratings of hoist, slings and points: none listed")
+    if rated and (rigging is None or rigging.high is None):
+        not_known.append("mass of the rigging, so what is left of the ratings")
+    for item in rated:
+        if item.rating_kg is None:
+            not_known.append(f"rating of {item.name}")
+            continue
+        if not (math.isfinite(item.rating_kg) and item.rating_kg > 0.0 and item.pull_per_kg > 0.0):
+            raise StaticsError(f"{item.name}: a rating and a pull per kg must be more than 0.")
+        if rigging is None or rigging.high is None:
+            continue
+        left = item.rating_kg / item.pull_per_kg - rigging.high
+        limits.append(
+            Limit(left, f"rating of {item.name}, {item.rating_kg:g} kg, less rigging {rigging.high:.1f} kg")
+        )
+    if break_loose_part is None:
+        not_known.append("the shop's limit for breaking loose")
+    elif not 0.0 <= break_loose_part < 10.0:
+        raise StaticsError(
+            f"the shop's limit for breaking loose is a part such as 0.10, not {break_loose_part!r}."
+        )
+    elif expected.load.at_least:
+        not_known.append(
+            "the shop's limit for breaking loose, because the expected reading is only 'at least'"
+        )
+    else:
+        limits.append(
+            Limit(
+                expected.load.best * (1.0 + break_loose_part),
+                f"the shop's limit for breaking loose, {break_loose_part:.0%} over the expected reading",
+            )
+        )
+    if other_half is None:
+        not_known.append("the mass of the other half, so the reading at which both come up")
+    else:
+        early = expected.load.low + other_half.low
+        limits.append(
+            Limit(
+                early,
+                f"both halves come up: expected {expected.load.best:.0f} kg and the other half "
+                f"{other_half.best:.0f} kg "
+                f"make {expected.load.best + other_half.best:.0f} kg, at the earliest {math.floor(early)} kg",
+            )
+        )
+    if not limits:
+        raise UnknownMassError("no stop figure can be named; not known: " + "; ".join(not_known) + ".")
+    limits.sort(key=lambda limit: limit.at_kg)
+    # Without an upper figure the load is at least its best: below that a limit is certainly too low for it.
+    load = expected.load.best if expected.load.high is None else expected.load.high
+    says = [
+        f"the load alone, {load:.0f} kg, reaches this limit of {max(0, math.floor(limit.at_kg))} kg: "
+        f"{limit.reason}."
+        for limit in limits
+        if limit.at_kg <= load
+    ]
+    if not_known:
+        says.append("may be lower still; not known: " + "; ".join(not_known) + ".")
+    return Stop(tuple(limits), tuple(not_known), tuple(says))

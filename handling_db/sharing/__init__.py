@@ -1,0 +1,1 @@
+"""Parcels: what one shop sends another, and what the other makes of it."""

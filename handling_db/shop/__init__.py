@@ -1,0 +1,1 @@
+"""What a shop has for one lift and move, its fixtures, pallets and hands."""

@@ -1,0 +1,214 @@
+"""Plain answers about a shop, its fixtures and hands: what terminal and page print. Masses in kilograms."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from handling_db.lifting.figures import Load
+from handling_db.moving.figures import Beside, FloorFigure, TruckFigure, WayFigure
+
+
+@dataclass(frozen=True, slots=True)
+class DemandLine:
+    """One way of stating what is asked of the hook. [kg]
+
+    Parameters
+    ----------
+    load : Load
+        `high` None means "at least".
+    printed : bool
+        It rests on a printed figure that disagrees, or cannot be checked: shown for comparison only.
+    """
+
+    name: str
+    load: Load
+    words: str
+    printed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class MoverLine:
+    """A hoist, crane or jib beside every way of stating the demand."""
+
+    id: str
+    name: str
+    kind: str
+    rating: str
+    beside: tuple[Beside, ...]
+    not_recorded: tuple[str, ...]
+    planning: str
+    inspection: str
+    past: bool
+
+
+@dataclass(frozen=True, slots=True)
+class GearLine:
+    """Gear that the lift uses, and what of it this shop is recorded to have."""
+
+    wanted: str
+    name: str
+    kind: str
+    count: str
+    here: tuple[str, ...]
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class InsteadLine:
+    """What people used in place of a fixture, where, and whether that was rated."""
+
+    what: str
+    shop: str
+    outcome: str
+    status: str
+
+
+@dataclass(frozen=True, slots=True)
+class FixtureLine:
+    """A fixture that is needed, or that stands here: its rating beside the load, who has one, what was used.
+
+    Parameters
+    ----------
+    standing : str
+        rated; no rating recorded; seen in use, no rating.
+    offered : bool
+        Whether it may stand as an answer to "which fixture": only what is rated.
+    papers_missing : tuple of str
+        What a shop-made one lacks before its rating counts.
+    needed : tuple of (component name, act)
+    has : tuple of str
+        Shops that have one.
+    """
+
+    id: str
+    name: str
+    kind: str
+    standing: str
+    offered: bool
+    papers_missing: tuple[str, ...]
+    rated: str
+    beside: Beside | None
+    needed: tuple[tuple[str, str], ...]
+    only_for: tuple[str, ...]
+    fits: str
+    faces: str
+    overhang: str
+    own_mass: str
+    clearance: str
+    has: tuple[str, ...]
+    instead: tuple[InsteadLine, ...]
+    inspection: str
+    past: bool
+    papers: tuple[tuple[str, str], ...]
+    floor: str
+    remark: str
+
+
+@dataclass(frozen=True, slots=True)
+class FixtureAnswer:
+    """What fixture is needed, who has one, what did people use instead, and was that rated."""
+
+    id: str
+    name: str
+    load: Load | None
+    missing: tuple[str, ...]
+    needed: tuple[FixtureLine, ...]
+    others: tuple[FixtureLine, ...]
+    says: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ShopAnswer:
+    """Everything one shop has beside one lift and move: figures and what is missing; it decides nothing.
+
+    Parameters
+    ----------
+    demands : tuple of DemandLine
+        True figures first, then the same by a printed figure.
+    lacks : tuple of str
+        What is needed, or what the other shop used, and this one is not recorded to have.
+    """
+
+    id: str
+    name: str
+    what: str
+    what_name: str
+    kind: str
+    first: str
+    demands: tuple[DemandLine, ...]
+    movers: tuple[MoverLine, ...]
+    trucks: tuple[TruckFigure, ...]
+    gear: tuple[GearLine, ...]
+    fixtures: tuple[FixtureLine, ...]
+    floors: tuple[FloorFigure, ...]
+    ways: tuple[WayFigure, ...]
+    scales: tuple[str, ...]
+    lacks: tuple[str, ...]
+    other: str
+    rules: tuple[str, ...]
+    who_to_call: str
+    not_known: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HandLine:
+    """One piece that somebody will have in the hands. `load` None where nobody knows. [kg]"""
+
+    id: str
+    name: str
+    pieces: str
+    load: Load | None
+    word: str
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class HandsAnswer:
+    """Parts on the way beside the shop's own limit, the heaviest and the unknown first.
+
+    Parameters
+    ----------
+    limit_kg : float or None
+        None: the shop states none.
+    """
+
+    id: str
+    name: str
+    shop: str
+    shop_name: str
+    limit_kg: float | None
+    limit: str
+    rule: str
+    rules: tuple[str, ...]
+    who_to_call: str
+    above: tuple[HandLine, ...]
+    may_be_above: tuple[HandLine, ...]
+    not_known: tuple[HandLine, ...]
+    below: tuple[HandLine, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class IndexAnswer:
+    """The revised NIOSH figure and index for one piece at one end of one lift: never "allowed".
+
+    Parameters
+    ----------
+    load_kg : float or None
+        Heaviest believable mass; None: not known, and there is no index.
+    limit : float
+        Recommended limit. [kg or lb, by units]
+    """
+
+    id: str
+    name: str
+    units: str
+    load_kg: float | None
+    load: float | None
+    limit: float
+    index: float | None
+    multipliers: tuple[tuple[str, float], ...]
+    remark: str
+    cautions: tuple[str, ...]

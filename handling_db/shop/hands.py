@@ -1,0 +1,200 @@
+"""By hand: which pieces on the way lie above the shop's limit, and the revised NIOSH index of one piece."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from handling_db.carrying.checks import KG_PER_LB, PERSON_DECIDES
+from handling_db.carrying.demand import Word
+from handling_db.carrying.hands import HandPart, hand_limit
+from handling_db.carrying.lifting_equation import EXCLUSIONS, Coupling, Duration, Units, lifting_index
+from handling_db.lifting.figures import Load
+from handling_db.lifting.load import group_mass
+from handling_db.moving.load import component_load
+from handling_db.moving.question import kind_of, wanted
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.workplace import Shop
+from handling_db.shop.figures import HandLine, HandsAnswer, IndexAnswer
+
+
+def hands_answer(collection: Collection, what: str, *, shop: str | None = None) -> HandsAnswer:
+    """Put every piece below a component or in a lift group beside a shop's own limit.
+
+    Each piece counts by itself, once however many there are of it; what nobody weighed stays in the list.
+
+    Parameters
+    ----------
+    collection : Collection
+    what : str
+        Id of a component or a lift group.
+    shop : str, optional
+        Id; without one, the only shop recorded, else no limit.
+
+    Raises
+    ------
+    UnknownNameError
+        There is no such piece or shop.
+    """
+    kind = kind_of(collection, what)
+    place: Shop | None = wanted(collection, "shop", shop)
+    if place is None and shop is None and len(collection.shops) == 1:
+        place = next(iter(collection.shops.values()))
+    mass = (
+        group_mass(collection, collection.lift_groups[what])
+        if kind == "lift group"
+        else component_load(
+            collection, what, state="dry", build={}, packing=None, pallet=None, assumed=None
+        ).mass
+    )
+    lines: dict[str, HandLine] = {}
+    counts: dict[str, float] = {}
+    for carried in mass.carried:
+        counts[carried.id] = counts.get(carried.id, 0.0) + float(carried.pieces)
+        load = None
+        if carried.mass is not None and carried.pieces > 0:
+            low, best, high = (
+                float(value / carried.pieces)
+                for value in (carried.mass.low, carried.mass.best, carried.mass.high)
+            )
+            load = Load(low, best, high if carried.mass.complete else None)
+        lines.setdefault(carried.id, HandLine(carried.id, carried.name, "", load, ""))
+    limit = float(place.hand_limit.base) if place and place.hand_limit else None
+    parts = [
+        HandPart(
+            name=line.id,
+            low_kg=line.load.low if line.load else None,
+            high_kg=line.load.high if line.load else None,
+        )
+        for line in lines.values()
+    ]
+    compared = hand_limit(
+        parts,
+        limit_kg=limit,
+        rule=place.hand_rule if place else None,
+        call=place.who_to_call if place else None,
+    )
+    words = dict(compared.words)
+
+    def told(ids: Sequence[str], word: Word) -> tuple[HandLine, ...]:
+        return tuple(
+            HandLine(
+                code,
+                lines[code].name,
+                f"{counts[code]:g}",
+                lines[code].load,
+                words[code],
+                _notes(collection, code),
+            )
+            for code in ids
+            if words[code] == word
+        )
+
+    name = collection.lift_groups[what].name if kind == "lift group" else collection.components[what].name
+    names = {line.id: line.name for line in lines.values()}
+    return HandsAnswer(
+        id=what,
+        name=name,
+        shop=place.id if place else "",
+        shop_name=place.name if place else "",
+        limit_kg=limit,
+        limit=str(place.hand_limit) if place and place.hand_limit else "not stated",
+        rule=compared.rule,
+        rules=place.rules if place else (),
+        who_to_call=place.who_to_call or "not recorded" if place else "not recorded",
+        above=told(compared.above, "above"),
+        may_be_above=told(compared.may_be_above, "may be above"),
+        not_known=told(compared.not_known, "not known"),
+        below=told(compared.below, "below"),
+        cautions=tuple(_named(caution, names) for caution in compared.cautions),
+    )
+
+
+def _named(caution: str, names: dict[str, str]) -> str:
+    """Names for ids in the sentence that lists what is not known."""
+    start = "Not known, so perhaps above the limit: "
+    if not caution.startswith(start):
+        return caution
+    ids = caution.removeprefix(start).removesuffix(".").split(", ")
+    return f"{start}{', '.join(names.get(code, code) for code in ids)}."
+
+
+def _notes(collection: Collection, code: str) -> tuple[str, ...]:
+    """What people wrote about having it in the hands."""
+    return tuple(
+        note.text
+        for _, note in sorted(collection.notes.items())
+        if note.kind == "hand" and note.about.component == code and note.status != "withdrawn"
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reach:
+    """The geometry of one end of a lift, in one unit set. [in or cm, degrees, 1/min]"""
+
+    horizontal: float | None
+    vertical: float | None
+    travel: float | None
+    asymmetry: float | None
+    per_minute: float | None
+    duration: Duration
+    coupling: Coupling
+    units: Units
+    vertical_at_origin: float | None = None
+
+
+def index_answer(collection: Collection, code: str, reach: Reach) -> IndexAnswer:
+    """The recommended limit and the index of one piece at one end of one lift.
+
+    Parameters
+    ----------
+    collection : Collection
+    code : str
+        Component id; its heaviest believable dry mass is the load.
+    reach : Reach
+
+    Raises
+    ------
+    MovingInputError
+        A figure of the geometry is missing or cannot be one.
+    UnknownNameError
+        There is no such component.
+    """
+    component = wanted(collection, "component", code)
+    mass = component_load(
+        collection, code, state="dry", build={}, packing=None, pallet=None, assumed=None
+    ).mass.pieces
+    load_kg = None if mass is None else mass.high
+    in_unit = 1.0 if reach.units == "metric" else 1.0 / KG_PER_LB
+    load = None if load_kg is None else load_kg * in_unit
+    # Without a mass the limit still says something; the index does not, and is left out.
+    found = lifting_index(
+        load=1.0 if load is None else load,
+        horizontal=reach.horizontal,
+        vertical=reach.vertical,
+        travel=reach.travel,
+        asymmetry=reach.asymmetry,
+        per_minute=reach.per_minute,
+        duration=reach.duration,
+        coupling=reach.coupling,
+        units=reach.units,
+        vertical_at_origin=reach.vertical_at_origin,
+    )
+    remark = (
+        found.remark if load is not None else f"No index: {component.name} has no upper figure; weigh it."
+    )
+    return IndexAnswer(
+        id=code,
+        name=component.name,
+        units=reach.units,
+        load_kg=load_kg,
+        load=load,
+        limit=found.weight_limit,
+        index=found.index if load is not None else None,
+        multipliers=found.multipliers,
+        remark=remark,
+        cautions=found.cautions,
+    )
+
+
+__all__ = ["EXCLUSIONS", "PERSON_DECIDES", "Reach", "hands_answer", "index_answer"]

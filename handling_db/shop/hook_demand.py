@@ -1,0 +1,124 @@
+"""What is asked of a hook: the piece with its fluid and rigging, and the same by every printed figure."""
+
+from __future__ import annotations
+
+import math
+
+from handling_db.families.build import build_of
+from handling_db.lifting.figures import Load
+from handling_db.lifting.load import GroupMass
+from handling_db.lookup.weight import statement_figure
+from handling_db.moving.load import stated_amount
+from handling_db.moving.question import Gathered
+from handling_db.quantities.amount import Amount
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.lift_group import LiftGroup
+from handling_db.records.parts.texts import Count
+from handling_db.records.parts.three_valued import listed
+from handling_db.shop.figures import DemandLine
+from handling_db.weights.compare import Judge
+from handling_db.weights.totals import Totals
+
+
+def demands_of(
+    collection: Collection, here: Gathered, group: LiftGroup | None
+) -> tuple[list[DemandLine], list[str]]:
+    """What hangs below the hook: with every doubt, with fluid and rigging at best, and by printed figures."""
+    pieces = here.load.mass.pieces
+    missing = [*(here.load.mass.missing if pieces is None or pieces.high is None else ())]
+    beyond: list[Amount] = []
+    words = []
+    for item in here.load.inside:
+        if item.kind != "fluid":
+            continue
+        if item.amount is None:
+            missing.append(item.name)
+        else:
+            beyond.append(item.amount)
+            words.append(item.name)
+    rigging, gear_missing = rigging_of(collection, group)
+    missing += gear_missing
+    if rigging is not None:
+        beyond.append(rigging)
+        words.append(f"rigging {rigging.best:.1f} kg")
+    not_known = [f"No mass: {name}." for name in missing]
+    base = pieces or Amount(0.0, 0.0, None)
+    sure = not missing and base.high is not None and all(amount.high is not None for amount in beyond)
+    low = base.low + math.fsum(amount.low for amount in beyond)
+    best = base.best + math.fsum(amount.best for amount in beyond)
+    with_it = f"piece with {', '.join(words)}" if words else "piece alone"
+    high = math.fsum([base.high or 0.0, *(amount.high or 0.0 for amount in beyond)]) if sure else None
+    found = [DemandLine("on the hook, every doubt counted", Load(low, best, high), with_it)]
+    if sure:
+        settled = math.fsum(amount.best for amount in beyond)
+        line = Load(base.low + settled, best, (base.high or 0.0) + settled)
+        found.append(DemandLine("on the hook, fluid and rigging at their best figures", line, with_it))
+    found += _printed(collection, here.load.mass, group, rigging)
+    return found, not_known
+
+
+def rigging_of(collection: Collection, group: LiftGroup | None) -> tuple[Amount | None, tuple[str, ...]]:
+    """Gear of a lift group below the cell, and the names of what has no mass. [kg]"""
+    if group is None:
+        return None, ("rigging (a component names none; ask for a lift group)",)
+    if group.gear is None:
+        return None, ("rigging (nobody looked)",)
+    amounts: list[Amount] = []
+    missing: list[str] = []
+    for used in listed(group.gear):
+        gear = collection.gear.get(used.gear)
+        amount = stated_amount(gear.own_mass, gear.plus_or_minus) if gear else None
+        if amount is None or amount.high is None:
+            missing.append(f"rigging: {gear.name if gear else used.gear}")
+            continue
+        if used.above_cell == "yes":
+            continue
+        many = _count(used.count)
+        amounts.append(Amount(amount.low * many, amount.best * many, amount.high * many))
+    if not amounts:
+        return (Amount.exact(0.0) if group.gear == "none" else None), tuple(missing)
+    low, best, high = (
+        math.fsum(values) for values in zip(*((a.low, a.best, a.high or 0.0) for a in amounts), strict=True)
+    )
+    return Amount(low, best, high), tuple(missing)
+
+
+def _count(count: Count) -> float:
+    return float(count.number or 1)
+
+
+def _printed(
+    collection: Collection, mass: GroupMass, group: LiftGroup | None, rigging: Amount | None
+) -> list[DemandLine]:
+    """The same by every printed figure of the whole that is taken; fluid is not in a dry figure."""
+    takes = group.takes if group is not None else ()
+    code = takes[0].of[-1] if len(takes) == 1 else (group.root if group else mass.group.root)
+    component = collection.components.get(code)
+    if component is None or not component.parts or len(takes) > 1:
+        return []
+    judge = Judge(collection)
+    node = judge.tree.start[(code, build_of(component))]
+    totals: Totals = judge.totals("dry")
+    left = group.leaves if group is not None else ()
+    found = []
+    for witness in totals.witnesses_at(node):
+        figure = statement_figure(judge, witness)
+        if not figure.verdict:
+            continue
+        best, low, high = (float(value) for value in (figure.best, figure.low, figure.high))
+        more = rigging.best if rigging else 0.0
+        parts = [f"{figure.printed} in {figure.source_name}, {figure.state}"]
+        parts.append(f"rigging {more:.1f} kg" if rigging else "rigging not counted")
+        parts.append("fluid not counted")
+        if left:
+            parts.append(f"it speaks of the whole {component.name}, not of what hangs here")
+        parts.append(f"the figure {figure.verdict}")
+        found.append(
+            DemandLine(
+                f"by the printed figure {figure.printed}",
+                Load(low + more, best + more, high + more),
+                "; ".join(parts),
+                printed=True,
+            )
+        )
+    return found

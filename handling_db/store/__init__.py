@@ -1,1 +1,0 @@
-"""The only rooms that touch disk or SQLite."""

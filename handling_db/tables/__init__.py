@@ -1,0 +1,1 @@
+"""Flat tables and spreadsheets as records."""

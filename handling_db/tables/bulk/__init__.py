@@ -1,0 +1,1 @@
+"""Tables too large for records, by columns."""

@@ -1,0 +1,164 @@
+"""What each node of a large table hands upward, and what to plan with, state by state.
+
+The rules are those of the records: a part hands up its most trusted figure, a whole stands in only where
+parts are missing and its boundary is known, a guess never counts, a hint only where nothing better is there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from handling_db.records.kinds.source import SourceKind
+from handling_db.records.parts.texts import STATES, State
+from handling_db.tables.bulk.graph import Graph, Said, by_trust
+from handling_db.tables.flat_table import Statements
+from handling_db.weights.level_arrays import ArraySums, Levels, add_up_arrays
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+_OUT = 4 * 2.0**-53  # two roundings on the way from the text to a limit, relative
+
+
+@dataclass(frozen=True, slots=True)
+class Own:
+    """The figures of the statements, and in which order they are trusted.
+
+    Parameters
+    ----------
+    best, low, high : list of float
+        By statement; limits rounded outward. [kg]
+    first : array of int
+        By node, its statement where it has exactly one, -1 where none, -2 where several.
+    several : mapping of node to list of int
+        The statements of nodes that have more than one, the most trusted first.
+    """
+
+    best: list[float]
+    low: list[float]
+    high: list[float]
+    first: NDArray[np.int64]
+    several: Mapping[int, list[int]]
+
+    def of(self, node: int) -> list[int]:
+        """The statements of one node, the most trusted first."""
+        index = int(self.first[node])
+        return self.several[node] if index == -2 else [index] if index >= 0 else []
+
+
+@dataclass(frozen=True, slots=True)
+class StateTotals:
+    """The totals of all nodes in one state.
+
+    Parameters
+    ----------
+    sums : ArraySums
+    handed : array of int
+        By node, the statement that is handed upward; -1 where a sum or nothing is.
+    plan : array of float
+        The heaviest believable figure; not a number where there is none. [kg]
+    raised_by : mapping of node to int
+        The statement that lies above the figure handed upward.
+    """
+
+    sums: ArraySums
+    handed: NDArray[np.int64]
+    plan: NDArray[np.float64]
+    raised_by: Mapping[int, int]
+
+
+def own_figures(graph: Graph, said: Said, kinds: Mapping[str, SourceKind]) -> Own:
+    """The figures of all statements with their limits, and the order of trust."""
+    import numpy as np
+
+    table = graph.table
+    statements = table.statements
+    best = np.array(statements.best)
+    low = np.maximum(best - np.array(statements.below), 0.0) * (1 - _OUT)
+    high = (best + np.array(statements.above)) * (1 + _OUT)
+    node = np.array(statements.node, dtype=np.int64)
+    counts = np.bincount(node, minlength=len(table.codes)) if node.size else np.zeros(len(table.codes), int)
+    first = np.full(len(table.codes), -1, dtype=np.int64)
+    first[node] = np.arange(node.size)
+    first[counts > 1] = -2
+    several: dict[int, list[int]] = {}
+    for index in np.flatnonzero(counts[node] > 1).tolist() if node.size else []:
+        several.setdefault(statements.node[index], []).append(index)
+    ordered = {here: by_trust(table, said, indices, kinds) for here, indices in several.items()}
+    return Own(best.tolist(), low.tolist(), high.tolist(), first, ordered)
+
+
+def states_apart(graph: Graph) -> tuple[State, ...]:
+    """The states in which totals can differ: all three where a whole is stated drained or filled.
+
+    A table lists no fluid, so any figure speaks of a part, and of an assembly one that names no state or
+    says dry speaks in every state.
+    """
+    statements = graph.table.statements
+    for index, state in enumerate(statements.state):
+        if state in ("drained", "filled") and _has_parts(graph, statements.node[index]):
+            return STATES
+    return ("filled",)
+
+
+def _has_parts(graph: Graph, node: int) -> bool:
+    return bool(graph.start[node] < graph.start[node + 1])
+
+
+def totals_in(graph: Graph, levels: Levels, own: Own, said: Said, state: State) -> StateTotals:
+    """Add the whole graph up in one state."""
+    import numpy as np
+
+    statements = graph.table.statements
+    chosen = np.array([kind.chosen != "no" for kind in _kinds(statements, said)], dtype=np.bool_)
+    handed = np.full(len(graph.table.codes), -1, dtype=np.int64)
+    leaves = levels.height == 0
+    single = np.flatnonzero((own.first >= 0) & leaves)
+    single = single[chosen[own.first[single]]] if chosen.size else single[:0]
+    handed[single] = own.first[single]
+    for node in np.flatnonzero((own.first == -2) & leaves).tolist():
+        handed[node] = next((index for index in own.several[node] if chosen[index]), -1)
+    stated = np.flatnonzero((own.first != -1) & ~leaves).tolist()
+    for node in stated:
+        handed[node] = next(
+            (
+                index
+                for index in own.of(node)
+                if chosen[index]
+                and said.boundaries[statements.boundary[index]] == ("as listed", "none")
+                and speaks_in(statements.state[index], state)
+            ),
+            -1,
+        )
+    known = handed >= 0
+    best, low, high = (np.zeros(known.size) for _ in range(3))
+    for figure, column in ((best, own.best), (low, own.low), (high, own.high)):
+        figure[known] = np.array(column)[handed[known]]
+    with np.errstate(over="ignore"):  # a total beyond all numbers is refused afterwards
+        sums = add_up_arrays(levels, best, low, high, known)
+    handed[~(leaves | sums.whole)] = -1
+    plan = np.where(sums.complete, sums.high, np.nan)
+    raised_by: dict[int, int] = {}
+    for node in [*own.several, *(node for node in stated if node not in own.several)]:
+        if not sums.complete[node]:
+            continue
+        one = int(handed[node])
+        hints = one >= 0 and said.kind_of[statements.source[one]].chosen == "hint"
+        for index in own.of(node):
+            usable = bool(leaves[node]) or speaks_in(statements.state[index], state)
+            believed = chosen[index] and (hints or said.kind_of[statements.source[index]].chosen != "hint")
+            if usable and believed and own.high[index] > plan[node]:
+                plan[node], raised_by[node] = own.high[index], index
+    return StateTotals(sums, handed, plan, raised_by)
+
+
+def speaks_in(stated: str | None, state: State) -> bool:
+    """Whether a figure for an assembly without fluid speaks of it in a state."""
+    return stated in (None, "dry", state)
+
+
+def _kinds(statements: Statements, said: Said) -> list[SourceKind]:
+    return [said.kind_of[source] for source in statements.source]

@@ -1,0 +1,249 @@
+"""Rows of large tables on their way into the database: columns zipped together, one statement a table."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from handling_db.tables.bulk.figures import StateTotals
+from handling_db.tables.bulk.totals import Large
+from handling_db.tables.masses import HALF_ASSUMED
+from handling_db.weights.totals import Basis
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+EVERY = "every"  # one row stands for the three states where they are the same
+WHY_NONE = "a part in it has no mass"
+
+_BASIS = (Basis.UNKNOWN.value, Basis.STATEMENT.value, Basis.SUM.value, Basis.WHOLE.value)
+
+Tell = Callable[[str, int, int], None]
+
+_VERDICT = """
+  update statement set verdict = ?, because = ?, parts_low_kg = ?, parts_high_kg = ?, gap_low_kg = ?,
+    gap_high_kg = ?, missing_low_kg = ?, missing_high_kg = ? where id = ?
+"""
+Columns = dict[str, Sequence[Any]]
+
+_TOGETHER = 12  # rows put in by one statement: fewer calls, and still far from the limit of 999 values
+
+
+def write_large(
+    connection: sqlite3.Connection,
+    large: Large,
+    offset: int,
+    sources: Mapping[str, int],
+    file_name: Callable[[str], str],
+    tell: Tell,
+) -> None:
+    """Put the rows of large tables in.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+        In a transaction.
+    large : Large
+    offset : int
+        Key of the component before the first node.
+    sources : mapping of source id to key
+    file_name : function of a file's path
+        What the file is called in the database.
+    tell : function of (what, done, of)
+    """
+    tell("writing", 0, 4)
+    insert_columns(connection, "component", _components(large, offset, file_name))
+    tell("writing", 1, 4)
+    insert_columns(connection, "usage", _usage(large, offset))
+    tell("writing", 2, 4)
+    _write_statements(connection, large, offset, sources)
+    tell("writing", 3, 4)
+    insert_columns(connection, "total", _totals(large, offset))
+    tell("writing", 4, 4)
+
+
+def insert_columns(connection: sqlite3.Connection, table: str, columns: Columns) -> None:
+    """Put rows in that come as columns of one length; a column of nothing but None is left out."""
+    if not len(next(iter(columns.values()))):
+        return
+    given = {name: column for name, column in columns.items() if column.count(None) < len(column)}
+    count = len(next(iter(columns.values())))
+    names, row = ", ".join(given), f"({', '.join('?' * len(given))})"
+    whole = count - count % _TOGETHER
+    if whole:
+        parts = [column[i:whole:_TOGETHER] for i in range(_TOGETHER) for column in given.values()]
+        rows = ", ".join([row] * _TOGETHER)
+        connection.executemany(f"insert into {table} ({names}) values {rows}", zip(*parts, strict=True))
+    rest = [column[whole:] for column in given.values()]
+    connection.executemany(f"insert into {table} ({names}) values {row}", zip(*rest, strict=True))
+
+
+def _components(large: Large, offset: int, file_name: Callable[[str], str]) -> Columns:
+    import numpy as np
+
+    table = large.graph.table
+    called = {file: file_name(file) for file in set(large.graph.file)}
+    assembly = (np.diff(large.graph.start) > 0).tolist()
+    return {
+        "id": range(offset + 1, offset + 1 + len(table.codes)),
+        "code": table.codes,
+        "name": table.names,
+        "kind": ["assembly" if whole else "part" for whole in assembly],
+        "parts_listed": ["all" if whole else None for whole in assembly],
+        "height": large.height.tolist(),
+        "file": [called[file] for file in large.graph.file],
+        "line": table.lines,
+    }
+
+
+def _usage(large: Large, offset: int) -> Columns:
+    """Part lines sorted by parent, child and line, so that the table only grows at its end."""
+    import numpy as np
+
+    graph = large.graph
+    order = graph.of_parent
+    parent = graph.parent[order].astype(np.int64)
+    line = np.arange(order.size) - graph.start[parent] + 1
+    child = graph.child[order]
+    by_key = np.argsort(parent * len(graph.table.codes) + child, kind="stable")
+    parent, child, line, order = parent[by_key], child[by_key], line[by_key], order[by_key]
+    usage = graph.table.usage
+    places = {line: json.dumps(texts) for line, texts in usage.place_texts.items()}
+    return {
+        "parent": (parent + (offset + 1)).tolist(),
+        "child": (child + (offset + 1)).tolist(),
+        "line": line.tolist(),
+        "quantity": graph.quantity[order].tolist(),
+        "written": _sparse(usage.text, order),
+        "place": _sparse(places, order),
+    }
+
+
+def _sparse(values: Mapping[int, str], order: NDArray[np.intp]) -> list[str | None]:
+    """What there is for some of the rows, in their order."""
+    if not values:
+        return [None] * order.size
+    return [values.get(index) for index in order.tolist()]
+
+
+def _write_statements(
+    connection: sqlite3.Connection, large: Large, offset: int, sources: Mapping[str, int]
+) -> None:
+    """Statements keyed in the order of the tables, with the place each has among those of its component."""
+    said = large.graph.table.statements
+    insert_columns(connection, "statement", _statements(large, offset, sources))
+    first = connection.execute("select coalesce(max(id), 0) from statement").fetchone()[0] - len(said) + 1
+    connection.executemany(
+        _VERDICT,
+        (
+            (
+                str(one.verdict),
+                one.because or None,
+                *(one.parts or (None, None)),
+                *(one.gap or (None, None)),
+                *(one.missing or (None, None)),
+                first + index,
+            )
+            for index, one in sorted(large.judged.items())
+        ),
+    )
+
+
+def _statements(large: Large, offset: int, sources: Mapping[str, int]) -> Columns:
+    table, own, said = large.graph.table, large.own, large.said
+    to = table.statements
+    position = [0] * len(to)
+    for indices in own.several.values():
+        for place, index in enumerate(indices):
+            position[index] = place
+    sides = {text: (_side(counts), _side(without)) for text, (counts, without) in said.boundaries.items()}
+    known = {text: None not in boundary for text, boundary in said.boundaries.items()}
+    chosen = {code: int(kind.chosen != "no") for code, kind in said.kind_of.items()}
+    written: list[str | None] = [None] * len(to)
+    if to.given or len(known) > 1:
+        for index, boundary in enumerate(to.boundary):
+            if boundary is not None or index in to.given:
+                cells = {"boundary": boundary, "given": to.given.get(index, {})}
+                written[index] = json.dumps(cells, sort_keys=True)
+    return {
+        "component": [node + offset + 1 for node in to.node],
+        "position": position,
+        "printed": [f"{number} {unit}" for number, unit in zip(to.number, to.unit, strict=True)],
+        "best_kg": own.best,
+        "low_kg": own.low,
+        "high_kg": own.high,
+        "doubt_from": ["half the step" if doubt == HALF_ASSUMED else doubt for doubt in to.doubt],
+        "step_assumed": [int(doubt == HALF_ASSUMED) for doubt in to.doubt],
+        "state": [state or "not stated" for state in to.state],
+        "counts": [sides[text][0] for text in to.boundary],
+        "without": [sides[text][1] for text in to.boundary],
+        "boundary_known": [int(known[text]) for text in to.boundary],
+        "source": [sources[code or ""] for code in to.source],
+        "build": to.build,
+        "chosen": [chosen[code] for code in to.source],
+        "written": written,
+    }
+
+
+def _side(value: str | tuple[str, ...] | None) -> str:
+    return "nobody looked" if value is None else value if isinstance(value, str) else ", ".join(value)
+
+
+def _totals(large: Large, offset: int) -> Columns:
+    """One row a component where all states are the same, else three, in the order of the key."""
+    count = large.height.size
+    by_state = {state: _in_state(large, one) for state, one in sorted(large.totals.items())}
+    first = next(iter(by_state.values()))
+    keys: Columns = {"component": range(offset + 1, offset + 1 + count), "state": [EVERY] * count}
+    if len(by_state) == 1:
+        return {**keys, **first, "worked_out": [0] * count}
+    rows = {state: list(zip(*columns.values(), strict=True)) for state, columns in by_state.items()}
+    out: list[tuple[Any, ...]] = []
+    for node, same in enumerate(zip(*rows.values(), strict=True), offset + 1):
+        if same[0] == same[1] == same[2]:
+            out.append((node, EVERY, *same[0]))
+        else:
+            out += [(node, state, *row) for state, row in zip(rows, same, strict=True)]
+    columns: list[list[Any]] = [list(column) for column in zip(*out, strict=True)]
+    return {**dict(zip([*keys, *first], columns, strict=True)), "worked_out": [0] * len(out)}
+
+
+def _in_state(large: Large, one: StateTotals) -> Columns:
+    import numpy as np
+
+    statements, said = large.graph.table.statements, large.said
+    sums = one.sums
+    # Assemblies of which nothing is known are left without a figure, like parts nobody weighed.
+    there = sums.known & (sums.complete | (sums.high > 0))
+    leaf = large.height == 0
+    basis = np.where(leaf, np.where(sums.known, 1, 0), 2)
+    basis[sums.whole] = 3
+    names = {code: kind.name for code, kind in said.kind_of.items()}
+    names_of = [names[source] for source in statements.source]
+    names_of.append("")  # of the statement -1, which is none
+    stated = np.where(leaf, one.handed, -1).tolist()
+    raised: list[str | None] = [None] * large.height.size
+    for node, index in one.raised_by.items():
+        raised[node] = statements.printed(index)
+    return {
+        "best_kg": _known(sums.best, there),
+        "low_kg": _known(sums.low, there),
+        "high_kg": _known(sums.high, there),
+        "complete": sums.complete.astype(np.int8).tolist(),
+        "basis": [_BASIS[code] for code in basis.tolist()],
+        "from_kind": [names_of[index] or None for index in stated],
+        "plan_kg": _known(one.plan, sums.complete),
+        "why_none": [None if full else WHY_NONE for full in sums.complete.tolist()],
+        "raised_by": raised,
+    }
+
+
+def _known(figure: NDArray[np.float64], there: NDArray[np.bool_]) -> list[float | None]:
+    """A column of figures, None where there is none."""
+    values: list[float | None] = figure.tolist()
+    if bool(there.all()):
+        return values
+    return [value if known else None for value, known in zip(values, there.tolist(), strict=True)]

@@ -1,0 +1,193 @@
+"""Some rows of a table, column by column, and what reading single columns of them needs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from handling_db.errors import UnitError
+from handling_db.quantities.quantity import UNITS, Unit, find_unit
+from handling_db.tables.columns import COLUMNS, Layout
+from handling_db.tables.findings import Said
+from handling_db.tables.numbers import NumberFault, Numbers
+
+FACTORS = {unit.name: float(unit.factor) for unit in UNITS.values()}
+
+
+@dataclass(slots=True)
+class Column:
+    """The numbers of one column that are there: row positions, values, texts with a decimal point."""
+
+    at: Sequence[int]
+    values: list[float]
+    texts: Sequence[str]
+
+    def by_row(self) -> dict[int, tuple[float, str]]:
+        """Value and text by row position."""
+        return {at: (value, text) for at, value, text in zip(self.at, self.values, self.texts, strict=True)}
+
+    def only(self, rows: set[int]) -> Column:
+        """The same column with only some of its rows."""
+        kept = [k for k, at in enumerate(self.at) if at in rows]
+        return Column(
+            [self.at[k] for k in kept], [self.values[k] for k in kept], [self.texts[k] for k in kept]
+        )
+
+
+@dataclass(slots=True)
+class Chunk:
+    """Rows of one width.
+
+    Parameters
+    ----------
+    layout : Layout
+    columns : mapping of column name to texts
+        Only columns in which at least one cell of these rows is not empty; `parent` and `child` always.
+    lines : sequence of int
+        Line of each row.
+    numbers : Numbers
+    said : Said
+    bad : set of int
+        Positions of rows with a fault.
+    """
+
+    layout: Layout
+    columns: Mapping[str, Sequence[str]]
+    lines: Sequence[int]
+    numbers: Numbers
+    said: Said
+    bad: set[int] = field(default_factory=set)
+
+    def fault(self, at: int, column: str, sentence: str, remedy: str) -> None:
+        """Say what is wrong with one row, and leave the row out."""
+        self.bad.add(at)
+        about = " ".join(self.columns["child"][at].split())[:80]
+        self.said.fault(self.lines[at], column, sentence, remedy, about)
+
+    def remark(self, at: int, column: str, sentence: str, remedy: str) -> None:
+        """Say something about one row that does not keep it from being read."""
+        about = " ".join(self.columns["child"][at].split())[:80]
+        self.said.remark(self.lines[at], column, sentence, remedy, about)
+
+    def number(self, name: str, *, signed: bool = False) -> Column:
+        """The numbers of a column; cells that are none are faults, empty ones are left out."""
+        texts = self.columns.get(name)
+        if texts is None:
+            return Column((), [], ())
+        at: Sequence[int] = range(len(texts))
+        if "" in texts:
+            at = [i for i, text in enumerate(texts) if text]
+            texts = [text for text in texts if text]
+        plain = self.numbers.plain(texts, signed=signed)
+        if plain is not None:
+            return Column(at, *plain)
+        column = Column([], [], [])
+        where, kept = [], []
+        for i, text in zip(at, texts, strict=True):
+            if not text.strip():
+                continue
+            try:
+                value, figure, remark = self.numbers.one(text)
+            except NumberFault as fault:
+                self.fault(i, name, fault.sentence, fault.remedy)
+                continue
+            if remark:
+                self.remark(i, name, remark, "write it without the comma.")
+            if value < 0 and not signed:
+                self.fault(i, name, f"{figure} is negative;", "write it without the sign.")
+                continue
+            where.append(i)
+            kept.append(figure)
+            column.values.append(value)
+        column.at, column.texts = where, kept
+        return column
+
+    def units(self, name: str, unit_column: str, at: Sequence[int]) -> list[Unit | None]:
+        """The unit of a figure in each of some rows: from the heading, or from the row's own unit cell.
+
+        Parameters
+        ----------
+        name : str
+            The column of the figures.
+        unit_column : str
+            Where the rows have their unit.
+        at : sequence of int
+            Row positions.
+
+        Returns
+        -------
+        list of (Unit or None)
+            None where there was a fault.
+        """
+        headed = self.layout.unit.get(name)
+        cells = self.columns.get(unit_column)
+        if cells is None:
+            if headed is None:
+                for i in at:
+                    self._no_unit(i, name, unit_column)
+            return [headed] * len(at)
+        if len(at) != len(cells):
+            cells = [cells[i] for i in at]
+        known: dict[str, Unit | str] = {}
+        for cell in set(cells):
+            known[cell] = self._unit(cell, name, headed)
+        if not any(isinstance(unit, str) for unit in known.values()):
+            return list(map(known.__getitem__, cells))  # type: ignore[arg-type]
+        out: list[Unit | None] = []
+        for i, cell in zip(at, cells, strict=True):
+            unit = known[cell]
+            if isinstance(unit, str):
+                if unit:
+                    self.fault(i, unit_column, unit, "")
+                else:
+                    self._no_unit(i, name, unit_column)
+            out.append(None if isinstance(unit, str) else unit)
+        return out
+
+    def _no_unit(self, at: int, name: str, unit_column: str) -> None:
+        self.fault(at, unit_column, f"the {_WORDS.get(name, name)} has no unit;", _WRITE[COLUMNS[name]])
+
+    def _unit(self, cell: str, name: str, headed: Unit | None) -> Unit | str:
+        """The unit a cell means together with the heading; a text says what is wrong, empty: none given."""
+        if not cell.strip():
+            return headed or ""
+        try:
+            unit = find_unit(cell, COLUMNS[name])
+        except UnitError as error:
+            return f"{error}."
+        if headed is not None and unit != headed:
+            return (
+                f"the heading of {name!r} says {headed.name}, this cell says {unit.name}; make them the same."
+            )
+        return unit
+
+    def each(self, name: str, check: Callable[[str], str | None]) -> list[str | None]:
+        """A column of words: what `check` makes of each text, None for an empty cell.
+
+        Parameters
+        ----------
+        name : str
+        check : callable
+            Returns the text to keep; raises ValueError with what is wrong and what to write.
+        """
+        texts = self.columns[name]
+        kept: dict[str, str | None] = {}
+        wrong: dict[str, str] = {}
+        for text in set(texts):
+            try:
+                kept[text] = check(text.strip()) if text.strip() else None
+            except ValueError as error:
+                wrong[text] = str(error)
+                kept[text] = None
+        if wrong:
+            for i, text in enumerate(texts):
+                if text in wrong:
+                    self.fault(i, name, wrong[text], "")
+        return list(map(kept.__getitem__, texts))
+
+
+_WORDS = {"mass": "mass", "stated": "stated mass", "x": "place", "cg_x": "centre"}
+_WRITE = {
+    "mass": "write kg, lb or another unit of mass.",
+    "length": "write mm, in or another unit of length.",
+}

@@ -1,0 +1,201 @@
+"""Numbers in the cells of a flat table: whole columns at once where they are plain, one by one where not.
+
+Flat tables are written by machines too, so any finite decimal is read here, exponents included; hand-written
+records are stricter. What could mean two things is refused:
+
+* With ``decimal="point"`` a comma is a fault in files separated by ``;`` or tabs, where it may well be a
+  decimal comma. Elsewhere commas between groups of three digits separate thousands, which is remarked on.
+* With ``decimal="comma"`` points can only separate thousands, and only where that is beyond doubt: before a
+  decimal comma (``1.234,5``) or more than once (``1.234.567``). ``1.500`` may be either and ``1.5`` is
+  written in the other way; both are refused.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from fractions import Fraction
+
+from handling_db.quantities.quantity import digit_step
+
+LIMIT = 1e12  # in whatever unit; a mass of a thousand million tonnes is a slip
+MAX_DIGITS = 40
+
+# A column joined by newlines, every cell a plain unsigned decimal; possessive, so it never backtracks.
+_PLAIN = re.compile(r"(?:\d++(?:\.\d++)?+\n)*+", re.ASCII)
+_SIGNED = re.compile(r"(?:-?\d++(?:\.\d++)?+(?:[eE][+-]?\d{1,2}+)?+\n)*+", re.ASCII)
+_ONE = re.compile(
+    r"(?P<sign>[+-]?)(?P<whole>\d*)(?:\.(?P<places>\d*))?(?:[eE](?P<power>[+-]?\d+))?", re.ASCII
+)
+_THOUSANDS = re.compile(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?", re.ASCII)
+_POINT_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(\.\d{3})*,\d+|[+-]?[1-9]\d{0,2}(\.\d{3}){2,}", re.ASCII)
+
+_HALVES = [0.5 / 10**places for places in range(MAX_DIGITS + 1)]
+
+
+class NumberFault(ValueError):
+    """A cell that is not one plain number: what is wrong, and what to write."""
+
+    def __init__(self, sentence: str, remedy: str) -> None:
+        super().__init__(f"{sentence} {remedy}")
+        self.sentence = sentence
+        self.remedy = remedy
+
+
+class Numbers:
+    """Reads the numbers of one file.
+
+    Parameters
+    ----------
+    delimiter : str
+        What separates the cells of the file.
+    decimal : str
+        ``point`` or ``comma``.
+    """
+
+    def __init__(self, delimiter: str, decimal: str) -> None:
+        self.delimiter = delimiter
+        self.comma = decimal == "comma"
+
+    def plain(
+        self, texts: Sequence[str], *, signed: bool = False
+    ) -> tuple[list[float], Sequence[str]] | None:
+        """A column without empty cells in one go, or None where a cell needs a closer look.
+
+        Parameters
+        ----------
+        texts : sequence of str
+        signed : bool
+            Whether minus signs and exponents may stand there too.
+
+        Returns
+        -------
+        (list of float, sequence of str) or None
+            Values, and texts with a decimal point.
+        """
+        joined = "\n".join(texts) + "\n"
+        if self.comma and ("," in joined or "." in joined):
+            if "." in joined:
+                return None
+            joined = joined.replace(",", ".")
+            texts = joined.split("\n")[:-1]
+        pattern = _SIGNED if signed else _PLAIN
+        if not pattern.fullmatch(joined):
+            return None
+        values = list(map(float, texts))
+        if not values or (
+            max(values) <= LIMIT and min(values) >= -LIMIT and max(map(len, texts)) <= MAX_DIGITS
+        ):
+            return values, texts
+        return None
+
+    def one(self, text: str) -> tuple[float, str, str]:
+        """Read one cell.
+
+        Returns
+        -------
+        (float, str, str)
+            The value, its text with a decimal point and no plus sign, and a remark or an empty text.
+
+        Raises
+        ------
+        NumberFault
+            Not one finite decimal number that can be read without guessing.
+        """
+        shown = text.strip()
+        figure, remark = self._with_point(shown)
+        match = _ONE.fullmatch(figure)
+        if match is None or not (match["whole"] or match["places"]):
+            raise NumberFault(
+                f"{_short(shown)} is not a number;",
+                "write digits alone, as in 12.5; the unit has its own column. Leave empty what is not known.",
+            )
+        if len(figure) > MAX_DIGITS:
+            raise NumberFault(f"{_short(shown)} has more than {MAX_DIGITS} characters;", "round it.")
+        power = match["power"]
+        if power is not None and abs(int(power)) > 99:
+            raise NumberFault(
+                f"{shown!r} has an exponent beyond 99;", "write a figure of a size that exists."
+            )
+        plain = _plain_text(match["sign"], match["whole"], match["places"], power)
+        value = float(plain)
+        if abs(value) > LIMIT:
+            raise NumberFault(f"{shown!r} is beyond {LIMIT:,.0f};", "write a figure of a size that exists.")
+        return value, figure if _reads_back(figure) else plain, remark
+
+    def _with_point(self, shown: str) -> tuple[str, str]:
+        """The same figure with a decimal point and no thousands, and a remark or an empty text."""
+        if self.comma:
+            if "." not in shown:
+                return shown.replace(",", ".", 1), ""
+            if _POINT_THOUSANDS.fullmatch(shown):
+                return shown.replace(".", "").replace(",", "."), ""
+            if re.fullmatch(r"[+-]?\d+\.\d{3}", shown, re.ASCII):
+                whole = shown.replace(".", "")
+                raise NumberFault(
+                    f"{shown!r} can mean two things where the comma is the decimal sign;",
+                    f"write {whole} or {shown.replace('.', ',')}.",
+                )
+            raise NumberFault(
+                f"{_short(shown)} has a decimal point, but the table is read with decimal commas;",
+                "write a comma, or read the table with decimal points.",
+            )
+        if "," not in shown:
+            return shown, ""
+        if self.delimiter != ",":
+            raise NumberFault(
+                f"{_short(shown)} has a comma, which may be a decimal sign or separate thousands;",
+                "write a point, or read the table with decimal commas.",
+            )
+        if not _THOUSANDS.fullmatch(shown):
+            raise NumberFault(
+                f"{_short(shown)} has a comma that does not separate thousands;",
+                "write a point, or read the table with decimal commas.",
+            )
+        figure = shown.replace(",", "")
+        return figure, f"{shown!r} is read as {figure};"
+
+
+def _short(text: str) -> str:
+    return repr(text if len(text) <= MAX_DIGITS else text[: MAX_DIGITS - 3] + "...")
+
+
+def _reads_back(figure: str) -> bool:
+    return _SIGNED.fullmatch(figure + "\n") is not None
+
+
+def _plain_text(sign: str, whole: str, places: str | None, power: str | None) -> str:
+    """The figure without a plus sign, and with a digit on both sides of a point."""
+    text = ("-" if sign == "-" else "") + (whole or "0")
+    if places:
+        text += "." + places
+    return text + (f"e{int(power)}" if power is not None else "")
+
+
+def assumed_step(text: str) -> Fraction:
+    """The step of rounding that the digits of a figure suggest, exponent and all; see `digit_step`.
+
+    Parameters
+    ----------
+    text : str
+        As `Numbers` gives it: ``840.0`` gives 0.1, ``415`` gives 5, ``1.50e3`` gives 10.
+    """
+    mantissa, _, power = text.lstrip("-").lower().partition("e")
+    whole, _, places = mantissa.partition(".")
+    return digit_step(whole, places or None) * Fraction(10) ** int(power or 0)
+
+
+def half_steps(texts: Sequence[str]) -> list[float]:
+    """Half of the assumed step of each figure, in the figure's own unit."""
+    whole: dict[str, float] = {}
+    out = []
+    for text in texts:
+        places = text.partition(".")[2]
+        if places.isdecimal():
+            out.append(_HALVES[len(places)])
+            continue
+        half = whole.get(text)
+        if half is None:
+            half = whole[text] = float(assumed_step(text) / 2)
+        out.append(half)
+    return out

@@ -1,0 +1,284 @@
+"""Rows of a flat table in, the table out: ids become nodes, rows part lines and statements."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping, Sequence
+
+from handling_db.findings import Finding, Place, Verdict
+from handling_db.records.kinds.source import SourceKind
+from handling_db.tables.cells import MAX_ID, boundary_text, build_text, clean_id, line_of_text, state_of
+from handling_db.tables.chunk import Chunk
+from handling_db.tables.columns import DELIMITER_NAMES, Layout
+from handling_db.tables.findings import CENTRES_DIFFER, NAMES_DIFFER, Said
+from handling_db.tables.flat_table import FlatTable, Usage
+from handling_db.tables.kinds import UsualDoubt, shipped_kinds
+from handling_db.tables.masses import read_figures
+from handling_db.tables.numbers import Numbers
+from handling_db.tables.places import AXES, CENTRE, TURNS, Places, read_places
+from handling_db.tables.quantities import Quantities
+from handling_db.tables.rows import Rows
+from handling_db.tables.statements import StatementList
+
+WORD_CHECKS = {"state": state_of, "boundary": boundary_text, "build": build_text}
+# Each column of masses: where its unit stands, and which columns hold its doubt.
+MASS_COLUMNS = (
+    ("mass", "unit", {"step": "step", "plus_minus": "plus_minus", "u": "u"}),
+    ("stated", "stated_unit", {"step": "stated_step"}),
+)
+
+
+class TableReader:
+    """Takes rows in and builds the table up."""
+
+    def __init__(
+        self,
+        layout: Layout,
+        heading: int,
+        numbers: Numbers,
+        said: Said,
+        kinds: Mapping[str, SourceKind] | None,
+    ) -> None:
+        self.layout = layout
+        self.heading = heading
+        self.numbers = numbers
+        self.said = said
+        self.kinds = kinds
+        self.usual: Mapping[str, UsualDoubt] = {}
+        self.node: dict[str, int] = {"": -1}  # by id as written; what differs in spaces only is one node
+        self.wrong_ids: dict[str, str] = {}
+        self.quantities = Quantities(heading)
+        self.usage = Usage()
+        self.statements = StatementList()
+        self.names: dict[int, tuple[str, int]] = {}
+        self.table = FlatTable(said.file, [], [], [], self.usage, self.statements.statements, {}, {}, {}, 0)
+        self.left_out = 0
+        self.rows = 0
+
+    def take(self, rows: Rows) -> None:
+        """Take some rows in; those with a fault are left out."""
+        chunk = self._chunk(rows)
+        if chunk is None:
+            return
+        parents, children = chunk.columns["parent"], chunk.columns["child"]
+        self._check_ids(chunk, parents, children)
+        rootward = self._rootward(parents)
+        quantities = self.quantities.read(chunk, rootward)
+        sources = self._sources(chunk)
+        words = {
+            name: chunk.each(name, check) for name, check in WORD_CHECKS.items() if name in chunk.columns
+        }
+        if sources is not None:
+            words["source"] = sources
+        names = chunk.each("name", line_of_text) if "name" in chunk.columns else None
+        figures = [
+            read_figures(chunk, name, unit, doubts, sources, self.usual)
+            for name, unit, doubts in MASS_COLUMNS
+            if name in chunk.columns or any(column in chunk.columns for column in doubts.values())
+        ]
+        placing = any(name in chunk.columns for name in (*AXES, *TURNS, *CENTRE))
+        places = read_places(chunk, rootward, quantities) if placing else None
+
+        self.rows += len(children)
+        keep = None
+        if chunk.bad:
+            keep = [i not in chunk.bad for i in range(len(children))]
+            self.left_out += len(chunk.bad)
+        self._register(parents, children, chunk.lines, keep)
+        parent_nodes = [self.node.get(parent, -1) for parent in parents]
+        child_nodes = [self.node.get(child, -1) for child in children]
+        self._use(chunk, parent_nodes, child_nodes, quantities, rootward, keep, places)
+        for figure in figures:
+            self.statements.add(figure, child_nodes, chunk.lines, words, keep)
+        if names is not None:
+            self._name(child_nodes, names, chunk.lines, keep)
+        if places is not None:
+            self._centre(child_nodes, places, chunk.lines, keep)
+
+    def _chunk(self, rows: Rows) -> Chunk | None:
+        """Rows of the right width, turned into columns; blank rows are passed over."""
+        width = self.layout.width
+        good, lines = rows.rows, rows.lines
+        if set(map(len, good)) != {width}:
+            good, lines = [], []
+            for row, line in zip(rows.rows, rows.lines, strict=True):
+                if len(row) == width:
+                    good.append(row)
+                    lines.append(line)
+                elif any(map(str.strip, row)):
+                    told = f"this row has {len(row)} cells, the heading line has {width};"
+                    separated = DELIMITER_NAMES[self.numbers.delimiter]
+                    remedy = f"write one cell for each heading, and quote a cell that holds {separated}."
+                    self.said.fault(line, "", told, remedy)
+                    self.left_out += 1
+        position = self.layout.position
+        children = [row[position["child"]] for row in good]
+        if not all(children) and not all(any(map(str.strip, row)) for row in good):
+            kept = [i for i, row in enumerate(good) if any(map(str.strip, row))]
+            good, lines = [good[i] for i in kept], [lines[i] for i in kept]
+        if not good:
+            return None
+        turned = list(zip(*good, strict=True))
+        columns = {
+            name: turned[at]
+            for name, at in position.items()
+            if name in ("parent", "child") or any(turned[at])
+        }
+        return Chunk(self.layout, columns, lines, self.numbers, self.said)
+
+    def _check_ids(self, chunk: Chunk, parents: Sequence[str], children: Sequence[str]) -> None:
+        """Report ids that cannot be one, and rows without a child."""
+        node = self.node
+        new = [text for text in {*parents, *children} if text not in node]
+        joined = "".join(new)
+        plain = joined.isprintable() and " " not in joined and max(map(len, new), default=0) <= MAX_ID
+        wrong = set()
+        for text in () if plain else new:
+            try:
+                clean_id(text)
+            except ValueError as error:
+                self.wrong_ids[text] = str(error)
+                wrong.add(text)
+        if wrong:
+            for name, texts in (("parent", parents), ("child", children)):
+                for i, text in enumerate(texts):
+                    if text in wrong:
+                        chunk.fault(i, name, self.wrong_ids[text], "")
+        if not all(map(str.strip, children)):
+            for i, text in enumerate(children):
+                if not text.strip():
+                    told = "this cell is empty;"
+                    chunk.fault(i, "child", told, "name the piece the row is about, or take the row out.")
+
+    def _rootward(self, parents: Sequence[str]) -> list[bool] | None:
+        """Which rows have no parent, None when all have one."""
+        if all(map(str.strip, parents)):
+            return None
+        return [not parent.strip() for parent in parents]
+
+    def _sources(self, chunk: Chunk) -> list[str | None] | None:
+        if "source" not in chunk.columns:
+            return None
+        if not self.usual:
+            kinds = shipped_kinds() if self.kinds is None else self.kinds
+            self.usual = {name: UsualDoubt.of(kind) for name, kind in kinds.items()}
+
+        def check(text: str) -> str:
+            return text.lower() if text.lower() in self.usual else line_of_text(text)
+
+        return chunk.each("source", check)
+
+    def _register(
+        self, parents: Sequence[str], children: Sequence[str], lines: Sequence[int], keep: list[bool] | None
+    ) -> None:
+        """Give every id a node, in the order in which rows name them."""
+        node = self.node
+        codes, first_lines = self.table.codes, self.table.lines
+        rows = zip(parents, children, lines, strict=True)
+        for parent, child, line in rows if keep is None else itertools.compress(rows, keep):
+            if parent not in node:
+                code = parent.strip()
+                if code not in node:
+                    node[code] = len(codes)
+                    codes.append(code)
+                    first_lines.append(line)
+                node[parent] = node[code]
+            if child not in node:
+                code = child.strip()
+                if code not in node:
+                    node[code] = len(codes)
+                    codes.append(code)
+                    first_lines.append(line)
+                node[child] = node[code]
+
+    def _use(
+        self,
+        chunk: Chunk,
+        parents: list[int],
+        children: list[int],
+        quantities: list[float] | None,
+        rootward: list[bool] | None,
+        keep: list[bool] | None,
+        places: Places | None,
+    ) -> None:
+        """Add the part lines of rows that have a parent."""
+        usage = self.usage
+        if quantities is None:
+            return
+        start = len(usage)
+        rows: Sequence[int] = range(len(children))
+        if keep is not None or rootward is not None:
+            rows = [i for i in rows if (keep is None or keep[i]) and (rootward is None or not rootward[i])]
+            usage.parent.extend(parents[i] for i in rows)
+            usage.child.extend(children[i] for i in rows)
+            usage.quantity.extend(quantities[i] for i in rows)
+            usage.line.extend(chunk.lines[i] for i in rows)
+        else:
+            usage.parent.extend(parents)
+            usage.child.extend(children)
+            usage.quantity.extend(quantities)
+            usage.line.extend(chunk.lines)
+        for k, text in self.quantities.not_whole(chunk, rows, quantities):
+            usage.text[start + k] = text
+        if places is not None and places.placed:
+            for k, i in enumerate(rows):
+                if i in places.placed:
+                    usage.places[start + k] = places.placed[i]
+                    usage.place_texts[start + k] = places.placed_texts[i]
+
+    def _name(
+        self, nodes: Sequence[int], names: Sequence[str | None], lines: Sequence[int], keep: list[bool] | None
+    ) -> None:
+        for i, name in enumerate(names):
+            if name is None or (keep is not None and not keep[i]):
+                continue
+            first, line = self.names.setdefault(nodes[i], (name, lines[i]))
+            if first != name:
+                code = self.table.codes[nodes[i]]
+                told = f"{code!r} is named {name!r} here and {first!r} on line {line}, which is kept;"
+                remedy = "write the same name, or give this one another id."
+                self.said.remark(lines[i], "name", told, remedy, code, NAMES_DIFFER)
+
+    def _centre(
+        self, nodes: Sequence[int], places: Places, lines: Sequence[int], keep: list[bool] | None
+    ) -> None:
+        table = self.table
+        for i, point in places.centres.items():
+            if keep is not None and not keep[i]:
+                continue
+            node = nodes[i]
+            if node not in table.centres:
+                table.centres[node] = point
+                table.centre_texts[node] = places.centre_texts[i]
+                table.centre_lines[node] = lines[i]
+            elif any(abs(a - b) > 1e-9 for a, b in zip(table.centres[node], point, strict=True)):
+                code = table.codes[node]
+                here, there = ", ".join(places.centre_texts[i]), ", ".join(table.centre_texts[node])
+                line = table.centre_lines[node]
+                told = (
+                    f"the centre of {code!r} is at {here} here and at {there} on line {line}, which is kept."
+                )
+                remedy = "Correct one of the two; a piece has one centre in its own frame."
+                self.said.add(
+                    Finding(
+                        CENTRES_DIFFER,
+                        Verdict.DISAGREES,
+                        code,
+                        told,
+                        remedy,
+                        Place(self.said.file, lines[i]),
+                        "cg_x",
+                    )
+                )
+
+    def finish(self) -> FlatTable:
+        """The table, once all rows are in."""
+        if not self.rows and not self.said.faults:
+            told = "there are no rows below the heading line;"
+            self.said.fault(self.heading, "", told, "write a row for each piece.")
+        table = self.table
+        names = list(table.codes)
+        for node, (name, _) in self.names.items():
+            names[node] = name
+        return FlatTable(table.file, table.codes, names, table.lines, table.usage, table.statements,
+                         table.centres, table.centre_texts, table.centre_lines, self.left_out)  # fmt: skip

@@ -1,0 +1,62 @@
+"""Everything a command was pointed at: record folders, single files and flat tables, read together."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from handling_db.errors import HandlingError
+from handling_db.files.folders import ENDINGS, read_collection
+from handling_db.files.reading import Reading
+from handling_db.records.collection import Collection
+from handling_db.tables.join import join_tables
+
+TABLE_ENDINGS = (".csv", ".tsv", ".txt")
+
+
+def split_paths(paths: Sequence[Path]) -> tuple[list[Path], list[Path]]:
+    """Record folders and files, and flat tables.
+
+    Raises
+    ------
+    HandlingError
+        A file that is neither.
+    """
+    records: list[Path] = []
+    tables: list[Path] = []
+    for path in paths:
+        if path.is_dir() or path.suffix in ENDINGS:
+            records.append(path)
+        elif path.suffix.lower() in TABLE_ENDINGS:
+            tables.append(path)
+        elif not path.exists():
+            raise HandlingError(f"{path}: no such file or folder")
+        else:
+            raise HandlingError(f"{path}: neither a folder, a record file (.yml) nor a table (.csv, .tsv)")
+    return records, tables
+
+
+def read_paths(paths: Sequence[Path], *, decimal: str = "point") -> Reading:
+    """Read records and tables into one collection, with every fault of all of them.
+
+    Raises
+    ------
+    HandlingError
+        A path does not exist or is of no kind that can be read.
+    """
+    from handling_db.tables.read import read_table, table_records
+
+    records, tables = split_paths(paths)
+    reading = read_collection(records)
+    findings = list(reading.findings)
+    read: list[Collection] = []
+    for path in tables:
+        table = read_table(path, decimal=decimal, kinds=reading.collection.source_kinds)
+        findings += table.findings
+        if table.table is None:
+            continue
+        more = table_records(table.table, kinds=reading.collection.source_kinds)
+        findings += more.findings
+        read.append(more.collection)
+    joined, clashes = join_tables(reading.collection, read)
+    return Reading(joined, (*findings, *clashes))

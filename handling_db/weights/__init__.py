@@ -1,0 +1,1 @@
+"""Mass up the tree: tree, witnesses, totals, centres, parts against whole."""

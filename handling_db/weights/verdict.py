@@ -1,0 +1,56 @@
+"""Do the parts sum to the whole? Two intervals compared, and what may be said of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from handling_db.findings import Verdict
+from handling_db.quantities.mass import Mass
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """What comparing the parts with a stated whole allows to say.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        Agrees, disagrees or cannot be checked.
+    because : str
+        Why it cannot be checked; empty otherwise.
+    gap : (Fraction, Fraction)
+        Parts less whole, least and most: positive where the parts are heavier. [kg]
+    missing : (Fraction, Fraction), optional
+        What the parts without a mass would together have to weigh, where there are any. [kg]
+    """
+
+    verdict: Verdict
+    because: str
+    gap: tuple[Fraction, Fraction]
+    missing: tuple[Fraction, Fraction] | None = None
+
+
+def compare(parts: Mass, whole: Mass, *, boundary_known: bool) -> Comparison:
+    """Compare worst-case intervals of the parts and of a stated whole, in the same state and build.
+
+    Complete parts and known boundary: touching agrees, apart disagrees. Boundary not known: apart
+    disagrees, touching cannot be checked. Parts "at least": they can disprove the whole by being too heavy
+    already, but never agree with it.
+    """
+    gap = (parts.low - whole.high, parts.high - whole.low)
+    if not parts.complete:
+        needed = (whole.low - parts.high, whole.high - parts.low)
+        if parts.low > whole.high:
+            return Comparison(Verdict.DISAGREES, "", gap)
+        return Comparison(Verdict.CANNOT_BE_CHECKED, "parts without a mass", gap, needed)
+    if parts.low > whole.high or parts.high < whole.low:
+        return Comparison(Verdict.DISAGREES, "", gap)
+    if not boundary_known:
+        return Comparison(Verdict.CANNOT_BE_CHECKED, "it is not stated what the printed figure counts", gap)
+    return Comparison(Verdict.AGREES, "", gap)
+
+
+def touch(one: Mass, other: Mass) -> bool:
+    """Whether two worst-case intervals have a point in common."""
+    return one.low <= other.high and other.low <= one.high

@@ -1,0 +1,376 @@
+"""Witnesses: what each source says one component weighs, as a mass with doubt, the most trusted first."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+from fractions import Fraction
+
+from handling_db.families.build import Build, BuildError, build_of, read_value
+from handling_db.quantities.mass import Mass, within
+from handling_db.quantities.quantity import Quantity
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.component import Component
+from handling_db.records.kinds.source import Source, SourceKind
+from handling_db.records.kinds.weighing import Weighing
+from handling_db.records.parts.common import Serials
+from handling_db.records.parts.texts import State
+from handling_db.weights.columns import Columns, one_witness
+from handling_db.weights.doubt import Doubt, doubt_of, usual_doubt
+from handling_db.weights.formula_mass import stated_half_width, worked_mass
+
+__all__ = [
+    "Doubt",
+    "Witness",
+    "readings_of",
+    "statement_witness",
+    "usual_doubt",
+    "varies",
+    "witnesses",
+    "worked_witness",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Witness:
+    """One source's figure for one piece of a component.
+
+    Parameters
+    ----------
+    id : str
+        Id of the statement or weighing.
+    printed : str
+        As the source has it, with both columns where it has two.
+    mass : Mass
+        The same in kilograms with its doubt.
+    doubt_from : Doubt
+        Where the half-width came from.
+    step_assumed : bool
+        The step of rounding was not stated and was read off the digits.
+    columns : Columns, optional
+        How two columns of the source go together.
+    counts, without : as in the record
+        The boundary; None where nobody looked.
+    position : (str, int) or None
+        ("masses", index) in the component's record; None for a weighing, which is a record itself.
+    worked_in : Build, optional
+        The build a figure by formula or shape was worked out in; None for a printed or weighed one.
+    from_shape : bool
+        It comes from a shape.
+    """
+
+    id: str
+    component: str
+    printed: str
+    mass: Mass
+    doubt_from: Doubt
+    step_assumed: bool
+    columns: Columns | None
+    source: Source
+    kind: SourceKind
+    state: State | None
+    counts: str | tuple[str, ...] | None
+    without: str | tuple[str, ...] | None
+    build: tuple[tuple[str, str], ...]
+    serials: Serials | None
+    on: datetime.date | None
+    by: str | None
+    derived_how: str | None
+    derived_from: tuple[str, ...]
+    position: tuple[str, int] | None
+    packed: bool = False
+    review_by: datetime.date | None = None
+    worked_in: Build | None = None
+    from_shape: bool = False
+
+    @property
+    def boundary_known(self) -> bool:
+        """Whether it is said both what the figure counts and what it leaves out."""
+        return self.counts is not None and self.without is not None
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether it counts everything that is listed and leaves nothing out, as somebody looked up."""
+        return self.counts == "as listed" and self.without == "none"
+
+    @property
+    def chosen(self) -> bool:
+        """Whether a figure of this kind may be handed upward: a guess by eye never is."""
+        return self.kind.chosen != "no"
+
+    @property
+    def hint(self) -> bool:
+        """Whether it is used only where nothing better is in force: a figure from a shape."""
+        return self.kind.chosen == "hint" or self.from_shape
+
+    @property
+    def rank(self) -> Fraction:
+        """Trust among witnesses, the smallest first."""
+        return Fraction(self.kind.rank)
+
+    @property
+    def derived(self) -> bool:
+        """Converted, copied, summed or inferred: no witness of its own."""
+        return self.derived_how is not None or self.kind.id == "inferred"
+
+
+def build_spoken_of(witness: Witness, component: Component) -> Build | None:
+    """The build that a figure speaks of; one that names none is taken for the default one.
+
+    Returns
+    -------
+    Build or None
+        None where what it names cannot be built; the checker reports it.
+    """
+    if witness.worked_in is not None:
+        return witness.worked_in
+    try:
+        given = {
+            name: read_value(name, component.parameters[name], text)
+            for name, text in witness.build
+            if name in component.parameters
+        }
+        return build_of(component, given)
+    except BuildError:
+        return None
+
+
+def witnesses(
+    collection: Collection, component: Component, build: Build | None = None
+) -> tuple[Witness, ...]:
+    """Every figure that is in force for a component, the most trusted first.
+
+    Replaced statements and weighings are left out, and so are those whose source or kind of source is
+    not in the collection, and figures by formula or shape that cannot be worked out: the checker reports
+    these.
+
+    Parameters
+    ----------
+    collection : Collection
+    component : Component
+    build : Build, optional
+        To work figures by formula or shape out in; the default one unless given.
+    """
+    replaced = {s.replaces for s in component.masses} | collection.replaced_weighings()
+    found = [
+        witness
+        for index, statement in enumerate(component.masses)
+        if statement.key(component.id) not in replaced
+        and (witness := statement_witness(collection, component, index, build)) is not None
+    ]
+    for weighing in collection.weighings_of(component.id):
+        if weighing.id not in replaced:
+            weighed = _from_weighing(collection, weighing)
+            if weighed is not None:
+                found.append(weighed)
+    return tuple(sorted(found, key=_trust))
+
+
+def varies(component: Component) -> bool:
+    """Whether any figure of a component is worked out by formula or shape, and so depends on its build."""
+    return any(statement.worked_out for statement in component.masses)
+
+
+def _trust(witness: Witness) -> tuple[Fraction, bool, int, str]:
+    """Rank first, a printed figure before one worked out here, then the later, then the id for good order."""
+    day = witness.on or witness.source.on
+    return (
+        witness.rank,
+        witness.worked_in is not None,
+        -day.toordinal() if day else 0,
+        witness.id,
+    )
+
+
+def _kind_of(collection: Collection, source_id: str) -> tuple[Source, SourceKind] | None:
+    source = collection.sources.get(source_id)
+    kind = collection.source_kinds.get(source.kind) if source else None
+    return (source, kind) if source and kind else None
+
+
+def statement_witness(
+    collection: Collection, component: Component, index: int, build: Build | None = None
+) -> Witness | None:
+    """The figure of one mass statement; None where its source is not known or it cannot be worked out."""
+    statement = component.masses[index]
+    known = _kind_of(collection, statement.source)
+    if known is None:
+        return None
+    if statement.worked_out:
+        try:
+            return worked_witness(collection, component, index, build)
+        except BuildError:
+            return None  # the checker reports it
+    source, kind = known
+    printed, also = statement.printed, statement.also_printed
+    assert printed is not None  # the record has exactly one of printed, formula and shape
+    step = statement.step or (source.instrument.step if source.instrument else None)
+    step_kg = step.base if step else printed.step_base
+    columns = None
+    best = printed.base
+    if also is not None:
+        also_step = also.step.base if also.step else also.printed.step_base
+        columns = one_witness(printed, step_kg, also.printed, also_step)
+        best = columns.best
+    half = stated_half_width(statement.plus_or_minus, best)
+    mass, doubt_from = doubt_of(best, step_kg, source, kind, half, statement.u, columns, [printed])
+    text = printed.text if also is None else f"{printed.text} / {also.printed.text}"
+    stepless = step is None or (also is not None and also.step is None)
+    return _stated(
+        component,
+        index,
+        source,
+        kind,
+        printed=text,
+        mass=mass,
+        doubt_from=doubt_from,
+        step_assumed=stepless and doubt_from in ("half the step", "both columns"),
+        columns=columns,
+    )
+
+
+def worked_witness(
+    collection: Collection, component: Component, index: int, build: Build | None = None
+) -> Witness:
+    """The figure of a statement by formula or shape in a build, the default one unless given.
+
+    Raises
+    ------
+    BuildError
+        It cannot be worked out in this build, or nothing says how far a formula may be out.
+    """
+    statement = component.masses[index]
+    known = _kind_of(collection, statement.source)
+    if known is None:
+        raise BuildError(f"the source {statement.source!r} is not known, or its kind is not")
+    source, kind = known
+    build = build_of(component) if build is None else build
+    worked = worked_mass(statement, component, dict(build), kind, collection.materials)
+    step = statement.step.base if statement.step else Fraction(0)
+    half = stated_half_width(statement.plus_or_minus, worked.best)
+    mass, doubt_from = doubt_of(worked.best, step, source, kind, half, statement.u, None, [])
+    if doubt_from in ("half the step", "usual for its kind"):
+        below = max(mass.best - mass.low, worked.best - worked.low)
+        above = max(mass.high - mass.best, worked.high - worked.best)
+        if above == 0:
+            raise BuildError(
+                f"nothing says how far {statement.formula!r} may be out; "
+                "write 'plus or minus' (a mass or a percentage) or 'step'"
+            )
+        if (below, above) != (mass.best - mass.low, mass.high - mass.best):
+            mass, doubt_from = within(worked.best, below, above), "usual for its kind"
+    return _stated(
+        component,
+        index,
+        source,
+        kind,
+        printed=worked.text,
+        mass=mass,
+        doubt_from=doubt_from,
+        step_assumed=False,
+        columns=None,
+        worked_in=build,
+    )
+
+
+def _stated(
+    component: Component,
+    index: int,
+    source: Source,
+    kind: SourceKind,
+    *,
+    printed: str,
+    mass: Mass,
+    doubt_from: Doubt,
+    step_assumed: bool,
+    columns: Columns | None,
+    worked_in: Build | None = None,
+) -> Witness:
+    """A statement's figure with everything else the statement says."""
+    statement = component.masses[index]
+    derived = statement.derived
+    return Witness(
+        id=statement.key(component.id),
+        component=component.id,
+        printed=printed,
+        mass=mass,
+        doubt_from=doubt_from,
+        step_assumed=step_assumed,
+        columns=columns,
+        source=source,
+        kind=kind,
+        state=statement.state,
+        counts=statement.counts,
+        without=statement.without,
+        build=tuple(sorted((statement.build or {}).items())),
+        serials=statement.serials,
+        on=statement.on,
+        by=statement.by,
+        derived_how=derived.how if derived else None,
+        derived_from=derived.from_ if derived else (),
+        position=("masses", index),
+        review_by=statement.review_by,
+        worked_in=worked_in,
+        from_shape=statement.shape is not None,
+    )
+
+
+def _from_weighing(collection: Collection, weighing: Weighing) -> Witness | None:
+    known = _kind_of(collection, weighing.source)
+    if known is None:
+        return None
+    source, kind = known
+    readings, best, text = readings_of(weighing)
+    step = source.instrument.step if source.instrument else None
+    step_kg = max(step.base if step else reading.step_base for reading in readings)
+    mass, doubt_from = doubt_of(
+        best,
+        step_kg * len(readings),
+        source,
+        kind,
+        stated_half_width(weighing.plus_or_minus, best),
+        None,
+        None,
+        readings,
+    )
+    return Witness(
+        id=weighing.id,
+        component=weighing.of,
+        printed=text,
+        mass=mass,
+        doubt_from=doubt_from,
+        step_assumed=step is None and doubt_from == "half the step",
+        columns=None,
+        source=source,
+        kind=kind,
+        state=weighing.state,
+        counts=weighing.counts,
+        without=weighing.without,
+        build=tuple(sorted((weighing.build or {}).items())),
+        serials=Serials.model_validate({"from": str(weighing.serial), "to": str(weighing.serial)})
+        if weighing.serial is not None
+        else None,
+        on=weighing.on,
+        by=weighing.by,
+        derived_how=None,
+        derived_from=(),
+        position=None,
+        packed=weighing.packed == "yes",
+        review_by=weighing.review_by,
+    )
+
+
+def readings_of(weighing: Weighing) -> tuple[list[Quantity], Fraction, str]:
+    """The readings of a weighing, the mass they give in kilograms, and how to print it."""
+    if weighing.difference is not None:
+        on, off = weighing.difference.with_it, weighing.difference.without_it
+        return [on, off], on.base - off.base, f"{on} with it, {off} without it"
+    if weighing.two_supports is not None:
+        first, second = weighing.two_supports.first, weighing.two_supports.second
+        return [first, second], first.base + second.base, f"{first} at one end, {second} at the other"
+    gross = weighing.gross
+    assert gross is not None  # the record checks that exactly one method is given
+    if isinstance(weighing.tare, Quantity):
+        text = f"{gross} gross, {weighing.tare} tare"
+        return [gross, weighing.tare], gross.base - weighing.tare.base, text
+    return [gross], gross.base, gross.text

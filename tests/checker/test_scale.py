@@ -1,0 +1,106 @@
+"""Large collections: no recursion limit, no paths counted one by one, no component against every other."""
+
+from __future__ import annotations
+
+import time
+from fractions import Fraction
+
+import pytest
+
+from handling_db.checker import check, closing_words
+from handling_db.findings import Verdict
+from handling_db.records.collection import collect
+from handling_db.records.kinds.component import Component
+from handling_db.records.kinds.source import Source, SourceKind
+
+MANY = 20_000
+SECONDS = 60  # generous: a few seconds are usual, and paths or pairs would take hours
+KNOWN = {"counts": "as listed", "without": "none", "checked by": "x"}
+
+
+def figure(kg, **more):
+    return {"printed": f"{kg} kg", "plus or minus": "0.1 kg", "source": "scale", **more}
+
+
+def component(code, parts=(), masses=()):
+    record = {"component": code, "name": code, "kind": "assembly" if parts else "part"}
+    if parts:
+        record["parts"] = [{"component": part, "quantity": "1"} for part in parts]
+        record["parts listed"] = "all"
+    if masses:
+        record["masses"] = list(masses)
+    return ("component", Component.model_validate(record))
+
+
+def collection(components):
+    kind = SourceKind.model_validate({"source kind": "weighed", "name": "weighed", "rank": "1", "basis": "b"})
+    source = Source.model_validate({"source": "scale", "name": "Scale", "kind": "weighed"})
+    return collect([("source kind", kind), ("source", source), *components])
+
+
+def chain(top=(), end=()):
+    links = [component(f"c{i}", [f"c{i + 1}"], top if i == 0 else ()) for i in range(MANY)]
+    return collection([*links, component(f"c{MANY}", (), end)])
+
+
+@pytest.fixture(autouse=True)
+def within_seconds():
+    start = time.perf_counter()
+    yield
+    assert time.perf_counter() - start < SECONDS
+
+
+def test_a_chain_of_twenty_thousand_levels():
+    records = chain(top=[figure(10, **KNOWN)], end=[figure(12)])
+    findings = check(records)
+    assert [(f.rule, f.verdict) for f in findings] == [
+        ("parts-sum", Verdict.DISAGREES),
+        ("part-heavier-than-whole", Verdict.DISAGREES),
+    ]
+    assert "compared: 1 line" in closing_words(records, findings)
+
+
+def test_a_missing_mass_below_twenty_thousand_levels():
+    (missing,) = check(chain())
+    assert (missing.rule, missing.about) == ("mass-missing", f"c{MANY}")
+    assert "and at least 47 more" in missing.sentence
+
+
+def test_a_ring_of_twenty_thousand():
+    ring = [component(f"c{i}", [f"c{(i + 1) % MANY}"]) for i in range(MANY)]
+    (cycle,) = check(collection(ring))
+    assert cycle.rule == "cycle"
+    assert f"({MANY - 10} more)" in cycle.sentence
+
+
+def test_a_diamond_of_forty_levels_where_every_level_disagrees():
+    levels = [component(f"d{i}", [f"d{i + 1}"] * 2, [figure(1, **KNOWN)]) for i in range(40)]
+    findings = check(collection([*levels, component("d40", (), [figure(30)])]))
+    sums = [f for f in findings if f.rule == "parts-sum"]
+    assert [f.about for f in sums] == [f"d{i}" for i in range(39, -1, -1)]
+    assert {f.verdict for f in sums} == {Verdict.DISAGREES}
+    name, low, high = sums[-1].figures[0]
+    assert (name, low, high) == ("parts", 2**40 * Fraction("29.9"), 2**40 * Fraction("30.1"))
+
+
+def test_a_tree_with_a_figure_at_every_level():
+    many = MANY // 4
+    nodes = [
+        component(f"t{i}", [f"t{3 * i + j}" for j in (1, 2, 3)], [figure(1, **KNOWN)])
+        if 3 * i + 3 < many
+        else component(f"t{i}", (), [figure(1)])
+        for i in range(many)
+    ]
+    findings = check(collection(nodes))
+    sums = [f for f in findings if f.rule == "parts-sum"]
+    assert len(sums) == 1666
+    assert {f.verdict for f in sums} == {Verdict.DISAGREES}
+
+
+def test_twenty_thousand_lines_in_one_assembly():
+    lines = [component(f"p{i}", (), [figure(1)]) for i in range(MANY)]
+    findings = check(
+        collection([component("top", [f"p{i}" for i in range(MANY)], [figure(1, **KNOWN)]), *lines])
+    )
+    (apart,) = [f for f in findings if f.rule == "parts-sum"]
+    assert "heavier by 17999" in apart.sentence

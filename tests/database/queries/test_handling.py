@@ -1,0 +1,47 @@
+"""The records a piece is handled with, out of a database file: the same answers as from the folder."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from handling_db.database.queries import open_database
+from handling_db.database.queries.handling import handling_collection, lift_group_ids, piece_named
+from handling_db.errors import AmbiguousNameError, UnknownNameError
+from handling_db.moving.answer import MoveQuestion, move_answer
+from handling_db.records.collection import Collection
+from handling_db.shop.answer import shop_answer
+from handling_db.shop.fixtures import fixtures_answer
+
+
+@pytest.mark.parametrize("what", ["upper-half-lift", "whole-unit-lift", "gear-section", "saw-gearbox"])
+def test_answers_are_those_of_the_folder(demo_db: Path, demo: Collection, what: str) -> None:
+    stored = handling_collection(open_database(demo_db), what)
+    question = MoveQuestion(what=what)
+    assert move_answer(stored, question) == move_answer(demo, question)
+    assert shop_answer(stored, what, "low-tarrowby") == shop_answer(demo, what, "low-tarrowby")
+    assert fixtures_answer(stored, what) == fixtures_answer(demo, what)
+
+
+def test_without_a_piece_there_are_fixtures_with_names(demo_db: Path, demo: Collection) -> None:
+    stored = handling_collection(open_database(demo_db))
+    assert fixtures_answer(stored) == fixtures_answer(demo)
+    assert len(stored.components) < len(demo.components)
+
+
+def test_names_of_lift_groups_come_before_components(demo_db: Path) -> None:
+    connection = open_database(demo_db)
+    assert piece_named(connection, "upper-half-lift") == "upper-half-lift"
+    assert piece_named(connection, "rear half") == "differential-section"
+    assert "section-off-the-truck" in lift_group_ids(connection)
+
+
+def test_what_is_not_there_names_the_lift_groups(demo_db: Path) -> None:
+    with pytest.raises(UnknownNameError, match="Lift groups recorded: lower-half, "):
+        piece_named(open_database(demo_db), "zzz nothing")
+
+
+def test_an_ambiguous_name_asks_back(demo_db: Path) -> None:
+    with pytest.raises((AmbiguousNameError, UnknownNameError)):
+        piece_named(open_database(demo_db), "gear")

@@ -1,0 +1,147 @@
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError
+from handling_db.rigging.hook import CellError, RatedItem, expected_reading, stop_figures
+
+masses = st.floats(0.1, 1000)
+CELL = CellError(0.01)
+PARTS = {"lift group": Amount.around(100, 2), "fluid": Amount.around(1, 1), "rigging": Amount.around(10, 0.5)}
+
+
+@given(masses, masses, st.floats(0, 0.05), st.floats(0, 5))
+def test_the_cell_error_stays_apart_from_the_doubt_of_the_load(group, gear, part, fixed):
+    expected = expected_reading(
+        {"group": Amount.exact(group), "gear": Amount.exact(gear)}, CellError(part, fixed)
+    )
+
+    assert expected.load.best == pytest.approx(group + gear)
+    assert expected.half_width_kg == 0.0
+    assert expected.look_again_kg == pytest.approx((group + gear) * (1 + part) + fixed)
+
+
+def test_an_unknown_part_makes_it_at_least_and_leaves_no_look_again():
+    expected = expected_reading({**PARTS, "packing": None}, CELL)
+
+    assert expected.load.best == 111
+    assert expected.load.high is None
+    assert expected.half_width_kg is None
+    assert expected.look_again_kg is None
+    assert expected.says == (
+        "at least 111 kg: no mass for packing; no reading can be named above which to look again.",
+    )
+
+
+def test_an_unknown_cell_error_leaves_no_look_again():
+    expected = expected_reading(PARTS, None)
+
+    assert expected.look_again_kg is None
+    assert expected.says == (
+        "the error of the cell is not known: no reading can be named above which to look again.",
+    )
+
+
+def test_nothing_known_is_refused():
+    with pytest.raises(UnknownMassError, match="no mass is known"):
+        expected_reading({"lift group": None}, CELL)
+
+
+@pytest.mark.parametrize("values", [(-0.1, 0.0), (1.0, 0.0), (0.01, -1.0), (0.01, math.inf)])
+def test_a_cell_error_is_a_part_and_a_mass(values):
+    with pytest.raises(StaticsError, match="an error of the cell is a part of the reading"):
+        CellError(*values)
+
+
+def stop(**changed):
+    given_values = {
+        "rigging": Amount.around(10, 0.5),
+        "rated": [RatedItem("hoist", 500.0), RatedItem("leg", 150.0, pull_per_kg=0.35)],
+        "break_loose_part": 0.10,
+        "other_half": Amount.around(200, 5),
+    }
+    expected = changed.pop("expected", expected_reading(PARTS, CELL))
+    return stop_figures(expected, **{**given_values, **changed})
+
+
+def test_every_limit_with_its_reason_smallest_first():
+    found = stop()
+
+    assert [round(limit.at_kg, 1) for limit in found.limits] == [122.1, 302.5, 418.1, 489.5]
+    assert found.reason == "the shop's limit for breaking loose, 10% over the expected reading"
+    assert found.limits[1].reason == (
+        "both halves come up: expected 111 kg and the other half 200 kg make 311 kg, at the earliest 302 kg"
+    )
+    assert found.limits[2].reason == "rating of leg, 150 kg, less rigging 10.5 kg"
+    assert found.not_known == ()
+
+
+def test_what_is_not_known_is_listed_and_never_counted_as_no_limit():
+    found = stop(
+        rated=[RatedItem("hoist", None), RatedItem("leg", 200.0)], break_loose_part=None, other_half=None
+    )
+
+    assert [limit.at_kg for limit in found.limits] == [189.5]
+    assert found.not_known == (
+        "rating of hoist",
+        "the shop's limit for breaking loose",
+        "the mass of the other half, so the reading at which both come up",
+    )
+
+
+def test_without_the_rigging_no_rating_can_be_used():
+    found = stop(rigging=None)
+
+    assert "mass of the rigging, so what is left of the ratings" in found.not_known
+    assert all("rating of" not in limit.reason for limit in found.limits)
+
+
+def test_an_at_least_reading_gives_no_shop_limit_but_keeps_the_others():
+    found = stop(expected=expected_reading({**PARTS, "packing": None}, CELL))
+
+    assert found.not_known == (
+        "mass of packing",
+        "the shop's limit for breaking loose, because the expected reading is only 'at least'",
+    )
+    assert found.at_kg == pytest.approx(302.5)
+
+
+def test_an_other_half_with_a_missing_part_still_gives_its_earliest_figure():
+    found = stop(other_half=Amount(195, 200, None))
+
+    assert any(limit.at_kg == pytest.approx(302.5) for limit in found.limits)
+
+
+def test_a_limit_that_the_load_alone_reaches_is_said():
+    found = stop(rated=[RatedItem("jib", 115.0)])
+
+    assert found.says == (
+        "the load alone, 114 kg, reaches this limit of 104 kg: rating of jib, 115 kg, less rigging 10.5 kg.",
+    )
+    assert stop().says == ()
+
+
+def test_what_is_not_known_may_lower_it():
+    assert stop(break_loose_part=None).says == (
+        "may be lower still; not known: the shop's limit for breaking loose.",
+    )
+
+
+def test_no_limit_at_all_is_refused():
+    with pytest.raises(
+        UnknownMassError, match="no stop figure can be named; not known: ratings of hoist, slings"
+    ):
+        stop(rated=[], break_loose_part=None, other_half=None)
+
+
+def test_ratings_and_limits_that_cannot_be():
+    with pytest.raises(StaticsError, match="hoist: a rating and a pull per kg must be more than 0"):
+        stop(rated=[RatedItem("hoist", 0.0)])
+    with pytest.raises(
+        StaticsError, match=r"the shop's limit for breaking loose is a part such as 0\.10, not 10"
+    ):
+        stop(break_loose_part=10)

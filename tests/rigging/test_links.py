@@ -1,0 +1,150 @@
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from handling_db.quantities.amount import StaticsError, newtons
+from handling_db.rigging.factors import Family, Step
+from handling_db.rigging.links import Link, check_link, field_rule_shackle_kg
+
+
+def family(identity: str, kind: str, steps: tuple[tuple[float, float], ...], **more) -> Family:
+    given = {
+        "name": identity.upper(),
+        "source": "a book",
+        "verified": "made up",
+        "shouldered": None,
+        "in_plane_only": False,
+        "sizes": {},
+        "caution": "",
+    }
+    return Family(id=identity, kind=kind, steps=tuple(Step(*step) for step in steps), **{**given, **more})
+
+
+FAMILIES = (
+    family("mild", "eye bolt", ((5, 1.0), (45, 0.7)), shouldered=True),
+    family("strict", "eye bolt", ((5, 1.0), (45, 0.25)), shouldered=True, in_plane_only=True),
+    family("bow", "shackle", ((5, 1.0), (90, 0.5))),
+)
+BOLT = Link(
+    name="ear bolt",
+    kind="eye bolt",
+    family="mild",
+    shouldered=True,
+    size=None,
+    straight_kg=700.0,
+    angled_kg=(),
+    rating_source="tag 12",
+)
+THIRTY = math.radians(30)
+
+
+def test_demand_beside_the_angled_rating():
+    figure = check_link(BOLT, newtons(400.0), THIRTY, FAMILIES)
+
+    assert figure.demand_kg == pytest.approx(400)
+    assert figure.rating_kg == pytest.approx(490)
+    assert figure.part_of_rating == pytest.approx(400 / 490)
+    assert figure.over is False
+    assert figure.basis == "70% of the straight rating (tag 12) by MILD, a book [made up]"
+
+
+def test_over_the_angled_rating_though_under_the_straight_one():
+    figure = check_link(BOLT, newtons(500.0), THIRTY, FAMILIES)
+
+    assert figure.over is True
+    assert figure.says[-1].startswith("ear bolt: 500 kg is more than the 490 kg it is rated for at 30°")
+
+
+def test_a_rating_on_the_tag_for_that_angle_goes_before_any_factor():
+    tagged = replace(BOLT, angled_kg=((45.0, 300.0), (90.0, 100.0)))
+
+    assert check_link(tagged, 1.0, THIRTY, FAMILIES).rating_kg == 300.0
+    assert check_link(tagged, 1.0, math.radians(46), FAMILIES).rating_kg == 100.0
+    assert check_link(tagged, 1.0, 0.0, FAMILIES).rating_kg == 700.0
+
+
+def test_no_rating_is_no_comparison():
+    figure = check_link(replace(BOLT, straight_kg=None), newtons(10.0), 0.0, FAMILIES)
+
+    assert figure.rating_kg is None
+    assert figure.part_of_rating is None
+    assert figure.over is None
+    assert "published tables are no substitute for the tag" in figure.says[0]
+
+
+def test_an_unknown_pull_is_no_comparison():
+    figure = check_link(BOLT, None, 0.0, FAMILIES)
+
+    assert figure.demand_kg is None
+    assert figure.over is None
+    assert figure.says == ("ear bolt: the pull is not known, so there is nothing to compare.",)
+
+
+def test_the_strictest_family_counts_when_it_is_not_recorded():
+    figure = check_link(replace(BOLT, family=None), 1.0, THIRTY, FAMILIES, sideways=False)
+
+    assert figure.rating_kg == pytest.approx(175)
+    assert "the strictest is taken of: MILD, STRICT" in figure.says[0]
+
+
+def test_sideways_pull_has_no_rating_where_one_possible_family_has_none():
+    figure = check_link(replace(BOLT, family=None), 1.0, THIRTY, FAMILIES, sideways=True)
+
+    assert figure.rating_kg is None
+    assert figure.basis == "not rated sideways"
+
+
+def test_nobody_looked_at_the_plane_of_the_eye():
+    figure = check_link(replace(BOLT, family="strict"), 1.0, THIRTY, FAMILIES)
+
+    assert figure.rating_kg == pytest.approx(175)
+    assert figure.says == (
+        "ear bolt: nobody looked whether the pull stays in the plane of the eye; the rating holds only "
+        "there.",
+    )
+
+
+def test_only_an_angled_rating_on_the_tag_says_nothing_beyond_it():
+    figure = check_link(replace(BOLT, straight_kg=None, angled_kg=((30.0, 200.0),)), 1.0, 1.0, FAMILIES)
+
+    assert figure.rating_kg is None
+    assert figure.says == ("ear bolt: the record has no rating for 57°.",)
+
+
+def test_a_rating_without_a_source_is_said():
+    figure = check_link(replace(BOLT, rating_source=None), 1.0, 0.0, FAMILIES)
+
+    assert figure.says == ("ear bolt: where the rating comes from is not stated.",)
+
+
+def test_a_kind_without_factors_has_no_angled_rating():
+    ring = replace(BOLT, kind="hoist ring", family=None)
+
+    figure = check_link(ring, 1.0, THIRTY, FAMILIES)
+
+    assert figure.rating_kg is None
+    assert "no published factors for this hoist ring" in figure.says[0]
+
+
+@pytest.mark.parametrize(
+    ("changed", "demand", "angle", "says"),
+    [
+        ({"kind": "clamp"}, 1.0, 0.0, "'clamp' is not one of eye bolt, shackle, hoist ring"),
+        ({"family": "bow"}, 1.0, 0.0, "factors of one family are never used for another"),
+        ({"family": "odd"}, 1.0, 0.0, "no family 'odd' in the reference data; for eye bolt: mild, strict"),
+        ({"straight_kg": 0.0}, 1.0, 0.0, "a rating must be more than 0 kg"),
+        ({}, -1.0, 0.0, "a pull must be 0 N or more"),
+        ({}, 1.0, 4.0, "an angle between pull and axis is 0° to 180°"),
+    ],
+)
+def test_input_that_cannot_be(changed, demand, angle, says):
+    with pytest.raises(StaticsError, match=says):
+        check_link(replace(BOLT, **changed), demand, angle, FAMILIES)
+
+
+def test_field_rule_needs_a_diameter():
+    with pytest.raises(StaticsError, match="a body diameter must be more than 0 m"):
+        field_rule_shackle_kg(0.0)
