@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from handling_db.checker.closing import closing_words, whole_words
 from handling_db.checker.evidence import Evidence
-from handling_db.checker.rules import RULES, Rule
-from handling_db.checker.sums import CIRCULAR, RULE
+from handling_db.checker.rules.sums import CIRCULAR, RULE
+from handling_db.checker.table import RULES, Rule
 from handling_db.findings import Finding, Verdict
 from handling_db.records.collection import Collection
 from handling_db.records.versions import came_from

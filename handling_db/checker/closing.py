@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from handling_db.checker.evidence import listed
-from handling_db.checker.sums import CIRCULAR, RULE
+from handling_db.checker.rules.sums import CIRCULAR, RULE
 from handling_db.findings import Finding, Verdict
 from handling_db.quantities.display import counted
 from handling_db.records.collection import Collection

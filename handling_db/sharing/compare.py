@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
-from handling_db.checker.contradictions import statements_apart
 from handling_db.checker.evidence import Evidence
+from handling_db.checker.rules.contradictions import statements_apart
 from handling_db.findings import Finding
 from handling_db.records.collection import Collection, collect
 from handling_db.records.joined import with_masses_of

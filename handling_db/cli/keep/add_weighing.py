@@ -77,8 +77,8 @@ def command(folder: Path, *, ask: bool, on: str | None, **options: str | None) -
 
 def _contradictions(folder: Path, code: str) -> list[str]:
     """What the checker says of the component's figures now."""
-    from handling_db.checker.contradictions import statements_apart
     from handling_db.checker.evidence import Evidence
+    from handling_db.checker.rules.contradictions import statements_apart
     from handling_db.files.folders import read_collection
 
     evidence = Evidence(read_collection([folder]).collection)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from handling_db.checker.choices import decision_on
 from handling_db.checker.evidence import Evidence
+from handling_db.checker.rules.choices import decision_on
 from handling_db.findings import Finding, Verdict
 from handling_db.quantities.display import planning_text, span
 from handling_db.quantities.quantity import KG, LB

@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-from handling_db.checker import (
+from handling_db.checker.evidence import Evidence
+from handling_db.checker.rules import (
     choices,
     dates,
     families,
@@ -20,14 +21,13 @@ from handling_db.checker import (
     structure,
     sums,
 )
-from handling_db.checker import (
+from handling_db.checker.rules import (
     contradictions as apart,
 )
-from handling_db.checker import (
+from handling_db.checker.rules import (
     shared as elsewhere,
 )
-from handling_db.checker import witnesses as one_or_two
-from handling_db.checker.evidence import Evidence
+from handling_db.checker.rules import witnesses as one_or_two
 from handling_db.findings import Finding
 
 

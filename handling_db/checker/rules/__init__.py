@@ -1,0 +1,1 @@
+"""The rules of the checker, one module a family of rules."""
