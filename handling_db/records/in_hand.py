@@ -1,0 +1,57 @@
+"""Units in hand: which jobs are about a unit, and what they have put in to hold for the time being."""
+
+from __future__ import annotations
+
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.job import Job
+
+
+def below(collection: Collection, code: str) -> frozenset[str]:
+    """A component and everything that goes into it, as ids."""
+    found: set[str] = set()
+    stack = [code]
+    while stack:
+        one = stack.pop()
+        if one in found:
+            continue
+        found.add(one)
+        component = collection.components.get(one)
+        stack += [line.component for line in component.parts] if component else []
+    return frozenset(found)
+
+
+def jobs_about(collection: Collection, code: str, serial: int | None = None) -> tuple[Job, ...]:
+    """Jobs with temporary ties in on a unit that is this component, holds it, or goes into it; by id.
+
+    Parameters
+    ----------
+    collection : Collection
+    code : str
+        Component id.
+    serial : int, optional
+        Where the unit at hand has one: a job on another serial is about another unit and left out. A job
+        without a serial stays: nobody can tell.
+    """
+    under = below(collection, code)
+    return tuple(
+        job
+        for _, job in sorted(collection.jobs.items())
+        if job.open_temporary_ties
+        and (serial is None or job.serial is None or job.serial == serial)
+        and (job.unit in under or code in below(collection, job.unit))
+    )
+
+
+def job_of_serial(collection: Collection, unit: str, serial: int | None) -> Job | None:
+    """The one open job on this unit with this serial number; None where there is none, or several.
+
+    Which of several is meant a person has to say.
+    """
+    if serial is None:
+        return None
+    found = [
+        job
+        for job in collection.jobs.values()
+        if (job.unit, job.serial) == (unit, serial) and job.closed is None
+    ]
+    return found[0] if len(found) == 1 else None
