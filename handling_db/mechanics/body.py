@@ -1,0 +1,129 @@
+"""Masses and places within their limits, as one body: every corner of it, and how far it can be pushed.
+
+Only two things of the pieces matter to a hook: their mass together and where their centre is. Both follow
+from one choice of every mass and place within its limits, so "the heaviest load" and "the worst centre" are
+never taken from two choices that exclude each other, and never less than one choice that is possible.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from handling_db.mechanics.poses import Floats
+
+# Up to so many pieces with a doubt every corner is gone through.
+MOST_CORNERS = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """Pieces with limits of mass and place, in one frame.
+
+    Parameters
+    ----------
+    low, best, high : array (pieces,)
+        [kg]
+    at, half : array (pieces, 3)
+        Place of each centre, and how far it may be off along each axis. [m]
+    """
+
+    low: Floats
+    best: Floats
+    high: Floats
+    at: Floats
+    half: Floats
+
+    @classmethod
+    def of(
+        cls,
+        masses: Sequence[tuple[float, float, float]],
+        places: Sequence[Sequence[float]],
+        halves: Sequence[Sequence[float]] | None = None,
+    ) -> Body:
+        """From plain lists: (low, best, high) in kg, places and half-widths in m."""
+        mass = np.array(masses, dtype=float).reshape(-1, 3)
+        at = np.array(places, dtype=float).reshape(-1, 3)
+        half = np.zeros_like(at) if halves is None else np.array(halves, dtype=float).reshape(-1, 3)
+        return cls(mass[:, 0], mass[:, 1], mass[:, 2], at, half)
+
+    @property
+    def loose(self) -> Floats:
+        """Which pieces have a doubt of mass: their numbers."""
+        return np.flatnonzero(self.high > self.low)
+
+    @property
+    def exact_places(self) -> bool:
+        """Whether no place has a doubt."""
+        return not self.half.any()
+
+    def load(self, part: Floats, push: Floats) -> tuple[Floats, Floats]:
+        """Mass and centre of choices of the body.
+
+        Parameters
+        ----------
+        part : array (n, pieces)
+            Where each mass stands between low (0) and high (1).
+        push : array (n, 3)
+            How far all places are pushed along the axes, as parts of their half-widths.
+
+        Returns
+        -------
+        tuple of array (n,) and array (n, 3)
+            [kg, m]; not-a-number for a body that weighs nothing.
+        """
+        mass = self.low + part * (self.high - self.low)
+        total = mass.sum(axis=1)
+        with np.errstate(invalid="ignore", divide="ignore"):
+            centre = (mass @ self.at + push * (mass @ self.half)) / total[:, None]
+        return total, centre
+
+    def best_part(self) -> Floats:
+        """The choice in which every mass is the best known. array (1, pieces)"""
+        span = self.high - self.low
+        part = np.where(span > 0.0, (self.best - self.low) / np.where(span > 0.0, span, 1.0), 0.0)
+        return np.asarray(part[None, :])
+
+    def corners(self) -> Floats:
+        """Choices of masses to start from: every corner up to 12 loose pieces, else one per direction.
+
+        Returns
+        -------
+        array (n, pieces)
+            Of 0 and 1.
+
+        References
+        ----------
+        .. [1] The masses and first moments that are possible form a zonotope; along a direction its corner
+           has each piece high or low by the sign of that piece's own vector along it.
+        """
+        loose = self.loose
+        if len(loose) <= MOST_CORNERS:
+            bits = (np.arange(2 ** len(loose))[:, None] >> np.arange(len(loose))) & 1
+            part = np.zeros((len(bits), len(self.low)))
+            part[:, loose] = bits
+            return part
+        grid = np.array(np.meshgrid(*[[-1.0, 0.0, 1.0]] * 4)).reshape(4, -1).T
+        # A fixed seed: the same question has the same answer.
+        more = np.random.default_rng(1).normal(size=(160, 4))
+        return self.towards(np.vstack([grid, more]))
+
+    def towards(self, directions: Floats) -> Floats:
+        """The corner farthest along each direction of (mass, first moments). array (n, pieces)
+
+        Moments count from the best centre, and by the size of the body, so that the four parts are alike.
+        """
+        weight = self.best if self.best.sum() > 0.0 else self.high
+        middle = (weight[:, None] * self.at).sum(axis=0) / max(float(weight.sum()), 1e-300)
+        arm = self.at - middle
+        size = float(np.linalg.norm(arm, axis=1).max()) or 1.0
+        gain = directions[:, :1] + directions[:, 1:] @ (arm / size).T
+        return np.asarray((gain > 0.0).astype(float))
+
+    def pushes(self) -> Floats:
+        """Corners of the doubt of places, and none: array (n, 3)."""
+        sides = [[-1.0, 1.0] if width > 0.0 else [0.0] for width in self.half.max(axis=0, initial=0.0)]
+        found = np.array(np.meshgrid(*sides)).reshape(3, -1).T
+        return found if self.exact_places else np.vstack([found, np.zeros((1, 3))])

@@ -1,0 +1,325 @@
+"""How a hanging load may hang and pull at most, over all that is not exactly known of it.
+
+Masses, places of centres and lengths of legs are chosen together, each choice once for all figures of one
+pose, and the worst choice is searched for every figure by itself: through the corners, then uphill from the
+best of them, then between the corners. What comes out is possible; that nothing worse is, is what the
+independent searches of `tests/oracles` try to refute.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import combinations, product
+
+import numpy as np
+
+from handling_db.mechanics.body import MOST_CORNERS, Body
+from handling_db.mechanics.poses import Floats, rest_poses
+from handling_db.mechanics.stability import margins
+
+_ROUNDS = 6
+_STEP = 1e-6  # of the size of the load: small enough for a slope, large enough for float64
+_GRID = (0.0, 0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0)
+# More corners of masses than these are not gone through with every corner of places.
+_MANY = 300
+# All corners of the lengths for so many legs; above, every choice of up to three short or long ones.
+_ALL_LENGTHS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Hang:
+    """What is known of a load on legs under one hook. One frame, one order of legs.
+
+    Parameters
+    ----------
+    points : array (legs, 3)
+        [m]
+    lengths, spread : array (legs,)
+        Length of each leg and how far it may be off. [m]
+    body : Body
+    up : array (3,)
+        Unit vector against gravity in the attitude asked about.
+    level : bool
+        The legs are made to hang it in that attitude, no longer than `lengths`; else they are as they are.
+    """
+
+    points: Floats
+    lengths: Floats
+    spread: Floats
+    body: Body
+    up: Floats
+    level: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class HangDoubt:
+    """The worst of each figure. Arrays have an entry per leg.
+
+    Parameters
+    ----------
+    tension_kg : array (legs,)
+        Highest pull, as a cell in the leg would show it. [kg]
+    share_low, share_high : array (legs,)
+        Vertical part of the load.
+    tilt : float
+        Most, from the attitude asked about. [rad]
+    hook_over : float
+        Most height of the hook over the level of the highest pick point, reckoned at the point that hangs
+        lowest. [m]
+    margin, height, shift, shift_tilt : float
+        As in `stability.Margins`, in the pose with the least margin. [m, rad]
+    pair : tuple of int
+        The legs that carry there once the first slackens.
+    may_not_meet : bool
+        Within the doubt the legs may be too short to meet.
+    """
+
+    tension_kg: Floats
+    share_low: Floats
+    share_high: Floats
+    tilt: float
+    hook_over: float
+    margin: float
+    height: float
+    shift: float
+    shift_tilt: float
+    pair: tuple[int, ...]
+    may_not_meet: bool
+
+
+@dataclass(slots=True)
+class _States:
+    """One choice per figure, the worst found so far for it."""
+
+    part: Floats
+    push: Floats
+    stretch: Floats
+    value: Floats
+
+    def rows(self, states: Floats) -> tuple[Floats, Floats, Floats]:
+        return self.part[states].copy(), self.push[states].copy(), self.stretch[states].copy()
+
+
+def hang_doubt(hang: Hang) -> HangDoubt:
+    """The worst of every figure of a hanging load over the body of doubt.
+
+    Raises
+    ------
+    ValueError
+        In no choice can the legs meet.
+    """
+    search = _Search(hang)
+    states = search.start()
+    for _ in range(_ROUNDS):
+        before = states.value.copy()
+        search.lengths(states)
+        search.slopes(states)
+        search.flips(states)
+        if not (states.value > before + 1e-12 * np.abs(before)).any():
+            break
+    for _ in range(2):
+        search.between(states)
+    return search.result(states)
+
+
+class _Search:
+    """The figures of choices, and the ways to make one worse."""
+
+    def __init__(self, hang: Hang) -> None:
+        self.hang = hang
+        self.legs = len(hang.points)
+        self.size = float(np.linalg.norm(hang.points - hang.points.mean(axis=0), axis=1).max()) or 1.0
+        self.patterns = _patterns(self.legs)
+        self.broken = False
+        # Four legs whose lengths differ by their whole doubt leave one of them up to so much loose: it takes over
+        # after a small roll and still holds the load upright.
+        self.give = np.full(self.legs, 4.0 * float(hang.spread.max(initial=0.0)) + 1e-6)
+
+    def reach(self, centres: Floats, stretch: Floats) -> Floats:
+        """Lengths of the legs for loads with these centres. [m]"""
+        hang = self.hang
+        if not hang.level:
+            return np.asarray(hang.lengths + stretch * hang.spread)
+        rise = centres[:, None, :] - hang.points
+        up = rise @ hang.up
+        aside2 = np.maximum(0.0, (rise**2).sum(axis=2) - up**2)
+        with np.errstate(invalid="ignore"):
+            # The shortest reach over the centre decides; the other legs are made shorter.
+            heights = np.sqrt(hang.lengths**2 - aside2) - up
+        height = heights.min(axis=1)
+        height = np.where(height > 0.0, height, np.nan)
+        hook = centres + height[:, None] * hang.up
+        return np.asarray(
+            np.linalg.norm(hook[:, None, :] - hang.points, axis=2) + stretch * hang.spread
+        )
+
+    def figures(self, total: Floats, centres: Floats, stretch: Floats) -> Floats:
+        """Every figure, larger is worse: pulls, shares, shares downward, tilt, hook, margin downward."""
+        hang = self.hang
+        reach = self.reach(centres, stretch)
+        poses = rest_poses(hang.points, reach, centres, hang.up)
+        good = np.isfinite(poses.tilt) & np.isfinite(total)
+        if not good.all() and np.isfinite(centres).all():
+            self.broken = True
+        share = poses.pulls * poses.steep
+        plumb = poses.hook - centres
+        plumb = plumb / np.linalg.norm(plumb, axis=1, keepdims=True)
+        level = hang.points @ hang.up
+        below = np.einsum("nkj,nj->nk", poses.hook[:, None, :] - hang.points, plumb)
+        over = (below - (level.max() - level)).max(axis=1)
+        margin = margins(hang.points, reach, centres, hang.up, poses, self.give).margin
+        found = np.column_stack(
+            [total[:, None] * poses.pulls, share, -share, poses.tilt, over, -margin]
+        )
+        return np.where(good[:, None], np.nan_to_num(found, nan=-np.inf), -np.inf)
+
+    def ask(self, part: Floats, push: Floats, stretch: Floats) -> Floats:
+        """The figures of choices. array (n, figures)"""
+        total, centres = self.hang.body.load(part, push)
+        return self.figures(total, centres, stretch)
+
+    def start(self) -> _States:
+        """The best corner of masses and places for each figure, at the lengths as recorded."""
+        body = self.hang.body
+        corners, pushes = np.vstack([body.corners(), body.best_part()]), body.pushes()
+        if len(corners) > _MANY:
+            # Places follow by slope: every corner of both together would take seconds.
+            pushes = np.zeros((1, 3))
+        part = np.repeat(corners, len(pushes), axis=0)
+        push = np.tile(pushes, (len(corners), 1))
+        stretch = np.zeros((len(part), self.legs))
+        found = self.ask(part, push, stretch)
+        rows = found.argmax(axis=0)
+        value = found[rows, np.arange(found.shape[1])]
+        if not np.isfinite(value).any():
+            raise ValueError("in no choice can the legs meet")
+        return _States(part[rows], push[rows], stretch[rows], value)
+
+    def offer(self, states: _States, owner: Floats, part: Floats, push: Floats, stretch: Floats) -> None:
+        """Take over each choice that is worse for the figure it was made for."""
+        if not len(owner):
+            return
+        found = self.ask(part, push, stretch)[np.arange(len(owner)), owner]
+        for row in np.argsort(found, kind="stable"):
+            mine = owner[row]
+            if found[row] > states.value[mine]:
+                states.part[mine], states.push[mine] = part[row], push[row]
+                states.stretch[mine], states.value[mine] = stretch[row], found[row]
+
+    def lengths(self, states: _States) -> None:
+        """Every pattern of short and long legs."""
+        if not self.hang.spread.any():
+            return
+        owner = np.repeat(np.arange(len(states.value)), len(self.patterns))
+        part, push, _ = states.rows(owner)
+        self.offer(states, owner, part, push, np.tile(self.patterns, (len(states.value), 1)))
+
+    def slopes(self, states: _States) -> None:
+        """The corner that each figure's slope points to; a corner of all pieces at once."""
+        body = self.hang.body
+        if not len(body.loose) and body.exact_places:
+            return
+        number = np.arange(len(states.value))
+        for size in (_STEP, 0.05):
+            total, centres = body.load(states.part, states.push)
+            step = size * self.size
+            base = self.figures(total, centres, states.stretch)[number, number]
+            slope = np.zeros((len(number), 3))
+            for axis in range(3):
+                move = np.zeros(3)
+                move[axis] = step
+                ahead = self.figures(total, centres + move, states.stretch)[number, number]
+                back = self.figures(total, centres - move, states.stretch)[number, number]
+                ahead = np.where(np.isfinite(ahead), ahead, base)
+                back = np.where(np.isfinite(back), back, base)
+                slope[:, axis] = (ahead - back) / (2.0 * step)
+            slope = np.where(np.isfinite(slope), slope, 0.0)
+            # Only the pulls grow with the mass itself.
+            grow = np.where(number < self.legs, base / total, 0.0)
+            arm = body.at[None, :, :] - centres[:, None, :]
+            gain = grow[:, None] + np.einsum("nkj,nj->nk", arm, slope) / total[:, None]
+            self.offer(states, number, (gain > 0.0).astype(float), np.sign(slope), states.stretch.copy())
+
+    def flips(self, states: _States) -> None:
+        """Every single piece, place axis and leg to its other end."""
+        body = self.hang.body
+        owners, parts, pushes, stretches = [], [], [], []
+        for mine in range(len(states.value)):
+            count = len(body.loose) + 3 + self.legs
+            part, push, stretch = states.rows(np.full(count, mine))
+            for row, piece in enumerate(body.loose):
+                part[row, piece] = 0.0 if part[row, piece] > 0.5 else 1.0
+            for axis in range(3):
+                row = len(body.loose) + axis
+                push[row, axis] = -1.0 if push[row, axis] > 0.0 else 1.0
+            for leg in range(self.legs):
+                row = len(body.loose) + 3 + leg
+                stretch[row, leg] = -1.0 if stretch[row, leg] > 0.0 else 1.0
+            owners.append(np.full(count, mine))
+            parts.append(part)
+            pushes.append(push)
+            stretches.append(stretch)
+        self.offer(
+            states, np.concatenate(owners), np.vstack(parts), np.vstack(pushes), np.vstack(stretches)
+        )
+
+    def between(self, states: _States) -> None:
+        """Along each axis between the ends: the worst need not be at a corner where the slack legs change."""
+        body = self.hang.body
+        pieces = body.loose if len(body.loose) <= MOST_CORNERS else body.loose[:0]
+        axes = [("part", int(piece)) for piece in pieces]
+        axes += [("push", axis) for axis in range(3) if body.half[:, axis].any()]
+        axes += [("stretch", leg) for leg in range(self.legs) if self.hang.spread[leg] > 0.0]
+        everyone = np.arange(len(states.value))
+        for kind, axis in axes:
+            owner = np.repeat(everyone, len(_GRID))
+            part, push, stretch = states.rows(owner)
+            grid = np.tile(np.array(_GRID), len(everyone))
+            if kind == "part":
+                part[:, axis] = grid
+            elif kind == "push":
+                push[:, axis] = 2.0 * grid - 1.0
+            else:
+                stretch[:, axis] = 2.0 * grid - 1.0
+            self.offer(states, owner, part, push, stretch)
+        # And on the straight way back to the best figures, all pieces together.
+        owner = np.repeat(everyone, len(_GRID))
+        part, push, stretch = states.rows(owner)
+        back = np.tile(np.array(_GRID), len(everyone))[:, None]
+        self.offer(states, owner, part + back * (body.best_part() - part), push, stretch)
+
+    def result(self, states: _States) -> HangDoubt:
+        """The figures by name."""
+        legs, hang = self.legs, self.hang
+        value = states.value
+        total, centres = hang.body.load(states.part[-1:], states.push[-1:])
+        reach = self.reach(centres, states.stretch[-1:])
+        poses = rest_poses(hang.points, reach, centres, hang.up)
+        least = margins(hang.points, reach, centres, hang.up, poses, self.give)
+        return HangDoubt(
+            tension_kg=value[:legs],
+            share_low=-value[2 * legs : 3 * legs],
+            share_high=value[legs : 2 * legs],
+            tilt=float(value[3 * legs]),
+            hook_over=float(value[3 * legs + 1]),
+            margin=float(least.margin[0]),
+            height=float(least.height[0]),
+            shift=float(least.shift[0]),
+            shift_tilt=float(least.shift_tilt[0]),
+            pair=tuple(int(leg) for leg in least.pair[0] if leg >= 0),
+            may_not_meet=self.broken,
+        )
+
+
+def _patterns(legs: int) -> Floats:
+    """Which legs are short (-1) and which long (1): array (n, legs)."""
+    if legs <= _ALL_LENGTHS:
+        return np.array(list(product((-1.0, 1.0), repeat=legs)))
+    rows = [np.full(legs, -1.0), np.full(legs, 1.0)]
+    for count in (1, 2, 3):
+        for chosen in combinations(range(legs), count):
+            for sign in (-1.0, 1.0):
+                row = np.full(legs, -sign)
+                row[list(chosen)] = sign
+                rows.append(row)
+    return np.array(rows)
