@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from handling_db.mechanics.poses import Floats
+from handling_db.mechanics.poses import Floats, Rows
 
 # Up to so many pieces with a doubt every corner is gone through.
 MOST_CORNERS = 12
@@ -50,7 +50,7 @@ class Body:
         return cls(mass[:, 0], mass[:, 1], mass[:, 2], at, half)
 
     @property
-    def loose(self) -> Floats:
+    def loose(self) -> Rows:
         """Which pieces have a doubt of mass: their numbers."""
         return np.flatnonzero(self.high > self.low)
 

@@ -14,7 +14,7 @@ from itertools import combinations, product
 import numpy as np
 
 from handling_db.mechanics.body import MOST_CORNERS, Body
-from handling_db.mechanics.poses import Floats, rest_poses
+from handling_db.mechanics.poses import Floats, Rows, rest_poses
 from handling_db.mechanics.stability import margins
 
 _ROUNDS = 6
@@ -96,7 +96,7 @@ class _States:
     stretch: Floats
     value: Floats
 
-    def rows(self, states: Floats) -> tuple[Floats, Floats, Floats]:
+    def rows(self, states: Rows) -> tuple[Floats, Floats, Floats]:
         return self.part[states].copy(), self.push[states].copy(), self.stretch[states].copy()
 
 
@@ -131,8 +131,8 @@ class _Search:
         self.size = float(np.linalg.norm(hang.points - hang.points.mean(axis=0), axis=1).max()) or 1.0
         self.patterns = _patterns(self.legs)
         self.broken = False
-        # Four legs whose lengths differ by their whole doubt leave one of them up to so much loose: it takes over
-        # after a small roll and still holds the load upright.
+        # Four legs whose lengths differ by their whole doubt leave one of them up to so much loose: it takes
+        # over after a small roll and still holds the load upright.
         self.give = np.full(self.legs, 4.0 * float(hang.spread.max(initial=0.0)) + 1e-6)
 
     def reach(self, centres: Floats, stretch: Floats) -> Floats:
@@ -149,9 +149,7 @@ class _Search:
         height = heights.min(axis=1)
         height = np.where(height > 0.0, height, np.nan)
         hook = centres + height[:, None] * hang.up
-        return np.asarray(
-            np.linalg.norm(hook[:, None, :] - hang.points, axis=2) + stretch * hang.spread
-        )
+        return np.asarray(np.linalg.norm(hook[:, None, :] - hang.points, axis=2) + stretch * hang.spread)
 
     def figures(self, total: Floats, centres: Floats, stretch: Floats) -> Floats:
         """Every figure, larger is worse: pulls, shares, shares downward, tilt, hook, margin downward."""
@@ -168,8 +166,12 @@ class _Search:
         below = np.einsum("nkj,nj->nk", poses.hook[:, None, :] - hang.points, plumb)
         over = (below - (level.max() - level)).max(axis=1)
         margin = margins(hang.points, reach, centres, hang.up, poses, self.give).margin
+        # A slack leg counts by how far it is from being tight, so that the search has a slope to climb.
+        spare = np.linalg.norm(poses.hook[:, None, :] - hang.points, axis=2) - reach
+        loose = poses.pulls <= 0.0
+        pull = np.where(loose, np.minimum(spare, 0.0), total[:, None] * poses.pulls)
         found = np.column_stack(
-            [total[:, None] * poses.pulls, share, -share, poses.tilt, over, -margin]
+            [pull, np.where(loose, np.minimum(spare, 0.0), share), -share, poses.tilt, over, -margin]
         )
         return np.where(good[:, None], np.nan_to_num(found, nan=-np.inf), -np.inf)
 
@@ -195,7 +197,7 @@ class _Search:
             raise ValueError("in no choice can the legs meet")
         return _States(part[rows], push[rows], stretch[rows], value)
 
-    def offer(self, states: _States, owner: Floats, part: Floats, push: Floats, stretch: Floats) -> None:
+    def offer(self, states: _States, owner: Rows, part: Floats, push: Floats, stretch: Floats) -> None:
         """Take over each choice that is worse for the figure it was made for."""
         if not len(owner):
             return
@@ -235,7 +237,7 @@ class _Search:
                 slope[:, axis] = (ahead - back) / (2.0 * step)
             slope = np.where(np.isfinite(slope), slope, 0.0)
             # Only the pulls grow with the mass itself.
-            grow = np.where(number < self.legs, base / total, 0.0)
+            grow = np.where((number < self.legs) & (base > 0.0), base / total, 0.0)
             arm = body.at[None, :, :] - centres[:, None, :]
             gain = grow[:, None] + np.einsum("nkj,nj->nk", arm, slope) / total[:, None]
             self.offer(states, number, (gain > 0.0).astype(float), np.sign(slope), states.stretch.copy())
@@ -259,9 +261,7 @@ class _Search:
             parts.append(part)
             pushes.append(push)
             stretches.append(stretch)
-        self.offer(
-            states, np.concatenate(owners), np.vstack(parts), np.vstack(pushes), np.vstack(stretches)
-        )
+        self.offer(states, np.concatenate(owners), np.vstack(parts), np.vstack(pushes), np.vstack(stretches))
 
     def between(self, states: _States) -> None:
         """Along each axis between the ends: the worst need not be at a corner where the slack legs change."""
@@ -292,14 +292,14 @@ class _Search:
         """The figures by name."""
         legs, hang = self.legs, self.hang
         value = states.value
-        total, centres = hang.body.load(states.part[-1:], states.push[-1:])
+        _, centres = hang.body.load(states.part[-1:], states.push[-1:])
         reach = self.reach(centres, states.stretch[-1:])
         poses = rest_poses(hang.points, reach, centres, hang.up)
         least = margins(hang.points, reach, centres, hang.up, poses, self.give)
         return HangDoubt(
-            tension_kg=value[:legs],
+            tension_kg=np.maximum(0.0, value[:legs]),
             share_low=-value[2 * legs : 3 * legs],
-            share_high=value[legs : 2 * legs],
+            share_high=np.maximum(0.0, value[legs : 2 * legs]),
             tilt=float(value[3 * legs]),
             hook_over=float(value[3 * legs + 1]),
             margin=float(least.margin[0]),

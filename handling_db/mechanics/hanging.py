@@ -4,8 +4,7 @@ Written in the frame of the load, the question is short. The hook can be anywher
 the load sinks until its centre of gravity is as far below the hook as the legs let it: the resting pose is
 the place of the hook, within the spheres of leg length about the pick points, that is farthest from the
 centre of gravity. At that place the line from the centre to the hook is a sum of leg directions with factors
-of zero or more, which are the tensions. Up to three legs decide the place; every choice of them has a closed
-form.
+of zero or more, which are the tensions. The places themselves are found in `poses`.
 """
 
 from __future__ import annotations
@@ -15,8 +14,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import combinations
 
-from handling_db.mechanics.hook_places import SAME, ImpossibleLegsError, why_impossible
-from handling_db.mechanics.hook_places import places as hook_places
+import numpy as np
+
+from handling_db.mechanics.poses import SAME, candidates
 from handling_db.mechanics.pulls import MOST_PULLS, Pull, corner_balances
 from handling_db.mechanics.vectors import (
     UP,
@@ -37,6 +37,10 @@ from handling_db.quantities.amount import StaticsError, needed_mass, newtons
 
 # A tilt below this is not worth a direction. [rad]
 LEVEL = math.radians(0.01)
+
+
+class ImpossibleLegsError(StaticsError):
+    """Legs of these lengths cannot meet at one hook."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,19 +177,16 @@ def settle(
     up = unit(up)
 
     places: list[Vector] = []
-    for count in (1, 2, 3):
-        for chosen in combinations(range(len(points)), count):
-            for place in hook_places([points[i] for i in chosen], [reach[i] for i in chosen], centre, up):
-                if any(distance(place, p) > r + near for p, r in zip(points, reach, strict=True)):
-                    continue
-                if distance(place, centre) <= near or any(
-                    distance(place, old) <= 1e3 * near for old in places
-                ):
-                    continue
-                if _tensions(place, points, reach, centre, near):
-                    places.append(place)
+    held: list[tuple[float, ...]] = []  # one way in which the legs hold it there
+    for found in candidates(np.array(points), np.array([reach]), np.array([centre]), np.array(up)):
+        place = (float(found.hook[0, 0]), float(found.hook[0, 1]), float(found.hook[0, 2]))
+        # The same place comes up once for every choice of its tight legs.
+        if found.rests[0] and not any(distance(place, old) <= 1e2 * near for old in places):
+            places.append(place)
+            own = dict(zip(found.legs, found.pulls[0].tolist(), strict=True))
+            held.append(tuple(max(0.0, own.get(i, 0.0)) for i in range(len(points))))
     if not places:
-        raise ImpossibleLegsError(why_impossible(names, points, reach))
+        raise ImpossibleLegsError(_why_impossible(names, points, reach))
 
     def tilt_of(place: Vector) -> float:
         return angle_between(subtract(place, centre), up)
@@ -199,8 +200,10 @@ def settle(
     tilt = tilt_of(rest)
     # In the load's frame the new vertical leans away from the side that hangs low.
     sideways = subtract(now_up, scale(up, dot(now_up, up)))
-    low_side = None if tilt < LEVEL else unit(scale(sideways, -1.0))
-    corners = _tensions(rest, points, reach, centre, near)
+    # Turned right over there is no low side, as there is none when it hangs level.
+    low_side = None if tilt < LEVEL or length(sideways) <= 1e-9 else unit(scale(sideways, -1.0))
+    # Where a leg is only just tight the balances may miss it by rounding: then the one way that was found.
+    corners = _tensions(rest, points, reach, centre, near) or (held[places.index(rest)],)
     legs = []
     for i, name in enumerate(names):
         steep = dot(unit(subtract(rest, points[i])), now_up)
@@ -260,3 +263,15 @@ def _tensions(
 def point_in_room(rest: Rest, point: Vector) -> Vector:
     """A point of the load as it hangs at rest, seen from the hook, heading left as it was. [m]"""
     return apply(rest.turn, subtract(point, rest.hook))
+
+
+def _why_impossible(names: list[str], points: list[Vector], reach: list[float]) -> str:
+    """A sentence about legs that cannot meet."""
+    for i, j in combinations(range(len(names)), 2):
+        gap = distance(points[i], points[j])
+        if gap > reach[i] + reach[j]:
+            return (
+                f"the legs at {names[i]} ({reach[i]:.3f} m) and {names[j]} ({reach[j]:.3f} m) cannot meet: "
+                f"the points are {gap:.3f} m apart. Use longer legs or other points."
+            )
+    return f"legs of these lengths at {', '.join(names)} cannot meet at one hook. Measure the lengths again."

@@ -190,9 +190,13 @@ def _whole_links(
             )
             tried.setdefault(chosen, own)
     keys = list(tried)
-    poses = rest_poses(points, np.array([tried[key] for key in keys]), np.repeat(centre[None, :], len(keys), 0), up)
+    poses = rest_poses(
+        points, np.array([tried[key] for key in keys]), np.repeat(centre[None, :], len(keys), 0), up
+    )
     tilt = np.where(np.isfinite(poses.hook[:, 0]), angles(poses.hook - centre, up), np.inf)
     best = min(range(len(keys)), key=lambda row: (round(float(tilt[row]), 9), sum(keys[row]), keys[row]))
     if not math.isfinite(float(tilt[best])):
         raise ValueError("no whole number of links lets these legs meet.")
-    return [number if step else None for number, step in zip(keys[best], steps, strict=True)], tried[keys[best]]
+    return [number if step else None for number, step in zip(keys[best], steps, strict=True)], tried[
+        keys[best]
+    ]

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
+Rows = NDArray[np.intp]  # numbers of rows, or of pieces
 
 # Parts of the longest leg: closer than this two places are one, and a leg is tight.
 SAME = 1e-8

@@ -44,7 +44,9 @@ class Margins:
     margin: Floats
 
 
-def margins(points: Floats, reach: Floats, centres: Floats, up: Floats, poses: Poses, give: Floats) -> Margins:
+def margins(
+    points: Floats, reach: Floats, centres: Floats, up: Floats, poses: Poses, give: Floats
+) -> Margins:
     """Heights and shifts of loads in their resting poses.
 
     Parameters

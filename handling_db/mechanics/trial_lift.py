@@ -77,7 +77,7 @@ def plumb_direction(seen: SeenTilt, up: Vector, tilt: float | None = None) -> Fl
     size = float(np.linalg.norm(level))
     if size == 0.0:
         return np.array(up)
-    return math.cos(angle) * np.array(up) - math.sin(angle) * level / size
+    return np.asarray(math.cos(angle) * np.array(up) - math.sin(angle) * level / size)
 
 
 def centre_line(
@@ -107,12 +107,15 @@ def centre_line(
     best = _line(points, lengths, plumb_direction(seen, up), np.array(guess), plumb)
     if best is None:
         raise ValueError(
-            "with legs of these lengths it cannot hang as it was seen: measure the lengths and the tilt again."
+            "with legs of these lengths it cannot hang as it was seen: "
+            "measure the lengths and the tilt again."
         )
     hook, at = best
     found = [at]
     signs = (-1.0, 1.0) if spread.any() else (0.0,)
-    patterns = list(product(signs, repeat=len(points))) if len(points) <= 6 else [(s,) * len(points) for s in signs]
+    patterns = (
+        list(product(signs, repeat=len(points))) if len(points) <= 6 else [(s,) * len(points) for s in signs]
+    )
     aside = np.cross(plumb, _level(seen, plumb))
     for angle in (max(0.0, seen.tilt - seen.doubt), seen.tilt + seen.doubt):
         for swing in (-seen.doubt, 0.0, seen.doubt):

@@ -30,7 +30,11 @@ class Question:
         turn = turn + rng.normal(size=self.legs) * 0.2
         ring = rng.uniform(0.3, 0.8)
         self.points = np.column_stack(
-            [ring * np.cos(turn), ring * np.sin(turn), rng.uniform(0.2, 0.7) + 0.1 * rng.normal(size=self.legs)]
+            [
+                ring * np.cos(turn),
+                ring * np.sin(turn),
+                rng.uniform(0.2, 0.7) + 0.1 * rng.normal(size=self.legs),
+            ]
         )
         self.mass = rng.uniform(10.0, 300.0, pieces)
         self.off = self.mass * rng.choice([0.0, 0.02, 0.1, 0.5], pieces)

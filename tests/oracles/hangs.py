@@ -49,8 +49,8 @@ def rests(points: Array, reach: Array, centre: Array, hook: Array, rng: np.rando
     """Whether a load pushed a little comes back to the same depth."""
     depth = np.linalg.norm(hook - centre)
     for _ in range(4):
-        other = sink(points, reach, centre, hook + rng.normal(size=3) * 2e-3 * reach.max())
-        if other is not None and np.linalg.norm(other - centre) > depth + 1e-5 * reach.max():
+        other = sink(points, reach, centre, hook + rng.normal(size=3) * 1e-4 * reach.max())
+        if other is not None and np.linalg.norm(other - centre) > depth + 1e-7 * reach.max():
             return False
     return True
 
@@ -65,10 +65,10 @@ def pull_limits(points: Array, reach: Array, centre: Array, hook: Array) -> tupl
     """Least and most pull of each leg over every balance in this pose, parts of the weight."""
     ways = hook - points
     distance = np.linalg.norm(ways, axis=1)
-    tight = distance > reach - 3.0 * TIGHT
+    tight = distance > reach - 1e-8 * reach.max()
     columns = (ways / distance[:, None])[tight].T
     plumb = (hook - centre) / np.linalg.norm(hook - centre)
-    give = 2e-5
+    give = 1e-6
     low, high = np.zeros(len(points)), np.zeros(len(points))
     for place, leg in enumerate(np.flatnonzero(tight)):
         for sign, kept in ((1.0, low), (-1.0, high)):
@@ -95,7 +95,7 @@ def random_hang(rng: np.random.Generator) -> tuple[Array, Array, Array]:
         points = np.column_stack([spread * np.cos(turn), spread * np.sin(turn), np.zeros(legs)])
     else:
         points = rng.uniform(-1.0, 1.0, (legs, 3)) * [spread, spread, 0.3 * spread]
-    points = points + [0.0, 0.0, rng.uniform(-0.3, 0.8)]
+    points = points + np.array([0.0, 0.0, rng.uniform(-0.3, 0.8)])
     centre = rng.normal(size=3) * 0.1 * spread * (rng.random() < 0.8)
     hook = np.array([*(centre[:2] + rng.normal(size=2) * 0.05 * (rng.random() < 0.5)), 0.0])
     hook[2] = points[:, 2].max() + rng.uniform(0.3, 2.0)
@@ -115,7 +115,9 @@ def run(rng: np.random.Generator, seconds: float) -> Count:
         told = f"points {points.tolist()}, lengths {reach.tolist()}, centre {centre.tolist()}"
         names = [f"p{i}" for i in range(len(points))]
         try:
-            picks = {name: (float(p[0]), float(p[1]), float(p[2])) for name, p in zip(names, points, strict=True)}
+            picks = {
+                name: (float(p[0]), float(p[1]), float(p[2])) for name, p in zip(names, points, strict=True)
+            }
             ours = settle(
                 picks,
                 dict(zip(names, map(float, reach), strict=True)),
