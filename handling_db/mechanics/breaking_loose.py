@@ -10,17 +10,17 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import combinations
 
-from handling_db.mechanics.hook_places import SAME, ImpossibleLegsError, why_impossible
-from handling_db.mechanics.hook_places import places as hook_places
+import numpy as np
+
+from handling_db.mechanics.hanging import ImpossibleLegsError, why_impossible
+from handling_db.mechanics.poses import highest_place
 from handling_db.mechanics.vectors import (
     UP,
     Matrix,
     Vector,
     add,
     apply,
-    distance,
     dot,
     length,
     scale,
@@ -28,10 +28,6 @@ from handling_db.mechanics.vectors import (
     unit,
 )
 from handling_db.quantities.amount import StaticsError
-
-# How far below the points the place lies that everything is farthest from, in lengths of the longest leg. The
-# highest place is the one farthest from a centre very far down; the closed forms only need the direction.
-_FAR = 1e4
 
 
 def highest_hook(picks: Mapping[str, Vector], lengths_m: Mapping[str, float], *, up: Vector = UP) -> Vector:
@@ -66,38 +62,10 @@ def highest_hook(picks: Mapping[str, Vector], lengths_m: Mapping[str, float], *,
     reach = [lengths_m[name] for name in names]
     if not all(math.isfinite(size) and size > 0.0 for size in reach):
         raise StaticsError("every leg needs a length of more than 0 m.")
-    up = unit(up)
-    near = SAME * max(reach)
-    best: Vector | None = None
-    for count in (1, 2, 3):
-        for chosen in combinations(range(len(points)), count):
-            # Two legs let the hook run on a circle; the side turned away from a place straight below its
-            # middle is its top. For one and three legs the place below decides nothing but the sign.
-            for place in _candidates([points[i] for i in chosen], [reach[i] for i in chosen], up):
-                if any(distance(place, p) > r + near for p, r in zip(points, reach, strict=True)):
-                    continue
-                if best is None or dot(place, up) > dot(best, up):
-                    best = place
-    if best is None:
+    place = highest_place(np.array(points), np.array(reach), np.array(unit(up)))
+    if not np.isfinite(place).all():
         raise ImpossibleLegsError(why_impossible(names, points, reach))
-    return best
-
-
-def _candidates(points: list[Vector], reach: list[float], up: Vector) -> list[Vector]:
-    if len(points) == 1:
-        return [add(points[0], scale(up, reach[0]))]
-    middle = points[0]
-    if len(points) == 2:
-        # Where the plane of the circle crosses the line of the two points: the aside from there is plumb
-        # down.
-        span = subtract(points[1], points[0])
-        size = length(span)
-        if size == 0.0:
-            return []
-        along = (size * size + reach[0] ** 2 - reach[1] ** 2) / (2.0 * size)
-        middle = add(points[0], scale(span, along / size))
-    below = add(middle, scale(up, -_FAR * max(reach)))
-    return hook_places(points, reach, below, up)
+    return (float(place[0]), float(place[1]), float(place[2]))
 
 
 @dataclass(frozen=True, slots=True)

@@ -186,7 +186,7 @@ def settle(
             own = dict(zip(found.legs, found.pulls[0].tolist(), strict=True))
             held.append(tuple(max(0.0, own.get(i, 0.0)) for i in range(len(points))))
     if not places:
-        raise ImpossibleLegsError(_why_impossible(names, points, reach))
+        raise ImpossibleLegsError(why_impossible(names, points, reach))
 
     def tilt_of(place: Vector) -> float:
         return angle_between(subtract(place, centre), up)
@@ -265,7 +265,7 @@ def point_in_room(rest: Rest, point: Vector) -> Vector:
     return apply(rest.turn, subtract(point, rest.hook))
 
 
-def _why_impossible(names: list[str], points: list[Vector], reach: list[float]) -> str:
+def why_impossible(names: list[str], points: list[Vector], reach: list[float]) -> str:
     """A sentence about legs that cannot meet."""
     for i, j in combinations(range(len(names)), 2):
         gap = distance(points[i], points[j])

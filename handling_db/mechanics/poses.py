@@ -22,6 +22,8 @@ Rows = NDArray[np.intp]  # numbers of rows, or of pieces
 
 # Parts of the longest leg: closer than this two places are one, and a leg is tight.
 SAME = 1e-8
+# A centre so many leg lengths down is plumb below everything, to within what a double holds.
+_FAR = 1e9
 # A pull below this part of the weight is rounding: the leg is only just tight.
 PUSHES = 1e-9
 
@@ -122,6 +124,16 @@ def rest_poses(points: Floats, reach: Floats, centres: Floats, up: Floats) -> Po
     plumb = _units(hook - centres)
     steep = np.einsum("nkj,nj->nk", _units(hook[:, None, :] - points), plumb)
     return Poses(hook, pulls, steep, tilt)
+
+
+def highest_place(points: Floats, reach: Floats, up: Floats) -> Floats:
+    """The highest place of a hook that every leg still reaches, the load held as it is. array (3,) [m]
+
+    It is the resting place for a centre of gravity so far down that only its direction counts; not-a-number
+    where the legs cannot meet.
+    """
+    far = points.mean(axis=0) - _FAR * float(reach.max()) * up
+    return np.asarray(rest_poses(points, reach[None, :], far[None, :], up).hook[0])
 
 
 def angles(directions: Floats, up: Floats) -> Floats:

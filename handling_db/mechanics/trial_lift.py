@@ -14,7 +14,7 @@ from itertools import product
 import numpy as np
 
 from handling_db.mechanics.body import Body
-from handling_db.mechanics.poses import Floats, rest_poses
+from handling_db.mechanics.poses import Floats, highest_place
 from handling_db.mechanics.vectors import Vector
 
 
@@ -141,10 +141,8 @@ def _line(
     points: Floats, lengths: Floats, direction: Floats, guess: Floats, up: Floats
 ) -> tuple[Floats, Floats] | None:
     """Hook and place of the centre at the height of the guess, if the load hangs with `direction` upward."""
-    # A centre far down the plumb line makes the hook the highest place of the load: the pose itself.
-    deep = guess - 1e3 * float(np.linalg.norm(points - guess, axis=1).max() + lengths.max()) * direction
-    pose = rest_poses(points, lengths[None, :], deep[None, :], direction)
-    hook = pose.hook[0]
+    # Which legs are tight depends on the direction of plumb alone: the hook is the highest place they reach.
+    hook = highest_place(points, lengths, direction)
     if not np.isfinite(hook).all():
         return None
     down = -direction
