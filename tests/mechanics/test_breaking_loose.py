@@ -9,8 +9,7 @@ import pytest
 from scipy.optimize import minimize
 
 from handling_db.mechanics.breaking_loose import highest_hook, jump, way_of
-from handling_db.mechanics.hanging import settle
-from handling_db.mechanics.hanging import ImpossibleLegsError
+from handling_db.mechanics.hanging import ImpossibleLegsError, settle
 
 
 def test_of_two_unequal_legs_the_short_one_is_straight_first():
