@@ -1,0 +1,230 @@
+"""What a body of evidence allows a weighted sum of its unknowns to be, over every consistent set.
+
+Where nothing contradicts there is one set and the limits are the narrowest. Where members contradict one
+another, each maximal consistent set has its own limits; the lowest and the highest of them are given. Where
+there are more sets than can be looked at, every figure of a conflict is widened to what the others of that
+conflict leave for it, and one body of widened figures is looked at instead.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import cached_property
+
+from handling_db.balance.body import Body, Limit, Member, Row, Span, Terms
+from handling_db.balance.consistent import MOST_ROWS, Sets, consistent_sets, possible, smallest_conflict
+from handling_db.balance.disputes import Settled, settled
+from handling_db.balance.limits import circular, span_of, sweep, wider
+from handling_db.balance.narrowest import Program
+
+SETS_BY_PROGRAM = 6  # with more consistent sets than this, sweeps alone look at each
+MOST_WIDENED = 200
+
+
+class Consistent:
+    """One consistent set of members: limits of anything, by sweeps and where these are wide by program.
+
+    Parameters
+    ----------
+    domains : sequence of Span
+    rows : sequence of Row
+        Ties and the rows of the members.
+    by_program : bool
+        Whether linear programming may be used.
+    """
+
+    def __init__(self, domains: Sequence[Span], rows: Sequence[Row], *, by_program: bool) -> None:
+        swept = sweep(domains, rows)
+        self.broken = swept.broken is not None
+        self.spans = list(domains) if self.broken else swept.spans
+        self._rows = rows
+        self._fixed = [low is not None and low == high for low, high in self.spans]
+        self._by_program = by_program
+        self._programs: dict[frozenset[int], tuple[Program, dict[int, int]] | None] = {}
+
+    @cached_property
+    def _piece(self) -> tuple[list[int], list[bool]]:
+        """By unknown, the connected piece it is in, unknowns that can be only one thing connecting nothing."""
+        root = list(range(len(self.spans)))
+
+        def find(one: int) -> int:
+            while root[one] != one:
+                root[one] = root[root[one]]
+                one = root[one]
+            return one
+
+        for row in self._rows:
+            free = [unknown for unknown, _ in row.terms if not self._fixed[unknown]]
+            for unknown in free[1:]:
+                root[find(unknown)] = find(free[0])
+        return [find(one) for one in range(len(root))], circular(self._rows, len(root), self._fixed)
+
+    def least(self, terms: Terms) -> Limit:
+        """The lowest a weighted sum can be. [kg]"""
+        swept = span_of(terms, self.spans)[0]
+        program, own, rest = self._program(terms)
+        found = None if program is None else program.least(own)
+        return swept if found is None else found + rest if swept is None else max(swept, found + rest)
+
+    def most(self, terms: Terms) -> Limit:
+        """The highest a weighted sum can be. [kg]"""
+        swept = span_of(terms, self.spans)[1]
+        program, own, rest = self._program(terms)
+        found = None if program is None else program.most(own)
+        return swept if found is None else found + rest if swept is None else min(swept, found + rest)
+
+    def _program(self, terms: Terms) -> tuple[Program | None, Terms, Fraction]:
+        """The program that may narrow a sum, the sum in its numbering, and what is fixed in it.
+
+        None where sweeps are exact already: nothing in the sum is connected with anything else in it, nor
+        with a circle.
+        """
+        pieces, ringed = self._piece
+        free = [unknown for unknown, _ in terms if not self._fixed[unknown]]
+        together = len({pieces[unknown] for unknown in free}) < len(free)
+        if not self._by_program or not (together or any(ringed[unknown] for unknown in free)):
+            return None, (), Fraction(0)
+        several = frozenset(pieces[unknown] for unknown in free)
+        if several not in self._programs:
+            self._programs[several] = self._make(several)
+        made = self._programs[several]
+        if made is None:
+            return None, (), Fraction(0)
+        program, number = made
+        rest = sum(((self.spans[u][0] or 0) * c for u, c in terms if self._fixed[u]), start=Fraction(0))
+        return program, tuple((number[u], c) for u, c in terms if not self._fixed[u]), rest
+
+    def _make(self, several: frozenset[int]) -> tuple[Program, dict[int, int]] | None:
+        pieces, _ = self._piece
+        rows = [
+            row
+            for row in self._rows
+            if any(not self._fixed[u] and pieces[u] in several for u, _ in row.terms)
+        ]
+        if len(rows) > MOST_ROWS:
+            return None
+        used = dict.fromkeys(u for row in rows for u, _ in row.terms)
+        used |= dict.fromkeys(u for u, piece in enumerate(pieces) if piece in several)
+        number = {u: n for n, u in enumerate(used)}
+        own = [Row(tuple((number[u], c) for u, c in row.terms), row.low, row.high) for row in rows]
+        return Program([self.spans[u] for u in used], own), number
+
+
+@dataclass(frozen=True, eq=False)
+class Allowed:
+    """What a body allows.
+
+    Parameters
+    ----------
+    body : Body
+    settled : Settled
+        The same with disputes that concern single pieces set aside.
+    sets : Sets
+        Which members of the settled body can be true together.
+    """
+
+    body: Body
+    settled: Settled
+    sets: Sets
+
+    @property
+    def all_looked_at(self) -> bool:
+        """Whether every consistent set was looked at."""
+        return self.sets.all_looked_at
+
+    @cached_property
+    def conflicts(self) -> tuple[frozenset[int], ...]:
+        """The conflicts that were met, by places of the members of the body."""
+        stands_for = self.settled.stands_for
+        met = (frozenset(p for member in one for p in stands_for[member]) for one in self.sets.conflicts)
+        return (*met, *self.settled.set_aside)
+
+    @cached_property
+    def each(self) -> tuple[Consistent, ...]:
+        """Every consistent set; or one of widened figures where there are too many."""
+        body = self.settled.body
+        if not self.sets.all_looked_at:
+            wide = widened(body)
+            return (Consistent(wide.domains, wide.rows(), by_program=False),)
+        everything = frozenset(range(len(body.members)))
+        few = len(self.sets.removed) <= SETS_BY_PROGRAM
+        return tuple(
+            Consistent(body.domains, body.rows(everything - gone), by_program=few)
+            for gone in self.sets.removed
+        )
+
+    @cached_property
+    def _pieces_alone(self) -> Consistent:
+        """Single pieces with all their figures, and no figure of a whole: what the parts may come to."""
+        body = self.settled.body
+        wholes = {unknown for row in body.ties for unknown, count in row.terms if count < 0}
+        spans: dict[Terms, Span] = {}
+        for member in body.members:
+            for row in member.rows:
+                if not any(unknown in wholes for unknown, _ in row.terms):
+                    low, high = spans.get(row.terms, (row.low, row.high))
+                    spans[row.terms] = wider(low, row.low, min), wider(high, row.high, max)
+        rows = [Row(terms, *span) for terms, span in spans.items()]
+        return Consistent(body.domains, [*body.ties, *rows], by_program=False)
+
+    def least(self, terms: Terms) -> Limit:
+        """The lowest a weighted sum can be in any consistent set. [kg]"""
+        found = self.each[0].least(terms)
+        for one in self.each[1:]:
+            found = wider(found, one.least(terms), min)
+        return found
+
+    def most(self, terms: Terms) -> Limit:
+        """The highest a weighted sum can be in any consistent set; None where one has no limit. [kg]"""
+        found = self.each[0].most(terms)
+        for one in self.each[1:]:
+            found = wider(found, one.most(terms), max)
+        if not self.sets.all_looked_at and found is not None:
+            alone = self._pieces_alone.most(terms)
+            found = found if alone is None else max(found, alone)
+        return found
+
+
+def allowed(body: Body) -> Allowed:
+    """Look a body through for contradictions, and say what it allows."""
+    aside = settled(body)
+    return Allowed(body, aside, consistent_sets(aside.body))
+
+
+def widened(body: Body) -> Body:
+    """The body with every figure of every conflict widened to what the rest of that conflict leaves for it.
+
+    If one figure of a conflict is wrong, what it speaks of lies where the others put it; the widened
+    figures allow that for each of them at once.
+    """
+    members = list(body.members)
+    for _ in range(MOST_WIDENED):
+        now = Body(body.domains, body.ties, tuple(members))
+        if possible(now.domains, now.rows()):
+            return now
+
+        def holds(active: frozenset[int], here: Body = now) -> bool:
+            return possible(here.domains, here.rows(active))
+
+        conflict = smallest_conflict(range(len(members)), holds)
+        for place in conflict:
+            spans = sweep(now.domains, now.rows(conflict - {place})).spans
+            members[place] = _widened(members[place], spans)
+    nothing = tuple(Member(m.id, tuple(replace(r, low=None, high=None) for r in m.rows)) for m in members)
+    return Body(body.domains, body.ties, nothing)
+
+
+def _widened(member: Member, spans: Sequence[Span]) -> Member:
+    rows = []
+    for row in member.rows:
+        low, high = span_of(row.terms, spans)
+        rows.append(
+            Row(
+                row.terms,
+                None if row.low is None else wider(row.low, low, min),
+                None if row.high is None else wider(row.high, high, max),
+            )
+        )
+    return Member(member.id, tuple(rows))

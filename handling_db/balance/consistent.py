@@ -1,0 +1,163 @@
+"""Which figures of a body can be true together: conflicts, and every consistent set nothing can be added to.
+
+A conflict is a set of members that cannot all be true while any of them left out makes the rest possible.
+The maximal consistent sets are what is left when one member of every conflict is taken out in every least
+way (hitting sets [1]_). Members that stand in no conflict are in all of them.
+
+References
+----------
+.. [1] R. Reiter, "A theory of diagnosis from first principles", Artificial Intelligence 32 (1987) 57-95,
+   with the correction of R. Greiner et al. (1989) (from memory; compared with trying all subsets in
+   tests/balance).
+.. [2] U. Junker, "QUICKXPLAIN", AAAI 2004 (from memory): halving to find one conflict.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from handling_db.balance.body import Body, Row, Span
+from handling_db.balance.limits import circular, sweep
+from handling_db.balance.narrowest import Program
+
+MOST_SETS = 240  # several disputes that touch one another multiply; beyond this the caller is told
+MOST_ROWS = 4000  # for the linear program; larger bodies are judged by sweeps alone
+
+Possible = Callable[[frozenset[int]], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Sets:
+    """What can be true together.
+
+    Parameters
+    ----------
+    removed : tuple of frozenset of int
+        For each maximal consistent set the members it has to do without; one empty set where nothing
+        contradicts.
+    conflicts : tuple of frozenset of int
+        The conflicts that were met, each as small as possible.
+    all_looked_at : bool
+        False where there were too many sets: then `removed` lists some of them only.
+    """
+
+    removed: tuple[frozenset[int], ...]
+    conflicts: tuple[frozenset[int], ...]
+    all_looked_at: bool
+
+
+def possible(domains: Sequence[Span], rows: Sequence[Row]) -> bool:
+    """Whether anything fulfils all rows: by sweeps, and where these may be too kind by linear programming."""
+    swept = sweep(domains, rows)
+    if swept.broken is not None:
+        return False
+    fixed = [low is not None and low == high for low, high in swept.spans]
+    ringed = circular(rows, len(domains), fixed)
+    if not any(ringed):
+        return True
+    kept, spans = within_ring(swept.spans, rows, ringed)
+    return len(kept) > MOST_ROWS or Program(spans, kept).feasible()
+
+
+def within_ring(
+    spans: Sequence[Span], rows: Sequence[Row], ringed: Sequence[bool]
+) -> tuple[list[Row], list[Span]]:
+    """The rows that speak of ringed unknowns, with only these unknowns, numbered anew, and their spans.
+
+    An unknown of such a row that can be only one thing keeps its place with its one value.
+    """
+    chosen = [row for row in rows if any(ringed[unknown] for unknown, _ in row.terms)]
+    number = {u: n for n, u in enumerate(dict.fromkeys(u for row in chosen for u, _ in row.terms))}
+    kept = [Row(tuple((number[u], c) for u, c in row.terms), row.low, row.high) for row in chosen]
+    return kept, [spans[u] for u in number]
+
+
+def consistent_sets(body: Body) -> Sets:
+    """Every consistent set of members to which nothing can be added.
+
+    Parameters
+    ----------
+    body : Body
+    """
+    everything = frozenset(range(len(body.members)))
+    if possible(body.domains, body.rows()):
+        return Sets((frozenset(),), (), True)
+    if not possible(body.domains, body.rows(())):
+        return Sets((everything,), (), False)  # the ties alone cannot hold: nothing to choose between
+    disputed, ties = _disputed(body)
+
+    def holds(active: frozenset[int]) -> bool:
+        rows = [*ties, *(row for place in sorted(active) for row in body.members[place].rows)]
+        return possible(body.domains, rows)
+
+    removed: list[frozenset[int]] = []
+    conflicts: list[frozenset[int]] = []
+    seen: set[frozenset[int]] = {frozenset()}
+    waiting: list[frozenset[int]] = [frozenset()]
+    complete = True
+    looked = 0
+    while waiting:
+        here = waiting.pop(0)  # fewest taken out first, so that only least ways are kept
+        if any(done <= here for done in removed):
+            continue
+        looked += 1
+        if looked > MOST_SETS:
+            complete = False
+            break
+        conflict = next((one for one in conflicts if not one & here), None)
+        if conflict is None:
+            active = disputed - here
+            if holds(active):
+                removed.append(here)
+                continue
+            conflict = smallest_conflict(sorted(active), holds)
+            conflicts.append(conflict)
+        for member in sorted(conflict):
+            longer = here | {member}
+            if longer not in seen:
+                seen.add(longer)
+                waiting.append(longer)
+    return Sets(tuple(removed), tuple(conflicts), complete)
+
+
+def _disputed(body: Body) -> tuple[frozenset[int], list[Row]]:
+    """The members and ties of every connected piece of the body that cannot be true as a whole."""
+    members: dict[int, list[int]] = {}
+    ties: dict[int, list[Row]] = {}
+    for row in body.ties:
+        ties.setdefault(body.component[row.terms[0][0]], []).append(row)
+    for place, member in enumerate(body.members):
+        members.setdefault(body.component[member.rows[0].terms[0][0]], []).append(place)
+    found: set[int] = set()
+    around: list[Row] = []
+    for root, places in members.items():
+        tied = ties.get(root, [])
+        if not possible(body.domains, [*tied, *(row for p in places for row in body.members[p].rows)]):
+            found.update(places)
+            around += tied
+    return frozenset(found), around
+
+
+def smallest_conflict(members: Sequence[int], holds: Possible) -> frozenset[int]:
+    """A conflict among members that cannot all be true, as small as it gets [2]_.
+
+    Parameters
+    ----------
+    members : sequence of int
+    holds : function
+        Whether some of them can be true together.
+    """
+
+    def explain(base: frozenset[int], added: bool, rest: list[int]) -> list[int]:
+        if added and not holds(base):
+            return []
+        if len(rest) == 1:
+            return rest
+        half = len(rest) // 2
+        first, second = rest[:half], rest[half:]
+        of_second = explain(base | frozenset(first), bool(first), second)
+        of_first = explain(base | frozenset(of_second), bool(of_second), first)
+        return of_first + of_second
+
+    return frozenset(explain(frozenset(), False, list(members)))
