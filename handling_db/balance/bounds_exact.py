@@ -65,7 +65,7 @@ def exact_bound(network: Network, readings: Sequence[Reading], node: int) -> Exa
         from scipy.sparse import csr_matrix
     except ImportError:
         raise SolverMissingError(
-            "exact bounds need scipy, which is not here; install it with: pip install 'handling-db[solve]'"
+            "exact bounds need scipy, which is not here; install it with: pip install scipy"
         ) from None
     limits = _limits(network, readings)
     rows: list[int] = []

@@ -114,7 +114,7 @@ def fewest_pallets(
         found = _solve(fit, limits, upper, seconds)
         if found is None:
             cautions.append(
-                "The exact solver was not used: it is not installed (the `solve` extra), or there is too "
+                "The exact solver was not used: scipy is not installed, or there is too "
                 "much to try. The number is not proved smallest."
             )
         elif not found[0]:

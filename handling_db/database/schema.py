@@ -27,7 +27,7 @@ create table source_kind (
   code text not null unique,
   name text not null,
   rank real not null,              -- the most trusted first
-  chosen text not null,            -- yes; hint: only where nothing better is in force; no: never in a total
+  chosen text not null,            -- yes; hint: where nothing is better; last: only as a limit; no
   basis text not null              -- where the usual doubt comes from
 );
 

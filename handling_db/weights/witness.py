@@ -95,8 +95,8 @@ class Witness:
 
     @property
     def chosen(self) -> bool:
-        """Whether a figure of this kind may be handed upward: a guess by eye never is."""
-        return self.kind.chosen != "no"
+        """Whether a figure of this kind may be handed upward: a guess never is."""
+        return self.kind.chosen not in {"no", "last"}
 
     @property
     def hint(self) -> bool:

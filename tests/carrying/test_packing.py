@@ -38,7 +38,7 @@ def test_without_the_solver_it_says_not_proved(monkeypatch):
 
     assert (got.number, got.proved_smallest, got.method) == (4, False, "first fit")
     assert "Not proved smallest: fewer may do." in got.cautions
-    assert any("it is not installed (the `solve` extra)" in one for one in got.cautions)
+    assert any("scipy is not installed" in one for one in got.cautions)
 
 
 def test_counting_is_proof_enough():

@@ -293,7 +293,7 @@ def test_without_scipy_the_message_says_what_to_install(monkeypatch):
 
     monkeypatch.setitem(sys.modules, "scipy.optimize", None)
     net = network(["a", "x"], [[(1, 1)], []])
-    with pytest.raises(SolverMissingError, match=r"pip install 'handling-db\[solve\]'"):
+    with pytest.raises(SolverMissingError, match=r"pip install scipy"):
         exact_bound(net, [], 0)
 
 

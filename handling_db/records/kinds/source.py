@@ -45,7 +45,8 @@ class SourceKind(Part):
     The default half-width is the largest of the parts that are given: a percentage of the figure, a
     mass, a number of the instrument's steps. `below percent` and `above percent` are for kinds that err
     to one side. `chosen` says whether such a figure may be handed upward: ``hint`` only where nothing
-    better is in force, and beside something better it is a cross-check that moves nothing; ``no`` never.
+    better is in force, and beside something better it is a cross-check that moves nothing; ``last`` never in
+    a sum, but as an upper limit where nothing measured bounds the piece; ``no`` never.
     """
 
     source_kind: Id
@@ -65,8 +66,8 @@ class SourceKind(Part):
             value = getattr(self, name)
             if value is not None and not _is_number(value):
                 raise ValueError(f"'{name.replace('_', ' ')}' must be a plain number, not {value!r}")
-        if self.chosen not in {"yes", "hint", "no"}:
-            raise ValueError("'chosen' is yes, hint or no")
+        if self.chosen not in {"yes", "hint", "last", "no"}:
+            raise ValueError("'chosen' is yes, hint, last or no")
         return self
 
     @property

@@ -113,7 +113,9 @@ def totals_in(graph: Graph, levels: Levels, own: Own, said: Said, state: State) 
     import numpy as np
 
     statements = graph.table.statements
-    chosen = np.array([kind.chosen != "no" for kind in _kinds(statements, said)], dtype=np.bool_)
+    chosen = np.array(
+        [kind.chosen not in {"no", "last"} for kind in _kinds(statements, said)], dtype=np.bool_
+    )
     handed = np.full(len(graph.table.codes), -1, dtype=np.int64)
     leaves = levels.height == 0
     single = np.flatnonzero((own.first >= 0) & leaves)

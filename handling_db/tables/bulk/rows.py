@@ -161,7 +161,7 @@ def _statements(large: Large, offset: int, sources: Mapping[str, int]) -> Column
             position[index] = place
     sides = {text: (_side(counts), _side(without)) for text, (counts, without) in said.boundaries.items()}
     known = {text: None not in boundary for text, boundary in said.boundaries.items()}
-    chosen = {code: int(kind.chosen != "no") for code, kind in said.kind_of.items()}
+    chosen = {code: int(kind.chosen not in {"no", "last"}) for code, kind in said.kind_of.items()}
     written: list[str | None] = [None] * len(to)
     if to.given or len(known) > 1:
         for index, boundary in enumerate(to.boundary):

@@ -24,7 +24,7 @@ def test_numbers_of_a_kind_of_source_are_plain(name, wrong, refusal):
 
 
 def test_whether_a_kind_may_be_handed_upward(refusal):
-    assert refusal(SourceKind, {**KIND, "chosen": "perhaps"}) == [("", "'chosen' is yes, hint or no")]
+    assert refusal(SourceKind, {**KIND, "chosen": "perhaps"}) == [("", "'chosen' is yes, hint, last or no")]
     assert all(refusal(SourceKind, {**KIND, "chosen": word}) == [] for word in ("yes", "hint", "no"))
 
 

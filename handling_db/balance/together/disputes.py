@@ -1,10 +1,10 @@
 """Single pieces whose own figures contradict one another, where that concerns nothing else.
 
-Ten parts of one assembly, each with a weighing and a list that disagree, have a thousand consistent sets. Where
-the rest of the body can live with the lightest figures of all of them at once, and with the heaviest of all at
-once, it can live with any mixture: in a tree of sums a contradiction needs all low ends below and one high
-end above, or the reverse. Then each such piece may be anything between its lightest and its heaviest figure,
-and nothing is lost but a little width.
+Ten parts of one assembly, each with a weighing and a list that disagree, have a thousand consistent sets.
+Where the rest of the body can live with the lightest figures of all of them at once, and with the heaviest of
+all at once, it can live with any mixture: in a tree of sums a contradiction needs all low ends below and one
+high end above, or the reverse. Then each such piece may be anything between its lightest and its heaviest
+figure, and nothing is lost but a little width.
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handling_db.balance.body import Body, Member, Row, Span
-from handling_db.balance.consistent import possible
+from handling_db.balance.together.body import Body, Member, Row, Span
+from handling_db.balance.together.consistent import possible
 
 FEW = 3  # as many disputes are looked at in every combination
 

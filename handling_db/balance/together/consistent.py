@@ -17,12 +17,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from handling_db.balance.body import Body, Row, Span
-from handling_db.balance.limits import circular, sweep
-from handling_db.balance.narrowest import Program
+from handling_db.balance.together.body import Body, Row, Span
+from handling_db.balance.together.limits import circular, sweep
+from handling_db.balance.together.narrowest import Program
 
 MOST_SETS = 240  # several disputes that touch one another multiply; beyond this the caller is told
-MOST_ROWS = 4000  # for the linear program; larger bodies are judged by sweeps alone
+MOST_ROWS = 400  # sums and shared figures in one linear program; beyond it sweeps alone, which are wider
 
 Possible = Callable[[frozenset[int]], bool]
 
@@ -63,11 +63,12 @@ def possible(domains: Sequence[Span], rows: Sequence[Row]) -> bool:
 def within_ring(
     spans: Sequence[Span], rows: Sequence[Row], ringed: Sequence[bool]
 ) -> tuple[list[Row], list[Span]]:
-    """The rows that speak of ringed unknowns, with only these unknowns, numbered anew, and their spans.
+    """The rows that tie ringed unknowns, with only these unknowns, numbered anew, and their spans.
 
-    An unknown of such a row that can be only one thing keeps its place with its one value.
+    An unknown of such a row that can be only one thing keeps its place with its one value; a row about one
+    unknown alone stands in its span already.
     """
-    chosen = [row for row in rows if any(ringed[unknown] for unknown, _ in row.terms)]
+    chosen = [row for row in rows if len(row.terms) > 1 and any(ringed[u] for u, _ in row.terms)]
     number = {u: n for n, u in enumerate(dict.fromkeys(u for row in chosen for u, _ in row.terms))}
     kept = [Row(tuple((number[u], c) for u, c in row.terms), row.low, row.high) for row in chosen]
     return kept, [spans[u] for u in number]

@@ -13,11 +13,17 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
-from handling_db.balance.body import Body, Limit, Member, Row, Span, Terms
-from handling_db.balance.consistent import MOST_ROWS, Sets, consistent_sets, possible, smallest_conflict
-from handling_db.balance.disputes import Settled, settled
-from handling_db.balance.limits import circular, span_of, sweep, wider
-from handling_db.balance.narrowest import Program
+from handling_db.balance.together.body import Body, Limit, Member, Row, Span, Terms
+from handling_db.balance.together.consistent import (
+    MOST_ROWS,
+    Sets,
+    consistent_sets,
+    possible,
+    smallest_conflict,
+)
+from handling_db.balance.together.disputes import Settled, settled
+from handling_db.balance.together.limits import circular, span_of, sweep, wider
+from handling_db.balance.together.narrowest import Program
 
 SETS_BY_PROGRAM = 6  # with more consistent sets than this, sweeps alone look at each
 MOST_WIDENED = 200
@@ -46,7 +52,7 @@ class Consistent:
 
     @cached_property
     def _piece(self) -> tuple[list[int], list[bool]]:
-        """By unknown, the connected piece it is in, unknowns that can be only one thing connecting nothing."""
+        """By unknown, the connected piece it is in; what can be only one thing connects nothing."""
         root = list(range(len(self.spans)))
 
         def find(one: int) -> int:
@@ -101,7 +107,8 @@ class Consistent:
         rows = [
             row
             for row in self._rows
-            if any(not self._fixed[u] and pieces[u] in several for u, _ in row.terms)
+            if len(row.terms) > 1  # what speaks of one unknown alone stands in its span already
+            and any(not self._fixed[u] and pieces[u] in several for u, _ in row.terms)
         ]
         if len(rows) > MOST_ROWS:
             return None

@@ -18,7 +18,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
 
-from handling_db.balance.body import Limit, Row, Span, Terms
+from handling_db.balance.together.body import Limit, Row, Span, Terms
 
 WIDEN = Fraction(1, 10**6)  # the solver keeps rows to 1e-7 [kg, and relative above 1]
 SIMPLE = 10**6  # multipliers are ratios of small numbers: quantities and litres
@@ -58,7 +58,10 @@ class Program:
                 self._sparse(csr_matrix, [(i, 1) for i in equal]),
                 [float(self.rows[i].low or 0) for i in equal],
                 self._sparse(csr_matrix, sides),
-                [float(sign * ((self.rows[i].high if sign > 0 else self.rows[i].low) or 0)) for i, sign in sides],
+                [
+                    float(sign * ((self.rows[i].high if sign > 0 else self.rows[i].low) or 0))
+                    for i, sign in sides
+                ],
                 [(None if a is None else float(a), None if b is None else float(b)) for a, b in self.domains],
             )
         return self._matrix

@@ -126,7 +126,9 @@ class BodyBuilder:
         self.domains.append((low, high))
         return len(self.domains) - 1
 
-    def tie(self, counts: Mapping[int, Fraction], low: Limit = Fraction(0), high: Limit = Fraction(0)) -> None:
+    def tie(
+        self, counts: Mapping[int, Fraction], low: Limit = Fraction(0), high: Limit = Fraction(0)
+    ) -> None:
         """Something that always holds."""
         terms = terms_of(counts)
         if terms:

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handling_db.balance.body import Limit, Row, Span
+from handling_db.balance.together.body import Limit, Row, Span
 
 MOST_PASSES = 12  # on circles each pass may narrow a little more; stopping early is never wrong
 

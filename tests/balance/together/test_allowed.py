@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 from scipy.optimize import linprog
 
-from handling_db.balance.allowed import allowed, widened
-from handling_db.balance.body import BodyBuilder
-from handling_db.balance.consistent import consistent_sets, possible
+from handling_db.balance.together.allowed import allowed, widened
+from handling_db.balance.together.body import BodyBuilder
+from handling_db.balance.together.consistent import consistent_sets, possible
 
 F = Fraction
 
@@ -80,7 +80,12 @@ def by_program(body, active, terms):
     ends = []
     for sign in (1, -1):
         got = linprog(
-            sign * cost, A_ub=a_ub or None, b_ub=b_ub or None, A_eq=a_eq or None, b_eq=b_eq or None, bounds=box
+            sign * cost,
+            A_ub=a_ub or None,
+            b_ub=b_ub or None,
+            A_eq=a_eq or None,
+            b_eq=b_eq or None,
+            bounds=box,
         )
         if got.status == 2:
             return "nothing fits"
@@ -89,10 +94,12 @@ def by_program(body, active, terms):
 
 
 def close(mine, other):
-    return (mine is None) == (other is None) and (mine is None or float(mine) == pytest.approx(other, abs=2e-6))
+    return (mine is None) == (other is None) and (
+        mine is None or float(mine) == pytest.approx(other, abs=2e-6)
+    )
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", range(15))
 def test_limits_are_those_of_an_independent_program(seed):
     rnd = random.Random(seed)
     body, truth = random_body(rnd)
@@ -107,10 +114,11 @@ def test_limits_are_those_of_an_independent_program(seed):
         assert close(least, low), terms
         assert close(most, high), terms
         true = sum(truth[unknown] * count for unknown, count in terms)
-        assert (least is None or least <= true) and (most is None or true <= most)
+        assert least is None or least <= true
+        assert most is None or true <= most
 
 
-@pytest.mark.parametrize("seed", range(25))
+@pytest.mark.parametrize("seed", range(12))
 def test_consistent_sets_are_those_found_by_trying_all_subsets(seed):
     rnd = random.Random(1000 + seed)
     body, _ = random_body(rnd, wrong=rnd.choice([1, 2]))

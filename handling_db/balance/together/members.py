@@ -1,0 +1,454 @@
+"""The figures of a collection as one body of evidence, over all states and builds.
+
+A dry piece weighs the same in a drained whole and in a filled one; only fluids differ. So there is one
+unknown for each piece in each build, dry, and two for each fluid: drained and filled. A figure of an assembly
+that a charge listed around it can run into says two things: with none of that fluid the dry piece is no
+heavier, with all of it no lighter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from handling_db.balance.together.body import Body, BodyBuilder, Limit, Span, Terms, terms_of
+from handling_db.evidence.provenance import Provenance
+from handling_db.records.kinds.component import Component
+from handling_db.records.parts.texts import STATES, State
+from handling_db.records.versions import Key, unreviewed
+from handling_db.weights.compare import Judge
+from handling_db.weights.fluid import fluid_mass
+from handling_db.weights.tree import Tree
+from handling_db.weights.witness import Witness
+
+ONE = Fraction(1)
+Counts = dict[int, Fraction]
+HOOK = "hook reading"
+CHARGED: tuple[State, State] = ("drained", "filled")
+
+
+class Why(StrEnum):
+    """Why a figure stays outside the equations."""
+
+    PACKED = "it was weighed with its packing"
+    BUILD = "it is for another build"
+    EYE = "figures of this kind are never used in sums"
+    GUESS = "a guess comes in only where nothing measured bounds the piece"
+    DERIVED = "it was worked out from other figures"
+    COPY = "it is one witness with the figure it came from"
+    BOUNDARY = "it is not stated what the figure counts"
+    CROSS_CHECK = "a hint beside something better is a cross-check only"
+    NOT_CHOSEN = "somebody chose another figure"
+    SERIAL = "it is for another serial number"
+    UNREVIEWED = "nobody here has reviewed this figure of another shop"
+    UNCONFIRMED = "nobody confirmed this hook reading"
+    NOT_A_LINE = "what it leaves out or counts is not a part of this"
+
+
+# Outside the equations, yet a reason to plan with more: of the piece itself and of what holds it.
+LIFTS = frozenset({Why.BOUNDARY, Why.UNREVIEWED, Why.UNCONFIRMED})
+# Used where nothing measured gives the piece an upper limit.
+LAST = frozenset({Why.GUESS, Why.UNREVIEWED, Why.UNCONFIRMED, Why.SERIAL})
+
+
+@dataclass(frozen=True, slots=True)
+class Outside:
+    """A figure that is no member, and why."""
+
+    witness: Witness
+    node: int
+    why: Why
+
+
+@dataclass(frozen=True, eq=False)
+class RecordedBody:
+    """A body with what its numbers stand for.
+
+    Parameters
+    ----------
+    tree : Tree
+    body : Body
+    dry : tuple of int
+        By node of the tree, the unknown of its dry mass.
+    fluids : tuple of mapping of fluid node to count
+        By node, the fluids listed in it and below.
+    around : tuple of mapping of fluid node to count
+        By node, the charges listed around it, any share of which may be in it.
+    charges : mapping of fluid node to (int, int)
+        Unknowns of each fluid: drained, filled.
+    kept : mapping of node to int
+        Unknown of the share of the charges around that stays in a node when drained, where it was weighed so.
+    figures : tuple of (Witness, node)
+        By member.
+    outside : tuple of Outside
+    """
+
+    tree: Tree
+    body: Body
+    dry: tuple[int, ...]
+    fluids: tuple[Mapping[int, Fraction], ...]
+    around: tuple[Mapping[int, Fraction], ...]
+    charges: Mapping[int, tuple[int, int]]
+    kept: Mapping[int, int]
+    figures: tuple[tuple[Witness, int], ...]
+    outside: tuple[Outside, ...]
+
+    def terms(self, node: int, state: State, *, most: bool) -> Terms:
+        """What a piece weighs in a state, as a weighted sum of unknowns.
+
+        Parameters
+        ----------
+        most : bool
+            With all of the charges around in it; otherwise with none.
+        """
+        counts: Counts = {self.dry[node]: ONE}
+        self._add_fluids(counts, self.fluids[node], state)
+        if most and state != "dry":
+            if state == "drained" and node in self.kept:
+                counts[self.kept[node]] = ONE
+            else:
+                self._add_fluids(counts, self.around[node], state)
+        return terms_of(counts)
+
+    def several(self, pieces: Mapping[int, Fraction]) -> Terms:
+        """The dry mass of several nodes together, so many of each."""
+        counts: Counts = {}
+        for node, many in pieces.items():
+            counts[self.dry[node]] = counts.get(self.dry[node], Fraction(0)) + many
+        return terms_of(counts)
+
+    def _add_fluids(self, counts: Counts, fluids: Mapping[int, Fraction], state: State) -> None:
+        if state == "dry":
+            return
+        for node, many in fluids.items():
+            unknown = self.charges[node][state == "filled"]
+            counts[unknown] = counts.get(unknown, Fraction(0)) + many
+
+    def about(self, member: int) -> str:
+        """The component a member was read for."""
+        return self.tree.component(self.figures[member][1])
+
+
+def recorded_body(judge: Judge, *, serial: int | None = None) -> RecordedBody:
+    """Everything that may be used together, as one body.
+
+    Parameters
+    ----------
+    judge : Judge
+        Of the collection, on the tree whose builds are wanted.
+    serial : int, optional
+        The unit asked about: figures of other serial numbers stay outside.
+    """
+    return _Gathering(judge, serial).done()
+
+
+class _Gathering:
+    def __init__(self, judge: Judge, serial: int | None) -> None:
+        self.judge = judge
+        self.collection = judge.collection
+        self.tree = judge.tree
+        self.serial = serial
+        self.make = BodyBuilder()
+        nodes = len(self.tree.nodes)
+        self.dry = [-1] * nodes
+        self.fluids: list[Counts] = [{} for _ in range(nodes)]
+        self.around: list[Counts] = [{} for _ in range(nodes)]
+        self.charges: dict[int, tuple[int, int]] = {}
+        self.kept: dict[int, int] = {}
+        self.figures: list[tuple[Witness, int]] = []
+        self.outside: list[Outside] = []
+        self.faulty = {fault.component for fault in self.tree.faults}
+        self.provenance = Provenance(self.collection)
+        self.foreign: frozenset[Key] = unreviewed(self.collection) if self.collection.origins else frozenset()
+
+    def done(self) -> RecordedBody:
+        for node in range(len(self.tree.nodes)):
+            fluid = self._component(node).fluid is not None
+            self.dry[node] = self.make.unknown(high=Fraction(0) if fluid else None)
+        for node in self.tree.order:
+            self._tie(node)
+        for node in reversed(self.tree.order):
+            self._charges_around(node)
+        accepted = [
+            (witness, node)
+            for node in self.tree.order
+            if self._component(node).fluid is None
+            for witness in self._members_of(node)
+        ]
+        many: dict[str, int] = {}
+        for witness, _ in accepted:
+            for name in witness.mass.shared:
+                many[name] = many.get(name, 0) + 1
+        biases = {
+            name: self.make.unknown(Fraction(-1), ONE) for name, number in sorted(many.items()) if number > 1
+        }
+        for witness, node in accepted:
+            self._member(witness, node, biases)
+        return RecordedBody(
+            self.tree,
+            self.make.done(),
+            tuple(self.dry),
+            tuple(self.fluids),
+            tuple(self.around),
+            self.charges,
+            self.kept,
+            tuple(self.figures),
+            tuple(self.outside),
+        )
+
+    def _component(self, node: int) -> Component:
+        return self.collection.components[self.tree.component(node)]
+
+    def _tie(self, node: int) -> None:
+        """A whole is its parts, and whatever of it is not listed; a fluid weighs what its litres weigh."""
+        component = self._component(node)
+        if component.fluid is not None:
+            self._charge(node)
+            self.fluids[node] = {node: ONE}
+            return
+        for use in self.tree.uses[node]:
+            for fluid, many in self.fluids[use.child].items():
+                self.fluids[node][fluid] = self.fluids[node].get(fluid, Fraction(0)) + many * use.quantity
+        if not component.parts:
+            return
+        parts = [
+            (self.dry[use.child], use.quantity)
+            for use in self.tree.uses[node]
+            if self._component(use.child).fluid is None
+        ]
+        if component.parts_listed != "all" or self._lines_lost(node):
+            parts.append((self.make.unknown(), ONE))
+        self.make.whole(self.dry[node], parts)
+
+    def _lines_lost(self, node: int) -> bool:
+        """Whether a part line could not be followed, so that the sum is too low."""
+        code = self.tree.component(node)
+        lines = self.collection.components[code].parts
+        return code in self.faulty or any(line.component not in self.collection.components for line in lines)
+
+    def _charge(self, node: int) -> None:
+        """Drained and filled mass of one fluid; what stays when drained is at most all of it."""
+        component = self._component(node)
+        fluid, build = component.fluid, self.tree.nodes[node][1]
+        assert fluid is not None
+        spans: dict[State, Span] = {}
+        for state in CHARGED:
+            mass = fluid_mass(fluid, state, build, component.parameters)
+            spans[state] = (Fraction(0), None) if mass is None else (mass.low, mass.high)
+        drained, filled = (self.make.unknown(*spans[state]) for state in CHARGED)
+        self.charges[node] = drained, filled
+        stays, full = spans["drained"][1], spans["filled"][0]
+        if stays is None or full is None or stays > full:
+            self.make.tie({drained: ONE, filled: -ONE}, None)
+        spread = fluid.density_plus_or_minus
+        if spread is not None and spread.base > 0:
+            self._one_density(drained, filled, spans, fluid.density.base - spread.base,
+                              fluid.density.base + spread.base)  # fmt: skip
+
+    def _one_density(
+        self, drained: int, filled: int, spans: Mapping[State, Span], light: Fraction, heavy: Fraction
+    ) -> None:
+        """One density for both: the ratio of the masses is that of the litres."""
+        (stay_low, stay_high), (full_low, full_high) = spans["drained"], spans["filled"]
+        if stay_high is None or full_high is None or not full_low or light <= 0:
+            return
+        stay, full = (stay_low or Fraction(0)) / light, full_high / heavy  # litres: fewest, most
+        self.make.tie({drained: ONE, filled: -(stay_high / heavy) / (full_low / light)}, None)
+        self.make.tie({drained: -ONE, filled: stay / full}, None)
+
+    def _charges_around(self, node: int) -> None:
+        """Hand down what is listed here and around: any share of it may be in an assembly below."""
+        here = dict(self.around[node])
+        for use in self.tree.uses[node]:
+            if self._component(use.child).fluid is not None:
+                here[use.child] = here.get(use.child, Fraction(0)) + use.quantity
+        if not here:
+            return
+        for use in self.tree.uses[node]:
+            child = self._component(use.child)
+            if child.fluid is not None or not child.parts or child.kind == "set":
+                continue
+            below = self.around[use.child]
+            for fluid, many in here.items():
+                below[fluid] = max(below.get(fluid, Fraction(0)), many)
+
+    def _members_of(self, node: int) -> Iterable[Witness]:
+        accepted: list[Witness] = []
+        for witness in self.judge.totals("dry").witnesses_at(node):
+            why = self._why_outside(witness, node, accepted)
+            if why is None:
+                accepted.append(witness)
+            else:
+                self.outside.append(Outside(witness, node, why))
+        return accepted
+
+    def _why_outside(self, witness: Witness, node: int, accepted: Sequence[Witness]) -> Why | None:
+        totals = self.judge.totals("dry")
+        component = self._component(node)
+        if witness.packed:
+            return Why.PACKED
+        if not totals.same_build(witness, node):
+            return Why.BUILD
+        settled = self._settled(witness, node)
+        if settled is Settled.OTHER:
+            return Why.NOT_CHOSEN
+        if settled is None and not witness.chosen:
+            return Why.GUESS if witness.kind.chosen == "last" else Why.EYE
+        if witness.derived_how in ("summed", "inferred") or witness.kind.id == "inferred":
+            return Why.DERIVED
+        if component.parts and not witness.boundary_known:
+            return Why.BOUNDARY
+        if self._key(witness) in self.foreign:
+            return Why.UNREVIEWED
+        if witness.kind.id == HOOK and not self._confirmed(witness):
+            return Why.UNCONFIRMED
+        if self.serial is not None and witness.serials and not _holds(witness, self.serial):
+            return Why.SERIAL
+        if settled is None and witness.hint and (accepted or component.parts):
+            return Why.CROSS_CHECK
+        if any(self.provenance.derivation(witness.id, other.id) for other in accepted):
+            return Why.COPY
+        if component.parts and self._counted(witness, node) is None:
+            return Why.NOT_A_LINE
+        return None
+
+    def _key(self, witness: Witness) -> Key:
+        return ("component", witness.component) if witness.position is not None else ("weighing", witness.id)
+
+    def _confirmed(self, witness: Witness) -> bool:
+        weighing = self.collection.weighings.get(witness.id)
+        return weighing is not None and weighing.checked_by is not None
+
+    def _settled(self, witness: Witness, node: int) -> Settled | None:
+        """What a recorded choice says of a figure: it, or another of its state; None where nobody chose."""
+        if not self.collection.choices:
+            return None
+        found: Settled | None = None
+        for state in (witness.state,) if witness.state else STATES:
+            chosen = self.judge.totals(state).settled(node)
+            if chosen is None or chosen.witness is None:
+                continue
+            if chosen.witness.id == witness.id:
+                return Settled.THIS
+            if chosen.witness.state is None or witness.state in (None, chosen.witness.state):
+                found = Settled.OTHER
+        return found
+
+    def _counted(self, witness: Witness, node: int) -> tuple[Counts, Counts, bool] | None:
+        """Dry unknowns and fluids that a figure counts, and whether something that may hold oil is left out.
+
+        None where it names something that is not below.
+        """
+        without = frozenset(witness.without if isinstance(witness.without, tuple) else ())
+        only = witness.counts if isinstance(witness.counts, tuple) else None
+        if not without and only is None:
+            return {self.dry[node]: ONE}, dict(self.fluids[node]), False
+        named = {*without, *(only or ())}
+        below = self.judge.totals("dry").below(node)
+        reach = {self.tree.component(n) for n in below}
+        if not named <= reach:
+            return None
+        holds = {n for n in below if self.tree.component(n) in named}
+        for n in below:  # children first
+            if any(use.child in holds for use in self.tree.uses[n]):
+                holds.add(n)
+        dry: Counts = {}
+        fluids: Counts = {}
+        opened = False
+        waiting: list[tuple[int, Fraction, bool]] = [(node, ONE, only is None)]
+        while waiting:
+            here, many, counted = waiting.pop()
+            code = self.tree.component(here)
+            if code in without:
+                opened = opened or bool(self.around[here])
+                continue
+            counted = counted or (only is not None and code in only)
+            if counted and not (holds - {here}) & self._inside(here):
+                dry[self.dry[here]] = dry.get(self.dry[here], Fraction(0)) + many
+                for fluid, number in self.fluids[here].items():
+                    fluids[fluid] = fluids.get(fluid, Fraction(0)) + many * number
+                continue
+            component = self._component(here)
+            if not component.parts:
+                continue
+            if counted and (component.parts_listed != "all" or self._lines_lost(here)):
+                return None  # what is not listed cannot be told apart from what is left out
+            waiting += [(use.child, many * use.quantity, counted) for use in self.tree.uses[here]]
+        return dry, fluids, opened or only is not None
+
+    def _inside(self, node: int) -> frozenset[int]:
+        return frozenset(self.judge.totals("dry").below(node)) - {node}
+
+    def _member(self, witness: Witness, node: int, biases: Mapping[str, int]) -> None:
+        counted = self._counted(witness, node)
+        assert counted is not None  # such a figure was put outside
+        dry, fluids, opened = counted
+        low, high, dry = _unbiased(witness, dry, biases)
+        around: Counts = dict(self.around[node])
+        if not self._component(node).parts:
+            fluids, around = {}, {}  # a single part is weighed as it is
+        said: list[tuple[Counts, Limit, Limit]]
+        state = witness.state
+        if state == "dry" or not (fluids or around):
+            said = [(dry, low, high)]
+        elif state is None or opened:
+            full = self._with(dry, (fluids, around), state or "filled")
+            said = [(dry, None, high), (full, low, None)]
+        elif not around:
+            said = [(self._with(dry, (fluids,), state), low, high)]
+        elif state == "drained":
+            if node not in self.kept:
+                self.kept[node] = self.make.unknown()
+                share = self._with({self.kept[node]: ONE}, (), state)
+                for fluid, many in around.items():
+                    share[self.charges[fluid][0]] = -many
+                self.make.tie(share, None)
+            own = self._with(dry, (fluids,), state)
+            own[self.kept[node]] = own.get(self.kept[node], Fraction(0)) + ONE
+            said = [(own, low, high)]
+        else:
+            own = self._with(dry, (fluids,), state)
+            said = [(own, None, high), (self._with(dry, (fluids, around), state), low, None)]
+        self.make.member(witness.id, *said)
+        self.figures.append((witness, node))
+
+    def _with(self, dry: Counts, fluids: Iterable[Mapping[int, Fraction]], state: State) -> Counts:
+        found = dict(dry)
+        for one in fluids:
+            for fluid, many in one.items():
+                unknown = self.charges[fluid][state == "filled"]
+                found[unknown] = found.get(unknown, Fraction(0)) + many
+        return found
+
+
+class Settled(StrEnum):
+    """Whether a recorded choice took a figure or another one."""
+
+    THIS = "this"
+    OTHER = "other"
+
+
+def _holds(witness: Witness, serial: int) -> bool:
+    serials = witness.serials
+    return serials is None or serials.covers(serial)
+
+
+def _unbiased(witness: Witness, counts: Counts, biases: Mapping[str, int]) -> tuple[Limit, Limit, Counts]:
+    """The limits of a figure with the error of a shared scale as an unknown of its own.
+
+    What was read is the mass, an error of its own and the scale's: mass + half-width x error lies within
+    what is left of the doubt.
+    """
+    mass = witness.mass
+    low: Limit = mass.low
+    high = mass.high
+    found = dict(counts)
+    for name, half in mass.shared.items():
+        if name in biases:
+            # A low that was raised to nothing does not say how much doubt it holds.
+            low = None if low is None or mass.low == 0 else min(low + half, mass.best)
+            high = max(high - half, mass.best)
+            found[biases[name]] = half
+    return low, high, found

@@ -1,0 +1,359 @@
+"""What all the evidence says of each piece in each state: limits, the figure to plan with, what it rests on.
+
+The one place where rules about limits are kept: which route governs where figures contradict one another,
+what a figure outside the equations may lift, and when a guess comes in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+
+from handling_db.balance.together.allowed import Allowed, allowed
+from handling_db.balance.together.body import Body, Limit, Member, Row, Span, Terms
+from handling_db.balance.together.limits import sweep
+from handling_db.balance.together.members import LAST, LIFTS, Outside, RecordedBody, recorded_body
+from handling_db.records.parts.texts import State
+from handling_db.weights.compare import Judge
+from handling_db.weights.witness import Witness
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """What all the evidence allows one piece to weigh in one state.
+
+    Parameters
+    ----------
+    low, high : Fraction or None
+        Over every consistent set; `high` is None where one of them has no upper limit. [kg]
+    plan : Fraction or None
+        The heaviest believable figure, not rounded; None where there is none. [kg]
+    inferred : bool
+        Neither a figure of its own nor its parts give an upper limit: a whole around it does.
+    rests_on : tuple of Witness
+        Figures without which there would be no upper limit.
+    own : tuple of Witness
+        Measured figures of the piece itself that take part.
+    second : Fraction or None
+        What it may weigh where what contradicts the rest is missing here: above the plan. [kg]
+    second_open : bool
+        Where that has no upper limit.
+    disputes : tuple of tuple of Witness
+        The conflicts that touch it: figures that cannot all be true.
+    lifted_by : Witness, optional
+        A figure outside the equations that the plan was raised for.
+    guess : tuple of Witness
+        Figures that come in only because nothing measured bounds the piece.
+    complete_view : bool
+        False where there were more consistent sets than could be looked at.
+    """
+
+    low: Fraction
+    high: Limit
+    plan: Limit
+    inferred: bool = False
+    rests_on: tuple[Witness, ...] = ()
+    own: tuple[Witness, ...] = ()
+    second: Limit = None
+    second_open: bool = False
+    disputes: tuple[tuple[Witness, ...], ...] = ()
+    lifted_by: Witness | None = None
+    guess: tuple[Witness, ...] = ()
+    complete_view: bool = True
+
+
+class AllEvidence:
+    """All the evidence of one collection on one tree of builds.
+
+    Parameters
+    ----------
+    judge : Judge
+        Its tree holds the builds asked about.
+    serial : int, optional
+        The unit asked about.
+    """
+
+    def __init__(self, judge: Judge, *, serial: int | None = None) -> None:
+        self.judge = judge
+        self.recorded: RecordedBody = recorded_body(judge, serial=serial)
+        self._reach: dict[tuple[int, State], Reach] = {}
+        self._lift: dict[tuple[int, State], tuple[Fraction, Witness | None]] = {}
+
+    @cached_property
+    def allowed(self) -> Allowed:
+        """What the measured figures allow."""
+        return allowed(self.recorded.body)
+
+    @cached_property
+    def disputes(self) -> tuple[tuple[Witness, ...], ...]:
+        """Figures that cannot all be true, each conflict as small as possible."""
+        figures = self.recorded.figures
+        return tuple(tuple(figures[p][0] for p in sorted(one)) for one in self.allowed.conflicts)
+
+    @cached_property
+    def _guessed(self) -> tuple[Allowed, Mapping[int, tuple[Witness, ...]]] | None:
+        """The body with guesses for what nothing measured bounds; None where there are none."""
+        recorded = self.recorded
+        extra: list[Member] = []
+        used: dict[int, tuple[Witness, ...]] = {}
+        for outside in recorded.outside:
+            node, witness = outside.node, outside.witness
+            if outside.why not in LAST or node in used:  # the most trusted of a piece stands first
+                continue
+            terms: Terms = ((recorded.dry[node], Fraction(1)),)
+            high = self._own_high(witness, node, "dry")
+            if high is not None and self.allowed.most(terms) is None:
+                extra.append(Member(witness.id, (Row(terms, None, high),)))
+                used[node] = (witness,)
+        if not extra:
+            return None
+        body = recorded.body
+        return allowed(Body(body.domains, body.ties, (*body.members, *extra))), used
+
+    def of(self, node: int, state: State) -> Reach:
+        """What everything says of one piece in one state.
+
+        Parameters
+        ----------
+        node : int
+            Of the judge's tree.
+        state : State
+        """
+        key = (node, state)
+        if key not in self._reach:
+            self._reach[key] = self._work(node, state)
+        return self._reach[key]
+
+    def several(self, pieces: Mapping[int, Fraction]) -> Span:
+        """Limits of the dry mass of some nodes together, so many of each. [kg]"""
+        terms = self.recorded.several(pieces)
+        high = self.allowed.most(terms)
+        if high is None and self._guessed is not None:
+            high = self._guessed[0].most(terms)
+        return max(self.allowed.least(terms) or Fraction(0), Fraction(0)), high
+
+    def _work(self, node: int, state: State) -> Reach:
+        recorded, found = self.recorded, self.allowed
+        least, most = (recorded.terms(node, state, most=which) for which in (False, True))
+        low = max(found.least(least) or Fraction(0), Fraction(0))
+        high = found.most(most)
+        each = [one.most(most) for one in found.each] if high is None else [high]
+        own = self._own[node]
+        guess: tuple[Witness, ...] = ()
+        if high is None and all(one is None for one in each) and self._guessed is not None:
+            body, used = self._guessed
+            high = body.most(most)
+            if high is not None:
+                guess = tuple(w for n, several in used.items() if n in self._below(node) for w in several)
+        plan, second, second_open = high, None, False
+        disputes: tuple[tuple[Witness, ...], ...] = ()
+        if found.conflicts:
+            disputes = self._touching(node, most)
+            route = self._highest_route(node, state) if own else None
+            if route is not None and (high is None or route < high):
+                plan, second, second_open = route, high, high is None
+        lift, by = self._lifted(node, state)
+        if plan is not None and lift:
+            plan += lift
+        inferred = high is not None and not own and self._route(node) is None and not guess
+        rests_on = self._needed(node) if high is not None and self._parts_route(node) is None else ()
+        return Reach(
+            low, high, plan, inferred, rests_on, own, second, second_open, disputes, by if lift else None,
+            guess, found.all_looked_at,
+        )  # fmt: skip
+
+    @cached_property
+    def _own(self) -> tuple[tuple[Witness, ...], ...]:
+        """By node, the members that were read for it and leave nothing out."""
+        found: list[list[Witness]] = [[] for _ in self.recorded.tree.nodes]
+        for witness, node in self.recorded.figures:
+            if not isinstance(witness.without, tuple) and not isinstance(witness.counts, tuple):
+                found[node].append(witness)
+        return tuple(tuple(one) for one in found)
+
+    def _fluid(self, node: int, state: State, *, around: bool) -> Span:
+        """Least and most fluid in a piece, by litres and density alone. [kg]"""
+        low, high = Fraction(0), Fraction(0)
+        if state == "dry":
+            return low, high
+        domains, charges = self.recorded.body.domains, self.recorded.charges
+        for listed, inside in ((self.recorded.fluids[node], True), (self.recorded.around[node], False)):
+            if not (inside or around):
+                continue
+            for fluid, many in listed.items():
+                least, most = domains[charges[fluid][state == "filled"]]
+                if most is None:  # nobody looked what stays: at most all of it
+                    most = domains[charges[fluid][1]][1]
+                if most is None:
+                    return low, None
+                low, high = low + (many * (least or 0) if inside else 0), high + many * most
+        return low, high
+
+    def _own_high(self, witness: Witness, node: int, state: State) -> Limit:
+        """What one figure of a piece says of it in a state, at most. [kg]"""
+        if not self.recorded.fluids[node] and not self.recorded.around[node]:
+            return witness.mass.high
+        same = witness.state is None or witness.state == state
+        if same and (state != "filled" or not self.recorded.around[node]):
+            return witness.mass.high
+        inside = self._fluid(node, witness.state or "dry", around=False)[0] or Fraction(0)
+        added = self._fluid(node, state, around=True)[1]
+        return None if added is None else witness.mass.high - inside + added
+
+    def _route(self, node: int) -> Limit:
+        """The dry mass at most by a piece's own figures, or where it has none by its parts."""
+        own = [self._own_high(witness, node, "dry") for witness in self._own[node]]
+        if own:
+            return max((one for one in own if one is not None), default=None)
+        return self._parts_route(node)
+
+    def _parts_route(self, node: int) -> Limit:
+        """The dry mass at most by the parts alone, each by its own route."""
+        return self._by_parts[node]
+
+    @cached_property
+    def _by_parts(self) -> tuple[Limit, ...]:
+        tree, collection = self.recorded.tree, self.judge.collection
+        found: list[Limit] = [None] * len(tree.nodes)
+        for node in tree.order:
+            component = collection.components[tree.component(node)]
+            if component.parts_listed != "all" or not component.parts or tree.broken.get(node):
+                continue
+            if any(line.component not in collection.components for line in component.parts):
+                continue
+            total: Limit = Fraction(0)
+            for use in tree.uses[node]:
+                if collection.components[tree.component(use.child)].fluid is not None:
+                    continue
+                own = [self._own_high(witness, use.child, "dry") for witness in self._own[use.child]]
+                piece = (
+                    max((one for one in own if one is not None), default=None) if own else found[use.child]
+                )
+                total = None if total is None or piece is None else total + piece * use.quantity
+            found[node] = total
+        return tuple(found)
+
+    @cached_property
+    def _known_parts(self) -> tuple[Fraction, ...]:
+        """The dry mass at least by the parts that are known, each by the lowest of its figures. [kg]"""
+        tree = self.recorded.tree
+        found = [Fraction(0)] * len(tree.nodes)
+        for node in tree.order:
+            for use in tree.uses[node]:
+                low = found[use.child]
+                if self._own[use.child] and not tree.uses[use.child]:
+                    low = min(witness.mass.low for witness in self._own[use.child])
+                found[node] += low * use.quantity
+        return tuple(found)
+
+    def _highest_route(self, node: int, state: State) -> Limit:
+        """The highest that a piece's own figures or the sum of its parts come to in a state.
+
+        None where the parts that are known outweigh its own figures already, and not all of them are known.
+        """
+        routes = [self._own_high(witness, node, state) for witness in self._own[node]]
+        parts, fluid = self._parts_route(node), self._fluid(node, state, around=True)[1]
+        if parts is not None and fluid is not None:
+            routes.append(parts + fluid)
+        elif self.recorded.tree.uses[node]:
+            own = [self._own_high(witness, node, "dry") for witness in self._own[node]]
+            if self._known_parts[node] > max((one for one in own if one is not None), default=Fraction(0)):
+                return None
+        return max((one for one in routes if one is not None), default=None)
+
+    def _lifted(self, node: int, state: State) -> tuple[Fraction, Witness | None]:
+        """How far figures outside the equations lift the plan of a piece, and which. [kg]"""
+        key = (node, state)
+        if key not in self._lift:
+            below, by = Fraction(0), None
+            if not self._own[node]:  # a piece that was measured itself is not lifted by what is in it
+                for use in self.recorded.tree.uses[node] if self._lifting_below[node] else ():
+                    more, reason = self._lifted(use.child, state)
+                    below += more * use.quantity
+                    by = by or (reason if more else None)
+            own = Fraction(0)
+            for outside in self._lifting.get(node, ()):
+                here = self._own_high(outside.witness, node, state)
+                body = self.allowed.most(self.recorded.terms(node, state, most=True))
+                if here is not None and body is not None and here - body > max(own, below):
+                    own, by = here - body, outside.witness
+            self._lift[key] = max(own, below), by
+        return self._lift[key]
+
+    @cached_property
+    def _lifting(self) -> Mapping[int, tuple[Outside, ...]]:
+        found: dict[int, tuple[Outside, ...]] = {}
+        for outside in self.recorded.outside:
+            if outside.why in LIFTS:
+                found[outside.node] = (*found.get(outside.node, ()), outside)
+        return found
+
+    @cached_property
+    def _lifting_below(self) -> tuple[bool, ...]:
+        tree = self.recorded.tree
+        found = [False] * len(tree.nodes)
+        for node in tree.order:
+            found[node] = any(found[use.child] or use.child in self._lifting for use in tree.uses[node])
+        return tuple(found)
+
+    def _needed(self, node: int) -> tuple[Witness, ...]:
+        """The figures of wholes without any one of which nothing would bound a piece."""
+        unknown = self.recorded.dry[node]
+        return tuple(witness for witness, unbounded in self._without_each if unknown in unbounded)
+
+    @cached_property
+    def _without_each(self) -> tuple[tuple[Witness, frozenset[int]], ...]:
+        """By figure of a whole, what nothing bounds if that figure is left out."""
+        recorded, body = self.recorded, self.recorded.body
+        bounded = {unknown for unknown, span in enumerate(self.allowed.each[0].spans) if span[1] is not None}
+        found = []
+        for place, (witness, node) in enumerate(recorded.figures):
+            if recorded.tree.uses[node]:
+                rest = [row for n, member in enumerate(body.members) if n != place for row in member.rows]
+                swept = sweep(body.domains, [*body.ties, *rest])
+                if swept.broken is None:
+                    lost = (u for u in bounded if swept.spans[u][1] is None)
+                    found.append((witness, frozenset(lost)))
+        return tuple(found)
+
+    def _above(self, node: int) -> frozenset[int]:
+        """A node and everything that holds it."""
+        found, waiting = {node}, [node]
+        while waiting:
+            for parent in self._parents[waiting.pop()]:
+                if parent not in found:
+                    found.add(parent)
+                    waiting.append(parent)
+        return frozenset(found)
+
+    def _below(self, node: int) -> frozenset[int]:
+        found, waiting = {node}, [node]
+        while waiting:
+            for use in self.recorded.tree.uses[waiting.pop()]:
+                if use.child not in found:
+                    found.add(use.child)
+                    waiting.append(use.child)
+        return frozenset(found)
+
+    @cached_property
+    def _parents(self) -> tuple[tuple[int, ...], ...]:
+        found: list[list[int]] = [[] for _ in self.recorded.tree.nodes]
+        for parent, uses in enumerate(self.recorded.tree.uses):
+            for use in uses:
+                found[use.child].append(parent)
+        return tuple(tuple(one) for one in found)
+
+    def _touching(self, node: int, terms: Terms) -> tuple[tuple[Witness, ...], ...]:
+        """The conflicts that change what a piece may weigh: those among figures of it, in it or around it."""
+        near = self._above(node) | self._below(node)
+        limits = {one.most(terms) for one in self.allowed.each}
+        if len(limits) == 1:
+            return ()
+        figures = self.recorded.figures
+        return tuple(
+            tuple(figures[p][0] for p in sorted(conflict))
+            for conflict in self.allowed.conflicts
+            if any(figures[p][1] in near for p in conflict)
+        )
