@@ -24,7 +24,7 @@ from handling_db.findings import Finding, Verdict
 from handling_db.quantities.display import counted
 from handling_db.records.collection import Collection, collect
 from handling_db.tables.join import join_tables
-from handling_db.tables.read import FlatTable, read_table, table_records
+from handling_db.tables.read import FlatTable, read_tables, table_records
 from handling_db.weights.compare import Judge
 
 RECORD_ROWS = 5_000  # a table of up to so many rows is built from records; a larger one by whole columns
@@ -156,15 +156,14 @@ def _read(paths: Sequence[Path], tables: Sequence[Path], decimal: str) -> _Read:
     collection = reading.collection
     large: list[FlatTable] = []
     small: list[Collection] = []
-    for path in tables:
-        read = read_table(path, decimal=decimal, kinds=collection.source_kinds)
-        findings += read.findings
-        if read.table is None:
+    kinds = collection.source_kinds
+    flat, said = read_tables(tables, decimal=decimal, kinds=kinds, recorded=collection.components.keys())
+    findings += said
+    for table in flat:
+        if max(len(table.usage), len(table.statements)) > RECORD_ROWS:
+            large.append(table)
             continue
-        if max(len(read.table.usage), len(read.table.statements)) > RECORD_ROWS:
-            large.append(read.table)
-            continue
-        more = table_records(read.table, kinds=collection.source_kinds)
+        more = table_records(table, kinds=kinds)
         findings += more.findings
         small.append(more.collection)
     joined, clashes = join_tables(collection, small)

@@ -27,6 +27,7 @@ class Said:
         self.file = file
         self._listed: list[Finding] = []
         self._counts: Counter[Verdict] = Counter()
+        self.belongs_nowhere = False  # of a row with a fault it is not known what it belongs to
 
     @property
     def faults(self) -> int:

@@ -118,8 +118,15 @@ class FlatTable:
         The same as written, each with its unit.
     centre_lines : dict of int to int
     left_out : int
-        Rows with a fault, which are in none of these lists. Only when there are none do the part lines of
-        the table count as all there are.
+        Rows with a fault. Such a row states no mass and no place here; its part line is kept where parent,
+        child and quantity can be read, so that its parent has a part without a mass rather than one less.
+    incomplete : set of int
+        Nodes whose parts may not all be here: a row below them has a fault, or a parent that no row
+        introduces has nearly their name.
+    all_incomplete : bool
+        Of a row with a fault it is not known what it belongs to, so it may belong to any assembly.
+    roots : dict of int to int
+        Nodes that a row without a parent introduces, each with the line of the first.
     """
 
     file: str
@@ -132,6 +139,13 @@ class FlatTable:
     centre_texts: dict[int, tuple[str, str, str]]
     centre_lines: dict[int, int]
     left_out: int
+    incomplete: set[int] = field(default_factory=set)
+    all_incomplete: bool = False
+    roots: dict[int, int] = field(default_factory=dict)
+
+    def lists_all(self, node: int) -> bool:
+        """Whether the part lines of a node count as all there are."""
+        return not self.all_incomplete and node not in self.incomplete
 
     def index(self) -> dict[str, int]:
         """Node by id."""

@@ -7,7 +7,8 @@ cell: a million rows take a few seconds. Every fault of a file is found in one r
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection as Several
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -19,12 +20,13 @@ from handling_db.tables.columns import find_delimiter, read_heading
 from handling_db.tables.findings import Said
 from handling_db.tables.flat_table import FlatTable
 from handling_db.tables.numbers import Numbers
+from handling_db.tables.parents import settle_parents
 from handling_db.tables.reader import TableReader
 from handling_db.tables.records import table_records
 from handling_db.tables.rows import Rows, chunks, heading_line, table_bytes
 from handling_db.tables.statements import contradictions
 
-__all__ = ["FlatTable", "TableReading", "read_table", "table_records"]
+__all__ = ["FlatTable", "TableReading", "read_table", "read_tables", "table_records"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +77,38 @@ def read_table(
     first = heading_line(data)
     with _collector_paused():
         return _read(data, Numbers(find_delimiter(first), decimal), said, kinds)
+
+
+def read_tables(
+    paths: Sequence[Path],
+    *,
+    decimal: str = "point",
+    kinds: Mapping[str, SourceKind] | None = None,
+    recorded: Several[str] = (),
+) -> tuple[list[FlatTable], tuple[Finding, ...]]:
+    """Read flat tables that belong together, and look whether each parent is introduced somewhere.
+
+    Parameters
+    ----------
+    paths, decimal, kinds
+        As for `read_table`.
+    recorded : set of str
+        Ids of the components that stand in records beside the tables.
+
+    Returns
+    -------
+    (list of FlatTable, tuple of Finding)
+        Tables that cannot be read at all are left out, with a fault.
+    """
+    tables: list[FlatTable] = []
+    findings: list[Finding] = []
+    for path in paths:
+        read = read_table(path, decimal=decimal, kinds=kinds)
+        findings += read.findings
+        if read.table is not None:
+            tables.append(read.table)
+    settled, found = settle_parents(tables, recorded)
+    return settled, (*findings, *found)
 
 
 @contextmanager

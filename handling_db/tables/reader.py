@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from handling_db.findings import Finding, Place, Verdict
 from handling_db.records.kinds.source import SourceKind
@@ -54,6 +55,7 @@ class TableReader:
         self.table = FlatTable(said.file, [], [], [], self.usage, self.statements.statements, {}, {}, {}, 0)
         self.left_out = 0
         self.rows = 0
+        self.doubtful: set[str] = set()  # ids of assemblies that a row with a fault belongs to
 
     def take(self, rows: Rows) -> None:
         """Take some rows in; those with a fault are left out."""
@@ -64,6 +66,7 @@ class TableReader:
         self._check_ids(chunk, parents, children)
         rootward = self._rootward(parents)
         quantities = self.quantities.read(chunk, rootward)
+        no_line = set(chunk.bad)  # what is wrong further on leaves it known what the row belongs to
         sources = self._sources(chunk)
         words = {
             name: chunk.each(name, check) for name, check in WORD_CHECKS.items() if name in chunk.columns
@@ -80,14 +83,19 @@ class TableReader:
         places = read_places(chunk, rootward, quantities) if placing else None
 
         self.rows += len(children)
-        keep = None
+        keep = lines_kept = None
         if chunk.bad:
             keep = [i not in chunk.bad for i in range(len(children))]
-            self.left_out += len(chunk.bad)
-        self._register(parents, children, chunk.lines, keep)
+            lines_kept = [i not in no_line for i in range(len(children))]
+            self._leave_out(chunk, parents)
+        self._register(parents, children, chunk.lines, lines_kept)
         parent_nodes = [self.node.get(parent, -1) for parent in parents]
         child_nodes = [self.node.get(child, -1) for child in children]
-        self._use(chunk, parent_nodes, child_nodes, quantities, rootward, keep, places)
+        self._use(chunk, parent_nodes, child_nodes, quantities, rootward, lines_kept, places)
+        if rootward is not None:
+            for node, line, root in zip(child_nodes, chunk.lines, rootward, strict=True):
+                if root and node >= 0:
+                    self.table.roots.setdefault(node, line)
         for figure in figures:
             self.statements.add(figure, child_nodes, chunk.lines, words, keep)
         if names is not None:
@@ -111,6 +119,7 @@ class TableReader:
                     remedy = f"write one cell for each heading, and quote a cell that holds {separated}."
                     self.said.fault(line, "", told, remedy)
                     self.left_out += 1
+                    self._of_odd_width(row)
         position = self.layout.position
         children = [row[position["child"]] for row in good]
         if not all(children) and not all(any(map(str.strip, row)) for row in good):
@@ -125,6 +134,23 @@ class TableReader:
             if name in ("parent", "child") or any(turned[at])
         }
         return Chunk(self.layout, columns, lines, self.numbers, self.said)
+
+    def _of_odd_width(self, row: Sequence[str]) -> None:
+        """A row of another width belongs to the parent it names, if that is told before cells can shift."""
+        parent = row[0].strip() if self.layout.position["parent"] == 0 else ""
+        if parent:
+            self.doubtful.add(parent)
+        else:
+            self.said.belongs_nowhere = True
+
+    def _leave_out(self, chunk: Chunk, parents: Sequence[str]) -> None:
+        """Note what the rows with a fault belong to: that has a part of which something is not known."""
+        self.left_out += len(chunk.bad)
+        for i in chunk.bad:
+            if parents[i] in self.wrong_ids:
+                self.said.belongs_nowhere = True
+            elif parents[i].strip():
+                self.doubtful.add(parents[i].strip())
 
     def _check_ids(self, chunk: Chunk, parents: Sequence[str], children: Sequence[str]) -> None:
         """Report ids that cannot be one, and rows without a child."""
@@ -222,7 +248,7 @@ class TableReader:
             usage.text[start + k] = text
         if places is not None and places.placed:
             for k, i in enumerate(rows):
-                if i in places.placed:
+                if i in places.placed and i not in chunk.bad:
                     usage.places[start + k] = places.placed[i]
                     usage.place_texts[start + k] = places.placed_texts[i]
 
@@ -280,5 +306,8 @@ class TableReader:
         names = list(table.codes)
         for node, (name, _) in self.names.items():
             names[node] = name
-        return FlatTable(table.file, table.codes, names, table.lines, table.usage, table.statements,
-                         table.centres, table.centre_texts, table.centre_lines, self.left_out)  # fmt: skip
+        incomplete = {self.node[code] for code in self.doubtful if code in self.node}
+        unplaced = self.said.belongs_nowhere or len(incomplete) < len(self.doubtful)
+        return replace(
+            table, names=names, left_out=self.left_out, incomplete=incomplete, all_incomplete=unplaced
+        )

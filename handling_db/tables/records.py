@@ -33,9 +33,9 @@ def table_records(table: FlatTable, *, kinds: Mapping[str, SourceKind] | None = 
     """The components and sources that a table holds.
 
     A component with parts is an assembly, any other a part; all its part lines count as all there are, unless
-    rows were left out. Two rows of one parent and one child are two part lines. A source that is named like a
-    kind of source is one source of that kind, named for the file; any other name is a source of that id whose
-    kind is not said, and so is the file itself where the table names none.
+    a row with a fault belongs to it. Two rows of one parent and one child are two part lines. A source that
+    is named like a kind of source is one source of that kind, named for the file; any other name is a source
+    of that id whose kind is not said, and so is the file itself where the table names none.
 
     Parameters
     ----------
@@ -73,7 +73,7 @@ def table_records(table: FlatTable, *, kinds: Mapping[str, SourceKind] | None = 
         fields: dict[str, Any] = {"component": code, "name": table.names[node], "kind": "part"}
         if parts[node]:
             fields["kind"] = "assembly"
-            fields["parts listed"] = "some" if table.left_out else "all"
+            fields["parts listed"] = "all" if table.lists_all(node) else "some"
             fields["parts"] = tuple(_part_line(table, use) for use in parts[node])
             at.update({("parts", i): table.usage.line[use] for i, use in enumerate(parts[node])})
         if masses[node]:

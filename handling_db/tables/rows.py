@@ -99,6 +99,7 @@ def chunks(data: bytes, delimiter: str, said: Said) -> Iterator[Rows]:
         if rows:
             yield Rows(rows, lines)
     if count > MAX_ROWS:
+        said.belongs_nowhere = True
         said.fault(reader.line_num, "", f"there are more than {MAX_ROWS:,} rows;", "split the table.")
 
 
@@ -119,6 +120,7 @@ def _starts(rows: list[list[str]], before: int) -> list[int]:
 
 def _not_csv(message: str, line: int, said: Said) -> bool:
     """Word a fault of the CSV itself; returns whether reading can go on with the next line."""
+    said.belongs_nowhere = True  # which cell is the parent's cannot be told
     closing = "close the quote, and double a quotation mark that belongs to the text."
     if "unexpected end" in message:
         told = "a quotation mark opened in this row is never closed; the rest of the file was not read;"

@@ -44,18 +44,16 @@ def read_paths(paths: Sequence[Path], *, decimal: str = "point") -> Reading:
     HandlingError
         A path does not exist or is of no kind that can be read.
     """
-    from handling_db.tables.read import read_table, table_records
+    from handling_db.tables.read import read_tables, table_records
 
     records, tables = split_paths(paths)
     reading = read_collection(records)
-    findings = list(reading.findings)
+    kinds, recorded = reading.collection.source_kinds, reading.collection.components.keys()
+    flat, said = read_tables(tables, decimal=decimal, kinds=kinds, recorded=recorded)
+    findings = [*reading.findings, *said]
     read: list[Collection] = []
-    for path in tables:
-        table = read_table(path, decimal=decimal, kinds=reading.collection.source_kinds)
-        findings += table.findings
-        if table.table is None:
-            continue
-        more = table_records(table.table, kinds=reading.collection.source_kinds)
+    for table in flat:
+        more = table_records(table, kinds=kinds)
         findings += more.findings
         read.append(more.collection)
     joined, clashes = join_tables(reading.collection, read)

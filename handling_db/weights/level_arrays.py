@@ -53,6 +53,8 @@ class Levels:
         By level from 1: where its parents end among `parents`, and its lines among `child`.
     longest : int
         The most lines of one parent.
+    order : array of int
+        Which line of the graph stands at each place.
     """
 
     height: NDArray[np.int32]
@@ -62,6 +64,7 @@ class Levels:
     first: NDArray[np.intp]
     ends: list[tuple[int, int]]
     longest: int
+    order: NDArray[np.intp]
 
 
 def array_heights(count: int, parent: NDArray[np.int32], child: NDArray[np.int32]) -> NDArray[np.int32]:
@@ -136,7 +139,7 @@ def sort_by_level(
     ends = list(zip(nodes_end.tolist(), lines_end.tolist(), strict=True))
     sizes = np.diff(np.r_[first, parent.size])
     longest = int(sizes.max(initial=0))
-    return Levels(height, child[order], quantity[order], parents, first, ends, longest)
+    return Levels(height, child[order], quantity[order], parents, first, ends, longest, order)
 
 
 def loss_per_level(longest: int) -> float:
@@ -155,6 +158,7 @@ def add_up_arrays(
     low: NDArray[np.float64],
     high: NDArray[np.float64],
     known: NDArray[np.bool_],
+    incomplete: NDArray[np.bool_] | None = None,
 ) -> ArraySums:
     """Totals of every node in floating point; low and high rounded outward.
 
@@ -163,6 +167,8 @@ def add_up_arrays(
     levels : Levels
     best, low, high, known : array
         By node; see `levels.add_up`.
+    incomplete : array of bool, optional
+        Nodes whose lists of parts may lack something: their sums are "at least".
 
     Returns
     -------
@@ -172,8 +178,8 @@ def add_up_arrays(
     """
     loss = loss_per_level(levels.longest)
     if (len(levels.ends) + 1) * loss > WIDEST:
-        return _exactly(levels, best, low, high, known)
-    return _in_floats(levels, best, low, high, known, loss)
+        return _exactly(levels, best, low, high, known, incomplete)
+    return _in_floats(levels, best, low, high, known, loss, incomplete)
 
 
 def _in_floats(
@@ -183,6 +189,7 @@ def _in_floats(
     high: NDArray[np.float64],
     known: NDArray[np.bool_],
     loss: float,
+    incomplete: NDArray[np.bool_] | None = None,
 ) -> ArraySums:
     import numpy as np
 
@@ -191,7 +198,8 @@ def _in_floats(
     whole = np.zeros(known.size, dtype=np.bool_)
     out = [np.where(known, figure, 0.0) for figure in (best, low, high)]
     node_start = line_start = 0
-    all_known = bool(known[levels.height == 0].all())  # then every sum is complete
+    # Where every part is known and every list is whole, every sum is complete.
+    all_known = incomplete is None and bool(known[levels.height == 0].all())
     if all_known:
         found[:] = complete[:] = True
     for node_end, line_end in levels.ends:
@@ -203,6 +211,8 @@ def _in_floats(
             full = None
         else:
             full = np.logical_and.reduceat(complete[child], starts)
+            if incomplete is not None:
+                full &= ~incomplete[nodes]
             least = np.add.reduceat(number * out[1][child], starts)
             # A whole that the known parts outweigh already cannot stand for them.
             stands = ~full & known[nodes] & (least <= out[2][nodes])
@@ -227,6 +237,7 @@ def _exactly(
     low: NDArray[np.float64],
     high: NDArray[np.float64],
     known: NDArray[np.bool_],
+    incomplete: NDArray[np.bool_] | None,
 ) -> ArraySums:
     """The same by way of fractions, each limit then rounded once."""
     import numpy as np
@@ -249,6 +260,7 @@ def _exactly(
         figures[2],
         known.tolist(),
         Fraction(0),
+        None if incomplete is None else incomplete.tolist(),
     )
     return ArraySums(
         np.array([float(value) for value in sums.best]),

@@ -100,6 +100,7 @@ def add_up(
     high: Sequence[Number],
     known: Sequence[bool],
     zero: Number,
+    incomplete: Sequence[bool] | None = None,
 ) -> Sums[Number]:
     """Totals of every node: the reference, for any kind of number.
 
@@ -113,6 +114,8 @@ def add_up(
         Whether there is such a figure.
     zero : Number
         Of the kind of number that is wanted: ``Fraction(0)`` adds exactly.
+    incomplete : sequence of bool, optional
+        By node, whether its list of parts may lack something: then its sum is "at least".
 
     Returns
     -------
@@ -137,6 +140,8 @@ def add_up(
     for node in sorted(range(count), key=height.__getitem__):
         if lines[node]:
             _sum_of_parts(node, lines[node], child, quantity, out)
+            if incomplete is not None and incomplete[node]:
+                out.complete[node] = False
         disproved = bool(lines[node]) and out.low[node] > high[node]  # the known parts weigh more already
         if known[node] and not out.complete[node] and not disproved:
             out.best[node], out.low[node], out.high[node] = best[node], low[node], high[node]

@@ -296,15 +296,16 @@ def test_all_faults_of_a_row_and_of_a_file(faults):
 
 
 def test_rows_with_faults_are_left_out(tmp_path):
-    """The others stay, and the table knows that it is not all."""
+    """The others stay, a part line that can be read too, and the table knows which assembly is not all."""
     path = tmp_path / "p.csv"
     path.write_text("parent,child,quantity,mass kg\nbox,a,1,1\nbox,b,0,1\nbox,c,1\nbox,d,1,2\nbox,d,1,x\n")
 
     table = read_table(path).table
 
     assert table.codes == ["box", "a", "d"]
-    assert (table.usage.child, table.usage.line, table.left_out) == ([1, 2], [2, 5], 3)
+    assert (table.usage.child, table.usage.line, table.left_out) == ([1, 2, 2], [2, 5, 6], 3)
     assert table.statements.best == [1.0, 2.0]
+    assert (table.incomplete, table.all_incomplete) == ({0}, False)
 
 
 def test_quotes(faults):

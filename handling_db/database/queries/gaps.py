@@ -8,21 +8,28 @@ from dataclasses import replace
 from handling_db.quantities.display import counted
 from handling_db.weights.answer import Named, StateFigure
 
-MOST_NODES = 20_000  # looked through for one answer; a list so long is not read to its end anyway
-
+# Only what is not complete is followed, so that this costs what is missing and not what is there.
 _BELOW = """
-  select u.child, u.quantity, t.complete, t.basis, c.height, c.parts_listed
-  from usage u join total t on t.component = u.child and t.state in (?, 'every')
-    join component c on c.id = u.child
-  where u.parent = ? and u.quantity > 0
+  with recursive below(id) as (
+    select ?1 union
+    select u.child from below b cross join usage u on u.parent = b.id and u.quantity > 0
+      cross join total t on t.component = u.child and t.state in (?2, 'every') and not t.complete)
+"""
+_LINES = f"""
+  {_BELOW} select u.parent, u.child, u.quantity from below b cross join usage u on u.parent = b.id
+    cross join total t on t.component = u.child and t.state in (?2, 'every') and not t.complete
+  where u.quantity > 0
+"""
+_NODES = f"""
+  {_BELOW} select c.id, c.code, c.name, t.basis, c.height, c.parts_listed
+  from below b cross join component c on c.id = b.id
+    cross join total t on t.component = b.id and t.state in (?2, 'every')
+  order by c.height desc
 """
 
 
 def with_gaps(connection: sqlite3.Connection, key: int, figure: StateFigure) -> StateFigure:
-    """A stored figure with the names of what is not known in it.
-
-    Only what is not complete is followed down, so this costs what is missing and not what is there.
-    """
+    """A stored figure with the names of what is not known in it."""
     if figure.complete:
         return figure
     unknown, open_lists = gaps(connection, key, figure.state, figure.basis)
@@ -41,40 +48,29 @@ def why_none(unknown: tuple[Named, ...], open_lists: tuple[Named, ...]) -> str:
 def gaps(
     connection: sqlite3.Connection, key: int, state: str, basis: str
 ) -> tuple[tuple[Named, ...], tuple[Named, ...]]:
-    """Parts without a mass, with how many pieces, and assemblies whose lists may be open; by id."""
-    listed, height = connection.execute(
-        "select parts_listed, height from component where id = ?", (key,)
-    ).fetchone()
-    seen = {key: (basis, height, listed)}
-    edges: dict[int, list[tuple[int, float]]] = {}
-    queue = [key]
-    for here in queue:
-        if seen[here][0] != "sum of parts" or len(seen) > MOST_NODES:
-            continue
-        for child, quantity, complete, child_basis, child_height, child_listed in connection.execute(
-            _BELOW, (state, here)
-        ):
-            if complete:
-                continue
-            edges.setdefault(here, []).append((child, quantity))
-            if child not in seen:
-                seen[child] = (child_basis, child_height, child_listed)
-                queue.append(child)
+    """Parts without a mass, with how many pieces, and assemblies whose lists may be open; by id.
+
+    Every one of them, however many lines lie below.
+    """
+    if basis == "nobody knows":
+        code, name = connection.execute("select code, name from component where id = ?", (key,)).fetchone()
+        return (Named(code, name, 1.0),), ()
+    below: dict[int, list[tuple[int, float]]] = {}
+    for parent, child, quantity in connection.execute(_LINES, (key, state)):
+        below.setdefault(parent, []).append((child, quantity))
+    unknown: list[Named] = []
+    opened: list[Named] = []
     pieces = {key: 1.0}
-    for here in sorted(edges, key=lambda node: -seen[node][1]):
-        for child, quantity in edges[here]:
-            pieces[child] = pieces.get(child, 0.0) + pieces.get(here, 0.0) * quantity
-    nobody = [node for node, (basis, *_) in seen.items() if basis == "nobody knows"]
-    opened = [node for node, (basis, _, how) in seen.items() if basis == "sum of parts" and how != "all"]
-    return (
-        _named(connection, {node: pieces[node] for node in nobody}),
-        _named(connection, dict.fromkeys(opened, 1)),
-    )
+    for node, code, name, how, _, listed in connection.execute(_NODES, (key, state)):
+        number = pieces.get(node, 0.0)
+        for child, quantity in below.get(node, ()):  # what contains a part is higher, so it came before
+            pieces[child] = pieces.get(child, 0.0) + number * quantity
+        if how == "nobody knows":
+            unknown.append(Named(code, name, number))
+        elif how == "sum of parts" and listed != "all":
+            opened.append(Named(code, name, 1))
+    return tuple(sorted(unknown, key=_by_id)), tuple(sorted(opened, key=_by_id))
 
 
-def _named(connection: sqlite3.Connection, nodes: dict[int, float]) -> tuple[Named, ...]:
-    found = []
-    for node, pieces in nodes.items():
-        row = connection.execute("select code, name from component where id = ?", (node,)).fetchone()
-        found.append(Named(row[0], row[1], pieces))
-    return tuple(sorted(found, key=lambda named: named.id))
+def _by_id(named: Named) -> str:
+    return named.id

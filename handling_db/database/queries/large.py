@@ -11,24 +11,27 @@ from typing import TYPE_CHECKING, Any
 from handling_db.database.queries.gaps import why_none
 from handling_db.database.queries.weight import STATES, parts_of, stored_answer
 from handling_db.errors import HandlingError
+from handling_db.quantities.table import UNITS
 from handling_db.weights.answer import Named, PartFigure, StateFigure, WeightAnswer
 
 if TYPE_CHECKING:
     from handling_db.records.collection import Collection
     from handling_db.records.kinds.source import Source, SourceKind
+    from handling_db.weights.level_arrays import ArraySums, Levels
 
 MOST_LINES = 20_000  # turned into records for one question
+FACTORS = {unit.name: float(unit.factor) for unit in UNITS.values()}
 
 _BELOW = """
   with recursive below(id) as (
     select ? union select u.child from usage u join below b on u.parent = b.id)
 """
 _LINES = f"""
-  {_BELOW} select u.parent, u.child, u.quantity, u.place is not null
+  {_BELOW} select u.parent, u.child, u.quantity, u.place
   from below b join usage u on u.parent = b.id
 """
 _FIGURES = f"""
-  {_BELOW} select t.component, t.state, t.best_kg, t.low_kg, t.high_kg, t.basis
+  {_BELOW} select t.component, t.state, t.best_kg, t.low_kg, t.high_kg, t.basis, t.x_m, t.y_m, t.z_m
   from below b join total t on t.component = b.id
 """
 _STATEMENTS = """
@@ -48,23 +51,22 @@ def is_large(connection: sqlite3.Connection, code: str) -> bool:
 def rows_answer(
     connection: sqlite3.Connection, key: int, code: str, state: str | None, without: Sequence[str]
 ) -> WeightAnswer | None:
-    """The answer with parts off, added up from rows in one pass over everything below; None where that is
-    not enough: where pieces have places, states differ, or a stated whole stands for its parts.
+    """The stored answer, or the one with parts off, added up from rows in one pass over everything below.
+
+    None where parts are off and that pass is not enough: states differ, or a stated whole stands for parts.
 
     Raises
     ------
     HandlingError
         Something that is to be off is not in it.
     """
-    lines = connection.execute(_LINES, (key,)).fetchall()
-    figures = connection.execute(_FIGURES, (key,)).fetchall()
-    if any(row[3] for row in lines) or any(
-        row[1] != "every" or row[5].startswith("whole") for row in figures
-    ):
-        return None
     base = stored_answer(connection, code)
     if without:
-        base = _without(connection, base, key, [row[:3] for row in lines], figures, without)
+        lines = connection.execute(_LINES, (key,)).fetchall()
+        figures = connection.execute(_FIGURES, (key,)).fetchall()
+        if any(row[1] != "every" or row[5].startswith("whole") for row in figures):
+            return None
+        base = _without(connection, base, key, lines, figures, without)
     if state is None:
         return base
     return replace(base, states=(base.states[STATES.index(state)],))
@@ -74,7 +76,7 @@ def _without(
     connection: sqlite3.Connection,
     base: WeightAnswer,
     key: int,
-    lines: Sequence[tuple[int, int, float]],
+    lines: Sequence[tuple[int, int, float, str | None]],
     figures: Sequence[tuple[Any, ...]],
     without: Sequence[str],
 ) -> WeightAnswer:
@@ -82,10 +84,11 @@ def _without(
 
     from handling_db.weights.level_arrays import add_up_arrays, sort_by_level
 
-    off = _keys(connection, base, without, {child for _, child, _ in lines})
+    off = _keys(connection, base, without, {line[1] for line in lines})
     place = {row[0]: at for at, row in enumerate(figures)}
-    kept = [(place[parent], place[child], quantity) for parent, child, quantity in lines if child not in off]
-    assemblies = {place[parent] for parent, _, _ in lines}
+    left = [line for line in lines if line[1] not in off]
+    kept = [(place[parent], place[child], quantity) for parent, child, quantity, _ in left]
+    assemblies = {place[line[0]] for line in lines}
     known = np.array([row[2] is not None for row in figures])
     columns = [np.array([row[i] or 0.0 for row in figures]) for i in (2, 3, 4)]
     parts = np.zeros(len(figures), dtype=np.bool_)
@@ -101,10 +104,13 @@ def _without(
         np.array([line[1] for line in kept], dtype=np.int32),
         np.array([line[2] for line in kept], dtype=np.float64),
     )
-    sums = add_up_arrays(levels, columns[0], columns[1], columns[2], known)
+    open_lists = _open_lists(connection, place, parts)
+    sums = add_up_arrays(levels, columns[0], columns[1], columns[2], known, open_lists)
+    middle = _centres(levels, sums, figures, parts, [line[3] for line in left])
     at = place[key]
     complete = bool(sums.complete[at])
     unknown = () if complete else _unknown(connection, figures, kept, at, sums)
+    opened = () if open_lists is None or complete else _opened(connection, figures, levels, at, open_lists)
     figure = replace(
         base.headline,
         best=float(sums.best[at]),
@@ -115,9 +121,11 @@ def _without(
         half_width_rss=None,
         u=None,
         planning=float(sums.high[at]) if complete else None,
-        why_none="" if complete else why_none(unknown, ()),
+        why_none="" if complete else why_none(unknown, opened),
         raised_by="",
         unknown=unknown,
+        open_lists=opened,
+        centre=None if middle is None or np.isnan(middle[at]).any() else tuple(middle[at].tolist()),
     )
     states: tuple[StateFigure, ...] = tuple(replace(figure, state=state) for state in STATES)
     shown: list[PartFigure] = []
@@ -132,6 +140,64 @@ def _without(
         )
     left_out = tuple(sorted((named for named in off.values()), key=lambda named: named.id))
     return replace(base, states=states, parts=tuple(shown), left_out=left_out)
+
+
+def _open_lists(connection: sqlite3.Connection, place: Mapping[int, int], parts: Any) -> Any:
+    """Which assemblies may have parts that are not listed; None where that is none."""
+    rows = connection.execute("select id from component where parts_listed = 'some'").fetchall()
+    found = [place[row[0]] for row in rows if row[0] in place]
+    if not found:
+        return None
+    out = parts & False
+    out[found] = True
+    return out
+
+
+def _opened(
+    connection: sqlite3.Connection, figures: Sequence[tuple[Any, ...]], levels: Levels, top: int, opened: Any
+) -> tuple[Named, ...]:
+    """The assemblies in what is left that may have parts which are not listed."""
+    import numpy as np
+
+    sizes = np.diff(np.r_[levels.first, levels.child.size])
+    parent = np.repeat(levels.parents, sizes)
+    inside = np.zeros(len(figures), dtype=np.bool_)
+    inside[top] = True
+    for place in range(parent.size - 1, -1, -1):  # the highest parents stand last
+        if inside[parent[place]]:
+            inside[levels.child[place]] = True
+    there = np.flatnonzero(inside & opened).tolist()
+    rows = [connection.execute(_NAMED, (figures[n][0],)).fetchone() for n in there]
+    return tuple(Named(code, name) for code, name in sorted(rows))
+
+
+def _centres(
+    levels: Levels,
+    sums: ArraySums,
+    figures: Sequence[tuple[Any, ...]],
+    parts: Any,
+    placed: Sequence[str | None],
+) -> Any:
+    """The centre of every node with what is off taken off; None where the table gives no place. [m]"""
+    import numpy as np
+
+    from handling_db.weights.level_centres import LinePlaces, array_centres
+
+    if not any(placed):
+        return None
+    places = LinePlaces.unknown(len(placed))
+    for line, text in enumerate(placed):
+        if text is not None:
+            texts, units = json.loads(text)
+            six = [
+                float(figure) * FACTORS[unit] if figure else 0.0
+                for figure, unit in zip(texts, units, strict=True)
+            ]
+            places.at[line], places.turned[line] = six[:3], six[3:]
+    own = np.array([[value if value is not None else np.nan for value in row[6:9]] for row in figures])
+    own[parts] = np.nan  # of an assembly the stored centre is that of all its parts
+    mass = np.where(sums.known, sums.best, 0.0)
+    return array_centres(levels, mass, own, parts, places)
 
 
 def _keys(

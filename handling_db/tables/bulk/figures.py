@@ -15,6 +15,7 @@ from handling_db.records.parts.texts import STATES, State
 from handling_db.tables.bulk.graph import Graph, Said, by_trust
 from handling_db.tables.flat_table import Statements
 from handling_db.weights.level_arrays import ArraySums, Levels, add_up_arrays
+from handling_db.weights.level_centres import LinePlaces, array_centres
 
 if TYPE_CHECKING:
     import numpy as np
@@ -60,6 +61,9 @@ class StateTotals:
         By node, the statement that is handed upward; -1 where a sum or nothing is.
     plan : array of float
         The heaviest believable figure; not a number where there is none. [kg]
+    centre : array of float, nodes by 3, or None
+        Centre of gravity of the known part in the node's own frame, not a number where it is not known; None
+        where the tables give no place. [m]
     raised_by : mapping of node to int
         The statement that lies above the figure handed upward.
     """
@@ -68,6 +72,7 @@ class StateTotals:
     handed: NDArray[np.int64]
     plan: NDArray[np.float64]
     raised_by: Mapping[int, int]
+    centre: NDArray[np.float64] | None = None
 
 
 def own_figures(graph: Graph, said: Said, kinds: Mapping[str, SourceKind]) -> Own:
@@ -140,7 +145,7 @@ def totals_in(graph: Graph, levels: Levels, own: Own, said: Said, state: State) 
     for figure, column in ((best, own.best), (low, own.low), (high, own.high)):
         figure[known] = np.array(column)[handed[known]]
     with np.errstate(over="ignore"):  # a total beyond all numbers is refused afterwards
-        sums = add_up_arrays(levels, best, low, high, known)
+        sums = add_up_arrays(levels, best, low, high, known, _incomplete(graph))
     handed[~(leaves | sums.whole)] = -1
     plan = np.where(sums.complete, sums.high, np.nan)
     raised_by: dict[int, int] = {}
@@ -154,7 +159,40 @@ def totals_in(graph: Graph, levels: Levels, own: Own, said: Said, state: State) 
             believed = chosen[index] and (hints or said.kind_of[statements.source[index]].chosen != "hint")
             if usable and believed and own.high[index] > plan[node]:
                 plan[node], raised_by[node] = own.high[index], index
-    return StateTotals(sums, handed, plan, raised_by)
+    return StateTotals(sums, handed, plan, raised_by, _centres(graph, levels, sums))
+
+
+def _incomplete(graph: Graph) -> NDArray[np.bool_] | None:
+    """Nodes whose lists of parts may lack something; None where that is none."""
+    import numpy as np
+
+    table = graph.table
+    if table.all_incomplete:
+        return np.ones(len(table.codes), dtype=np.bool_)
+    if not table.incomplete:
+        return None
+    found = np.zeros(len(table.codes), dtype=np.bool_)
+    found[[*table.incomplete]] = True
+    return found
+
+
+def _centres(graph: Graph, levels: Levels, sums: ArraySums) -> NDArray[np.float64] | None:
+    """The centre of every node, where the tables give any place."""
+    import numpy as np
+
+    table = graph.table
+    if not table.usage.places and not table.centres:
+        return None
+    places = LinePlaces.unknown(len(table.usage))
+    if table.usage.places:
+        which = np.fromiter(table.usage.places, dtype=np.intp, count=len(table.usage.places))
+        figures = np.array([*table.usage.places.values()])
+        places.at[which], places.turned[which] = figures[:, :3], figures[:, 3:]
+    own = np.full((len(table.codes), 3), np.nan)
+    if table.centres:
+        own[[*table.centres]] = [*table.centres.values()]
+    mass = np.where(sums.known, sums.best, 0.0)
+    return array_centres(levels, mass, own, (levels.height > 0) & ~sums.whole, places)
 
 
 def speaks_in(stated: str | None, state: State) -> bool:

@@ -113,7 +113,8 @@ def _merged(tables: Sequence[FlatTable]) -> FlatTable:
     names: list[str] = []
     lines: list[int] = []
     usage, said = Usage(), Statements()
-    out = FlatTable(tables[0].file, codes, names, lines, usage, said, {}, {}, {}, 0)
+    lost = any(table.all_incomplete for table in tables)
+    out = FlatTable(tables[0].file, codes, names, lines, usage, said, {}, {}, {}, 0, set(), lost)
     for table in tables:
         for code, name, line in zip(table.codes, table.names, table.lines, strict=True):
             if code not in node:
@@ -124,6 +125,8 @@ def _merged(tables: Sequence[FlatTable]) -> FlatTable:
             elif names[node[code]] == code:
                 names[node[code]] = name
         to = [node[code] for code in table.codes]
+        out.incomplete.update(to[n] for n in table.incomplete)
+        out.roots.update({to[n]: line for n, line in table.roots.items() if to[n] not in out.roots})
         from_line, from_said = len(usage), len(said)
         usage.parent.extend(to[n] for n in table.usage.parent)
         usage.child.extend(to[n] for n in table.usage.child)
@@ -185,6 +188,8 @@ def cut(table: FlatTable, nodes: Iterable[int], statements: Iterable[int], lines
         {to[node]: table.centre_texts[node] for node in centred},
         {to[node]: table.centre_lines[node] for node in centred},
         table.left_out,
+        {to[node] for node in chosen if node in table.incomplete},
+        table.all_incomplete,
     )
 
 

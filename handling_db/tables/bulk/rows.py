@@ -92,7 +92,10 @@ def _components(large: Large, offset: int, file_name: Callable[[str], str]) -> C
         "code": table.codes,
         "name": table.names,
         "kind": ["assembly" if whole else "part" for whole in assembly],
-        "parts_listed": ["all" if whole else None for whole in assembly],
+        "parts_listed": [
+            ("all" if table.lists_all(node) else "some") if whole else None
+            for node, whole in enumerate(assembly)
+        ],
         "height": large.height.tolist(),
         "file": [called[file] for file in large.graph.file],
         "line": table.lines,
@@ -238,7 +241,18 @@ def _in_state(large: Large, one: StateTotals) -> Columns:
         "plan_kg": _known(one.plan, sums.complete),
         "why_none": [None if full else WHY_NONE for full in sums.complete.tolist()],
         "raised_by": raised,
+        **_centre(one.centre, there),
     }
+
+
+def _centre(centre: NDArray[np.float64] | None, there: NDArray[np.bool_]) -> Columns:
+    """Three columns of centres, where the tables give any place."""
+    import numpy as np
+
+    if centre is None:
+        return {}
+    known = there & ~np.isnan(centre).any(axis=1)
+    return {name: _known(centre[:, axis], known) for axis, name in enumerate(("x_m", "y_m", "z_m"))}
 
 
 def _known(figure: NDArray[np.float64], there: NDArray[np.bool_]) -> list[float | None]:
