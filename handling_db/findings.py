@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+
+from handling_db.errors import HandlingError
 
 
 class Verdict(StrEnum):
@@ -109,3 +111,13 @@ def exit_status(findings: Iterable[Finding]) -> int:
         if verdict in seen:
             return status
     return 0
+
+
+class FaultsError(HandlingError):
+    """Records have faults, so that an answer from them could leave something out; every fault is told."""
+
+    def __init__(self, findings: Sequence[Finding]) -> None:
+        self.findings = tuple(findings)
+        many = "1 fault" if len(self.findings) == 1 else f"{len(self.findings)} faults"
+        listed = "\n".join(str(finding) for finding in self.findings)
+        super().__init__(f"{many} in the records, so nothing is worked out; correct them first:\n{listed}")

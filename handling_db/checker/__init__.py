@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import replace
 
 from handling_db.checker.closing import closing_words, whole_words
 from handling_db.checker.evidence import Evidence
 from handling_db.checker.rules.sums import CIRCULAR, RULE
 from handling_db.checker.table import RULES, Rule
+from handling_db.checker.verdicts import not_our_fault
 from handling_db.findings import Finding, Verdict
 from handling_db.records.collection import Collection
-from handling_db.records.versions import came_from
 
 _GRAVITY = {verdict: place for place, verdict in enumerate(Verdict)}
 
@@ -34,30 +33,7 @@ def check(collection: Collection, *, as_of: datetime.date | None = None) -> tupl
     """
     evidence = Evidence(collection, as_of)
     found = [finding for rule in RULES.values() for finding in rule.look(evidence)]
-    return tuple(sorted(_not_our_fault(collection, found), key=lambda finding: _order(evidence, finding)))
-
-
-# Rules about what a record names besides its parts.
-_POINTING = frozenset(
-    {"lift-reference", "lift-group", "tie-part", "job-record", "move-reference", "choice-reference"}
-)
-
-
-def _not_our_fault(collection: Collection, found: list[Finding]) -> list[Finding]:
-    """What a record from another shop names and its parcel did not bring is no fault and stops no build."""
-    ids = {record for _, record in came_from(collection)}
-    if not ids:
-        return found
-    return [
-        replace(
-            finding,
-            verdict=Verdict.CANNOT_BE_CHECKED,
-            remedy="it stayed with the other shop; ask for it if you need it.",
-        )
-        if finding.verdict is Verdict.FAULT and finding.rule in _POINTING and finding.about in ids
-        else finding
-        for finding in found
-    ]
+    return tuple(sorted(not_our_fault(collection, found), key=lambda finding: _order(evidence, finding)))
 
 
 def _order(evidence: Evidence, finding: Finding) -> tuple[int, int, int, str, int, str, str, str]:

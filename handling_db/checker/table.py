@@ -11,6 +11,7 @@ from handling_db.checker.rules import (
     choices,
     dates,
     families,
+    inner_names,
     lifting,
     masses,
     moving,
@@ -41,6 +42,11 @@ class Rule(NamedTuple):
 def _unit_slip(evidence: Evidence) -> Iterable[Finding]:
     yield from apart.unit_slip(evidence)
     yield from slips.unit_slip(evidence)
+
+
+def _lift_reference(evidence: Evidence) -> Iterable[Finding]:
+    yield from lifting.lift_reference(evidence)
+    yield from inner_names.inner_reference(evidence)
 
 
 def _statements_apart(evidence: Evidence) -> Iterable[Finding]:
@@ -96,7 +102,7 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "version-waits": Rule(elsewhere.version_waits, "a record from another shop that waits for review"),
         "version-beside": Rule(elsewhere.version_beside, "two versions of one record"),
         "not-reviewed": Rule(elsewhere.not_reviewed, "a record from another shop, not reviewed here"),
-        "lift-reference": Rule(lifting.lift_reference, "an id about lifting that nothing goes by"),
+        "lift-reference": Rule(_lift_reference, "an id about lifting that nothing goes by"),
         "tie-part": Rule(lifting.tie_part, "a tie that names no part line, or one that is not there"),
         "tie-count": Rule(lifting.tie_count, "a tie whose count is not that of its part line"),
         "tie-not-looked-for": Rule(lifting.tie_not_looked_for, "a tie that nobody looked for"),

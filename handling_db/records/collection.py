@@ -155,6 +155,18 @@ class Collection:
         return replaced
 
 
+class _Components(dict[str, Component]):
+    """Components by id; asking for one that is not there gives a part that nobody weighed, named as such.
+
+    A line that names what is not recorded is then an unknown part in every calculation ("at least", with its
+    name), and never left out. `in` and `get` still say that it is not there; the checker reports it.
+    """
+
+    def __missing__(self, code: str) -> Component:
+        name = f"{code} (nothing is recorded under this id)"
+        return Component.model_construct(component=code, name=name, kind="part")
+
+
 def _attribute(kind: str) -> str:
     return "gear" if kind == "gear" else kind.replace(" ", "_") + "s"
 
@@ -173,4 +185,5 @@ def collect(
     shelves: dict[str, dict[str, Any]] = {_attribute(kind): {} for kind in KINDS}
     for kind, record in records:
         shelves[_attribute(kind)].setdefault(record.id, record)
-    return Collection(**shelves, lines=dict(lines or {}))
+    components = _Components(shelves.pop("components"))
+    return Collection(**shelves, components=components, lines=dict(lines or {}))

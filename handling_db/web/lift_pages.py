@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import Any
 
 from handling_db.database import queries
-from handling_db.errors import HandlingError, UnknownNameError
+from handling_db.errors import HandlingError
 from handling_db.lifting.figures import LiftAnswer, TurnAnswer
 from handling_db.web.lift_drawing import attitude_sketch, turn_curve
 from handling_db.web.pages import _json_asked, _page
@@ -65,14 +65,9 @@ def _question(collection: Any, asked: Asked) -> Any:
 
 
 def _collection(connection: sqlite3.Connection, kind: str, code: str) -> Any:
-    from handling_db.database.queries.lift import lift_collection, root_of
-    from handling_db.lifting.asked import not_there
+    from handling_db.loading import from_database
 
-    root = root_of(connection, kind, code)
-    if root is None:
-        rows = connection.execute("select code from record where kind = ? order by code", (kind,))
-        raise UnknownNameError(not_there(kind, code, [row[0] for row in rows]))
-    return lift_collection(connection, [root])
+    return from_database(connection, code, (kind,), "handled").records
 
 
 def _jobs(collection: Any, root: str) -> list[tuple[str, str]]:
@@ -102,9 +97,9 @@ async def lifts(request: Any, datasette: Any) -> Any:
     """Every lift group, joint and unit in hand."""
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.database.queries.lift import lift_collection
+        from handling_db.loading import from_database
 
-        found = lift_collection(connection, ())
+        found = from_database(connection, reach="handled").records
         groups = [
             {"id": g.id, "name": g.name, "root": g.root, "turns": g.turn is not None}
             for _, g in sorted(found.lift_groups.items())

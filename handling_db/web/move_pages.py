@@ -11,8 +11,9 @@ from datasette.utils import tilde_encode
 from datasette.utils.asgi import Response
 
 from handling_db.database import queries
-from handling_db.database.queries.handling import handling_collection, lift_group_ids
+from handling_db.database.queries.handling import lift_group_ids
 from handling_db.errors import HandlingError
+from handling_db.loading import Loaded, from_database
 from handling_db.lookup.as_json import plain
 from handling_db.moving import words as move_wording
 from handling_db.moving.figures import DockFigure, MoveAnswer
@@ -46,14 +47,19 @@ def _asked(request: Any) -> tuple[dict[str, str], list[str], list[str], str]:
     return texts, sets, assume, unit
 
 
+def piece(connection: sqlite3.Connection, name: str) -> Loaded:
+    """The lift group or component of an address, with what it is handled with."""
+    return from_database(connection, name, ("lift group", "component"), "handled")
+
+
 def _answer(connection: sqlite3.Connection, code: str, request: Any) -> tuple[MoveAnswer, str]:
     from handling_db.moving.answer import move_answer
     from handling_db.moving.texts import read_question
 
     texts, sets, assume, unit = _asked(request)
-    collection = handling_collection(connection, code)
-    question = read_question(code, texts, sets=sets, assume=assume)
-    answer = move_answer(collection, question, as_of=_day())
+    found = piece(connection, code)
+    question = read_question(found.id, texts, sets=sets, assume=assume)
+    answer = move_answer(found.records, question, as_of=_day())
     return answer, unit or queries.stamp(connection).first_unit
 
 
@@ -66,8 +72,8 @@ def _dock(answer: MoveAnswer, request: Any) -> DockFigure | None:
     texts = [(request.args.get(name) or "").strip()[:40] or None for name in ("scale", "scale_doubt")]
     if texts == [None, None]:
         return None
+    from handling_db.lifting.asked import kilograms
     from handling_db.moving.dock_scale import against_scale
-    from handling_db.moving.texts import kilograms
 
     return against_scale(answer, kilograms(texts[0], "scale"), kilograms(texts[1], "scale doubt"))
 
@@ -85,7 +91,7 @@ async def moves(request: Any, datasette: Any) -> Any:
     """What can be asked about: lift groups, and pieces with a packing of their own."""
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        handled = handling_collection(connection)
+        handled = from_database(connection, reach="handled").records
         groups = [(code, handled.lift_groups[code].name) for code in lift_group_ids(connection)]
         packed = [
             (packing.id, packing.name, [*packing.for_lift_groups, *packing.for_components])
@@ -167,14 +173,15 @@ async def hands(request: Any, datasette: Any) -> Any:
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         from handling_db.shop.hands import hands_answer
 
-        collection = handling_collection(connection, code)
-        answer = hands_answer(collection, code, shop=shop)
-        index = _index(collection, code, request)
+        found = piece(connection, code)
+        collection = found.records
+        answer = hands_answer(collection, found.id, shop=shop)
+        index = _index(collection, found.id, request)
         return {
             "a": answer,
             "index": index,
             "reach": {name: (request.args.get(name) or "")[:20] for name in _REACH},
-            "is_component": code in collection.components,
+            "is_component": found.kind == "component",
             "moves": move_wording,
             "shops": [(one.id, one.name) for _, one in sorted(collection.shops.items())],
             "stamp": queries.stamp(connection),
@@ -215,7 +222,8 @@ async def fixtures_for(request: Any, datasette: Any) -> Any:
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         from handling_db.shop.fixtures import fixtures_answer
 
-        answer = fixtures_answer(handling_collection(connection, code), code, as_of=_day())
+        found = piece(connection, code)
+        answer = fixtures_answer(found.records, found.id, as_of=_day())
         stamp = queries.stamp(connection)
         return {"a": answer, "first": stamp.first_unit, "moves": move_wording, "stamp": stamp, "json": answer}
 
@@ -230,8 +238,9 @@ async def shop_for(request: Any, datasette: Any) -> Any:
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         from handling_db.shop.answer import shop_answer
 
-        collection = handling_collection(connection, code)
-        answer = shop_answer(collection, code, shop, other=before, as_of=_day())
+        found = piece(connection, code)
+        collection = found.records
+        answer = shop_answer(collection, found.id, shop, other=before, as_of=_day())
         stamp = queries.stamp(connection)
         return {
             "a": answer,

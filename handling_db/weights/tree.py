@@ -134,9 +134,7 @@ def unfold(collection: Collection, roots: Iterable[tuple[str, Mapping[str, Value
         below: list[Use] = []
         parent = collection.components[code]
         for index, line in enumerate(parent.parts):
-            child = collection.components.get(line.component)
-            if child is None:
-                continue  # the checker reports the unknown reference
+            child = collection.components[line.component]  # of an id that is not there: an unknown part
             try:
                 quantity = pieces(line, parent, build, child)
                 if quantity > 0:

@@ -317,7 +317,7 @@ def test_a_folder_with_faults_is_refused_with_all_of_them(run: Run, tmp_path: Pa
     result = run("why", "a", "--from", str(tmp_path))
 
     assert result.exit_code == 2
-    assert "has faults, so nothing is worked out; correct them first:" in result.stderr
+    assert "faults in the records, so nothing is worked out; correct them first:" in result.stderr
     assert result.stderr.count("bad.yml:") >= 2
 
 

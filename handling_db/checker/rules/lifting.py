@@ -37,6 +37,7 @@ def _references(evidence: Evidence) -> Iterator[Reference]:
         for i, side in enumerate(joint.between):
             yield "joint", code, ("between", i), "component", side
         for i, tie in enumerate(joint.tie_list):
+            yield "joint", code, ("ties", i, "stays with"), "component", tie.stays_with
             for j, document in enumerate(tie.listed_in):
                 yield "joint", code, ("ties", i, "listed in", j, "source"), "source", document.source
         for i, aid in enumerate(listed(joint.parting_aids)):
@@ -52,6 +53,7 @@ def _references(evidence: Evidence) -> Iterator[Reference]:
             yield "job", code, ("ties out", i, "joint"), "joint", out.joint
         for i, temporary in enumerate(job.temporary_ties):
             yield "job", code, ("temporary ties", i, "joint"), "joint", temporary.joint
+            yield "job", code, ("temporary ties", i, "fixture"), "fixture", temporary.fixture
         for i, seen in enumerate(job.readings):
             yield "job", code, ("readings", i, "lift group"), "lift group", seen.lift_group
     for code, component in sorted(collection.components.items()):
@@ -210,14 +212,23 @@ def lift_group(evidence: Evidence) -> Iterator[Finding]:
         try:
             group_mass(evidence.collection, group)
         except HandlingError as error:
+            path = _lost_way(evidence, group)
             yield fault(
-                evidence.place("lift group", code, "takes"),
-                "takes",
+                evidence.place("lift group", code, *path),
+                field_text(path),
                 f"{error};",
                 "correct the way, from the root's child down.",
                 rule="lift-group",
                 about=code,
             )
+
+
+def _lost_way(evidence: Evidence, group: LiftGroup) -> Path:
+    """The field of the first way that the part lines do not lead, else of all that is taken."""
+    ways: list[tuple[Path, tuple[str, ...]]] = [(("takes", i), way.of) for i, way in enumerate(group.takes)]
+    ways += [(("leaves", i), way.of) for i, way in enumerate(group.leaves)]
+    lost = (path for path, way in ways if not _recorded(evidence, group.root, way))
+    return next(lost, ("takes",))
 
 
 def pick_point(evidence: Evidence) -> Iterator[Finding]:

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from handling_db.cli.common import json_option, print_json
-from handling_db.cli.lift.options import day, folders_collection
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
@@ -74,8 +73,9 @@ def open_(
     """
     from handling_db.families.named_builds import given_values
     from handling_db.files.jobs import open_job
+    from handling_db.loading import read
 
-    collection = folders_collection([folder])
+    collection = read([folder])
     component = collection.components.get(unit)
     if component is None:
         raise HandlingError(f"there is no component {unit!r} in {folder}")
@@ -115,9 +115,10 @@ def tie_out(
     Example:
       handling-db job tie-out qsn-1187 section-joint joint-bolts --count 14 --in my-records --by fitter
     """
+    from handling_db.loading import read
     from handling_db.records.kinds.joint import Joint
 
-    record: Joint | None = folders_collection([folder]).joints.get(joint)
+    record: Joint | None = read([folder]).joints.get(joint)
 
     def change(job: Job) -> Job:
         fields = _fields(job)
@@ -173,7 +174,9 @@ def tie_in(
       handling-db job tie-in qsn-1187 section-joint red-m10 --what "M10, red heads" --count 4 \\
         --out-by "before the hook takes the upper half" --in my-records --by fitter
     """
-    if joint not in folders_collection([folder]).joints:
+    from handling_db.loading import read
+
+    if joint not in read([folder]).joints:
         raise HandlingError(f"there is no joint {joint!r} in {folder}")
 
     def change(job: Job) -> Job:
@@ -198,8 +201,9 @@ def off(job_id: str, way: tuple[str, ...], folder: Path, by: str, on: str | None
       handling-db job off qsn-1187 differential-section parking-brake --in my-records --by fitter
     """
     from handling_db.lifting.load import way_in
+    from handling_db.loading import read
 
-    collection = folders_collection([folder])
+    collection = read([folder])
 
     def change(job: Job) -> Job:
         way_in(collection, job, way)
@@ -233,7 +237,9 @@ def reading(
     Example:
       handling-db job reading qsn-1187 upper-half-lift "386 kg" --in my-records --by rigger
     """
-    if lift_group not in folders_collection([folder]).lift_groups:
+    from handling_db.loading import read
+
+    if lift_group not in read([folder]).lift_groups:
         raise HandlingError(f"there is no lift group {lift_group!r} in {folder}")
 
     def change(job: Job) -> Job:
@@ -269,6 +275,8 @@ def _pair(text: str) -> tuple[str, str]:
 
 
 def _by(by: str, on: str | None) -> dict[str, str]:
+    from handling_db.loading import day
+
     return {"on": day(on).isoformat(), "by": by}
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import print_json
-from handling_db.cli.lift.options import gather, source_options
+from handling_db.cli.options import loaded, source_options
 
 
 @click.command()
@@ -30,7 +30,8 @@ def command(
     from handling_db.lifting.ties import joint_figure, unlooked
     from handling_db.lifting.words import joined, joint_lines
 
-    collection = gather("joint", name, folders, database)
+    found = loaded(folders, database, name, ("joint",), "handled")
+    collection, name = found.records, found.id
     joint = joint_figure(collection, collection.joints[name], job_named(collection, job_id))
     first = first_line([joint], (), unlooked([joint]))
     if as_json:

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import print_json
-from handling_db.cli.lift.options import asked_options, first_unit, gather, metres, question, source_options
+from handling_db.cli.options import asked_options, loaded, question, source_options
 
 
 @click.command()
@@ -42,6 +42,7 @@ def command(
     """
     from handling_db.lifting.answer import lift_answer
     from handling_db.lifting.as_json import lift_json
+    from handling_db.lifting.asked import metres
     from handling_db.lifting.words import (
         centre_words,
         joined,
@@ -51,8 +52,9 @@ def command(
         rating_words,
     )
 
-    collection = gather("lift group", name, folders, database)
-    picks = {point.partition("=")[0]: metres(point.partition("=")[2] or None) for point in points}
+    found = loaded(folders, database, name, ("lift group",), "handled")
+    collection, name = found.records, found.id
+    picks = {point.partition("=")[0]: metres(point.partition("=")[2] or None, "--point") for point in points}
     asked = question(collection, job_id, as_of, assumed, picks=picks or None)
     answer = lift_answer(collection, name, asked)
     if as_json:
@@ -60,7 +62,7 @@ def command(
         kept = ("units", "id", "first", "warnings", "lift", "centre", "no_centre", "legs", "no_legs")
         print_json({key: whole[key] for key in (*kept, "points", "ratings", "cautions")})
         return
-    first = first_unit(collection, unit)
+    first = unit or found.first_unit
     lines = [answer.first, *(f"! {text}" for text in answer.warnings), ""]
     lines += [f"on the legs: {load_words(answer.lift, first=first)}", *centre_words(answer), ""]
     lines += leg_lines(answer, first=first)

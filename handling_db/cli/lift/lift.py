@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import print_json
-from handling_db.cli.lift.options import asked_options, first_unit, gather, metres, question, source_options
+from handling_db.cli.options import asked_options, loaded, question, source_options
 
 
 @click.command()
@@ -40,12 +40,15 @@ def command(
     """
     from handling_db.lifting.answer import lift_answer
     from handling_db.lifting.as_json import lift_json
+    from handling_db.lifting.asked import metres
     from handling_db.lifting.words import joined, lift_lines
 
-    collection = gather("lift group", name, folders, database)
-    asked = question(collection, job_id, as_of, assumed, drop_m=metres(drop), stretch_m=metres(stretch))
+    found = loaded(folders, database, name, ("lift group",), "handled")
+    collection, name = found.records, found.id
+    fall, stretched = metres(drop, "--drop"), metres(stretch, "--stretch")
+    asked = question(collection, job_id, as_of, assumed, drop_m=fall, stretch_m=stretched)
     answer = lift_answer(collection, name, asked)
     if as_json:
         print_json(lift_json(answer))
         return
-    click.echo(joined(lift_lines(answer, first=first_unit(collection, unit))))
+    click.echo(joined(lift_lines(answer, first=unit or found.first_unit)))

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import print_json
-from handling_db.cli.lift.options import asked_options, first_unit, gather, question, source_options
+from handling_db.cli.options import asked_options, loaded, question, source_options
 
 
 @click.command()
@@ -38,10 +38,11 @@ def command(
     from handling_db.lifting.words import joined, reading_lines
     from handling_db.quantities.quantity import parse_quantity
 
-    collection = gather("lift group", name, folders, database)
+    found = loaded(folders, database, name, ("lift group",), "handled")
+    collection, name = found.records, found.id
     kg = float(parse_quantity(seen, "mass").base)
     answer = reading_answer(collection, name, kg, question(collection, job_id, as_of, assumed))
     if as_json:
         print_json(lift_json(answer))
         return
-    click.echo(joined(reading_lines(answer, first=first_unit(collection, unit))))
+    click.echo(joined(reading_lines(answer, first=unit or found.first_unit)))

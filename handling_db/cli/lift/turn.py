@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import print_json
-from handling_db.cli.lift.options import asked_options, first_unit, gather, question, source_options
+from handling_db.cli.options import asked_options, loaded, question, source_options
 
 
 @click.command()
@@ -40,9 +40,10 @@ def command(
     from handling_db.lifting.turn import turn_answer
     from handling_db.lifting.words import joined, turn_lines
 
-    collection = gather("lift group", name, folders, database)
+    found = loaded(folders, database, name, ("lift group",), "handled")
+    collection, name = found.records, found.id
     answer = turn_answer(collection, name, question(collection, job_id, as_of, assumed))
     if as_json:
         print_json(lift_json(answer))
         return
-    click.echo(joined(turn_lines(answer, first=first_unit(collection, unit), every=every)))
+    click.echo(joined(turn_lines(answer, first=unit or found.first_unit, every=every)))

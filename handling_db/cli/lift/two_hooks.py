@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from handling_db.cli.common import print_json
-from handling_db.cli.lift.options import asked_options, first_unit, gather, question, source_options
+from handling_db.cli.options import asked_options, loaded, question, source_options
 
 if TYPE_CHECKING:
     from handling_db.lifting.two_hooks import TwoHookAnswer
@@ -47,12 +47,13 @@ def command(
     from handling_db.lifting.as_json import lift_json
     from handling_db.lifting.two_hooks import two_hook_answer
 
-    collection = gather("lift group", name, folders, database)
+    found = loaded(folders, database, name, ("lift group",), "handled")
+    collection, name = found.records, found.id
     answer = two_hook_answer(collection, name, head, tail, question(collection, job_id, as_of, assumed))
     if as_json:
         print_json(lift_json(answer))
         return
-    click.echo(text(answer, first_unit(collection, unit), every))
+    click.echo(text(answer, unit or found.first_unit, every))
 
 
 def text(answer: TwoHookAnswer, first: str, every: int) -> str:

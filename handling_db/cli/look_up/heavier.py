@@ -2,27 +2,39 @@
 
 from __future__ import annotations
 
-import sqlite3
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import database_option, first_unit_of, json_option, open_named, print_json
+from handling_db.cli.common import print_json
+from handling_db.cli.options import as_of_option, loaded, question, source_options, state_option, unit_option
 
 if TYPE_CHECKING:
+    from handling_db.loading import Loaded
     from handling_db.lookup.heavier import Heavier, Range
+    from handling_db.records.parts.texts import State
+
+KINDS = ("lift group", "component")
 
 
 @click.command()
 @click.argument("first")
 @click.argument("second")
-@click.option("--state", type=click.Choice(["dry", "drained", "filled"]), default="dry", show_default=True)
-@click.option("--unit", type=click.Choice(["kg", "lb"]), help="Which unit comes first; both are shown.")
-@database_option
-@json_option
+@state_option("dry")
+@as_of_option
+@unit_option
+@source_options
 def command(
-    first: str, second: str, state: str, unit: str | None, database: Path | None, *, as_json: bool
+    first: str,
+    second: str,
+    state: Any,
+    as_of: str | None,
+    unit: str | None,
+    folders: tuple[Path, ...],
+    database: Path | None,
+    *,
+    as_json: bool,
 ) -> None:
     """Which is heavier, FIRST or SECOND? Each is a component or a lift group.
 
@@ -37,40 +49,34 @@ def command(
     from handling_db.lookup.heavier import as_json as json_of
     from handling_db.lookup.heavier import heavier
 
-    connection = open_named(database)
-    found = heavier(*(_range(connection, name, state) for name in (first, second)))
+    several = [loaded(folders, database, name, KINDS, "handled") for name in (first, second)]
+    found = heavier(*(_range(one, state, as_of) for one in several))
     if as_json:
         print_json(json_of(found))
         return
-    click.echo(text(found, unit or first_unit_of(connection)))
+    click.echo(text(found, unit or several[0].first_unit))
 
 
-def _range(connection: sqlite3.Connection, name: str, state: str) -> Range:
-    """A lift group of that id, or the component that goes by the name."""
-    from handling_db.database import queries
+def _range(found: Loaded, state: State, as_of: str | None) -> Range:
+    """The lift group as it is parted, or the component as listed."""
     from handling_db.lookup.heavier import Range
 
-    row = connection.execute(
-        "select 1 from record where kind = 'lift group' and code = ?", (name,)
-    ).fetchone()
-    if row is not None:
-        return _lifted(connection, name)
-    answer = queries.stored_answer(connection, queries.resolve(connection, name))
-    (figure,) = [one for one in answer.states if one.state == state]
+    if found.kind == "lift group":
+        return _lifted(found, as_of)
+    from handling_db.lookup.weight import answer
+
+    told = answer(found.records, found.id, state=state)
+    (figure,) = [one for one in told.states if one.state == state]
     missing = tuple(named.name for named in (*figure.unknown, *figure.open_lists))
     high = figure.high if figure.complete else None
-    return Range(answer.name, f"as listed, {state}", figure.low, figure.best, high, missing)
+    return Range(told.name, f"as listed, {state}", figure.low, figure.best, high, missing)
 
 
-def _lifted(connection: sqlite3.Connection, name: str) -> Range:
-    from handling_db.database.queries.lift import lift_collection, root_of
+def _lifted(found: Loaded, as_of: str | None) -> Range:
     from handling_db.lifting.answer import lift_answer
-    from handling_db.lifting.case import Question
     from handling_db.lookup.heavier import Range
 
-    root = root_of(connection, "lift group", name)
-    assert root is not None
-    answer = lift_answer(lift_collection(connection, [root]), name, Question())
+    answer = lift_answer(found.records, found.id, question(found.records, None, as_of, ()))
     load = answer.lift
     if load is None:
         return Range(answer.name, "as parted", 0, 0, None, answer.missing)

@@ -7,15 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import json_option, print_json
-from handling_db.cli.numbers.options import (
-    build_options,
-    given_of,
-    records_of,
-    records_options,
-    state_option,
-    unit_option,
-)
+from handling_db.cli.common import print_json
+from handling_db.cli.options import build_options, given_of, loaded, source_options, state_option, unit_option
 
 if TYPE_CHECKING:
     from handling_db.evidence.answer import WhyAnswer
@@ -26,15 +19,14 @@ if TYPE_CHECKING:
 @state_option("filled")
 @build_options
 @unit_option
-@records_options
-@json_option
+@source_options
 def command(
     component: str,
     state: Any,
     settings: tuple[str, ...],
     build_name: str | None,
     unit: str | None,
-    folder: Path | None,
+    folders: tuple[Path, ...],
     database: Path | None,
     *,
     as_json: bool,
@@ -51,8 +43,10 @@ def command(
     """
     from handling_db.lookup.why import why
 
-    collection, code, first = records_of(folder, database, component, "below")
-    assert code is not None
+    found = loaded(folders, database, component, reach="below")
+    collection = found.records
+    code = found.id
+    first = found.first_unit
     answer = why(collection, code, state=state, given=given_of(collection, code, settings, build_name))
     if as_json:
         from handling_db.lookup.number_json import number_json

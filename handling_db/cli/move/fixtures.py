@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
-import datetime
 from pathlib import Path
 
 import click
 
-from handling_db.cli.common import json_option, print_json
-from handling_db.cli.move.options import records_of, records_options
+from handling_db.cli.common import print_json
+from handling_db.cli.options import as_of_option, loaded, source_options, unit_option
 from handling_db.shop.figures import FixtureAnswer, FixtureLine
 
 
 @click.command()
 @click.argument("name", required=False)
-@records_options
-@json_option
-def command(name: str | None, folder: Path | None, database: Path | None, *, as_json: bool) -> None:
+@as_of_option
+@unit_option
+@source_options
+def command(
+    name: str | None,
+    as_of: str | None,
+    unit: str | None,
+    folders: tuple[Path, ...],
+    database: Path | None,
+    *,
+    as_json: bool,
+) -> None:
     """What fixture does NAME need, who has one, what did people use instead, and was that rated?
 
     Without NAME every fixture is listed. Gear without a rating is listed as seen in use; it is never the
@@ -27,10 +35,14 @@ def command(name: str | None, folder: Path | None, database: Path | None, *, as_
       handling-db fixtures gear-section
       handling-db fixtures
     """
+    from handling_db.loading import day
     from handling_db.shop.fixtures import fixtures_answer
 
-    collection, code, first = records_of(folder, database, name)
-    answer = fixtures_answer(collection, code, as_of=datetime.date.today())
+    found = loaded(folders, database, name, ("lift group", "component"), "handled")
+    collection = found.records
+    code = found.code
+    first = unit or found.first_unit
+    answer = fixtures_answer(collection, code, as_of=day(as_of))
     if as_json:
         from handling_db.lookup.as_json import plain
 

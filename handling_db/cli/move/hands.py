@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from handling_db.cli.common import json_option, print_json
-from handling_db.cli.move.options import records_of, records_options
+from handling_db.cli.common import print_json
+from handling_db.cli.options import loaded, source_options
 from handling_db.errors import HandlingError
 from handling_db.shop.figures import HandLine, HandsAnswer
 
@@ -25,8 +25,7 @@ from handling_db.shop.figures import HandLine, HandsAnswer
 @click.option(
     "--units", type=click.Choice(["US", "metric"]), default="metric", help="lb and in, or kg and cm."
 )
-@records_options
-@json_option
+@source_options
 def command(
     name: str,
     shop: str | None,
@@ -38,7 +37,7 @@ def command(
     duration: str | None,
     grip: str | None,
     units: str,
-    folder: Path | None,
+    folders: tuple[Path, ...],
     database: Path | None,
     *,
     as_json: bool,
@@ -54,7 +53,9 @@ def command(
       handling-db hands output-gear --reach 40 --height 75 --travel 30 --turn 0 --per-minute 0.2
         --duration short --grip poor
     """
-    collection, code, _ = records_of(folder, database, name)
+    found = loaded(folders, database, name, ("lift group", "component"), "handled")
+    collection = found.records
+    code = found.code
     given = (reach, height, travel, asymmetry, per_minute)
     if any(value is not None for value in given):
         if duration is None or grip is None:

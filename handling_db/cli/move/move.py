@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import datetime
 from typing import Any
 
 import click
 
-from handling_db.cli.common import json_option, print_json
-from handling_db.cli.move.options import move_options, question_of, records_of
+from handling_db.cli.common import print_json
+from handling_db.cli.move.options import move_options, question_of
+from handling_db.cli.options import loaded
 from handling_db.moving.figures import MoveAnswer
 
 
@@ -17,7 +17,6 @@ from handling_db.moving.figures import MoveAnswer
 @click.option("--scale", metavar="MASS", help="What your own scale showed, to put beside the paper.")
 @click.option("--scale-doubt", metavar="MASS", help="Half-width of the doubt of that scale, such as 1 kg.")
 @move_options
-@json_option
 def command(name: str, scale: str | None, scale_doubt: str | None, *, as_json: bool, **options: Any) -> None:
     """Where does NAME (a lift group or a component) go, and what can move it?
 
@@ -31,14 +30,18 @@ def command(name: str, scale: str | None, scale_doubt: str | None, *, as_json: b
       handling-db move upper-half-lift --scale "413 kg" --scale-doubt "1 kg"
       handling-db move gear-section --state dry --assume "auxiliary-drive=19 kg to 25 kg"
     """
+    from handling_db.loading import day
     from handling_db.moving.answer import move_answer
 
-    collection, code, first = records_of(options["folder"], options["database"], name)
-    answer = move_answer(collection, question_of(code or name, options), as_of=datetime.date.today())
+    found = loaded(options["folders"], options["database"], name, ("lift group", "component"), "handled")
+    collection = found.records
+    code = found.code
+    first = found.first_unit
+    answer = move_answer(collection, question_of(code or name, options), as_of=day(options["as_of"]))
     dock = None
     if scale is not None or scale_doubt is not None:
+        from handling_db.lifting.asked import kilograms
         from handling_db.moving.dock_scale import against_scale
-        from handling_db.moving.texts import kilograms
 
         seen, doubt = kilograms(scale, "--scale"), kilograms(scale_doubt, "--scale-doubt")
         dock = against_scale(answer, seen, doubt)

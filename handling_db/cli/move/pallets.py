@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from handling_db.cli.common import json_option, print_json
-from handling_db.cli.move.options import records_of, records_options
+from handling_db.cli.common import print_json
+from handling_db.cli.options import loaded, source_options
 from handling_db.errors import HandlingError
 
 
@@ -20,8 +20,7 @@ from handling_db.errors import HandlingError
 @click.option("--most", metavar="MASS", help="Mass limit of one pallet or trip instead, such as 500 kg.")
 @click.option("--places", type=int, help="How many pieces one pallet or trip takes at most.")
 @click.option("--seconds", type=float, default=10.0, show_default=True, help="Longest time for the solver.")
-@records_options
-@json_option
+@source_options
 def command(
     names: tuple[str, ...],
     pallet: str | None,
@@ -29,7 +28,7 @@ def command(
     most: str | None,
     places: int | None,
     seconds: float,
-    folder: Path | None,
+    folders: tuple[Path, ...],
     database: Path | None,
     *,
     as_json: bool,
@@ -45,8 +44,9 @@ def command(
     """
     from handling_db.shop.pallets import few_pallets, pallet_list
 
-    records = [records_of(folder, database, name) for name in names] or [records_of(folder, database, None)]
-    collection = records[0][0]
+    kinds = ("lift group", "component")
+    several = [loaded(folders, database, name, kinds, "handled") for name in names or (None,)]
+    collection = several[0].records
     if not names:
         listed = pallet_list(collection)
         if as_json:
@@ -56,7 +56,7 @@ def command(
             click.echo(f"{row['name']} ({row['id']}), {row['kind']}: {row['ratings']}")
             click.echo(f"    {row['size']}; own mass {row['own_mass']}; forks from {row['fork_entry']}")
         return
-    pieces = {code or name: found for (found, code, _), name in zip(records, names, strict=True)}
+    pieces = {found.id: found.records for found in several}
     if most is None and pallet is None:
         raise HandlingError("say the limit: --pallet ID, or --most MASS such as 500 kg")
     limit = None

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import datetime
 from pathlib import Path
 
 import click
 
-from handling_db.cli.common import json_option, print_json
-from handling_db.cli.move.options import records_of, records_options
+from handling_db.cli.common import print_json
+from handling_db.cli.options import as_of_option, loaded, source_options, unit_option
 from handling_db.shop.figures import ShopAnswer
 
 
@@ -16,10 +15,19 @@ from handling_db.shop.figures import ShopAnswer
 @click.argument("shop")
 @click.argument("name")
 @click.option("--before", help="Id of the shop that had it before: what did it have that this one lacks?")
-@records_options
-@json_option
+@as_of_option
+@unit_option
+@source_options
 def command(
-    shop: str, name: str, before: str | None, folder: Path | None, database: Path | None, *, as_json: bool
+    shop: str,
+    name: str,
+    before: str | None,
+    as_of: str | None,
+    unit: str | None,
+    folders: tuple[Path, ...],
+    database: Path | None,
+    *,
+    as_json: bool,
 ) -> None:
     """What has SHOP for lifting and moving NAME, as figures, and what is missing?
 
@@ -29,10 +37,14 @@ def command(
     Example:
       handling-db shop low-tarrowby section-off-the-truck --before quay-shed-nine
     """
+    from handling_db.loading import day
     from handling_db.shop.answer import shop_answer
 
-    collection, code, first = records_of(folder, database, name)
-    answer = shop_answer(collection, code or name, shop, other=before, as_of=datetime.date.today())
+    found = loaded(folders, database, name, ("lift group", "component"), "handled")
+    collection = found.records
+    code = found.code
+    first = unit or found.first_unit
+    answer = shop_answer(collection, code or name, shop, other=before, as_of=day(as_of))
     if as_json:
         from handling_db.lookup.as_json import plain
 

@@ -6,14 +6,14 @@ from typing import Any
 
 import click
 
-from handling_db.cli.common import json_option, print_json
-from handling_db.cli.move.options import move_options, question_of, records_of
+from handling_db.cli.common import print_json
+from handling_db.cli.move.options import move_options, question_of
+from handling_db.cli.options import loaded
 
 
 @click.command()
 @click.argument("name")
 @move_options
-@json_option
 def command(name: str, *, as_json: bool, **options: Any) -> None:
     """How does NAME stand on its face: distance to every edge and tilt at which it goes over?
 
@@ -28,7 +28,10 @@ def command(name: str, *, as_json: bool, **options: Any) -> None:
     from handling_db.moving.answer import move_answer
     from handling_db.moving.words import gross_words
 
-    collection, code, first = records_of(options["folder"], options["database"], name)
+    found = loaded(options["folders"], options["database"], name, ("lift group", "component"), "handled")
+    collection = found.records
+    code = found.code
+    first = found.first_unit
     answer = move_answer(collection, question_of(code or name, options))
     if as_json:
         from handling_db.lookup.as_json import plain

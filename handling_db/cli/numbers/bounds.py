@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import columns, json_option, print_json
-from handling_db.cli.numbers.options import records_of, records_options, state_option, unit_option
+from handling_db.cli.common import columns, print_json
+from handling_db.cli.options import loaded, source_options, state_option, unit_option
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
@@ -20,13 +20,12 @@ if TYPE_CHECKING:
 @state_option("dry")
 @click.option("--exact", is_flag=True, help="The narrowest bounds of COMPONENT, by a solver (needs scipy).")
 @unit_option
-@records_options
-@json_option
+@source_options
 def command(
     component: str | None,
     state: Any,
     unit: str | None,
-    folder: Path | None,
+    folders: tuple[Path, ...],
     database: Path | None,
     *,
     exact: bool,
@@ -46,7 +45,10 @@ def command(
 
     if exact and component is None:
         raise HandlingError("--exact is worked out for one component; name it")
-    collection, code, first = records_of(folder, database, component, "around")
+    found = loaded(folders, database, component, reach="around")
+    collection = found.records
+    code = found.code
+    first = found.first_unit
     answer = bounds_answer(collection, code, state=state, by_solver=exact)
     if as_json:
         from handling_db.lookup.number_json import number_json

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from handling_db.cli.common import columns, json_option, print_json
-from handling_db.cli.numbers.options import records_of, records_options
+from handling_db.cli.common import columns, print_json
+from handling_db.cli.options import loaded, source_options
 
 if TYPE_CHECKING:
     from handling_db.evidence.answer import DoubtAnswer
@@ -16,9 +16,8 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("source")
-@records_options
-@json_option
-def command(source: str, folder: Path | None, database: Path | None, *, as_json: bool) -> None:
+@source_options
+def command(source: str, folders: tuple[Path, ...], database: Path | None, *, as_json: bool) -> None:
     """Which records become doubtful if SOURCE was off: a scale, a document, a list, a density?
 
     First the figures read from it, then what was made from these, then every component whose figure rests
@@ -30,7 +29,8 @@ def command(source: str, folder: Path | None, database: Path | None, *, as_json:
     """
     from handling_db.evidence.doubt import doubt_answer, source_named
 
-    collection, _, _ = records_of(folder, database, None, "whole")
+    found = loaded(folders, database, None, reach="everything")
+    collection = found.records
     answer = doubt_answer(collection, source_named(collection, source))
     if as_json:
         from handling_db.lookup.number_json import number_json

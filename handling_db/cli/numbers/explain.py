@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from handling_db.cli.common import json_option, print_json
-from handling_db.cli.numbers.options import records_of, records_options, unit_option
+from handling_db.cli.common import print_json
+from handling_db.cli.options import loaded, source_options, unit_option
 
 if TYPE_CHECKING:
     from handling_db.evidence.answer import ExplainAnswer
@@ -17,10 +17,9 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("component")
 @unit_option
-@records_options
-@json_option
+@source_options
 def command(
-    component: str, unit: str | None, folder: Path | None, database: Path | None, *, as_json: bool
+    component: str, unit: str | None, folders: tuple[Path, ...], database: Path | None, *, as_json: bool
 ) -> None:
     """Where figures of COMPONENT disagree, and every single thing that would explain it.
 
@@ -33,8 +32,10 @@ def command(
     """
     from handling_db.balance.explained import explain_answer
 
-    collection, code, first = records_of(folder, database, component, "around")
-    assert code is not None
+    found = loaded(folders, database, component, reach="around")
+    collection = found.records
+    code = found.id
+    first = found.first_unit
     answer = explain_answer(collection, code)
     if as_json:
         from handling_db.lookup.number_json import number_json

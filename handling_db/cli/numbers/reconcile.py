@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import columns, json_option, print_json
-from handling_db.cli.numbers.options import records_of, records_options, state_option, unit_option
+from handling_db.cli.common import columns, print_json
+from handling_db.cli.options import loaded, source_options, state_option, unit_option
 
 if TYPE_CHECKING:
     from handling_db.evidence.answer import ReconcileAnswer
@@ -25,14 +25,13 @@ if TYPE_CHECKING:
     help="Share of collections without any error in which a figure is still named.",
 )
 @unit_option
-@records_options
-@json_option
+@source_options
 def command(
     component: str | None,
     state: Any,
     significance: float,
     unit: str | None,
-    folder: Path | None,
+    folders: tuple[Path, ...],
     database: Path | None,
     *,
     as_json: bool,
@@ -49,7 +48,10 @@ def command(
     """
     from handling_db.balance.answer import reconcile_answer
 
-    collection, code, first = records_of(folder, database, component, "around")
+    found = loaded(folders, database, component, reach="around")
+    collection = found.records
+    code = found.code
+    first = found.first_unit
     answer = reconcile_answer(collection, code, state=state, significance=significance)
     if as_json:
         from handling_db.lookup.number_json import number_json

@@ -7,16 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import columns, json_option, print_json
-from handling_db.cli.numbers.options import (
-    build_options,
-    given_of,
-    named_in,
-    records_of,
-    records_options,
-    state_option,
-    unit_option,
-)
+from handling_db.cli.common import columns, print_json
+from handling_db.cli.options import build_options, given_of, loaded, source_options, state_option, unit_option
 
 if TYPE_CHECKING:
     from handling_db.evidence.answer import SweepAnswer
@@ -30,8 +22,7 @@ if TYPE_CHECKING:
 @build_options
 @click.option("--without", multiple=True, metavar="PART", help="Taken off already; repeat for more.")
 @unit_option
-@records_options
-@json_option
+@source_options
 def command(
     component: str,
     parameter: str,
@@ -41,7 +32,7 @@ def command(
     build_name: str | None,
     without: tuple[str, ...],
     unit: str | None,
-    folder: Path | None,
+    folders: tuple[Path, ...],
     database: Path | None,
     *,
     as_json: bool,
@@ -56,10 +47,13 @@ def command(
       handling-db sweep lock-clutch-pack discs --state dry
       handling-db sweep differential-section length "620 mm" "780 mm" --set discs=12
     """
+    from handling_db.loading import named
     from handling_db.lookup.sweep_answer import sweep_answer
 
-    collection, code, first = records_of(folder, database, component, "below")
-    assert code is not None
+    found = loaded(folders, database, component, reach="below")
+    collection = found.records
+    code = found.id
+    first = found.first_unit
     answer = sweep_answer(
         collection,
         code,
@@ -67,7 +61,7 @@ def command(
         values or None,
         state=state,
         given=given_of(collection, code, settings, build_name),
-        without=[named_in(collection, part) for part in without],
+        without=[named(collection, part)[1] for part in without],
     )
     if as_json:
         from handling_db.lookup.number_json import number_json

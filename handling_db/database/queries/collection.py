@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from handling_db.database.cache import Kept
 from handling_db.database.queries.names import need_key
-from handling_db.database.queries.what_if import _collected, _record
+from handling_db.database.queries.what_if import _collected, _record, collection_for
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
@@ -101,6 +101,34 @@ def collection_around(connection: sqlite3.Connection, code: str, most: int = 20_
         return _collected(tuple(tuple(row) for row in found if row[0] != "component" or row[1] in codes))
 
     return _around.get((stamp_of(connection), code), read)
+
+
+def records_about(
+    connection: sqlite3.Connection, kind: str | None, code: str | None, reach: str
+) -> Collection:
+    """The records that a question about one thing rests on.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    kind, code : str or None
+        What it is about: a component, lift group, joint or job; nothing for the whole collection.
+    reach : str
+        ``below``, ``around``, ``handled`` or ``everything``: see `handling_db.loading.from_database`.
+
+    Raises
+    ------
+    UnknownNameError, TooManyRecordsError, HandlingError
+        As the readers below.
+    """
+    from handling_db.database.queries.handling import handled_collection
+    from handling_db.database.queries.lift import roots_of
+
+    if reach == "handled":
+        return handled_collection(connection, roots_of(connection, kind, code) if kind and code else ())
+    if reach == "everything" or code is None:
+        return whole_collection(connection)
+    return collection_around(connection, code) if reach == "around" else collection_for(connection, code)
 
 
 def choices_about(connection: sqlite3.Connection, code: str) -> tuple[Choice, ...]:

@@ -3,44 +3,8 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
-from handling_db.database.queries.what_if import _record, collection_for
-
-if TYPE_CHECKING:
-    from handling_db.records.collection import Collection
-
-# Everything around a lift besides the tree: few records each, so all of them are read.
-AROUND = ("joint", "lift group", "gear", "job", "mover", "shop", "fixture", "packing", "pallet", "note")
-
-
-def lift_collection(connection: sqlite3.Connection, roots: Iterable[str]) -> Collection:
-    """The trees of some components with all joints, lift groups, gear, jobs, movers and shops.
-
-    Parameters
-    ----------
-    connection : sqlite3.Connection
-    roots : component ids
-        One that is not there is passed over: the answer says so.
-
-    Raises
-    ------
-    HandlingError
-        A record in the file cannot be read.
-    """
-    from handling_db.records.collection import collect
-
-    records = []
-    for root in dict.fromkeys(roots):
-        if connection.execute("select 1 from component where code = ?", (root,)).fetchone():
-            records += [*collection_for(connection, root).records()]
-    marks = ",".join("?" * len(AROUND))
-    rows = connection.execute(
-        f"select kind, code, text from record where kind in ({marks}) order by kind, code", AROUND
-    )
-    records += [(kind, _record(kind, code, text)) for kind, code, text in rows]
-    return collect(records)
+from handling_db.database.queries.what_if import _record
 
 
 def root_of(connection: sqlite3.Connection, kind: str, code: str) -> str | None:
@@ -58,6 +22,29 @@ def root_of(connection: sqlite3.Connection, kind: str, code: str) -> str | None:
         return None
     record = _record(kind, code, row[0])
     return str(getattr(record, _STARTS[kind]))
+
+
+def roots_of(connection: sqlite3.Connection, kind: str, code: str) -> tuple[str, ...]:
+    """The components whose trees an answer needs: where the thing starts, and what it is weighed against.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    kind : str
+        ``component``, ``joint``, ``lift group`` or ``job``.
+    code : str
+    """
+    if kind == "component":
+        return (code,)
+    found = [root_of(connection, kind, code)]
+    if kind == "lift group":
+        row = connection.execute(
+            "select text from record where kind = 'lift group' and code = ?", (code,)
+        ).fetchone()
+        group = _record(kind, code, row[0])
+        others = (group.other_half, group.turn.side if group.turn else None)
+        found += [root_of(connection, kind, other) for other in others if other]
+    return tuple(root for root in dict.fromkeys(found) if root)
 
 
 _STARTS = {"joint": "within", "lift group": "root", "job": "unit"}

@@ -7,17 +7,20 @@ from pathlib import Path
 import pytest
 
 from handling_db.database.queries import open_database
-from handling_db.database.queries.handling import handling_collection, lift_group_ids, piece_named
+from handling_db.database.queries.handling import lift_group_ids
 from handling_db.errors import AmbiguousNameError, UnknownNameError
+from handling_db.loading import from_database, named_in_file
 from handling_db.moving.answer import MoveQuestion, move_answer
 from handling_db.records.collection import Collection
 from handling_db.shop.answer import shop_answer
 from handling_db.shop.fixtures import fixtures_answer
 
+PIECE = ("lift group", "component")
+
 
 @pytest.mark.parametrize("what", ["upper-half-lift", "whole-unit-lift", "gear-section", "saw-gearbox"])
 def test_answers_are_those_of_the_folder(demo_db: Path, demo: Collection, what: str) -> None:
-    stored = handling_collection(open_database(demo_db), what)
+    stored = from_database(open_database(demo_db), what, PIECE, "handled").records
     question = MoveQuestion(what=what)
     assert move_answer(stored, question) == move_answer(demo, question)
     assert shop_answer(stored, what, "low-tarrowby") == shop_answer(demo, what, "low-tarrowby")
@@ -25,23 +28,23 @@ def test_answers_are_those_of_the_folder(demo_db: Path, demo: Collection, what: 
 
 
 def test_without_a_piece_there_are_fixtures_with_names(demo_db: Path, demo: Collection) -> None:
-    stored = handling_collection(open_database(demo_db))
+    stored = from_database(open_database(demo_db), reach="handled").records
     assert fixtures_answer(stored) == fixtures_answer(demo)
     assert len(stored.components) < len(demo.components)
 
 
 def test_names_of_lift_groups_come_before_components(demo_db: Path) -> None:
     connection = open_database(demo_db)
-    assert piece_named(connection, "upper-half-lift") == "upper-half-lift"
-    assert piece_named(connection, "rear half") == "differential-section"
+    assert named_in_file(connection, "upper-half-lift", PIECE) == ("lift group", "upper-half-lift")
+    assert named_in_file(connection, "rear half", PIECE) == ("component", "differential-section")
     assert "section-off-the-truck" in lift_group_ids(connection)
 
 
 def test_what_is_not_there_names_the_lift_groups(demo_db: Path) -> None:
     with pytest.raises(UnknownNameError, match="Lift groups recorded: lower-half, "):
-        piece_named(open_database(demo_db), "zzz nothing")
+        named_in_file(open_database(demo_db), "zzz nothing", PIECE)
 
 
 def test_an_ambiguous_name_asks_back(demo_db: Path) -> None:
     with pytest.raises((AmbiguousNameError, UnknownNameError)):
-        piece_named(open_database(demo_db), "gear")
+        named_in_file(open_database(demo_db), "gear", PIECE)

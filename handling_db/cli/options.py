@@ -1,0 +1,163 @@
+"""The options that commands share, one spelling and one meaning each; and records from what was given."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from handling_db.cli.common import database_option, json_option, open_named
+from handling_db.errors import HandlingError
+
+if TYPE_CHECKING:
+    from handling_db.families.build import Value
+    from handling_db.lifting.case import Question
+    from handling_db.loading import Loaded, Reach
+    from handling_db.records.collection import Collection
+
+Decorated = TypeVar("Decorated", bound=Callable[..., Any])
+
+
+def source_options(command: Decorated) -> Decorated:
+    """Add ``--from PATH`` (repeatable), ``--db FILE`` and ``--json``."""
+    command = json_option(database_option(command))
+    return click.option(
+        "--from",
+        "folders",
+        multiple=True,
+        type=click.Path(path_type=Path),
+        help="Read record folders, files or tables instead of a database; repeat for more.",
+    )(command)
+
+
+def state_option(default: str | None) -> Callable[[Decorated], Decorated]:
+    """Add ``--state``."""
+    return click.option(
+        "--state",
+        type=click.Choice(["dry", "drained", "filled"]),
+        default=default,
+        show_default=default is not None,
+        help="Which fluids count." if default else "Which fluids count; otherwise all three.",
+    )
+
+
+def unit_option(command: Decorated) -> Decorated:
+    """Add ``--unit``."""
+    return click.option(
+        "--unit", type=click.Choice(["kg", "lb"]), help="Which unit comes first; both are shown."
+    )(command)
+
+
+def set_option(command: Decorated) -> Decorated:
+    """Add ``--set PARAM=VALUE``."""
+    return click.option(
+        "--set", "settings", multiple=True, metavar="PARAM=VALUE", help="Another size; repeat for more."
+    )(command)
+
+
+def build_options(command: Decorated) -> Decorated:
+    """Add ``--set PARAM=VALUE`` and ``--build NAME``."""
+    named = click.option("--build", "build_name", metavar="NAME", help="A named build, such as 'long frame'.")
+    return named(set_option(command))
+
+
+def assume_option(command: Decorated) -> Decorated:
+    """Add ``--assume PART=RANGE``."""
+    return click.option(
+        "--assume",
+        "assumed",
+        multiple=True,
+        metavar="'PART=LOW to HIGH'",
+        help="A range for a part that nobody weighed, such as 'auxiliary-drive=19 kg to 25 kg'.",
+    )(command)
+
+
+def as_of_option(command: Decorated) -> Decorated:
+    """Add ``--as-of DATE``."""
+    return click.option(
+        "--as-of", metavar="DATE", help="Judge inspections as of this date (default: today)."
+    )(command)
+
+
+def asked_options(command: Decorated) -> Decorated:
+    """Add ``--job``, ``--as-of``, ``--assume`` and ``--unit``."""
+    command = as_of_option(assume_option(unit_option(command)))
+    return click.option("--job", "job_id", metavar="JOB", help="The unit in hand: what is out, off and in.")(
+        command
+    )
+
+
+def loaded(
+    folders: Sequence[Path],
+    database: Path | None,
+    name: str | None = None,
+    kinds: Sequence[str] = ("component",),
+    reach: Reach = "below",
+) -> Loaded:
+    """Records from ``--from`` or a database, and the id of what was named.
+
+    Raises
+    ------
+    HandlingError
+        Both were given, records have faults, there is no database, or nothing goes by the name.
+    """
+    from handling_db import loading
+
+    if folders:
+        if database is not None:
+            raise HandlingError("write --from or --db, not both")
+        return loading.from_paths(folders, name, kinds)
+    connection: sqlite3.Connection = open_named(database)
+    return loading.from_database(connection, name, kinds, reach)
+
+
+def given_of(
+    collection: Collection, code: str, settings: Sequence[str], build_name: str | None
+) -> Mapping[str, Value]:
+    """The values of a named build and of single settings on top of it.
+
+    Raises
+    ------
+    HandlingError
+        No such build or parameter, or a value it cannot take.
+    """
+    from handling_db.families.named_builds import given_values
+    from handling_db.lifting.asked import settings as settings_of
+
+    return given_values(collection.components[code], settings_of(settings, "--set "), build_name)
+
+
+def question(
+    collection: Collection,
+    job_id: str | None,
+    as_of: str | None,
+    assumed: Sequence[str],
+    *,
+    picks: dict[str, float | None] | None = None,
+    drop_m: float | None = None,
+    stretch_m: float | None = None,
+) -> Question:
+    """What is asked besides the lift group.
+
+    Raises
+    ------
+    HandlingError
+        A text that cannot be read.
+    """
+    from handling_db.files.rating_factors import rating_factors
+    from handling_db.lifting.asked import assumed_ranges, job_named
+    from handling_db.lifting.case import Question
+    from handling_db.loading import day
+
+    return Question(
+        job=job_named(collection, job_id),
+        as_of=day(as_of),
+        assumed=assumed_ranges(assumed, "--assume "),
+        factors=rating_factors(),
+        picks=picks,
+        drop_m=drop_m,
+        stretch_m=stretch_m,
+    )

@@ -1,0 +1,263 @@
+"""The one way in: folders, files and tables, or a database file, to `Records`; and from names to ids.
+
+Every command and page gets its records here. What cannot be read, or names something that is not there, is
+told with file and line, all of it in one run, and nothing is worked out.
+"""
+
+from __future__ import annotations
+
+import datetime
+import sqlite3
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from handling_db.errors import AmbiguousNameError, HandlingError, UnknownNameError
+from handling_db.findings import FaultsError, Finding, Verdict
+
+if TYPE_CHECKING:
+    from handling_db.records.collection import Collection
+    from handling_db.records.proved import Records
+
+Reach = Literal["below", "around", "handled", "everything"]
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """Records for one question.
+
+    Parameters
+    ----------
+    records : Records
+        At least what an answer about the thing rests on.
+    kind, code : str or None
+        What was named: its kind and id; None where nothing was.
+    first_unit : str
+        kg or lb: what the collection's first shop reads first.
+    """
+
+    records: Records
+    kind: str | None
+    code: str | None
+    first_unit: str
+
+    @property
+    def id(self) -> str:
+        """The id of what was named.
+
+        Raises
+        ------
+        HandlingError
+            Nothing was.
+        """
+        if self.code is None:
+            raise HandlingError("nothing was named; write the id or name of a piece")
+        return self.code
+
+
+def read(paths: Iterable[Path | str], *, decimal: str = "point") -> Records:
+    """Read record folders, record files and flat tables into one collection without a fault.
+
+    Parameters
+    ----------
+    paths : iterable of path
+    decimal : str
+        ``point`` or ``comma``: the decimal sign of flat tables.
+
+    Raises
+    ------
+    FaultsError
+        Every fault of the reader or, where it has none, of the checker: file, line, field and remedy.
+    HandlingError
+        A path does not exist or is of no kind that can be read.
+    """
+    from handling_db.tables.sources import read_paths
+
+    reading = read_paths([Path(path) for path in paths], decimal=decimal)
+    return proved(reading.collection, reading.findings)
+
+
+def proved(collection: Collection, findings: Sequence[Finding] = ()) -> Records:
+    """The collection as `Records`.
+
+    Parameters
+    ----------
+    collection : Collection
+    findings : sequence of Finding
+        What the reader said about it.
+
+    Raises
+    ------
+    FaultsError
+        The reader or the checker finds a fault.
+    """
+    from handling_db.checker.proof import faults
+    from handling_db.records.proved import Records
+
+    # the checker looks only where everything could be read: what was left out would be "not there" to it
+    found = [finding for finding in findings if finding.verdict is Verdict.FAULT] or [*faults(collection)]
+    if found:
+        raise FaultsError(found)
+    return Records.taken_from(collection)
+
+
+def from_paths(
+    paths: Iterable[Path | str], name: str | None = None, kinds: Sequence[str] = ("component",)
+) -> Loaded:
+    """Records of folders, files and tables, and the id of what was named.
+
+    Parameters
+    ----------
+    paths : iterable of path
+    name : str, optional
+        Id, name, alias or part number.
+    kinds : sequence of str
+        What it may be, the first that fits: ``component``, ``lift group``, ``joint``, ``job`` and so on.
+
+    Raises
+    ------
+    FaultsError
+        As `read`.
+    UnknownNameError, AmbiguousNameError
+        Nothing, or more than one thing, goes by the name.
+    """
+    records = read(paths)
+    kind, code = (None, None) if name is None else named(records, name, kinds)
+    return Loaded(records, kind, code, records.first_unit)
+
+
+def from_database(
+    connection: sqlite3.Connection,
+    name: str | None = None,
+    kinds: Sequence[str] = ("component",),
+    reach: Reach = "below",
+) -> Loaded:
+    """Records out of a database file, which was built of records without a fault.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    name, kinds
+        As for `from_paths`.
+    reach : str
+        ``below``: what is named with all below and above it; ``around``: with everything in the same whole;
+        ``handled``: ``below`` with all that it is handled with, lifts, joints, gear, shops; ``everything``.
+
+    Raises
+    ------
+    UnknownNameError, AmbiguousNameError
+        Nothing, or more than one thing, goes by the name.
+    HandlingError
+        Too many records for the question, or the file cannot be read.
+    """
+    from handling_db.database.queries.collection import records_about
+    from handling_db.records.proved import Records
+
+    row = connection.execute("select first_unit from shop order by code limit 1").fetchone()
+    kind, code = (None, None) if name is None else named_in_file(connection, name, kinds)
+    found = records_about(connection, kind, code, reach)
+    return Loaded(Records.taken_from(found), kind, code, str(row[0]) if row else "kg")
+
+
+def named(collection: Collection, name: str, kinds: Sequence[str] = ("component",)) -> tuple[str, str]:
+    """Kind and id of what goes by an id, name, alias or part number, whatever the case of its letters.
+
+    Raises
+    ------
+    AmbiguousNameError
+        Several do; they are listed.
+    UnknownNameError
+        None does; what comes near is named.
+    """
+    for kind in kinds:
+        if name in collection.of_kind(kind):
+            return kind, name
+    wanted = _folded(name)
+    names: dict[str, list[tuple[str, str]]] = {}
+    for kind in kinds:
+        for code, record in sorted(collection.of_kind(kind).items()):
+            own = {code, getattr(record, "name", None), getattr(record, "part_number", None)}
+            for text in {*own, *getattr(record, "also_called", ())} - {None, ""}:
+                names.setdefault(_folded(str(text)), []).append((kind, code))
+    found = names.get(wanted, []) if wanted else []
+    if len(found) == 1:
+        return found[0]
+    if found:
+        titles = {code: getattr(collection.of_kind(kind)[code], "name", code) for kind, code in found}
+        raise AmbiguousNameError(name, tuple(titles.items()))
+    raise UnknownNameError(_not_there(name, kinds, names, collection))
+
+
+def named_in_file(
+    connection: sqlite3.Connection, name: str, kinds: Sequence[str] = ("component",)
+) -> tuple[str, str]:
+    """As `named`, out of a database file and without reading a record.
+
+    Raises
+    ------
+    AmbiguousNameError, UnknownNameError
+        As `named`.
+    """
+    from handling_db.database.queries.names import resolve
+    from handling_db.lifting.asked import not_there
+
+    asked = name.strip()
+    known: list[str] = []
+    for kind in kinds:
+        if kind == "component":
+            continue
+        rows = connection.execute("select code from record where kind = ? order by code", (kind,))
+        ids = [str(row[0]) for row in rows]
+        for code in ids:
+            if _folded(code) == _folded(asked):
+                return kind, code
+        known += ids
+    if "component" not in kinds:
+        raise UnknownNameError(not_there(" or ".join(kinds), name, known))
+    try:
+        return "component", resolve(connection, name)
+    except UnknownNameError as error:
+        others = [kind for kind in kinds if kind != "component"]
+        if not others:
+            raise
+        listed = ", ".join(known) or "none"
+        raise UnknownNameError(f"{error}. {others[0].capitalize()}s recorded: {listed}.") from None
+
+
+def _not_there(
+    name: str, kinds: Sequence[str], names: dict[str, list[tuple[str, str]]], collection: Collection
+) -> str:
+    import difflib
+
+    from handling_db.lifting.asked import not_there
+
+    if len(kinds) == 1 and kinds[0] != "component":
+        return not_there(kinds[0], name, sorted(collection.of_kind(kinds[0])))
+    near = [code for text in difflib.get_close_matches(_folded(name), [*names], 3) for _, code in names[text]]
+    told = f"there is no {' and no '.join(kinds)} {name!r}"
+    if near:
+        return f"{told}; did you mean: {', '.join(dict.fromkeys(near))}?"
+    few = [kind for kind in kinds if kind != "component"]
+    listed = [f"{kind}s: {', '.join(sorted(collection.of_kind(kind))) or 'none'}" for kind in few]
+    return "; ".join((told, *listed))
+
+
+def _folded(text: str) -> str:
+    return " ".join(text.casefold().split())
+
+
+def day(text: str | None) -> datetime.date:
+    """A date from text, or today.
+
+    Raises
+    ------
+    HandlingError
+        Not a date.
+    """
+    if text is None:
+        return datetime.date.today()
+    try:
+        return datetime.date.fromisoformat(text)
+    except ValueError:
+        raise HandlingError(f"{text!r} is not a date; write year-month-day, such as 2026-03-09") from None
