@@ -16,6 +16,7 @@ from pydantic import ValidationError
 from handling_db.records.collection import KINDS, Collection, Lines, collect
 from handling_db.records.kinds.origin import BOOKKEEPING, Aside, Of, Review, decided_at, mark_id
 from handling_db.records.parts.texts import Part
+from handling_db.records.waiting import reasons_to_wait
 from handling_db.records.written import version, written
 
 Key = tuple[str, str]
@@ -43,6 +44,8 @@ class Question:
         In force and marked; kept aside with nothing in force; or beside another version that is in force.
     shop, parcel : str
         Where it came from; empty for a version of this shop that was put aside.
+    signed : str
+        In words, as it was when it was taken; empty for this shop's own.
     record : Part
     """
 
@@ -52,6 +55,7 @@ class Question:
     wait: Wait
     shop: str
     parcel: str
+    signed: str
     record: Part
 
 
@@ -125,12 +129,47 @@ def chosen(own: str | None, held: Iterable[str], reviews: Iterable[Review]) -> s
 
 
 def in_force(collection: Collection) -> Collection:
-    """The collection with the accepted versions in force and the refused ones out of it.
+    """The collection with the accepted versions in force, the refused ones and those that wait out of it.
 
     Whatever gives way is kept as an aside, so that nothing is lost and asking again gives the same.
     """
-    if not collection.asides and not collection.reviews:
+    if not collection.asides and not collection.reviews and not collection.origins:
         return collection
+    return _held_back(_decided(collection))
+
+
+def _held_back(collection: Collection) -> Collection:
+    """What came from elsewhere and would change an answer about something of ours is put aside."""
+    waits = reasons_to_wait(collection, unreviewed(collection))
+    if not waits:
+        return collection
+    marks = {(o.of.kind, o.of.id, o.of.version): o for o in collection.origins.values()}
+    lines = dict(collection.lines)
+    rows: list[tuple[str, Any]] = []
+    for kind, record in collection.records():
+        key = (kind, record.id)
+        if key not in waits:
+            rows.append((kind, record))
+            continue
+        stamp = version(kind, record)
+        origin = marks[kind, record.id, stamp]
+        aside = Aside(
+            aside=mark_id(kind, record.id, stamp),
+            of=origin.of,
+            shop=origin.shop,
+            parcel=origin.parcel,
+            signed=origin.signed,
+            on=origin.on,
+            record=written(kind, record),
+        )
+        rows.append(("aside", aside))
+        if key in lines:
+            lines.setdefault(("aside", aside.aside), lines.pop(key))
+    return collect(rows, lines)
+
+
+def _decided(collection: Collection) -> Collection:
+    """The collection as people here decided it."""
     reviews = reviews_of(collection)
     asides: dict[Key, dict[str, Aside]] = {}
     for _, aside in sorted(collection.asides.items()):
@@ -189,14 +228,16 @@ def _questions(collection: Collection) -> Iterator[Question]:
         if own is not None and version(aside.of.kind, own) == aside.of.version:
             continue
         wait = Wait.WAITS if own is None else Wait.OTHER
-        yield Question(*key, aside.of.version, wait, aside.shop or "", aside.parcel or "", held)
+        sent = (aside.shop or "", aside.parcel or "", aside.signed or "")
+        yield Question(*key, aside.of.version, wait, *sent, held)
     for _, origin in sorted(collection.origins.items()):
         key = (origin.of.kind, origin.of.id)
         own = collection.of_kind(origin.of.kind).get(origin.of.id)
         if own is None or version(origin.of.kind, own) != origin.of.version:
             continue  # changed here since: it is this shop's own now
         if not decided(origin.of.version, reviews.get(key, ())):
-            yield Question(*key, origin.of.version, Wait.UNREVIEWED, origin.shop, origin.parcel, own)
+            sent = (origin.shop, origin.parcel, origin.signed or "")
+            yield Question(*key, origin.of.version, Wait.UNREVIEWED, *sent, own)
 
 
 def decided(asked: str, reviews: Iterable[Review]) -> bool:

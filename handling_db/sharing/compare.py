@@ -12,14 +12,16 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from handling_db.checker import check
 from handling_db.checker.evidence import Evidence
 from handling_db.checker.rules.contradictions import statements_apart
-from handling_db.findings import Finding
+from handling_db.findings import Finding, Verdict
 from handling_db.records.collection import Collection, collect
 from handling_db.records.joined import with_masses_of
 from handling_db.records.kinds.origin import BOOKKEEPING, Aside, Of, Origin, mark_id
 from handling_db.records.parts.texts import Part
 from handling_db.records.versions import OBSERVED, Key, in_force, record_of, unreviewed, versions
+from handling_db.records.waiting import reasons_to_wait
 from handling_db.records.written import version, written
 
 
@@ -71,7 +73,7 @@ class Came:
     signed: str = "not signed"
 
 
-def compare(own: Collection, sent: Collection) -> tuple[Incoming, ...]:
+def compare(own: Collection, sent: Collection, *, doubt: str = "") -> tuple[Incoming, ...]:
     """What is new, the same, different or contradictory in another shop's records.
 
     Parameters
@@ -80,6 +82,8 @@ def compare(own: Collection, sent: Collection) -> tuple[Incoming, ...]:
         What is in force here, with its asides.
     sent : Collection
         What the other shop sends; asides in it count as versions that are not in force there.
+    doubt : str
+        Why the parcel may not be from whom it says; with a doubt every record of it waits.
 
     Returns
     -------
@@ -87,10 +91,14 @@ def compare(own: Collection, sent: Collection) -> tuple[Incoming, ...]:
         By kind and id, the version in force there first.
     """
     here = versions(own)
-    foreign = unreviewed(own)
     contradicting = _contradicting(own, sent)
+    rows = [*_sent(sent)]
+    new = {
+        (kind, code): record for kind, code, _, record, there in rows if there and (kind, code) not in here
+    }
+    waiting = {} if doubt else held_back(own, new)
     found = []
-    for kind, record_id, stamp, record, there in _sent(sent):
+    for kind, record_id, stamp, record, there in rows:
         key = (kind, record_id)
         known = here.get(key, {})
         if stamp in known:
@@ -102,11 +110,84 @@ def compare(own: Collection, sent: Collection) -> tuple[Incoming, ...]:
             standing = Standing.CONTRADICTORY if against else Standing.DIFFERENT
             found.append(Incoming(*key, stamp, record, standing, waits=True, why=" ".join((why, *against))))
             continue
-        waiting = _touches_own(own, foreign, kind, record)
-        why = " ".join((*([waiting] if waiting else []), *against))
+        reason = waiting.get(key, "")
+        why = " ".join((*([reason] if reason else []), *against))
         standing = Standing.CONTRADICTORY if against else Standing.NEW
-        found.append(Incoming(*key, stamp, record, standing, waits=bool(waiting) or not there, why=why))
+        waits = bool(reason or doubt) or not there
+        found.append(Incoming(*key, stamp, record, standing, waits=waits, why=why))
     return tuple(found)
+
+
+def held_back(own: Collection, new: Mapping[Key, Any]) -> dict[Key, str]:
+    """Which new records of another shop may not be in force yet, each with a sentence on why.
+
+    Those that would change an answer about something of ours, and those with which the checker would find a
+    fault that it does not find without them: a fault stops every build.
+
+    Parameters
+    ----------
+    own : Collection
+    new : mapping of (kind, id) to record
+        None of them is here in any version.
+    """
+    foreign = {*unreviewed(own), *new}
+    together = collect([*own.records(), *((kind, record) for (kind, _), record in new.items())])
+    waiting = reasons_to_wait(together, foreign)
+    before: dict[tuple[str, str, str], str] | None = None
+    while True:
+        waiting = {key: why for key, why in waiting.items() if key in new}
+        left = {key: record for key, record in new.items() if key not in waiting}
+        if not left:
+            return waiting
+        tried = collect([*own.records(), *_as_asides(waiting, new), *_as_taken(left)])
+        faults = _faults(tried)
+        if faults and before is None:
+            before = _faults(own)
+        faults = {at: sentence for at, sentence in faults.items() if at not in (before or {})}
+        if not faults:
+            return waiting
+        blamed = {about: sentence for (_, about, _), sentence in faults.items()}
+        theirs = {key: f"It has a fault: {blamed[key[1]]}" for key in left if key[1] in blamed}
+        # A fault of a record of ours that only comes with the parcel: all that is left of it waits.
+        said = next(iter(faults.values()))
+        theirs = theirs or dict.fromkeys(left, f"With it a record of ours would have a fault: {said}")
+        waiting |= theirs
+        rest = reasons_to_wait(
+            collect([*own.records(), *_as_asides(waiting, new), *_as_taken(left)]),
+            {key for key in foreign if key not in waiting},
+        )
+        waiting |= {key: why for key, why in rest.items() if key in left}
+
+
+_NO_DAY = datetime.date(1980, 1, 1)  # of marks that are tried and thrown away
+
+
+def _as_taken(records: Mapping[Key, Any]) -> Iterator[tuple[str, Any]]:
+    """Records as they would stand here, each with the mark that it came from elsewhere."""
+    for (kind, record_id), record in records.items():
+        stamp = version(kind, record)
+        of = Of(kind=kind, id=record_id, version=stamp)
+        mark = mark_id(kind, record_id, stamp)
+        yield kind, record
+        yield "origin", Origin(origin=mark, of=of, shop="elsewhere", parcel="tried", on=_NO_DAY)
+
+
+def _as_asides(waiting: Iterable[Key], new: Mapping[Key, Any]) -> Iterator[tuple[str, Any]]:
+    """Records that wait, as the marks they would be kept as: what names one of them waits as well."""
+    for kind, record_id in waiting:
+        record = new[kind, record_id]
+        stamp = version(kind, record)
+        of = Of(kind=kind, id=record_id, version=stamp)
+        mark = mark_id(kind, record_id, stamp)
+        yield "aside", Aside(aside=mark, of=of, on=_NO_DAY, record=written(kind, record))
+
+
+def _faults(collection: Collection) -> dict[tuple[str, str, str], str]:
+    return {
+        (finding.rule, finding.about, finding.sentence): finding.sentence
+        for finding in check(collection)
+        if finding.verdict is Verdict.FAULT
+    }
 
 
 def additions(incoming: Iterable[Incoming], came: Came) -> tuple[tuple[str, Part], ...]:
@@ -163,24 +244,6 @@ def _sent(sent: Collection) -> Iterator[tuple[str, str, str, Part, bool]]:
         if (kind, record_id, stamp) not in seen:
             seen.add((kind, record_id, stamp))
             yield kind, record_id, stamp, part, not beside
-
-
-def _touches_own(own: Collection, foreign: frozenset[Key], kind: str, record: Any) -> str:
-    """Why a new observation waits, in words; empty where it says nothing about what this shop stands for."""
-    if kind not in OBSERVED:
-        return ""
-    replaces = (kind, record.replaces)
-    if record.replaces and record.replaces in own.of_kind(kind) and replaces not in foreign:
-        return f"It says that it replaces {record.replaces}."
-    if kind == "weighing" and record.of in own.components and ("component", record.of) not in foreign:
-        return f"It would count as a mass of {own.components[record.of].name}."
-    if (
-        kind == "choice"
-        and record.component in own.components
-        and ("component", record.component) not in foreign
-    ):
-        return f"It would decide which figure of {own.components[record.component].name} is used."
-    return ""
 
 
 def _about(kind: str, record: Any) -> str:

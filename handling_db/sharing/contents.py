@@ -100,7 +100,8 @@ def with_what_they_name(collection: Collection, keys: Iterable[Key]) -> frozense
     stack = list(found)
     while stack:
         kind, record_id = stack.pop()
-        for text in texts_in(written(kind, collection.of_kind(kind)[record_id])):
+        record = collection.of_kind(kind).get(record_id)
+        for text in texts_in(written(kind, record)) if record is not None else ():
             for named in _THINGS:
                 key = (named, text)
                 if key not in found and text in collection.of_kind(named) and key != (kind, record_id):
@@ -114,7 +115,9 @@ def named_outside(collection: Collection, keys: frozenset[Key]) -> tuple[Key, ..
     ids = {(kind, record_id) for kind, record_id in keys}
     found: set[Key] = set()
     for kind, record_id in keys:
-        record = collection.of_kind(kind)[record_id]
+        record = collection.of_kind(kind).get(record_id)
+        if record is None:
+            continue  # every version of it lies aside; what those name the receiver will see for himself
         for text in set(texts_in(written(kind, record))):
             for named in ("component", "joint", "lift group"):
                 if text in collection.of_kind(named) and (named, text) not in ids:

@@ -326,8 +326,8 @@ def test_a_month_of_parcels_with_conflicting_edits_ends_equal(moves):
 
 def test_additions_mark_what_is_in_force_and_keep_the_rest_aside():
     own = held(component("case"))
-    sent = held(component("case", "Lid"), note("n1"))
+    sent = held(component("case", "Lid"), component("shim", "Shim"), note("n1"), note("n2", "shim"))
 
     added = additions(compare(own, sent), came("b"))
 
-    assert [kind for kind, _ in added] == ["aside", "note", "origin"]
+    assert [kind for kind, _ in added] == ["aside", "component", "origin", "aside", "note", "origin"]

@@ -1,0 +1,347 @@
+"""Parcels of a shop that means harm, or is careless: no answer about anything of ours changes before review.
+
+What a parcel may do is add a warning, marked, or lift the plan of its own piece and of those above it, marked and
+with the figure without it beside. Honest parcels about things of their own must be in force at once.
+"""
+
+from __future__ import annotations
+
+import datetime
+import json
+import random
+import shutil
+import tempfile
+from collections import Counter
+from pathlib import Path
+from typing import Any
+
+from click.testing import CliRunner
+
+from handling_db.cli import main
+from handling_db.files.reading import read_texts
+from handling_db.files.yaml_text import dump_text
+from handling_db.records.versions import unreviewed
+from handling_db.sharing.make import make_parcel
+from handling_db.sharing.read import open_parcel
+from handling_db.sharing.take_in import own_collection, take
+from tests.attacks import Counts
+
+DAY = datetime.date(2026, 11, 25)
+LOCAL = Path(__file__).with_name("local.yml")
+
+COMPONENTS = (
+    "drive-box", "front-section", "rear-section", "front-case", "pump", "rear-case", "carrier", "bolt",
+)  # fmt: skip
+NAMES = (
+    "rear half",
+    "Rear Half",
+    "differential half",
+    "front half",
+    "Drive box",
+    "DB-100",
+    "200-17",
+    "Oil pump",
+)
+QUESTIONS: tuple[tuple[str, ...], ...] = (
+    *(("weight", name) for name in (*COMPONENTS, *NAMES)),
+    *(("why", code) for code in ("drive-box", "rear-section")),
+    *(("notes", code) for code in ("pump", "drive-box")),
+    *((word, "drive-box") for word in ("bounds", "explain", "reconcile", "hands", "fixtures")),
+    *((word, "rear-up") for word in ("lift", "legs", "move", "hands", "fixtures")),
+    ("joint", "halves"),
+    ("move", "rear-section"),
+    ("move", "rear-section", "--pallet", "skid"),
+    ("shop", "quay", "rear-up"),
+    ("stand", "rear-section"),
+    ("heavier", "front-section", "rear-section"),
+)
+
+
+def ask(*words: str) -> tuple[int, str]:
+    """Exit status and text of one command."""
+    result = CliRunner().invoke(main, list(words))
+    if result.exception is not None and not isinstance(result.exception, SystemExit):
+        raise result.exception
+    return result.exit_code, result.stdout or result.stderr
+
+
+def answers(database: Path, questions: tuple[tuple[str, ...], ...] = QUESTIONS) -> dict[str, Any]:
+    """What a shop is told about what is its own."""
+    found: dict[str, Any] = {}
+    for words in questions:
+        status, text = ask(*words, "--db", str(database), "--json")
+        try:
+            found[" ".join(words)] = [status, without_stamps(json.loads(text))]
+        except ValueError:
+            found[" ".join(words)] = [status, text]
+    return found
+
+
+def without_stamps(value: Any) -> Any:
+    """An answer without what says which build of the database it came from, and without what is marked."""
+    if isinstance(value, dict):
+        return {
+            key: without_stamps(item)
+            for key, item in value.items()
+            if key not in ("stamp", "built", "not_reviewed", "waiting")
+        }
+    if isinstance(value, list):
+        return [without_stamps(item) for item in value if not is_marked(item)]
+    return value
+
+
+def is_marked(item: Any) -> bool:
+    """Whether a line of an answer says that it comes from elsewhere and nobody here has looked at it."""
+    text = item if isinstance(item, str) else json.dumps(item)
+    return "not yet reviewed" in text or "waits for review" in text
+
+
+def parcel(file: Path, records: list[dict[str, Any]], sender: str = "far-shed") -> Path:
+    """A parcel of these plain records, as a sender's program would make it."""
+    reading = read_texts([("sent", dump_text(records))])
+    assert not reading.findings, [str(finding) for finding in reading.findings]
+    keys = [(kind, record.id) for kind, record in reading.collection.records()]
+    about = "what they sent"
+    file.write_bytes(make_parcel(reading.collection, keys, about=about, sender=sender, by="foreman", on=DAY))
+    return file
+
+
+# --- what a hostile shop may send; each gives plain records ---------------------------------------------------
+
+Records = list[dict[str, Any]]
+SCALE = {"source": "their-scale", "name": "Their scale", "kind": "weighed"}
+
+
+def part(code: str, name: str, kg: float, **more: Any) -> dict[str, Any]:
+    """A component with one figure from their scale."""
+    figure = {"printed": f"{kg} kg", "plus or minus": "0.1 kg", "source": "their-scale"}
+    return {"component": code, "name": name, "kind": "part", **more, "masses": [figure]}
+
+
+def under_our_name(rng: random.Random) -> Records:
+    """A part that goes by a name, an alias or a part number of ours, written this way or that."""
+    name = rng.choice([*NAMES, *COMPONENTS])
+    name = rng.choice([str, str.upper, str.title])(name)
+    name = rng.choice(
+        [name, name.replace(" ", "  ").replace("  ", " "), name.replace("-", " "), name.replace(" ", "-")]
+    )
+    where = rng.randrange(4)
+    if where == 0:
+        return [SCALE, part(name, "Bracket", 95)]
+    if where == 1:
+        return [SCALE, part("their-bracket", name, 95)]
+    if where == 2:
+        return [SCALE, part("their-bracket", "Bracket", 95, **{"also called": [name]})]
+    return [SCALE, part("their-bracket", "Bracket", 95, **{"part number": name})]
+
+
+def weighing_of_ours(rng: random.Random) -> Records:
+    of = rng.choice(COMPONENTS)
+    made: dict[str, Any] = {
+        "weighing": f"their-weighing-{rng.randrange(99)}", "of": of, "gross": f"{rng.randrange(1, 900)} kg",
+        "tare": "none", "checked by": "fitter", "counts": "as listed", "without": "none", "state": "dry",
+        "plus or minus": "0.1 kg", "source": rng.choice(["their-scale", "floor-scale"]), "on": "2026-11-20",
+        "by": "fitter",
+    }  # fmt: skip
+    if rng.randrange(3) == 0:
+        made["replaces"] = "whole-unit"
+    return [SCALE, made]
+
+
+def mover_of_ours(rng: random.Random) -> Records:
+    code = rng.choice(["big-forklift", "a-crane", "forklift-two"])
+    made: dict[str, Any] = {
+        "mover": code, "name": "Big forklift", "kind": "forklift", "rated": "9000 kg",
+        "plate": [{"load centre": "600 mm", "capacity": "9000 kg"}],
+    }  # fmt: skip
+    if rng.randrange(3):
+        made["shop"] = "quay"
+    return [made]
+
+
+def shop_first(rng: random.Random) -> Records:
+    code = rng.choice(["aaa", "zzz", "quays"])
+    return [
+        {
+            "shop": code,
+            "name": "Their shed",
+            "first unit": "lb",
+            "hand limit": "400 kg",
+            "movers": ["forklift"],
+        }
+    ]
+
+
+def fixture_of_ours(rng: random.Random) -> Records:
+    return [
+        {"fixture": "their-stand", "name": "Stand", "kind": "stand", "rated load": "9000 kg",
+         "needed by": [{"component": rng.choice(COMPONENTS), "for": "parking"}]}
+    ]  # fmt: skip
+
+
+def packing_of_ours(rng: random.Random) -> Records:
+    return [
+        {"packing": "their-crate", "name": "Crate", "kind": "crate", "pallet": "skid", "own mass": "900 kg",
+         "for components": [rng.choice(COMPONENTS)], "for lift groups": ["rear-up"]}
+    ]  # fmt: skip
+
+
+def joint_of_ours(rng: random.Random) -> Records:
+    one, two = rng.sample(COMPONENTS, 2)
+    return [
+        {"joint": "their-joint", "name": "Joint", "within": "drive-box", "between": [one, two], "ties": "none",
+         "ties listed": "all", "checked by": "fitter"}
+    ]  # fmt: skip
+
+
+def lift_of_ours(rng: random.Random) -> Records:
+    code = rng.choice(["their-lift", "rear half", "rear-section", "halves"])
+    return [
+        {
+            "lift group": code,
+            "name": rng.choice(["Rear half up", "Up"]),
+            "root": "drive-box",
+            "takes": [["pump"]],
+        }
+    ]
+
+
+def note_on_ours(rng: random.Random) -> Records:
+    about = rng.choice([{"component": rng.choice(COMPONENTS)}, {"joint": "halves"}, {"tie": "bolts"}])
+    made: dict[str, Any] = {
+        "note": "their-note", "about": about, "kind": "protect", "text": "Nothing holds it.", "told by": "shop",
+        "author": "fitter", "on": "2026-11-20", "status": "draft",
+    }  # fmt: skip
+    if rng.randrange(2):
+        made["replaces"] = "mind-the-pump"
+    return [made]
+
+
+def choice_on_ours(rng: random.Random) -> Records:
+    return [
+        {"choice": "their-choice", "component": "drive-box", "statement": "whole-unit", "by": "foreman", "on": "2026-11-20",
+         "reason": "It is the better one."}
+    ]  # fmt: skip
+
+
+def whole_around_ours(rng: random.Random) -> Records:
+    """A unit of theirs that lists a part of ours."""
+    lines = [
+        {"component": rng.choice(COMPONENTS), "quantity": "1"},
+        {"component": "their-bracket", "quantity": "1"},
+    ]
+    whole = {"component": "their-unit", "name": "Their unit", "kind": "assembly", "parts listed": "all", "parts": lines,
+             "masses": [{"printed": "1 kg", "source": "their-scale"}]}  # fmt: skip
+    return [SCALE, part("their-bracket", "Bracket", 5), whole]
+
+
+def id_of_a_figure(rng: random.Random) -> Records:
+    """A figure or a part line with the id of one of ours, or that says it replaces one of ours."""
+    made = part("a-bracket", "Bracket", 5)
+    if rng.randrange(2):
+        made["masses"][0]["id"] = "rear-case-weighed"
+    else:
+        made["masses"][0]["replaces"] = "rear-case-weighed"
+    return [SCALE, made]
+
+
+def another_version(rng: random.Random) -> Records:
+    code = rng.choice(["rear-case", "carrier", "bolt"])
+    return [SCALE, part(code, code, rng.randrange(1, 999))]
+
+
+def own_tree(rng: random.Random) -> Records:
+    """An honest parcel about a unit of theirs."""
+    lines = [{"component": "their-case", "quantity": "1"}, {"component": "their-shaft", "quantity": "2"}]
+    unit = {
+        "component": "their-unit",
+        "name": "Their unit",
+        "kind": "assembly",
+        "parts listed": "all",
+        "parts": lines,
+    }
+    note = {"note": "their-note", "about": {"component": "their-case"}, "kind": "protect", "text": "Mind the edge.",
+            "told by": "shop", "author": "fitter", "on": "2026-11-20", "status": "draft"}  # fmt: skip
+    return [
+        SCALE, part("their-case", "Casing of theirs", rng.randrange(1, 99)), part("their-shaft", "Shaft of theirs", 3),
+        unit, note,
+    ]  # fmt: skip
+
+
+HOSTILE = (
+    under_our_name, weighing_of_ours, mover_of_ours, shop_first, fixture_of_ours, packing_of_ours, joint_of_ours,
+    lift_of_ours, note_on_ours, choice_on_ours, whole_around_ours, id_of_a_figure, another_version,
+)  # fmt: skip
+
+
+def mixed(rng: random.Random) -> tuple[Records, list[str]]:
+    """One to four attacks in one parcel, sometimes with an honest tree; no id twice."""
+    made: dict[tuple[str, str], dict[str, Any]] = {}
+    honest = [own_tree] if rng.randrange(2) else []
+    kinds = [*rng.sample(HOSTILE, rng.randrange(0 if honest else 1, 4)), *honest]
+    for kind in kinds:
+        for record in kind(rng):
+            first = next(iter(record))
+            made.setdefault((first, record[first]), record)
+    return list(made.values()), [kind.__name__ for kind in kinds]
+
+
+class Shop:
+    """A shop with its records, its answers before anything came, and a folder to try in."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder / "own"
+        self.folder.mkdir()
+        shutil.copy(LOCAL, self.folder / "local.yml")
+        self.work = folder
+        self.before = self.told()
+
+    def told(self) -> dict[str, Any]:
+        """Build the database and ask everything."""
+        database = self.work / "told.db"
+        status, text = ask("build", str(self.folder), "-o", str(database))
+        assert status == 0, text
+        return answers(database)
+
+    def after(self, records: Records) -> tuple[dict[str, Any], frozenset[tuple[str, str]]]:
+        """What is told once a parcel was taken, and which records came into force; the folder is put back."""
+        file = parcel(self.work / "sent.zip", records)
+        opened = open_parcel(file).parcel
+        assert opened is not None
+        try:
+            take(self.folder, opened, DAY)
+            return self.told(), unreviewed(own_collection(self.folder))
+        finally:
+            for name in ("taken", "pictures"):
+                shutil.rmtree(self.folder / name, ignore_errors=True)
+
+
+def changed(before: dict[str, Any], after: dict[str, Any]) -> list[str]:
+    """The questions whose answer is another than before."""
+    return [words for words, told in before.items() if after[words] != told]
+
+
+def run(rng: random.Random, count: int) -> Counts:
+    """Take so many random parcels."""
+    seen: Counter[str] = Counter(
+        {"wrong in silence": 0, "tracebacks": 0, "honest records held back": 0, "lost": 0}
+    )
+    with tempfile.TemporaryDirectory() as name:
+        shop = Shop(Path(name))
+        for _ in range(count):
+            records, kinds = mixed(rng)
+            try:
+                after, in_force = shop.after(records)
+            except Exception as error:
+                seen["tracebacks"] += 1
+                print(f"{kinds}: {type(error).__name__}: {error}"[:400])
+                continue
+            wrong = changed(shop.before, after)
+            seen["parcels that changed nothing"] += not wrong
+            if wrong:
+                seen["wrong in silence"] += 1
+                print(f"{kinds}: {wrong}: {dump_text(records)}"[:1500])
+            seen["records in force, marked"] += len(in_force)
+            if kinds == ["own_tree"] and len(in_force) < len(records):
+                seen["honest records held back"] += 1
+    return seen

@@ -1,0 +1,44 @@
+"""The short form of the attacks by parcel: each kind of harm once, and a few mixtures by chance."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from tests.attacks.parcels import HOSTILE, QUESTIONS, Shop, changed, mixed, own_tree
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
+    return Shop(tmp_path_factory.mktemp("attacked"))
+
+
+def test_every_question_is_answered(shop: Shop) -> None:
+    assert len(shop.before) == len(QUESTIONS)
+    assert {words for words, (status, _) in shop.before.items() if status} == set()
+
+
+@pytest.mark.parametrize("harm", HOSTILE, ids=lambda harm: harm.__name__)
+def test_no_answer_about_ours_changes(harm, shop: Shop) -> None:
+    """Before records that name something of ours waited, all but three of these changed answers."""
+    after, in_force = shop.after(harm(random.Random(f"1 {harm.__name__}")))
+
+    assert changed(shop.before, after) == []
+    assert {kind for kind, _ in in_force} <= {"source", "component"}
+
+
+def test_an_honest_parcel_is_in_force_at_once(shop: Shop) -> None:
+    records = own_tree(random.Random(1))
+
+    after, in_force = shop.after(records)
+
+    assert changed(shop.before, after) == []
+    assert len(in_force) == len(records)
+
+
+@pytest.mark.parametrize("seed", range(2))
+def test_mixtures(seed: int, shop: Shop) -> None:
+    records, _ = mixed(random.Random(seed))
+
+    assert changed(shop.before, shop.after(records)[0]) == []
