@@ -1,4 +1,8 @@
-"""The grammar of a figure as people write it: ``1,830``, ``840.0``, ``12 1/2``; what it refuses, and why."""
+"""The grammar of a figure: ``1,830``, ``840.0``, ``12 1/2``; what it refuses, and why.
+
+Programs write figures too: all the digits of a float (``13.741000000000001``) and exponents (``1.5e-1``) mean
+one thing only and are read, so that whatever a table may hold can be read again wherever it is kept.
+"""
 
 from __future__ import annotations
 
@@ -7,9 +11,12 @@ from fractions import Fraction
 
 from handling_db.errors import UnitError
 
+LARGEST = 10**12  # in whatever unit; a mass of a thousand million tonnes is a slip
+
 NUMBER = re.compile(
     r"(?P<sign>-?)"
-    r"(?P<whole>\d{1,3}(?:,\d{3})+|\d{1,9})(?:\.(?P<places>\d{1,9}))?"
+    r"(?P<whole>\d{1,3}(?:,\d{3})+|\d{1,13})(?:\.(?P<places>\d{1,30}))?"
+    r"(?:[eE](?P<power>[+-]?\d{1,2})(?!\d))?"
     r"(?:\s+(?P<over>\d{1,3})/(?P<under>\d{1,3}))?",
     re.ASCII,
 )
@@ -21,7 +28,7 @@ def refuse_odd_tail(shown: str, tail: str, example: str) -> None:
     if re.match(r"[0-9]", tail):
         if "," in shown:
             raise UnitError(f"{shown!r}: a comma stands before every three digits, as in 1,830 lb")
-        raise UnitError(f"{shown!r} has too many digits; write at most 9 before and 9 after the point")
+        raise UnitError(f"{shown!r} has too many digits; write at most 13 before and 30 after the point")
     tail = tail.strip()
     if re.match(r",\d", tail):
         raise UnitError(
@@ -29,7 +36,9 @@ def refuse_odd_tail(shown: str, tail: str, example: str) -> None:
             "for decimals write a point, as in 1.5 kg"
         )
     if re.match(r"[eE][+-]?\d", tail):
-        raise UnitError(f"{shown!r}: write the figure out, without an exponent")
+        raise UnitError(
+            f"{shown!r}: write the figure out; an exponent has two figures and no space before it"
+        )
     if re.match(r"[0-9]", tail):
         raise UnitError(f"{shown!r}: no spaces inside a number; write 1,000 or 1000 with its unit")
     if tail[:1] in {".", "/", "*", "+", "-", ","} or tail[:1].isnumeric():
@@ -40,10 +49,15 @@ def read_number(found: dict[str, str | None], shown: str) -> tuple[Fraction, Fra
     """Exact number and suggested step from the parts of a match, both positive."""
     whole = (found.get("whole") or "0").replace(",", "")
     places = found.get("places")
-    over, under = found.get("over"), found.get("under")
+    over, under, power = found.get("over"), found.get("under"), found.get("power")
     value = Fraction(f"{whole}.{places}" if places else whole)
+    if power is not None:
+        if "," in (found.get("whole") or "") or over is not None:
+            raise UnitError(f"{shown!r}: write either an exponent, or commas and fractions, not both")
+        scale = Fraction(10) ** int(power)
+        return _of_a_size(value * scale, shown), digit_step(whole, places) * scale
     if over is None or under is None:
-        return value, digit_step(whole, places)
+        return _of_a_size(value, shown), digit_step(whole, places)
     if places:
         raise UnitError(f"{shown!r}: write either decimals or a fraction, not both")
     denominator = int(under)
@@ -52,6 +66,19 @@ def read_number(found: dict[str, str | None], shown: str) -> tuple[Fraction, Fra
     if int(over) >= denominator:
         raise UnitError(f"{shown!r}: the fraction must be less than one")
     return value + Fraction(int(over), denominator), Fraction(1, denominator)
+
+
+def _of_a_size(value: Fraction, shown: str) -> Fraction:
+    """The value itself.
+
+    Raises
+    ------
+    UnitError
+        Nothing that is weighed or measured is so large.
+    """
+    if value > LARGEST:
+        raise UnitError(f"{shown!r} is beyond {LARGEST:,}; write a figure of a size that exists")
+    return value
 
 
 def digit_step(whole: str, places: str | None) -> Fraction:

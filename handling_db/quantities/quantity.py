@@ -52,7 +52,7 @@ __all__ = [
     "to_pint",
 ]
 
-MAX_TEXT = 40
+MAX_TEXT = 60  # forty characters of a figure, as tables may hold, a space and a unit
 
 _EXAMPLES = {
     "mass": "'840.0 lb' or '381 kg'",
@@ -160,7 +160,7 @@ def parse_quantity(text: str, dimension: str, *, negative: bool = False) -> Quan
     Parameters
     ----------
     text : str
-        Such as ``1,830 lb``, ``12 1/2 in`` or ``840.0 lb``; at most 40 characters.
+        Such as ``1,830 lb``, ``12 1/2 in`` or ``840.0 lb``; at most 60 characters.
     dimension : str
         ``mass``, ``length``, ``volume``, ``angle`` or ``density``.
     negative : bool

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from handling_db.quantities.quantity import MAX_TEXT
 from handling_db.records.collection import KINDS
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -36,7 +37,7 @@ def _bare_numbers_too(schema: Any) -> Any:
     if not isinstance(schema, dict):
         return schema
     made = {key: _bare_numbers_too(value) for key, value in schema.items()}
-    needs_a_unit = "pattern" in made and made.get("maxLength") == 40
+    needs_a_unit = "pattern" in made and made.get("maxLength") == MAX_TEXT
     if made.get("type") == "string" and "enum" not in made and not needs_a_unit:
         made["type"] = ["string", "number"]
     return made

@@ -16,9 +16,9 @@ import re
 from collections.abc import Sequence
 from fractions import Fraction
 
-from handling_db.quantities.quantity import digit_step
+from handling_db.quantities.number_text import LARGEST, digit_step
 
-LIMIT = 1e12  # in whatever unit; a mass of a thousand million tonnes is a slip
+LIMIT = float(LARGEST)
 MAX_DIGITS = 40
 
 # A column joined by newlines, every cell a plain unsigned decimal; possessive, so it never backtracks.

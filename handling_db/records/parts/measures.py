@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import PlainSerializer, PlainValidator, WithJsonSchema
 
 from handling_db.errors import UnitError
-from handling_db.quantities.quantity import Quantity, parse_quantity
+from handling_db.quantities.quantity import MAX_TEXT, Quantity, parse_quantity
 from handling_db.records.parts.patterns import NOBODY_LOOKED, NONE, plain_text, serialise_or_none
 
 
@@ -41,7 +41,7 @@ def _quantity_type(dimension: str, example: str, *, negative: bool = False) -> t
 
 
 def _schema(example: str) -> dict[str, Any]:
-    return {"type": "string", "pattern": _NUMBER_PATTERN, "maxLength": 40, "examples": [example]}
+    return {"type": "string", "pattern": _NUMBER_PATTERN, "maxLength": MAX_TEXT, "examples": [example]}
 
 
 def _quantity_or_none(dimension: str, example: str) -> tuple[Any, ...]:
@@ -143,7 +143,7 @@ class Measure:
 
 
 _NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
-_COUNT = re.compile(r"\d{1,9}(\.\d{1,6})?", re.ASCII)
+_COUNT = re.compile(r"\d{1,9}(\.\d{1,30})?", re.ASCII)
 
 
 def looks_like_formula(text: str) -> bool:
