@@ -14,7 +14,7 @@ from handling_db.balance.combining import (
 )
 from handling_db.evidence.provenance import Provenance
 from handling_db.weights.compare import Judge
-from tests.collections import collection
+from tests.from_text import collection
 
 TEXT = """
 - {source: floor, name: floor scale, kind: weighed,

@@ -15,7 +15,7 @@ from handling_db.balance.words import first_sentence
 from handling_db.quantities.mass import within
 from handling_db.weights.compare import Judge
 from handling_db.weights.sum_lines import sum_lines
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 FORBIDDEN = ("sigma", "interval", "significance", "probability")
 

@@ -12,7 +12,7 @@ from handling_db.balance.inferred import infer, infer_in_states
 from handling_db.balance.measurements import gather
 from handling_db.findings import Verdict
 from handling_db.weights.compare import Judge
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 STATES = ("dry", "drained", "filled")
 

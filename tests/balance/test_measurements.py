@@ -8,7 +8,7 @@ from handling_db.balance.bounds import bounds
 from handling_db.balance.measurements import gather
 from handling_db.weights.totals import Totals
 from handling_db.weights.tree import unfold
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 WHOLE = "counts: as listed, without: none, checked by: fitter"
 TEXT = (

@@ -23,7 +23,7 @@ from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.source import Source
 from handling_db.records.kinds.weighing import Weighing
 from handling_db.weights.compare import Judge
-from tests.collections import with_reference
+from tests.from_text import with_reference
 
 LB = 0.45359237
 SEED = 20260915

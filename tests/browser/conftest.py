@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 import socket
 import subprocess
 import sys
@@ -14,6 +13,8 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, sync_playwright
+
+from tests import machine
 
 ARGUMENTS = [
     "--no-sandbox",
@@ -62,10 +63,10 @@ def address(demo_db: Path) -> Iterator[str]:
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    """Debian's Chromium; its absence is a failure, not a skip."""
-    found = shutil.which("chromium")
+    """A browser of the Chromium family; its absence is a failure, not a skip."""
+    found = machine.browser()
     if found is None:
-        pytest.fail("the browser tests need Debian's chromium: apt-get install chromium")
+        pytest.fail("the browser tests need a browser: python -m tests installs Debian's chromium")
     with sync_playwright() as playwright:
         running = playwright.chromium.launch(executable_path=found, args=ARGUMENTS)
         yield running

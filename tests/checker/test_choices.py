@@ -6,7 +6,7 @@ import datetime
 
 from handling_db.checker import check
 from handling_db.findings import Finding, Verdict
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 from tests.weights.test_choices import CHOICE, OPEN_UNIT, PUMP, TAKES
 
 DAY = datetime.date(2026, 12, 1)

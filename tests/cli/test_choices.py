@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Run
-from tests.collections import SCALE
+from tests.from_text import SCALE
 from tests.weights.test_choices import CHOICE, PUMP
 
 

@@ -97,9 +97,9 @@ def test_readme_has_two_commands_and_ci_runs_its_test_command() -> None:
 
     assert len(commands) == 2
     assert commands[0].endswith("handling-db demo")
-    assert commands[1].endswith("-m pytest")
+    assert commands[1].endswith("-m tests")
     assert taken is not None
-    assert taken[1] == r"/^    \(.*pytest.*\)$/\1/p"
+    assert taken[1] == r"/^    \(.*python -m tests\)$/\1/p"
     assert 'bash -euo pipefail -c "$command"' in script
 
 

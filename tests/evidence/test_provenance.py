@@ -7,7 +7,7 @@ import pytest
 from handling_db.errors import UnknownNameError
 from handling_db.evidence.provenance import Provenance
 from handling_db.weights.compare import Judge
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 TEXT = (
     SCALE

@@ -10,7 +10,7 @@ from handling_db.families.build import BuildError
 from handling_db.families.named_builds import build_for_serial, builds_by_name, given_values, named_build
 from handling_db.lookup.sweep import sweep
 from handling_db.records.collection import Collection
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 TEXT = """
 - component: box

@@ -14,7 +14,7 @@ from handling_db.lifting.case import Question
 from handling_db.lifting.figures import LiftAnswer, RatingFigure
 from handling_db.lifting.words import lift_lines
 from handling_db.quantities.amount import StaticsError
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 DAY = datetime.date(2026, 11, 25)
 

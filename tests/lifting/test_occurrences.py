@@ -10,7 +10,7 @@ from handling_db.lifting.load import GroupMass, group_mass
 from handling_db.lifting.occurrences import WayError, Ways, occurrences
 from handling_db.records.collection import Collection
 from handling_db.weights.tree import unfold
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 BOX = f"""
 {SCALE}

@@ -27,7 +27,7 @@ from handling_db.evidence.provenance import Provenance
 from handling_db.quantities.mass import add_masses, within
 from handling_db.quantities.quantiles import chi_square_above, chi_square_limit, normal_limit
 from handling_db.weights.compare import Judge
-from tests.collections import collection
+from tests.from_text import collection
 from tests.networks import figure, random_figures, random_network, true_masses
 
 np = pytest.importorskip("numpy")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from handling_db.records.in_hand import below, job_of_serial, jobs_about
-from tests.collections import collection
+from tests.from_text import collection
 
 BASE = """
 - component: unit

@@ -8,7 +8,7 @@ from handling_db.records.collection import collect
 from handling_db.records.joined import joined
 from handling_db.records.kinds.origin import Pairing
 from handling_db.sharing.same_as import likenesses
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 DAY = datetime.date(2026, 11, 25)
 

@@ -16,7 +16,7 @@ from handling_db.shop.answer import shop_answer
 from handling_db.shop.fixtures import fixtures_answer
 from handling_db.shop.hands import Reach, hands_answer, index_answer
 from handling_db.shop.pallets import few_pallets, pallet_list
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 
 @pytest.fixture(scope="module")

@@ -13,7 +13,7 @@ from handling_db.records.parts.common import Turned
 from handling_db.weights.centre import Centre, between_supports, centres, rotation
 from handling_db.weights.totals import Totals
 from handling_db.weights.tree import unfold
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 
 def centre(text: str, code: str = "unit") -> Centre:

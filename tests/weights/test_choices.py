@@ -16,7 +16,7 @@ from handling_db.records.collection import Collection
 from handling_db.weights.answer import StateFigure
 from handling_db.weights.totals import Totals
 from handling_db.weights.tree import unfold
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 PUMP = """
 - component: pump

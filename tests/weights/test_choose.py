@@ -7,7 +7,7 @@ import datetime
 from handling_db.records.kinds.choice import Choice
 from handling_db.weights.choose import choose, in_force
 from handling_db.weights.compare import Judge
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 CASE = collection(
     SCALE

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from handling_db.records.kinds.component import Component
 from handling_db.weights.family_check import component_faults
-from tests.collections import reading
+from tests.from_text import reading
 
 HEAD = "component: pack\nname: Pack\nkind: {kind}\n"
 

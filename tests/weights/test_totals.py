@@ -11,7 +11,7 @@ from handling_db.lookup.plan import plan_for
 from handling_db.records.collection import Collection
 from handling_db.weights.totals import Basis, Total, Totals
 from handling_db.weights.tree import unfold
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 UNIT = (
     SCALE

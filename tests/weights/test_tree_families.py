@@ -16,7 +16,7 @@ from handling_db.weights.centre import centres
 from handling_db.weights.totals import Totals
 from handling_db.weights.tree import unfold
 from handling_db.weights.witness import witnesses, worked_witness
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 SHAPES = """
 - {source: tape, name: tape, kind: "from shape, machined"}

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from handling_db.weights.witness import Witness, usual_doubt, witnesses
-from tests.collections import REFERENCE, SCALE, collection
+from tests.from_text import REFERENCE, SCALE, collection
 
 
 def read(masses: str, extra: str = "") -> tuple[Witness, ...]:

@@ -12,7 +12,7 @@ from handling_db.balance.together.reach import AllEvidence
 from handling_db.families.build import build_of
 from handling_db.files.folders import read_collection
 from handling_db.weights.compare import Judge
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 F = Fraction
 DEMO = Path(__file__).parents[3] / "data" / "demo"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.collections import collection, reading
+from tests.from_text import collection, reading
 
 PALLET = "- pallet: flat\n  name: Flat pallet\n  kind: flat pallet\n"
 PACKING = "- packing: crate\n  name: Crate\n  kind: crate\n  for components: [box]\n"
