@@ -20,6 +20,7 @@ from handling_db.records.written import version, written
 from handling_db.sharing.contents import everything, for_component, named_outside, not_in, since
 from handling_db.sharing.manifest import NAME, BuildsOn, FileLine, Manifest
 from handling_db.sharing.parcel import SIGNATURE
+from handling_db.sharing.senders import odd_name
 
 RECORDS_IN_A_FILE = 500
 _EPOCH = (1980, 1, 1, 0, 0, 0)  # the earliest a zip can say; a parcel's day stands in its manifest
@@ -64,8 +65,11 @@ def make_parcel(
     Raises
     ------
     HandlingError
-        There is nothing to send.
+        There is nothing to send, or the sender's name is no plain id.
     """
+    odd = odd_name(sender)
+    if odd:
+        raise HandlingError(f"--shop: {odd.removeprefix('its ')}")
     chosen = frozenset(keys)
     if not chosen:
         raise HandlingError("there is nothing to send: no record is chosen")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from handling_db.findings import Finding
 from handling_db.records.collection import Collection
 from handling_db.sharing.manifest import Manifest
+from handling_db.sharing.sign import Signature
 
 MAX_PARCEL_BYTES = 200_000_000
 MAX_ENTRIES = 20_000
@@ -34,6 +35,8 @@ class Parcel:
         Record files by name.
     pictures : tuple of (str, bytes)
         Photographs and pages by name; each name is the SHA-256 of its content.
+    signature : Signature, optional
+        None where it is not signed.
     signed : str
         In words: ``not signed``, or by which key.
     """
@@ -43,6 +46,7 @@ class Parcel:
     collection: Collection
     files: tuple[tuple[str, bytes], ...]
     pictures: tuple[tuple[str, bytes], ...] = ()
+    signature: Signature | None = None
     signed: str = "not signed"
 
 

@@ -13,6 +13,7 @@ import unicodedata
 import zipfile
 import zlib
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path, PurePosixPath
 
 from handling_db.errors import HandlingError
@@ -21,6 +22,7 @@ from handling_db.files.reading import read_texts
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.kinds.origin import BOOKKEEPING
 from handling_db.sharing import manifest as manifest_file
+from handling_db.sharing.entries import stray_bytes
 from handling_db.sharing.manifest import Manifest, ManifestError, read_manifest
 from handling_db.sharing.parcel import (
     MAX_ENTRIES,
@@ -34,6 +36,8 @@ from handling_db.sharing.parcel import (
     Parcel,
     ParcelReading,
 )
+from handling_db.sharing.senders import look_at_sender, odd_name
+from handling_db.sharing.sign import read_signature
 
 _NOTHING_TAKEN = "nothing was taken from it; ask the sender for a new one."
 _ARCHIVES = (
@@ -94,8 +98,11 @@ def open_parcel(path: Path, keys: Mapping[bytes, str] | None = None) -> ParcelRe
             if start.read(4) != b"PK\x03\x04":
                 said.parcel("it is no parcel: a parcel is a zip file")
                 return ParcelReading(None, said.findings())
-        with zipfile.ZipFile(path) as packed:
+        with path.open("rb") as stream, zipfile.ZipFile(stream) as packed:
+            stray = stray_bytes(stream, path.stat().st_size, packed.infolist())
             parcel = _read(packed, said, keys or {})
+            if stray and not said.findings():
+                said.parcel(stray)
     except HandlingError as error:
         said.parcel(str(error))
         parcel = None
@@ -147,19 +154,20 @@ def _read(packed: zipfile.ZipFile, said: _Said, keys: Mapping[bytes, str]) -> Pa
         manifest = read_manifest(head)
     except ManifestError as error:
         raise _Damaged(str(error)) from None
+    odd = odd_name(manifest.sender)
+    if odd:
+        raise _Damaged(odd)
     _look_at_list(manifest, by_name, said)
     if said.findings():
         return None
     contents = {line.name: _checked(packed, by_name[line.name], line.sha256, said) for line in manifest.files}
     if said.findings():
         return None
-    signed = "not signed"
-    signature = _signature(packed, by_name)
-    if signature is not None:
-        from handling_db.sharing.sign import signature_words
-
-        signed = signature_words(head, signature, keys)
-    return _parcel(manifest, contents, signed, said)
+    made = _signature(packed, by_name)
+    signature = read_signature(head, made) if made is not None else None
+    signed = look_at_sender(manifest.sender, signature, keys, frozenset()).signed
+    parcel = _parcel(manifest, contents, said)
+    return replace(parcel, signature=signature, signed=signed) if parcel is not None else None
 
 
 def _look_at_names(entries: list[zipfile.ZipInfo], said: _Said) -> None:
@@ -302,7 +310,7 @@ def _signature(packed: zipfile.ZipFile, by_name: dict[str, zipfile.ZipInfo]) -> 
     return _content(packed, entry, 10_000) if entry is not None else None
 
 
-def _parcel(manifest: Manifest, contents: dict[str, bytes], signed: str, said: _Said) -> Parcel | None:
+def _parcel(manifest: Manifest, contents: dict[str, bytes], said: _Said) -> Parcel | None:
     files = {name: data for name, data in contents.items() if not name.startswith(f"{PICTURES}/")}
     texts = []
     for name, data in sorted(files.items()):
@@ -324,7 +332,7 @@ def _parcel(manifest: Manifest, contents: dict[str, bytes], signed: str, said: _
     if said.findings():
         return None
     pictures = tuple((name, data) for name, data in sorted(contents.items()) if name not in files)
-    return Parcel(said.name, manifest, reading.collection, tuple(sorted(files.items())), pictures, signed)
+    return Parcel(said.name, manifest, reading.collection, tuple(sorted(files.items())), pictures)
 
 
 def _odd_asides(asides: object, said: _Said) -> Iterator[Finding]:

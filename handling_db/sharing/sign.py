@@ -12,13 +12,35 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from handling_db.errors import HandlingError
+from handling_db.sharing.weak_keys import guessable, weakness
 
 _MISSING = "signing needs the extra 'sign'; install it with: pip install 'handling-db[sign]'"
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """By which key a parcel is signed.
+
+    Parameters
+    ----------
+    public : bytes
+        The public half of the key.
+    why : str
+        Why the signature was not checked; empty where it was, and fits.
+    """
+
+    public: bytes
+    why: str = ""
+
+    @property
+    def digits(self) -> str:
+        """The digits to compare by telephone."""
+        return fingerprint(self.public)
 
 
 def _ed25519() -> Any:
@@ -44,13 +66,20 @@ def new_key(path: Path) -> str:
     """
     key = _ed25519().Ed25519PrivateKey.generate()
     public = key.public_key().public_bytes_raw()
+    halves = ((path, key.private_bytes_raw(), 0o600), (path.with_suffix(".public"), public, 0o644))
+    written: list[Path] = []
     try:
-        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    except FileExistsError:
-        raise HandlingError(f"{path}: a file of that name is there; a key is never overwritten") from None
-    with os.fdopen(handle, "w", encoding="ascii") as out:
-        out.write(key.private_bytes_raw().hex() + "\n")
-    path.with_suffix(".public").write_text(public.hex() + "\n", encoding="ascii")
+        for file, raw, mode in halves:
+            handle = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode)
+            written.append(file)
+            with os.fdopen(handle, "w", encoding="ascii") as out:
+                out.write(raw.hex() + "\n")
+    except OSError as error:
+        for half in written:  # half a pair of keys is of no use, and would block the name
+            half.unlink(missing_ok=True)
+        if isinstance(error, FileExistsError):
+            raise HandlingError(f"{file}: a file of that name is there; a key is never overwritten") from None
+        raise HandlingError(f"{file}: cannot be written ({error.strerror or error})") from None
     return fingerprint(public)
 
 
@@ -62,7 +91,11 @@ def read_key(path: Path) -> Any:
     HandlingError
         The file holds no key.
     """
-    return _ed25519().Ed25519PrivateKey.from_private_bytes(_raw(path))
+    seed = _raw(path)
+    weak = guessable(seed)
+    if weak:
+        raise HandlingError(f"{path}: this key is no good: {weak}; make one with 'handling-db parcel key'")
+    return _ed25519().Ed25519PrivateKey.from_private_bytes(seed)
 
 
 def read_public(path: Path) -> bytes:
@@ -73,7 +106,11 @@ def read_public(path: Path) -> bytes:
     HandlingError
         The file holds no key.
     """
-    return _raw(path)
+    public = _raw(path)
+    weak = weakness(public)
+    if weak:
+        raise HandlingError(f"{path}: this key proves nothing: {weak}; ask the shop for another")
+    return public
 
 
 def _raw(path: Path) -> bytes:
@@ -89,12 +126,19 @@ def _raw(path: Path) -> bytes:
 def known_keys(folder: Path) -> dict[bytes, str]:
     """The public halves that other shops handed over: `keys/SHOP.public` in a collection's folder.
 
+    A shop may have several: `keys/SHOP.second.public`.
+
     Raises
     ------
     HandlingError
-        A file there holds no key.
+        A file there holds no key that proves anything, or the key of another shop too.
     """
-    return {read_public(file): file.stem for file in sorted((folder / "keys").glob("*.public"))}
+    found: dict[bytes, str] = {}
+    for file in sorted((folder / "keys").glob("*.public")):
+        public, shop = read_public(file), file.name.split(".")[0]
+        if found.setdefault(public, shop) != shop:
+            raise HandlingError(f"{file}: {found[public]} has the same key; a key is of one shop")
+    return found
 
 
 def fingerprint(public: bytes) -> str:
@@ -110,40 +154,42 @@ def signature_of(manifest: bytes, key: Any) -> bytes:
     return (json.dumps(signed, indent=1, sort_keys=True) + "\n").encode()
 
 
-def signature_words(manifest: bytes, signature: bytes, known: Mapping[bytes, str] | None = None) -> str:
-    """Whose signature stands on a parcel, in words.
+def read_signature(manifest: bytes, signature: bytes) -> Signature:
+    """Whose signature stands on a parcel, and that it fits.
 
     Parameters
     ----------
     manifest, signature : bytes
         The two files of the parcel.
-    known : mapping of public key to shop, optional
-        Keys that were exchanged by hand.
 
     Raises
     ------
     HandlingError
-        The signature is not one, or does not fit the manifest; a parcel whose signature is wrong is damaged.
+        The signature is not one, is by a key that proves nothing, or does not fit the manifest; a parcel
+        whose signature is wrong is damaged.
     """
     try:
         fields = json.loads(signature)
+        if set(fields) != {"algorithm", "public key", "signature"} or fields["algorithm"] != "Ed25519":
+            raise ValueError
         public, made = bytes.fromhex(fields["public key"]), bytes.fromhex(fields["signature"])
-        if fields["algorithm"] != "Ed25519" or len(public) != 32 or len(made) != 64:
+        if len(public) != 32 or len(made) != 64:
             raise ValueError
     except (ValueError, KeyError, TypeError):
         raise HandlingError("its signature cannot be read") from None
+    weak = weakness(public)
+    if weak:
+        raise HandlingError(f"its signature proves nothing, for its key is no good: {weak}")
     try:
         module = _ed25519()
-    except HandlingError:
-        return f"signed by key {fingerprint(public)}, not checked: {_MISSING}"
+    except HandlingError as error:
+        return Signature(public, str(error))
     from cryptography.exceptions import InvalidSignature
 
     try:
         module.Ed25519PublicKey.from_public_bytes(public).verify(made, manifest)
-    except InvalidSignature:
+    except (InvalidSignature, ValueError):
         raise HandlingError(
             "its signature does not fit its manifest: it was changed since it was signed"
         ) from None
-    shop = (known or {}).get(public)
-    whose = f"of {shop}" if shop else f"{fingerprint(public)}, which nobody here has said whose it is"
-    return f"signed by key {whose}"
+    return Signature(public)

@@ -18,6 +18,8 @@ from handling_db.sharing.compare import Came, Incoming, Standing, additions, com
 from handling_db.sharing.manifest import BuildsOn
 from handling_db.sharing.parcel import Parcel
 from handling_db.sharing.same_as import Likeness, likenesses
+from handling_db.sharing.senders import UNSIGNED, Sender, look_at_sender, own_names
+from handling_db.sharing.sign import known_keys
 
 TAKEN = "taken"
 
@@ -36,12 +38,15 @@ class Look:
         What the parcel's records name and neither the parcel nor this collection holds.
     taken : bool
         It was taken already.
+    sender : Sender
+        Whether it is from whom it says.
     """
 
     incoming: tuple[Incoming, ...]
     likenesses: tuple[Likeness, ...]
     missing: tuple[BuildsOn, ...]
     taken: bool
+    sender: Sender = UNSIGNED
 
     def count(self, standing: Standing) -> int:
         """How many of its records are new, the same, different or contradictory."""
@@ -95,11 +100,15 @@ def look_at(own: Collection, parcel: Parcel, folder: Path | None = None) -> Look
     sent = _without_reference(parcel.collection)
     here = {(kind, record.id) for kind, record in own.records()}
     there = {(kind, record.id) for kind, record in sent.records()}
+    keys = known_keys(folder) if folder is not None else {}
+    names = own_names(folder, own) if folder is not None else frozenset()
+    sender = look_at_sender(parcel.manifest.sender, parcel.signature, keys, names)
     return Look(
-        compare(own, sent),
+        compare(own, sent, doubt=sender.doubt),
         likenesses(own, sent),
         tuple(b for b in parcel.manifest.builds_on if (b.kind, b.id) not in here | there),
         folder is not None and (folder / TAKEN / parcel.manifest.id).is_dir(),
+        sender,
     )
 
 
@@ -142,7 +151,7 @@ def take(folder: Path, parcel: Parcel, on: datetime.date) -> Look:
         look = look_at(own, parcel, folder)
         if look.taken:
             return look
-        came = Came(parcel.manifest.sender, parcel.manifest.id, on, parcel.signed)
+        came = Came(parcel.manifest.sender, parcel.manifest.id, on, look.sender.words)
         for name, data in parcel.pictures:
             if not (folder / name).exists():
                 replace_file(folder / name, data)  # named by its content: it cannot say anything else

@@ -107,7 +107,8 @@ def make(
 def look(folder: Path, parcel: Path, *, as_json: bool) -> None:
     """What is in PARCEL, beside what is in FOLDER: new, same, different, contradictory? Changes nothing.
 
-    Exit status: 2 the parcel cannot be read, 1 something in it contradicts what is here, else 0.
+    Exit status: 2 the parcel cannot be read; 1 something in it contradicts what is here, or it may not be
+    from whom it says; else 0.
 
     \b
     Example:
@@ -122,7 +123,7 @@ def look(folder: Path, parcel: Path, *, as_json: bool) -> None:
         print_json(_look_json(opened, found))
     else:
         click.echo(look_text(opened, found))
-    raise SystemExit(1 if found.count(Standing.CONTRADICTORY) else 0)
+    raise SystemExit(1 if found.sender.doubt or found.count(Standing.CONTRADICTORY) else 0)
 
 
 @command.command()
@@ -259,7 +260,9 @@ def look_text(parcel: Parcel, look: Look) -> str:
 
     manifest = parcel.manifest
     made = f"from {manifest.sender}, made by {manifest.by} on {manifest.on.isoformat()}"
-    lines = [f"{parcel.file}: {manifest.about}, {made}; {parcel.signed}"]
+    # What is proved of the sender stands before anything that he says himself.
+    lines = [f"! Ask the sender before you believe it: {look.sender.doubt}"] if look.sender.doubt else []
+    lines.append(f"{look.sender.signed}: {parcel.file}: {manifest.about}, {made}")
     if look.taken:
         lines.append("  it was taken already; nothing in it is new")
         return "\n".join(lines)
@@ -291,7 +294,8 @@ def _look_json(parcel: Parcel, look: Look) -> dict[str, Any]:
         "sender": manifest.sender,
         "on": manifest.on.isoformat(),
         "about": manifest.about,
-        "signed": parcel.signed,
+        "signed": look.sender.signed,
+        "doubt": look.sender.doubt,
         "taken_already": look.taken,
         "records": [
             {"kind": o.kind, "id": o.id, "standing": str(o.standing), "waits": o.waits, "why": o.why}
