@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -90,18 +90,3 @@ def _plain(value: Any) -> Any:
     if isinstance(value, Fraction):
         return float(value)
     raise TypeError(f"no JSON for {type(value).__name__}")
-
-
-def columns(rows: Sequence[Sequence[str]], *, right: frozenset[int] = frozenset(), indent: str = "  ") -> str:
-    """Rows as aligned columns; the last column is not padded."""
-    if not rows:
-        return ""
-    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
-    lines = []
-    for row in rows:
-        cells = [
-            cell.rjust(width) if i in right else cell.ljust(width)
-            for i, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ]
-        lines.append((indent + "  ".join(cells)).rstrip())
-    return "\n".join(lines)

@@ -26,11 +26,11 @@ def command(folder: Path | None, port: int, *, no_serve: bool, lan: bool) -> Non
       handling-db demo --no-serve try
     """
     from handling_db.checker import check, closing_words
-    from handling_db.cli.look_up.weight import weight_text
     from handling_db.cli.serve import serve
     from handling_db.database import queries
     from handling_db.database.building import build_with_bar
     from handling_db.files.folders import data_folder, read_collection
+    from handling_db.lookup.weight_text import weight_text
 
     target = folder / "handling.db" if folder else demo_database()
     demo = data_folder() / "demo"

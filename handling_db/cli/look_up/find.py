@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-from handling_db.cli.common import columns, database_option, json_option, open_named, print_json
+from handling_db.cli.common import database_option, json_option, open_named, print_json
+from handling_db.quantities.columns import columns
 
 
 @click.command()

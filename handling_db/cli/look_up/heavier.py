@@ -12,7 +12,7 @@ from handling_db.cli.options import as_of_option, loaded, question, source_optio
 
 if TYPE_CHECKING:
     from handling_db.loading import Loaded
-    from handling_db.lookup.heavier import Heavier, Range
+    from handling_db.lookup.heavier import Range
     from handling_db.records.parts.texts import State
 
 KINDS = ("lift group", "component")
@@ -48,13 +48,14 @@ def command(
     """
     from handling_db.lookup.heavier import as_json as json_of
     from handling_db.lookup.heavier import heavier
+    from handling_db.lookup.heavier_text import heavier_text
 
     several = [loaded(folders, database, name, KINDS, "handled") for name in (first, second)]
     found = heavier(*(_range(one, state, as_of) for one in several))
     if as_json:
         print_json(json_of(found))
         return
-    click.echo(text(found, unit or several[0].first_unit))
+    click.echo(heavier_text(found, unit or several[0].first_unit))
 
 
 def _range(found: Loaded, state: State, as_of: str | None) -> Range:
@@ -83,32 +84,3 @@ def _lifted(found: Loaded, as_of: str | None) -> Range:
     return Range(
         answer.name, "as parted, with what is inside", load.low, load.best, load.high, answer.missing
     )
-
-
-def text(found: Heavier, first: str) -> str:
-    """Both ranges and the verdict, as lines."""
-    from handling_db.lookup.heavier import CANNOT_TELL, FIRST
-    from handling_db.lookup.words import FIGURES_NOT_PERMISSION
-    from handling_db.quantities.display import at_least, pair, span
-    from handling_db.weights.answer import StateFigure
-
-    if found.verdict == CANNOT_TELL:
-        head = f"Cannot tell which is heavier: {found.because}."
-    else:
-        one, other = (found.first, found.second) if found.verdict == FIRST else (found.second, found.first)
-        least = found.least or 0
-        by = (
-            f"at least {pair(least, least / 10, first=first)}"
-            if found.most is None
-            else span(least, found.most, first=first)
-        )
-        head = f"{one.name} is heavier than {other.name}, by {by}."
-    lines = [head]
-    for side in (found.first, found.second):
-        if side.high is not None:
-            told = span(side.low, side.high, first=first)
-        else:
-            known = StateFigure("", side.best, side.low, 2 * side.best - side.low, False, "")
-            told = f"{at_least(known, first=first)}, nobody weighed {', '.join(side.missing)}"
-        lines.append(f"  {side.name} ({side.what}): {told}")
-    return "\n".join([*lines, "", FIGURES_NOT_PERMISSION])

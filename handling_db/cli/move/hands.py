@@ -9,7 +9,6 @@ import click
 from handling_db.cli.common import print_json
 from handling_db.cli.options import loaded, source_options
 from handling_db.errors import HandlingError
-from handling_db.shop.figures import HandLine, HandsAnswer
 
 
 @click.command()
@@ -93,6 +92,7 @@ def command(
         click.echo("\n".join((*lines, *index.cautions)))
         return
     from handling_db.shop.hands import hands_answer
+    from handling_db.shop.text import hands_text
 
     answer = hands_answer(collection, code or name, shop=shop)
     if as_json:
@@ -101,33 +101,3 @@ def command(
         print_json(plain(answer))
         return
     click.echo(hands_text(answer))
-
-
-def hands_text(a: HandsAnswer) -> str:
-    """The answer as lines of text."""
-    where = f" at {a.shop_name}" if a.shop_name else ""
-    lines = [f"{a.name}: limit for one person{where}: {a.limit}", f"  {a.rule}"]
-    for title, listed in (
-        ("Above the limit", a.above),
-        ("May be above the limit", a.may_be_above),
-        ("NOT KNOWN, so perhaps above the limit", a.not_known),
-    ):
-        lines += ["", f"{title}: {len(listed)}"]
-        for line in listed:
-            lines.append(f"  {hand_words(line)}")
-            lines += [f"    {note}" for note in line.notes]
-    lines += ["", f"Below the limit: {len(a.below)}"]
-    lines += ["", "Rules of the shop", *(f"  {rule}" for rule in a.rules)] if a.rules else []
-    return "\n".join((*lines, "", *a.cautions))
-
-
-def hand_words(line: HandLine) -> str:
-    """One piece with its mass in both units."""
-    from handling_db.moving.words import load_words
-
-    many = "" if line.pieces == "1" else f", {line.pieces} of them"
-    return (
-        f"{line.name}: {load_words(line.load)} each{many}"
-        if many
-        else f"{line.name}: {load_words(line.load)}"
-    )

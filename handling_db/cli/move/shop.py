@@ -8,7 +8,6 @@ import click
 
 from handling_db.cli.common import print_json
 from handling_db.cli.options import as_of_option, loaded, source_options, unit_option
-from handling_db.shop.figures import ShopAnswer
 
 
 @click.command()
@@ -39,6 +38,7 @@ def command(
     """
     from handling_db.loading import day
     from handling_db.shop.answer import shop_answer
+    from handling_db.shop.text import shop_text
 
     found = loaded(folders, database, name, ("lift group", "component"), "handled")
     collection = found.records
@@ -51,38 +51,3 @@ def command(
         print_json(plain(answer))
         return
     click.echo(shop_text(answer, first))
-
-
-def shop_text(a: ShopAnswer, first: str = "kg") -> str:
-    """The answer as lines of text."""
-    from handling_db.cli.move.fixtures import fixture_lines
-    from handling_db.moving.words import beside_words, load_words, truck_lines
-
-    lines = [f"{a.name}: {a.what_name}", f"  {a.first}", "", "What is asked of the hook"]
-    for demand in a.demands:
-        lines += [f"  {demand.name}: {load_words(demand.load, first=first)}", f"    {demand.words}"]
-    lines += ["", "Hooks"]
-    for mover in a.movers:
-        lines.append(f"  {mover.name}, {mover.kind}: rated {mover.rating}; {mover.planning}")
-        lines += [f"    {one.what}: {beside_words(one, first=first)}" for one in mover.beside]
-        if mover.not_recorded:
-            lines.append(f"    not recorded: {', '.join(mover.not_recorded)}")
-        past = " (PAST)" if mover.past else ""
-        lines.append(f"    inspection due: {mover.inspection}{past}")
-    if not a.movers:
-        lines.append("  none recorded: nobody wrote any, or there is none")
-    lines += ["", "Trucks"]
-    for truck in a.trucks:
-        lines.append(f"  {truck.name}{f', with {truck.attachment}' if truck.attachment else ''}")
-        lines += [f"    {text}" for text in truck_lines(truck, first=first)]
-    lines += ["", "Gear the lift uses"]
-    for gear in a.gear:
-        lines += [f"  {gear.wanted}: {gear.words}", *(f"    {text}" for text in gear.here)]
-    lines += ["", "Fixtures needed"]
-    for fixture in a.fixtures:
-        lines += fixture_lines(fixture, first)
-    since = f" (beside {a.other})" if a.other else ""
-    lines += ["", f"Not recorded here{since}", *(f"  {text}" for text in a.lacks)]
-    lines += ["", "Not known", *(f"  {text}" for text in a.not_known)]
-    lines += ["", "Rules of the shop", *(f"  {text}" for text in a.rules), f"  To call: {a.who_to_call}"]
-    return "\n".join((*lines, "", *a.cautions))

@@ -24,9 +24,8 @@ def command(name: str, *, as_json: bool, **options: Any) -> None:
       handling-db stand upper-half-lift --slope "3 deg"
       handling-db stand turn-onto-front-face --face front-face --assume "auxiliary-drive=19 kg to 25 kg"
     """
-    from handling_db.cli.move.move import stand_lines
     from handling_db.moving.answer import move_answer
-    from handling_db.moving.words import gross_words
+    from handling_db.moving.text import stand_text
 
     found = loaded(options["folders"], options["database"], name, ("lift group", "component"), "handled")
     collection = found.records
@@ -46,7 +45,4 @@ def command(name: str, *, as_json: bool, **options: Any) -> None:
             }
         )
         return
-    lines = [f"{answer.name} ({answer.id})", *stand_lines(answer), ""]
-    lines += [gross_words(answer, first=options["unit"] or first), ""]
-    lines += ["Not known", *(f"  {text}" for text in answer.not_known), "", *answer.cautions]
-    click.echo("\n".join(lines))
+    click.echo(stand_text(answer, options["unit"] or first))

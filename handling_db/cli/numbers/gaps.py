@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from handling_db.cli.common import columns, json_option, print_json
+from handling_db.cli.common import json_option, print_json
+from handling_db.quantities.columns import columns
 
 
 @click.command()

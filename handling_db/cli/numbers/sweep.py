@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import columns, print_json
+from handling_db.cli.common import print_json
 from handling_db.cli.options import build_options, given_of, loaded, source_options, state_option, unit_option
 
 if TYPE_CHECKING:
-    from handling_db.evidence.answer import SweepAnswer
+    pass
 
 
 @click.command()
@@ -48,6 +48,7 @@ def command(
       handling-db sweep differential-section length "620 mm" "780 mm" --set discs=12
     """
     from handling_db.loading import named
+    from handling_db.lookup.number_text import sweep_text
     from handling_db.lookup.sweep_answer import sweep_answer
 
     found = loaded(folders, database, component, reach="below")
@@ -69,20 +70,3 @@ def command(
         print_json(number_json(answer))
         return
     click.echo(sweep_text(answer, unit or first))
-
-
-def sweep_text(answer: SweepAnswer, first: str) -> str:
-    """The sweep as lines of text."""
-    from handling_db.lookup import number_words
-    from handling_db.lookup import words as wording
-
-    lines = [f"{answer.name} ({answer.id}) over {answer.parameter}, {answer.state}"]
-    lines += [f"  {answer.parameter}: {answer.meaning}"] if answer.meaning else []
-    lines += [f"  held: {wording.build_words(answer.held)}"] if answer.held else []
-    rows = [[answer.parameter, "mass", "what to plan with", "centre of gravity"]]
-    for line in answer.lines:
-        mass, plan = number_words.sweep_words(line, first=first)
-        rows.append([line.text, mass, plan, number_words.centre_text(line)])
-    lines += ["", columns(rows, right=frozenset({0}))]
-    lines += [f"  {line.text}: {fault}" for line in answer.lines for fault in line.faults]
-    return "\n".join([*lines, "", wording.FIGURES_NOT_PERMISSION])

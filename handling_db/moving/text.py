@@ -1,0 +1,81 @@
+"""A move, and how a piece stands, as lines of text."""
+
+from __future__ import annotations
+
+from handling_db.moving import words as words
+from handling_db.moving.figures import MoveAnswer
+
+
+def move_text(a: MoveAnswer, first: str = "kg") -> str:
+    """The answer as lines of text."""
+    lines = [words.gross_words(a, first=first), f"  {a.name} ({a.id}); {a.gross_words}", f"  {a.first}"]
+    lines.append(f"  fluid: {a.state_words}")
+    if a.build:
+        lines.append(f"  build: {words.build_words(a.build)}")
+    lines += ["", "Not known"]
+    lines += [f"  {text}" for text in a.not_known] or ["  nothing on the list of this program"]
+    lines += ["", "What the gross is made of"]
+    lines += [f"  {name}: {mass}" for name, mass in (words.line_words(line, first=first) for line in a.lines)]
+    lines += ["", f"Size: {words.size_words(a.size)}"]
+    lines += ["", "Forks"]
+    lines += [f"  {text}" for text in words.entries_words(a)]
+    if a.no_centre:
+        lines.append(f"  {a.no_centre}")
+    for truck in a.trucks:
+        lines.append(f"  {words.truck_title(truck, a)}")
+        lines += [f"    {text}" for text in words.truck_lines(truck, first=first)]
+        lines += [f"    {text}" for text in words.own_says(truck.says, a)]
+    lines += ["", "Standing"]
+    lines += stand_lines(a)
+    if a.pallet:
+        p = a.pallet
+        lines += ["", f"Pallet: {p.name}, load spread: {p.spread}"]
+        lines.append(f"  {words.beside_words(p.beside, first=first)}; {p.source}")
+        lines.append(f"  {p.stacking} Tie down: {a.tie_down}")
+        lines += [f"  {text}" for text in words.own_says(p.says, a)]
+    if a.feet or a.feet_words:
+        lines += ["", "Feet"]
+        for foot in a.feet:
+            most = "no upper figure" if foot.highest_kg is None else f"up to {foot.highest_kg:.0f} kg"
+            pressure = "" if foot.pressure_kpa is None else f", {foot.pressure_kpa:.0f} kPa"
+            lines.append(f"  at {foot.at[0] * 1000:.0f}, {foot.at[1] * 1000:.0f} mm: {most}{pressure}")
+        lines += [f"  {text}" for text in words.own_says(a.feet_words, a)]
+    for floor in a.floors:
+        lines += ["", f"Floor: {floor.name}"]
+        lines += [f"  {text}" for text in words.floor_words(floor, first=first)]
+        lines += [f"  {text}" for text in words.own_says(floor.says, a)]
+    for way in a.ways:
+        lines += ["", f"Way: {way.name}"]
+        lines += [
+            f"  {one.name}: straight {words.room_words(one.room_straight, one.straight)}, turned "
+            f"{words.room_words(one.room_turned, one.turned)}, above "
+            f"{words.room_words(one.room_above, one.above)}"
+            for one in way.passages
+        ]
+        lines += [f"  {text}" for text in words.own_says(way.says, a)]
+    lines += ["", f"Held for the journey or still in ({a.ties_words})"]
+    lines += [f"  {words.tie_words(tie)}" for tie in a.ties]
+    lines += ["", "Marks to put on"]
+    lines += [f"  {mark.name}: {mark.why}" for mark in a.marks]
+    lines += [f"  {a.gross_mark}", f"  {a.drips}", ""]
+    lines += list(a.cautions)
+    return "\n".join(lines)
+
+
+def stand_lines(a: MoveAnswer) -> list[str]:
+    """How it stands, edge by edge."""
+    lines = []
+    for stand in a.standing:
+        lines.append(f"  {words.stand_words(stand)}")
+        lines += [f"    {text}" for text in words.told_edges(stand)[1:]]
+        lines += [f"    {text}" for text in words.own_says(stand.says, a)]
+    if not a.standing:
+        lines.append(f"  {a.no_centre or 'no face is known to stand on'}")
+    lines += [f"  must not rest on: {face}" for face in a.must_not]
+    return lines
+
+
+def stand_text(a: MoveAnswer, first: str = "kg") -> str:
+    """How it stands as lines of text, what is not known after it."""
+    lines = [f"{a.name} ({a.id})", *stand_lines(a), "", words.gross_words(a, first=first), ""]
+    return "\n".join([*lines, "Not known", *(f"  {text}" for text in a.not_known), "", *a.cautions])

@@ -1,0 +1,100 @@
+"""What a shop has, fixtures and hands, as lines of text."""
+
+from __future__ import annotations
+
+from handling_db.moving.words import beside_words, load_words, truck_lines
+from handling_db.shop.figures import FixtureAnswer, FixtureLine, HandLine, HandsAnswer, ShopAnswer
+
+
+def shop_text(a: ShopAnswer, first: str = "kg") -> str:
+    """The answer as lines of text."""
+    lines = [f"{a.name}: {a.what_name}", f"  {a.first}", "", "What is asked of the hook"]
+    for demand in a.demands:
+        lines += [f"  {demand.name}: {load_words(demand.load, first=first)}", f"    {demand.words}"]
+    lines += ["", "Hooks"]
+    for mover in a.movers:
+        lines.append(f"  {mover.name}, {mover.kind}: rated {mover.rating}; {mover.planning}")
+        lines += [f"    {one.what}: {beside_words(one, first=first)}" for one in mover.beside]
+        if mover.not_recorded:
+            lines.append(f"    not recorded: {', '.join(mover.not_recorded)}")
+        past = " (PAST)" if mover.past else ""
+        lines.append(f"    inspection due: {mover.inspection}{past}")
+    if not a.movers:
+        lines.append("  none recorded: nobody wrote any, or there is none")
+    lines += ["", "Trucks"]
+    for truck in a.trucks:
+        lines.append(f"  {truck.name}{f', with {truck.attachment}' if truck.attachment else ''}")
+        lines += [f"    {text}" for text in truck_lines(truck, first=first)]
+    lines += ["", "Gear the lift uses"]
+    for gear in a.gear:
+        lines += [f"  {gear.wanted}: {gear.words}", *(f"    {text}" for text in gear.here)]
+    lines += ["", "Fixtures needed"]
+    for fixture in a.fixtures:
+        lines += fixture_lines(fixture, first)
+    since = f" (beside {a.other})" if a.other else ""
+    lines += ["", f"Not recorded here{since}", *(f"  {text}" for text in a.lacks)]
+    lines += ["", "Not known", *(f"  {text}" for text in a.not_known)]
+    lines += ["", "Rules of the shop", *(f"  {text}" for text in a.rules), f"  To call: {a.who_to_call}"]
+    return "\n".join((*lines, "", *a.cautions))
+
+
+def fixtures_text(a: FixtureAnswer, first: str = "kg") -> str:
+    """The answer as lines of text."""
+    head = a.name if a.load is None else f"{a.name}: {load_words(a.load, first=first)}"
+    lines = [head, *(f"  {text}" for text in a.says)]
+    for title, listed in (("Needed", a.needed), ("Others recorded for it", a.others)):
+        if listed:
+            lines += ["", title]
+        for line in listed:
+            lines += fixture_lines(line, first)
+    return "\n".join((*lines, "", *a.cautions))
+
+
+def fixture_lines(line: FixtureLine, first: str) -> list[str]:
+    """One fixture, indented."""
+    lines = [f"  {line.name} ({line.id}), {line.kind}: {line.standing}; rated load {line.rated}"]
+    lines += [f"    {line.fits}"] if line.fits else []
+    lines += [f"    for {name}: {act}" for name, act in line.needed]
+    if line.beside is not None:
+        lines.append(f"    {line.beside.note}: {beside_words(line.beside, first=first)}")
+    lines.append(f"    had by: {', '.join(line.has) or 'no shop is recorded to have one'}")
+    past = " (PAST)" if line.past else ""
+    lines.append(
+        f"    faces: {line.faces}; overhang: {line.overhang}; inspection due: {line.inspection}{past}"
+    )
+    lines.append(f"    floor: {line.floor}")
+    if line.papers_missing:
+        lines.append(f"    shop-made, lacks: {', '.join(line.papers_missing)}")
+    for used in line.instead:
+        lines.append(f"    used instead at {used.shop}: {used.what}; {used.status}")
+        lines += [f"      {used.outcome}"] if used.outcome else []
+    lines += [f"    {line.remark}"] if line.remark else []
+    return lines
+
+
+def hands_text(a: HandsAnswer) -> str:
+    """The answer as lines of text."""
+    where = f" at {a.shop_name}" if a.shop_name else ""
+    lines = [f"{a.name}: limit for one person{where}: {a.limit}", f"  {a.rule}"]
+    for title, listed in (
+        ("Above the limit", a.above),
+        ("May be above the limit", a.may_be_above),
+        ("NOT KNOWN, so perhaps above the limit", a.not_known),
+    ):
+        lines += ["", f"{title}: {len(listed)}"]
+        for line in listed:
+            lines.append(f"  {hand_words(line)}")
+            lines += [f"    {note}" for note in line.notes]
+    lines += ["", f"Below the limit: {len(a.below)}"]
+    lines += ["", "Rules of the shop", *(f"  {rule}" for rule in a.rules)] if a.rules else []
+    return "\n".join((*lines, "", *a.cautions))
+
+
+def hand_words(line: HandLine) -> str:
+    """One piece with its mass in both units."""
+    many = "" if line.pieces == "1" else f", {line.pieces} of them"
+    return (
+        f"{line.name}: {load_words(line.load)} each{many}"
+        if many
+        else f"{line.name}: {load_words(line.load)}"
+    )
