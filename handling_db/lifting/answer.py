@@ -9,6 +9,7 @@ from handling_db.lifting.figures import (
     CAUTIONS,
     Addition,
     CentreFigure,
+    LegsFigure,
     LiftAnswer,
     LimitFigure,
     Load,
@@ -20,6 +21,7 @@ from handling_db.lifting.figures import (
 from handling_db.lifting.first_words import first_line, not_known, warnings
 from handling_db.lifting.hook import headroom_figure, mover_figure, sudden_figures
 from handling_db.lifting.load import GroupMass
+from handling_db.lifting.notices import KINDS, Rank, ordered, rank_of
 from handling_db.lifting.points import point_figures
 from handling_db.lifting.ratings import struck
 from handling_db.lifting.set_down import set_down_figure
@@ -27,6 +29,7 @@ from handling_db.lifting.ties import crossed, joint_figures, unlooked
 from handling_db.mechanics.vectors import apply, transpose
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.mass import add_masses
+from handling_db.quantities.sentence import said
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.rigging.crane import PLANNING_PART
@@ -88,7 +91,7 @@ def answer_of(case: Case) -> LiftAnswer:
         serial=str(question.job.serial) if question.job and question.job.serial is not None else "",
         shop=shop.name if shop else "",
         as_of=question.as_of.isoformat() if question.as_of else "",
-        first=first_line(joints, mass.missing, nobody, _ranges(mass)),
+        first=" ".join([*_pose(legs), first_line(joints, mass.missing, nobody, _ranges(mass))]),
         warnings=warnings(
             joints=joints,
             unlisted=[j for j in crossing if j not in group.parts_joints],
@@ -145,6 +148,17 @@ def answer_of(case: Case) -> LiftAnswer:
         picks_room=case.worked.picks_room if case.worked else (),
         hook_room=case.worked.hook_room if case.worked else None,
     )
+
+
+def _pose(legs: LegsFigure | None) -> list[str]:
+    """That it turns over or hangs tilted: before everything else."""
+    if legs is None:
+        return []
+    return [
+        said(KINDS[notice.kind].long, notice.facts)
+        for notice in ordered(legs.notices)
+        if rank_of(notice) is Rank.TURNS_OVER
+    ]
 
 
 def _load(amount: Amount | None) -> Load | None:

@@ -13,6 +13,7 @@ from handling_db.lifting.load import Assumed, GroupMass, group_mass
 from handling_db.lifting.points import point_named, points_of
 from handling_db.lifting.ratings import PlannedLeg
 from handling_db.lifting.set_down import axis_words
+from handling_db.mechanics.body import Body
 from handling_db.mechanics.centre_patch import Patch, centre_patch
 from handling_db.mechanics.vectors import IDENTITY, Matrix
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError, total
@@ -229,13 +230,28 @@ def _legs(
                 length = float(pick.length.base)
             if length is None and sling is not None and sling.length is not None:
                 length = float(sling.length.base)
+            spread = None
+            if pick.length is not None and given is None:
+                spread = pick.length_plus_or_minus
+            elif given is None and sling is not None:
+                spread = sling.length_plus_or_minus
             links = tuple(collection.gear[link] for link in pick.links if link in collection.gear)
-            legs.append(PlannedLeg(point_named(found, pick.point), length, sling, links))
+            legs.append(
+                PlannedLeg(
+                    point_named(found, pick.point),
+                    length,
+                    sling,
+                    links,
+                    spread_m=None if spread is None else float(spread.base),
+                    as_it_is=given is not None or pick.length is not None,
+                )
+            )
         worked = work_out(
             legs,
             room,
             turn,
             total(mass.parts()).amount,
+            Body.of_pieces(mass.weighted(), turn),
             factors=question.factors,
             as_of=question.as_of,
             towards=axis_words(collection.components[group.root].datum),

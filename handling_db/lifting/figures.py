@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from handling_db.quantities.notice import Notice
+
 Vector = tuple[float, float, float]
 
 CAUTIONS = (
@@ -140,12 +142,17 @@ class LegFigure:
     Parameters
     ----------
     share, share_low, share_high : float or None
-        Vertical part of the load: by statics with the best centre, and over its patch; negative where the leg
-        would have to push.
+        Vertical part of the load where it comes to rest: with the best figures, and over their doubt. None
+        for the first where more legs are tight than statics can share out.
     from_horizontal : float
         [deg]
     tension_kg, tension_high_kg : float or None
-        As a cell in the leg would show it: for the best load, and for the heaviest. [kg]
+        As a cell in the leg would show it: with the best figures, and at most over masses, places and
+        lengths together. [kg]
+    level_share : float or None
+        Held level by statics with every leg kept; negative where the leg would have to push.
+    spread_m : float
+        How far its length may be off. [m]
     """
 
     point: str
@@ -160,6 +167,8 @@ class LegFigure:
     slack: bool
     blocked: str
     links: tuple[RatingFigure, ...]
+    level_share: float | None = None
+    spread_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,6 +180,7 @@ class RuleOfThumb:
     verified: str
     single_leg_rating_kg: float | None
     says: str
+    below_statics: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,6 +207,53 @@ class RestFigure:
 
 
 @dataclass(frozen=True, slots=True)
+class StabilityFigure:
+    """Whether it stays the right way up while it hangs.
+
+    Parameters
+    ----------
+    carrying : tuple of str
+        Points whose legs carry.
+    margin_m, margin_least_m : float
+        With the best figures and the least over their doubt: height of the carrying point or line of points
+        over the centre; on three and more legs the larger of that height, once a leg slackens, and the shift
+        until one does. Nothing or less: it turns over. [m]
+    height_m, height_least_m : float
+        Of the point or line that carries, or carries once the first leg slackens, over the centre. [m]
+    shift_m, shift_deg : float or None
+        Smallest sideways shift of the centre, and tilt, at which a leg slackens; None for one or two legs.
+    then_carry : tuple of str
+        Points that carry once it has.
+    tilt, tilt_most : float
+        From the attitude asked about, with the best figures and at most. [deg]
+    tilt_allowed : float
+        Above it the tilt is announced: the shop's figure, or 5 degrees. [deg]
+    """
+
+    carrying: tuple[str, ...]
+    margin_m: float
+    margin_least_m: float
+    height_m: float
+    height_least_m: float
+    shift_m: float | None
+    shift_deg: float | None
+    then_carry: tuple[str, ...]
+    tilt: float
+    tilt_most: float
+    tilt_allowed: float
+
+    @property
+    def turns_over(self) -> bool:
+        """With the best figures it turns over."""
+        return self.margin_m <= 0.0 or self.tilt > 90.0
+
+    @property
+    def may_turn_over(self) -> bool:
+        """Within the doubt it may turn over."""
+        return self.margin_least_m <= 0.0 or self.tilt_most > 90.0
+
+
+@dataclass(frozen=True, slots=True)
 class LegsFigure:
     """What the legs carry, in the pose that is meant and in the one it comes to rest in."""
 
@@ -208,6 +265,8 @@ class LegsFigure:
     rest: RestFigure | None
     rules: tuple[RuleOfThumb, ...]
     says: tuple[str, ...]
+    stability: StabilityFigure | None = None
+    notices: tuple[Notice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,8 @@ from handling_db.lifting.figures import (
     RatingFigure,
     SetDownFigure,
 )
+from handling_db.lifting.notices import KINDS, Rank, rank_of
+from handling_db.quantities.sentence import said as said_of
 from handling_db.records.kinds.job import Job
 from handling_db.rigging.hook import Expected, Stop
 
@@ -56,6 +58,11 @@ def warnings(
         f"{point.name} ({point.id}) is used and {point.blocked_words}." for point in points if point.blocked
     ]
     if legs is not None:
+        said += [
+            said_of(KINDS[notice.kind].long, notice.facts)
+            for notice in legs.notices
+            if rank_of(notice) is Rank.GEAR
+        ]
         said += [text for text in legs.says if "slack" in text or "cannot hold" in text or "rest" in text]
         if legs.may_go_slack and not legs.slack:
             said.append(

@@ -1,4 +1,4 @@
-"""Legs of a recorded lift: what each carries hook plumb over the centre, and where the load comes to rest."""
+"""Legs of a recorded lift: what each carries in the pose in which the load comes to rest."""
 
 from __future__ import annotations
 
@@ -8,17 +8,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.lifting.figures import LegFigure, LegsFigure, RatingFigure, RestFigure, RuleOfThumb
+from handling_db.lifting.hang import TILT_ALLOWED, LegPlace, hang
 from handling_db.lifting.ratings import PlannedLeg, link_figure, path_ratings, point_rating, sling_figures
+from handling_db.mechanics.body import Body
 from handling_db.mechanics.centre_patch import Patch
-from handling_db.mechanics.hanging import Rest, settle
+from handling_db.mechanics.hanging import Rest
 from handling_db.mechanics.vectors import Matrix, Vector, apply, distance, subtract
-from handling_db.quantities.amount import Amount, StaticsError
-from handling_db.quantities.amount import reading as reading_of
+from handling_db.quantities.amount import Amount, StaticsError, newtons
+from handling_db.quantities.notice import Notice
 from handling_db.rigging.factors import Factors
 from handling_db.rigging.hook import RatedItem
-from handling_db.rigging.leg_rules import by_rules
-from handling_db.rigging.legs import Leg, LegCase, carry, level_hook
-from handling_db.rigging.legs_patch import PatchCase, over_patch
+from handling_db.rigging.leg_rules import FLATTEST, by_rules
+from handling_db.rigging.legs import LegCase, carry, level_hook
+
+# Legs under 30 degrees are worked out and refused in the same line: figures, not permission.
+SHOWN = "nobody: shown with the refusal"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,12 +41,14 @@ def work_out(
     patch: Patch,
     turn: Matrix,
     load: Amount,
+    body: Body,
     *,
     factors: Factors | None,
     as_of: datetime.date | None,
     towards: dict[int, tuple[str, str]],
+    tilt_allowed: float = TILT_ALLOWED,
 ) -> Worked:
-    """What each leg carries in the recorded attitude, hook plumb over the centre, and where it comes to rest.
+    """What each leg carries where the load comes to rest, and at most over all that is not exactly known.
 
     Parameters
     ----------
@@ -53,12 +59,16 @@ def work_out(
         From the root's frame to the room.
     load : Amount
         What the legs carry, complete. [kg]
+    body : Body
+        Its pieces with their limits, in the room. [kg, m]
     factors : Factors, optional
         Published rules; without them only what tags say is compared.
     as_of : date, optional
         Past which inspections are over.
     towards : mapping of axis to (word, opposite word)
         Names of the directions of the root's frame.
+    tilt_allowed : float
+        Above it the tilt of the resting pose stands first. [deg]
 
     Raises
     ------
@@ -69,70 +79,96 @@ def work_out(
     if len(picks) < len(legs):
         raise StaticsError("two legs go to one pick point: they count as one.")
     lengths = {leg.name: _length(leg) for leg in legs}
-    hook = level_hook(picks, lengths, patch.at)
     high = load.upper("legs")
-    case = carry(picks, hook, patch.at, high)
-    rest = settle(picks, lengths, patch.at)
-    says = list(case.says)
-    spread: PatchCase | None = None
-    try:
-        spread = over_patch(picks, hook, patch.at, patch.half_widths)
-    except StaticsError as error:
-        says.append(str(error))
-    spare = [
-        f"the leg at {leg.name} is {(lengths[leg.name] - distance(picks[leg.name], hook)) * 1000:.0f} mm "
-        "longer than the level pose needs: shorten it, or it hangs out of level."
+    places = [
+        LegPlace(leg.name, picks[leg.name], lengths[leg.name], spread_of(leg, lengths[leg.name]))
         for leg in legs
-        if lengths[leg.name] - distance(picks[leg.name], hook) > 0.005 * lengths[leg.name]
     ]
-    says.extend(spare)
+    # Lengths of a sling can be shortened to hang it level; a length written at its pick is as it is.
+    level_too = any(not leg.as_it_is for leg in legs)
+    hanging = hang(places, patch.at, body, level_too=level_too, tilt_allowed=tilt_allowed)
+    rest, worst = hanging.rest, hanging.worst
+    says: list[str] = []
+    level: LegCase | None = None
+    try:
+        hook = level_hook(picks, lengths, patch.at)
+        level = carry(picks, hook, patch.at, high, flat_angle_stated_by=SHOWN)
+    except StaticsError as error:
+        says.append(f"it cannot be held level with these legs: {error}")
+    else:
+        says.extend(level.says)
+        says += [
+            f"the leg at {leg.name} is {(lengths[leg.name] - distance(picks[leg.name], hook)) * 1000:.0f} mm "
+            "longer than the level pose needs: shorten it, or it hangs out of level."
+            for leg in legs
+            if lengths[leg.name] - distance(picks[leg.name], hook) > 0.005 * lengths[leg.name]
+        ]
+    if level is None or level.balanced:
+        says.extend(rest.cautions)
+    says.extend(_doubt_words(legs, places, body))
     ratings: list[RatingFigure] = []
     rated: list[RatedItem] = []
     figures = []
-    for leg, solved in zip(legs, case.legs, strict=True):
-        tension = _tension_n(leg.name, solved, case, rest, high)
-        direction = subtract(hook, picks[leg.name])
+    flat = []
+    for i, (leg, resting) in enumerate(zip(legs, rest.legs, strict=True)):
+        kg = float(worst.tension_kg[i])
+        best = resting.pull_high * load.best
+        if level_too and level is not None and level.balanced:
+            best = max(best, (level.legs[i].tension_kg or 0.0) * load.best / high)
+        direction = subtract(rest.hook, picks[leg.name])
+        tension = newtons(kg)
         links = [
             link_figure(link, leg, direction, turn, tension, factors, as_of, high, rated)
             for link in leg.links
         ]
         own = point_rating(leg, direction, turn, tension, high, rated)
-        shares = None if spread is None else spread.shares[leg.name]
-        kg = None if tension is None else reading_of(tension)
+        slack = resting.slack and kg <= 1e-9 * high
+        one = resting.share_high - resting.share_low <= 1e-9
+        if not resting.slack and resting.from_horizontal < FLATTEST - 1e-9:
+            flat.append(leg.name)
         figures.append(
             LegFigure(
                 point=leg.name,
                 name=leg.found.point.name,
                 length_m=lengths[leg.name],
-                share=solved.solved_share if solved.solved_share is not None else None,
-                share_low=shares[0] if shares else solved.share_low,
-                share_high=shares[1] if shares else solved.share_high,
-                from_horizontal=math.degrees(solved.from_horizontal),
-                tension_kg=None if kg is None else kg * load.best / high,
+                share=resting.share_high if one else None,
+                share_low=min(float(worst.share_low[i]), resting.share_low),
+                share_high=max(float(worst.share_high[i]), resting.share_high),
+                from_horizontal=math.degrees(resting.from_horizontal),
+                tension_kg=best,
                 tension_high_kg=kg,
-                slack=leg.name in case.slack or (kg is not None and kg <= 1e-9 * high),
+                slack=slack,
                 blocked="",
                 links=(*links, *own),
+                level_share=None if level is None else level.legs[i].solved_share,
+                spread_m=places[i].spread,
             )
         )
         ratings += [*links, *own]
-    ratings += sling_figures(legs, case, figures, high, as_of, rated)
+    ratings += sling_figures(legs, rest, figures, high, as_of, rated)
     ratings += path_ratings(legs, rated)
+    may_slacken = tuple(
+        leg.name
+        for leg, resting, low in zip(legs, rest.legs, worst.share_low, strict=True)
+        if not resting.slack and low <= 0.0
+    )
     return Worked(
         LegsFigure(
             legs=tuple(figures),
-            hook_over_points_m=hook[2] - max(point[2] for point in picks.values()),
-            balanced=case.balanced,
-            slack=case.slack,
-            may_go_slack=spread.may_go_slack if spread else (),
+            hook_over_points_m=worst.hook_over,
+            balanced=level is not None and level.balanced,
+            slack=rest.slack,
+            may_go_slack=may_slacken,
             rest=_rest(rest, turn, towards),
-            rules=_rules(factors, len(legs), case, high),
-            says=tuple(says),
+            rules=_rules(factors, rest, high, float(worst.tension_kg.max())),
+            says=tuple(dict.fromkeys(says)),
+            stability=hanging.stability,
+            notices=(*hanging.notices, *_flat(flat, figures)),
         ),
         tuple(ratings),
         tuple(rated),
         tuple(picks.items()),
-        hook,
+        rest.hook,
     )
 
 
@@ -148,12 +184,62 @@ def _length(leg: PlannedLeg) -> float:
     return leg.length_m
 
 
-def _tension_n(name: str, solved: Leg, case: LegCase, rest: Rest, high: float) -> float | None:
-    """The highest pull in a leg: in the level pose if it stays there, otherwise where it comes to rest."""
-    if case.balanced:
-        return solved.tension_high_n
-    hanging = next(leg for leg in rest.legs if leg.point == name)
-    return hanging.tension_n(high)[1]
+def spread_of(leg: PlannedLeg, length: float) -> float:
+    """How far a leg may be off its length: as recorded, else by what its kind of sling is made to. [m]
+
+    References
+    ----------
+    .. [1] EN 818-4:1996, Table 2: legs of one chain sling differ by at most 10 mm up to 2 m, 5 mm per m above
+       (read in a copy); half of it either way here. Every other leg: 1 %, at least 5 mm; common practice, no
+       source.
+    """
+    if leg.spread_m is not None:
+        return leg.spread_m
+    if _one_chain(leg):
+        return max(0.005, 0.0025 * length)
+    return max(0.005, 0.01 * length)
+
+
+def _one_chain(leg: PlannedLeg) -> bool:
+    """Whether it is a leg of a chain sling with several."""
+    sling = leg.sling
+    several = sling is not None and sling.legs is not None and (sling.legs.number or 0) > 1
+    return several and sling is not None and sling.kind == "chain sling"
+
+
+def _doubt_words(legs: Sequence[PlannedLeg], places: Sequence[LegPlace], body: Body) -> list[str]:
+    """What of lengths and places was not recorded and how it was taken; once each."""
+    said = []
+    taken = [(leg, place) for leg, place in zip(legs, places, strict=True) if leg.spread_m is None]
+    for one, source in (
+        (True, "EN 818-4:1996, Table 2, read in a copy: legs of one chain sling"),
+        (False, "common practice, no source"),
+    ):
+        spreads = [place.spread for leg, place in taken if _one_chain(leg) is one]
+        if spreads:
+            said.append(
+                f"leg lengths taken as within ±{max(spreads) * 1000:.0f} mm, none is recorded ({source})."
+            )
+    if body.exact_places:
+        said.append("no doubt is recorded for the place of any piece: places count as exact.")
+    return said
+
+
+def _flat(names: Sequence[str], figures: Sequence[LegFigure]) -> tuple[Notice, ...]:
+    """Legs under 30 degrees: their pull by 1/sin, and the rule that refuses them."""
+    found = {figure.point: figure for figure in figures}
+    return tuple(
+        Notice(
+            "flat leg",
+            {
+                "point": name,
+                "angle_deg": found[name].from_horizontal,
+                "tension_kg": found[name].tension_high_kg,
+            },
+            "ASME B30.9 by way of OSHA sling guidance, read in a restatement",
+        )
+        for name in names
+    )
 
 
 def _rest(rest: Rest, turn: Matrix, towards: dict[int, tuple[str, str]]) -> RestFigure:
@@ -179,11 +265,18 @@ def direction_words(vector: Vector, towards: dict[int, tuple[str, str]]) -> str:
     return towards[axis][0 if vector[axis] > 0 else 1]
 
 
-def _rules(factors: Factors | None, count: int, case: LegCase, high: float) -> tuple[RuleOfThumb, ...]:
-    if factors is None or count < 2:
+def _rules(factors: Factors | None, rest: Rest, high: float, most_kg: float) -> tuple[RuleOfThumb, ...]:
+    if factors is None or len(rest.legs) < 2:
         return ()
-    lean = max(leg.from_vertical for leg in case.legs)
+    lean = max(math.pi / 2 - leg.from_horizontal for leg in rest.legs)
     return tuple(
-        RuleOfThumb(rule.rule, rule.source, rule.verified, rule.single_leg_rating_kg, rule.says)
-        for rule in by_rules(factors.leg_rules, count, lean, high)
+        RuleOfThumb(
+            rule.rule,
+            rule.source,
+            rule.verified,
+            rule.single_leg_rating_kg,
+            rule.says,
+            below_statics=rule.single_leg_rating_kg is not None and rule.single_leg_rating_kg < most_kg,
+        )
+        for rule in by_rules(factors.leg_rules, len(rest.legs), lean, high)
     )

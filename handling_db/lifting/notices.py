@@ -39,6 +39,28 @@ T, I, E, G, F, N, R = Rank  # noqa: E741
 
 KINDS: dict[str, Saying] = {
     # 1. It will turn over, or nothing holds it.
+    "turns over": Saying(
+        T,
+        "IT WILL TURN OVER",
+        "It will turn over about {about}, {under} its centre of gravity: other points, or something "
+        "that keeps it from turning.",
+    ),
+    "may turn over": Saying(
+        T,
+        "IT MAY TURN OVER",
+        "Within what is known of it it may turn over: {about} may be {under} its centre of gravity.",
+    ),
+    "turns over once slack": Saying(
+        T,
+        "turns over once a leg slackens",
+        "Held upright by taut legs only: a centre {shift_m:down} further to the side, or a tilt of "
+        "{shift_deg:1}, slackens a leg, and it turns over about {about}, {under} its centre of gravity.",
+    ),
+    "may hang tilted": Saying(
+        T,
+        "it may hang tilted by {tilt_deg:up}",
+        "Within the doubt of masses, places and lengths it may hang tilted by up to {tilt_deg:up}.",
+    ),
     "goes slack": Saying(
         T,
         "slack: {legs:and}",
@@ -137,6 +159,13 @@ KINDS: dict[str, Saying] = {
         "Stored energy in {about} ({status}): {text}",
     ),
     # 4. Gear beyond its rating, or not compared.
+    "flat leg": Saying(
+        G,
+        "leg at {point} under 30°",
+        "The leg at {point} lies at {angle_deg:1} from the horizontal and pulls up to "
+        "{tension_kg:up} (1/sin); under 30° slings are not used unless the sling maker or a qualified person "
+        "says so: longer legs, or a spreader.",
+    ),
     "over its rating": Saying(
         G,
         "{name}: {demand_kg:up} on {rating_kg:down}",

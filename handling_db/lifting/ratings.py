@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from handling_db.lifting.figures import LegFigure, RatingFigure
 from handling_db.lifting.points import Found
+from handling_db.mechanics.hanging import Rest
 from handling_db.mechanics.vectors import Matrix, Vector, angle_between, apply
 from handling_db.quantities.amount import StaticsError
 from handling_db.quantities.amount import reading as reading_of
@@ -19,18 +20,23 @@ from handling_db.records.kinds.gear import Gear, TagRating
 from handling_db.records.parts.three_valued import listed
 from handling_db.rigging.factors import Factors
 from handling_db.rigging.hook import RatedItem
-from handling_db.rigging.legs import LegCase
 from handling_db.rigging.links import KINDS, Link, check_link
 
 
 @dataclass(frozen=True, slots=True)
 class PlannedLeg:
-    """One leg: the point it goes to, its length, the sling it belongs to, the links between. [m]"""
+    """One leg: the point it goes to, its length, the sling it belongs to, the links between. [m]
+
+    `spread_m` is how far the length may be off, None where nobody wrote it; `as_it_is` says that the length
+    is the one of this lift, not the full length of a sling that may be shortened.
+    """
 
     found: Found
     length_m: float | None
     sling: Gear | None
     links: tuple[Gear, ...]
+    spread_m: float | None = None
+    as_it_is: bool = True
 
     @property
     def name(self) -> str:
@@ -132,7 +138,7 @@ def point_rating(
 
 def sling_figures(
     legs: Sequence[PlannedLeg],
-    case: LegCase,
+    rest: Rest,
     figures: Sequence[LegFigure],
     high: float,
     as_of: datetime.date | None,
@@ -142,7 +148,7 @@ def sling_figures(
     found = []
     for sling in {leg.sling.id: leg.sling for leg in legs if leg.sling is not None}.values():
         own = [i for i, leg in enumerate(legs) if leg.sling is not None and leg.sling.id == sling.id]
-        lean = max(math.degrees(case.legs[i].from_vertical) for i in own)
+        lean = max(90.0 - math.degrees(rest.legs[i].from_horizontal) for i in own)
         old = struck(sling, as_of)
         rows = [row for row in listed(sling.tag) if row.legs is None or row.legs.number == len(own)]
         whole = _row(rows, lean)

@@ -11,6 +11,7 @@ from handling_db.lifting.figures import (
     Addition,
     JointFigure,
     LegFigure,
+    LegsFigure,
     LiftAnswer,
     Load,
     Piece,
@@ -166,7 +167,8 @@ def joint_lines(joint: JointFigure) -> list[str]:
 def share_words(leg: LegFigure) -> str:
     """Share of the load, with its range where the doubt of the centre makes one."""
     if leg.slack and leg.share is not None:
-        return f"{leg.share:.1%} (slack)"
+        level = leg.level_share is not None and leg.level_share < 0.0
+        return f"slack (held level it would have to push, {leg.level_share:.1%})" if level else "slack"
     if leg.share is None:
         if leg.share_low is None or leg.share_high is None:
             return "cannot hold"
@@ -216,14 +218,40 @@ def leg_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
         slack = f"; slack: {', '.join(legs.rest.slack)}" if legs.rest.slack else ""
         lines.append(f"left to itself it comes to rest tilted by {legs.rest.tilt:.1f}°{low}{slack}")
     lines += [text for text in legs.says if "rest" not in text]
+    lines += stability_lines(legs)
     for rule in legs.rules:
         asks = (
             f"asks a single leg of {whole(rule.single_leg_rating_kg, first=first, rounding=ROUND_CEILING)}"
             if rule.single_leg_rating_kg is not None
             else "gives no figure"
         )
-        lines.append(f"rule of thumb, {rule.rule}: {asks}; {rule.says} [{rule.source}; {rule.verified}]")
+        less = ", LESS than the statics above" if rule.below_statics else ""
+        lines.append(
+            f"rule of thumb, {rule.rule}: {asks}{less}; {rule.says} [{rule.source}; {rule.verified}]"
+        )
     return lines
+
+
+def stability_lines(legs: LegsFigure) -> list[str]:
+    """How far it is from turning over, as figures."""
+    found = legs.stability
+    if found is None:
+        return []
+    points = " and ".join(found.then_carry)
+    about = f"the line of {points} is" if len(found.then_carry) > 1 else f"{points} is"
+    least = f" (at least {_mm_down(found.height_least_m)} by the doubt)"
+    if found.shift_m is None:
+        return [f"{about} {_mm_down(found.height_m)} over the centre of gravity{least}"]
+    return [
+        f"a leg slackens once the centre is {_mm_down(found.shift_m)} further to the side, or at a "
+        f"tilt of {found.shift_deg:.1f}°; then {about} {_mm_down(found.height_m)} over the centre of "
+        f"gravity{least}"
+    ]
+
+
+def _mm_down(metres: float) -> str:
+    """Rounded down: a margin is never shown larger than it is."""
+    return f"{math.floor(metres * 1000 + 1e-6)} mm"
 
 
 def headroom_words(answer: LiftAnswer) -> str:

@@ -12,7 +12,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.poses import Floats, Rows
+from handling_db.mechanics.vectors import IDENTITY, Matrix
+from handling_db.quantities.amount import UnknownMassError
 
 # Up to so many pieces with a doubt every corner is gone through.
 MOST_CORNERS = 12
@@ -40,14 +43,45 @@ class Body:
     def of(
         cls,
         masses: Sequence[tuple[float, float, float]],
-        places: Sequence[Sequence[float]],
-        halves: Sequence[Sequence[float]] | None = None,
+        places: Sequence[Sequence[float]] | Floats,
+        halves: Sequence[Sequence[float]] | Floats | None = None,
     ) -> Body:
         """From plain lists: (low, best, high) in kg, places and half-widths in m."""
         mass = np.array(masses, dtype=float).reshape(-1, 3)
         at = np.array(places, dtype=float).reshape(-1, 3)
         half = np.zeros_like(at) if halves is None else np.array(halves, dtype=float).reshape(-1, 3)
         return cls(mass[:, 0], mass[:, 1], mass[:, 2], at, half)
+
+    @classmethod
+    def of_pieces(cls, pieces: Sequence[Weighted], turn: Matrix = IDENTITY) -> Body:
+        """From pieces as the centre of gravity needs them, turned into another frame.
+
+        A piece that lies anywhere within a box counts with the box as the doubt of its place. The doubt of a
+        turned place is the box around the turned one: never less than it.
+
+        Raises
+        ------
+        UnknownMassError
+            A piece without an upper figure.
+        ValueError
+            A piece with neither a place nor a box.
+        """
+        masses, places, halves = [], [], []
+        for piece in pieces:
+            if piece.amount is None:
+                raise UnknownMassError(f"no mass for {piece.name}: weigh it, or give it a range.")
+            masses.append((piece.amount.low, piece.amount.best, piece.amount.upper(piece.name)))
+            if piece.at is not None:
+                places.append(np.array(piece.at))
+                halves.append(np.zeros(3))
+            elif piece.within is not None:
+                low, high = (np.array(corner) for corner in piece.within)
+                places.append((low + high) / 2.0)
+                halves.append(np.abs(high - low) / 2.0)
+            else:
+                raise ValueError(f"no place for {piece.name}")
+        matrix = np.array(turn)
+        return cls.of(masses, np.array(places) @ matrix.T, np.array(halves) @ np.abs(matrix).T)
 
     @property
     def loose(self) -> Rows:

@@ -50,6 +50,15 @@ class Hang:
     up: Floats
     level: bool = False
 
+    @property
+    def give(self) -> Floats:
+        """How much a leg may have to spare and still take over at once. array (legs,) [m]
+
+        Four legs whose lengths differ by their whole doubt leave one of them up to so much loose: it takes
+        over after a small roll and still holds the load upright.
+        """
+        return np.full(len(self.points), 4.0 * float(self.spread.max(initial=0.0)) + 1e-6)
+
 
 @dataclass(frozen=True, slots=True)
 class HangDoubt:
@@ -85,6 +94,23 @@ class HangDoubt:
     shift_tilt: float
     pair: tuple[int, ...]
     may_not_meet: bool
+
+    def or_worse(self, other: HangDoubt) -> HangDoubt:
+        """The worse of two, figure by figure; of the margins those of the lesser one."""
+        least = min(self, other, key=lambda one: one.margin)
+        return HangDoubt(
+            np.maximum(self.tension_kg, other.tension_kg),
+            np.minimum(self.share_low, other.share_low),
+            np.maximum(self.share_high, other.share_high),
+            max(self.tilt, other.tilt),
+            max(self.hook_over, other.hook_over),
+            least.margin,
+            least.height,
+            least.shift,
+            least.shift_tilt,
+            least.pair,
+            self.may_not_meet or other.may_not_meet,
+        )
 
 
 @dataclass(slots=True)
@@ -131,9 +157,7 @@ class _Search:
         self.size = float(np.linalg.norm(hang.points - hang.points.mean(axis=0), axis=1).max()) or 1.0
         self.patterns = _patterns(self.legs)
         self.broken = False
-        # Four legs whose lengths differ by their whole doubt leave one of them up to so much loose: it takes
-        # over after a small roll and still holds the load upright.
-        self.give = np.full(self.legs, 4.0 * float(hang.spread.max(initial=0.0)) + 1e-6)
+        self.give = hang.give
 
     def reach(self, centres: Floats, stretch: Floats) -> Floats:
         """Lengths of the legs for loads with these centres. [m]"""

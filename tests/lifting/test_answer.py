@@ -34,8 +34,8 @@ PLATE = """
   kind: part
   masses: [{{printed: 400 kg, plus or minus: 4 kg, source: scale}}]
   pick points:
-    - {{id: left, name: left eye, at: [0 mm, -500 mm, 0 mm], direction: z, {left}}}
-    - {{id: right, name: right eye, at: [0 mm, 500 mm, 0 mm], direction: z, {right}}}
+    - {{id: left, name: left eye, at: [0 mm, -500 mm, 100 mm], direction: z, {left}}}
+    - {{id: right, name: right eye, at: [0 mm, 500 mm, 100 mm], direction: z, {right}}}
   set down faces:
     - id: underside
       name: underside
@@ -49,6 +49,8 @@ PLATE = """
   own mass: 10.0 kg
   plus or minus: 0.5 kg
   length: {length}
+  length plus or minus: 0.01 mm
+  legs: 2
   tag: [{{legs: 1, rated: 1 t}}, {{legs: 2, up to: 45 deg, rated: 1.4 t}}, {{legs: 2, up to: 60 deg, rated: 1 t}}]
 - gear: eye
   name: eye bolt M16
@@ -166,16 +168,22 @@ def test_the_tag_of_the_sling_counts_by_legs_and_lean() -> None:
     assert rating(flat, "one leg of two-leg sling").rating_kg == 1000
 
 
-def test_legs_flatter_than_thirty_degrees_are_refused() -> None:
+def test_legs_flatter_than_thirty_degrees_show_their_pull_with_the_refusal() -> None:
+    """By hand: 0.55 m legs to points 1 m apart rise asin(sqrt(0.55^2 - 0.5^2) / 0.55) = 24.6 degrees."""
     answer = plate(length="550 mm")
 
-    assert answer.legs is None
-    assert "is under 30°" in answer.no_legs
-    assert any("is under 30°" in text for text in answer.not_known)
+    assert answer.legs is not None
+    rise = math.sqrt(0.55**2 - 0.5**2) / 0.55
+    leg = answer.legs.legs[0]
+    assert leg.from_horizontal == pytest.approx(math.degrees(math.asin(rise)))
+    assert leg.tension_kg == pytest.approx(200 / rise)
+    assert leg.tension_high_kg is not None
+    assert leg.tension_high_kg > 202 / rise
+    assert any("24.6° from the horizontal" in text and "not used unless" in text for text in answer.warnings)
 
 
 def test_legs_too_short_to_meet_are_refused() -> None:
-    assert "too short to reach over the centre" in plate(length="400 mm").no_legs
+    assert "cannot meet" in plate(length="400 mm").no_legs
 
 
 def test_gear_past_its_inspection_limits_nothing_and_says_so() -> None:

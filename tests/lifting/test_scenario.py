@@ -97,7 +97,7 @@ def test_three_level_ears_share_alike_and_lean_sixteen_degrees(upper: LiftAnswer
     legs = upper.legs
     assert legs is not None
     assert legs.balanced
-    assert [leg.share for leg in legs.legs] == pytest.approx([1 / 3] * 3, abs=1e-6)
+    assert [leg.share for leg in legs.legs] == pytest.approx([1 / 3] * 3, abs=1e-5)
     assert [90 - leg.from_horizontal for leg in legs.legs] == pytest.approx([16] * 3, abs=0.5)
     assert [leg.tension_kg for leg in legs.legs] == pytest.approx([129] * 3, abs=0.6)
     for leg in legs.legs:
@@ -113,7 +113,10 @@ def test_dodging_the_covered_ear_leaves_a_leg_slack_and_rolls_it_left(demo: Coll
     assert answer.group.best == pytest.approx(388.5, abs=0.05)
     legs = answer.legs
     assert legs is not None
-    assert [100 * (leg.share or 0) for leg in legs.legs] == pytest.approx([51.3, 52.4, -3.7], abs=0.05)
+    # Held level the third leg would have to push; left to itself the other two take all of it.
+    level = [100 * (leg.level_share or 0) for leg in legs.legs]
+    assert level == pytest.approx([51.3, 52.4, -3.7], abs=0.05)
+    assert [leg.share for leg in legs.legs] == pytest.approx([0.503, 0.497, 0.0], abs=5e-4)
     assert legs.slack == ("cover-ear-330",)
     assert [leg.slack for leg in legs.legs] == [False, False, True]
     assert not legs.balanced
@@ -147,9 +150,9 @@ def test_a_job_that_does_not_say_the_caliper_is_off_blocks_the_ear(demo: Collect
 
 
 def test_headroom_set_down_and_hoist(upper: LiftAnswer) -> None:
-    assert upper.headroom.left_m == pytest.approx(
-        4.20 - 0.67 - 0.365 - 0.07 - math.sqrt(0.81 - 0.0625), abs=1e-3
-    )
+    # Legs of 900 mm, up to 5 mm longer: the hook is that much higher over the points, as they lean 16 degrees.
+    level = 4.20 - 0.67 - 0.365 - 0.07 - math.sqrt(0.81 - 0.0625)
+    assert upper.headroom.left_m == pytest.approx(level - 0.005 * 0.9 / math.sqrt(0.81 - 0.0625), abs=1e-3)
     assert upper.set_down.centre_height_m == pytest.approx(0.219, abs=0.0005)
     assert upper.set_down.weakest is not None
     assert upper.set_down.weakest.tips_at == pytest.approx(53, abs=0.5)

@@ -55,7 +55,7 @@ async def test_sheet_has_the_figures_of_the_worked_example(served: Any) -> None:
 
 async def test_slack_leg_is_said(served: Any) -> None:
     text = (await served.client.get("/lift/upper-half-with-brake")).text
-    assert "-3.7% (slack)" in text
+    assert "slack (held level it would have to push, -3.7%)" in text
     assert "tilted by 3.3°" in text
 
 

@@ -49,6 +49,7 @@ class Gear(Part):
     own_mass: MassText | None = None
     plus_or_minus: MassText | None = None
     length: LengthText | None = None
+    length_plus_or_minus: LengthText | None = None
     legs: Count | None = None
     size: Line | None = None
     grade: Line | None = None
@@ -65,6 +66,8 @@ class Gear(Part):
         none_needs_a_name(self.checked_by, tag=self.tag)
         if self.plus_or_minus is not None and self.own_mass is None:
             raise ValueError("'plus or minus' goes with 'own mass'")
+        if self.length_plus_or_minus is not None and self.length is None:
+            raise ValueError("'length plus or minus' goes with 'length'")
         return self
 
     @property

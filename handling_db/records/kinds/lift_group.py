@@ -83,7 +83,14 @@ class Pick(Part):
     point: Id
     sling: Id | None = None
     length: LengthText | None = None
+    length_plus_or_minus: LengthText | None = None
     links: tuple[Id, ...] = ()
+
+    @model_validator(mode="after")
+    def _with_its_length(self) -> Pick:
+        if self.length_plus_or_minus is not None and self.length is None:
+            raise ValueError("'length plus or minus' goes with 'length'")
+        return self
 
 
 class SetDown(Part):

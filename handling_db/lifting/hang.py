@@ -1,0 +1,153 @@
+"""How a recorded lift hangs: the pose it comes to rest in, whether it stays upright, and its doubt."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from handling_db.lifting.figures import StabilityFigure
+from handling_db.mechanics.body import Body
+from handling_db.mechanics.hang_doubt import Hang, HangDoubt, hang_doubt
+from handling_db.mechanics.hanging import Rest, settle
+from handling_db.mechanics.poses import rest_poses
+from handling_db.mechanics.stability import Margins, margins
+from handling_db.mechanics.vectors import Vector
+from handling_db.quantities.amount import StaticsError
+from handling_db.quantities.notice import Notice
+
+# More tilt than this stands first, unless the shop names its own figure: common practice, no source. [deg]
+TILT_ALLOWED = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class LegPlace:
+    """One leg: name of its point, where that is with z up, its length and how far that may be off. [m]"""
+
+    name: str
+    at: Vector
+    length: float
+    spread: float
+
+
+@dataclass(frozen=True, slots=True)
+class HangCase:
+    """The resting pose with the best figures, the worst of each figure, and what stands first.
+
+    Parameters
+    ----------
+    rest : Rest
+    worst : HangDoubt
+    stability : StabilityFigure
+    notices : tuple of Notice
+    """
+
+    rest: Rest
+    worst: HangDoubt
+    stability: StabilityFigure
+    notices: tuple[Notice, ...]
+
+
+def hang(
+    legs: Sequence[LegPlace],
+    centre: Vector,
+    body: Body,
+    *,
+    level_too: bool = False,
+    tilt_allowed: float = TILT_ALLOWED,
+) -> HangCase:
+    """How a load hangs on legs of given lengths under one free hook.
+
+    Parameters
+    ----------
+    legs : sequence of LegPlace
+    centre : Vector
+        By the best figures, with z up. [m]
+    body : Body
+        The same pieces with their limits, in the same frame.
+    level_too : bool
+        Whether the legs may also be made to hang it level: then the larger of both counts.
+    tilt_allowed : float
+        [deg]
+
+    Raises
+    ------
+    StaticsError
+        The legs cannot meet, or not within their doubt.
+    """
+    names = [leg.name for leg in legs]
+    rest = settle({leg.name: leg.at for leg in legs}, {leg.name: leg.length for leg in legs}, centre)
+    points = np.array([leg.at for leg in legs])
+    lengths = np.array([leg.length for leg in legs])
+    spread = np.array([leg.spread for leg in legs])
+    up = np.array([0.0, 0.0, 1.0])
+    question = Hang(points, lengths, spread, body, up)
+    try:
+        worst = hang_doubt(question)
+        if level_too:
+            worst = worst.or_worse(hang_doubt(Hang(points, lengths, spread, body, up, level=True)))
+    except ValueError as error:
+        raise StaticsError(f"{error}: measure the lengths again.") from None
+    middle = np.array([centre])
+    poses = rest_poses(points, lengths[None, :], middle, up)
+    best = margins(points, lengths[None, :], middle, up, poses, question.give)
+    stability = _stability(names, rest, best, worst, tilt_allowed)
+    return HangCase(rest, worst, stability, _notices(stability))
+
+
+def _stability(
+    names: list[str], rest: Rest, best: Margins, worst: HangDoubt, tilt_allowed: float
+) -> StabilityFigure:
+    three = math.isfinite(float(best.shift[0]))
+    pair = tuple(names[int(leg)] for leg in best.pair[0] if leg >= 0)
+    return StabilityFigure(
+        carrying=tuple(leg.point for leg in rest.legs if not leg.slack),
+        margin_m=float(best.margin[0]),
+        # A search over the doubt starts from its corners: the best figures themselves count too.
+        margin_least_m=min(worst.margin, float(best.margin[0])),
+        height_m=float(best.height[0]),
+        height_least_m=min(worst.height, float(best.height[0])),
+        shift_m=float(best.shift[0]) if three else None,
+        shift_deg=math.degrees(float(best.shift_tilt[0])) if three else None,
+        then_carry=pair,
+        tilt=math.degrees(rest.tilt),
+        tilt_most=math.degrees(max(worst.tilt, rest.tilt)),
+        tilt_allowed=tilt_allowed,
+    )
+
+
+def _notices(found: StabilityFigure) -> tuple[Notice, ...]:
+    """What stands first about the pose: turning over, then tilting."""
+    points = " and ".join(found.then_carry)
+    about = f"the line of {points}" if len(found.then_carry) > 1 else points
+    said = []
+    if found.turns_over:
+        said.append(Notice("turns over", {"about": about, "under": _under(found.height_m)}))
+    elif found.may_turn_over:
+        said.append(Notice("may turn over", {"about": about, "under": _under(found.height_least_m)}))
+    elif found.shift_m is not None and found.height_m <= 0.0:
+        said.append(
+            Notice(
+                "turns over once slack",
+                {
+                    "about": about,
+                    "under": _under(found.height_m),
+                    "shift_m": found.shift_m,
+                    "shift_deg": found.shift_deg,
+                },
+            )
+        )
+    if found.tilt > found.tilt_allowed:
+        said.append(Notice("hangs tilted", {"tilt_deg": found.tilt, "low": ""}))
+    elif found.tilt_most > found.tilt_allowed:
+        said.append(Notice("may hang tilted", {"tilt_deg": found.tilt_most}))
+    return tuple(said)
+
+
+def _under(height_m: float) -> str:
+    """How far a line is under the centre, or that it is level with it."""
+    if height_m > 0.0:
+        return f"{height_m * 1000:.0f} mm over"
+    return f"{-height_m * 1000:.0f} mm under" if height_m < -0.5e-3 else "at the height of"
