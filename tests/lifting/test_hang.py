@@ -14,7 +14,7 @@ from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import Question
 from handling_db.lifting.figures import LegFigure, LegsFigure, LiftAnswer
 from handling_db.lifting.words import lift_lines
-from tests.collections import SCALE, collection
+from tests.from_text import SCALE, collection
 
 Spot = tuple[float, float, float]  # [mm]
 
