@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
 from typing import Any
 
 UNITS = {
@@ -23,12 +24,13 @@ def lift_json(answer: Any) -> dict[str, Any]:
     answer : frozen dataclass
         Such as LiftAnswer, TurnAnswer, ReadingAnswer or JointFigure.
     """
-    plain: dict[str, Any] = _rounded(asdict(answer))
-    return {"units": UNITS, **plain}
+    return {"units": UNITS, **_rounded(answer)}
 
 
 def _rounded(value: Any) -> Any:
-    if isinstance(value, dict):
+    if is_dataclass(value):
+        return {field.name: _rounded(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, Mapping):
         return {key: _rounded(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
         return [_rounded(item) for item in value]

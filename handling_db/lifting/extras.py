@@ -21,6 +21,8 @@ class Extra:
     name: str
     amount: Amount | None
     at: Vector | None
+    within: tuple[Vector, Vector] | None = None  # opposite corners of the space that a fluid is in
+    litres: float | None = None
 
 
 def trapped_in(collection: Collection, group: LiftGroup) -> list[Extra]:
@@ -31,7 +33,12 @@ def trapped_in(collection: Collection, group: LiftGroup) -> list[Extra]:
         return [Extra("fluid", f"fluid still inside: none ({group.checked_by})", Amount.exact(0.0), None)]
     return [
         Extra(
-            "fluid", _fluid_name(collection, trapped), trapped_amount(collection, trapped), _point(trapped.at)
+            "fluid",
+            _fluid_name(collection, trapped),
+            trapped_amount(collection, trapped),
+            _point(trapped.at),
+            _space(trapped),
+            float(trapped.litres.base),
         )
         for trapped in listed(group.trapped)
     ]
@@ -81,6 +88,15 @@ def packing_of(collection: Collection, group: LiftGroup) -> list[Extra]:
             amount = Amount.around(float(mass.base), float(doubt))
         found.append(Extra("packing", packed.what, amount, _point(packed.at)))
     return found
+
+
+def _space(trapped: Trapped) -> tuple[Vector, Vector] | None:
+    """The space that holds it, lowest corner and highest; None where it is not recorded. [m]"""
+    ends = [_point(corner) for corner in trapped.within or ()]
+    if len(ends) != 2 or ends[0] is None or ends[1] is None:
+        return None
+    low, high = ([pick(pair) for pair in zip(*ends, strict=True)] for pick in (min, max))
+    return (low[0], low[1], low[2]), (high[0], high[1], high[2])
 
 
 def _point(point: Point | None) -> Vector | None:

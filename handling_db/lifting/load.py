@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -19,9 +20,11 @@ from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.job import Job
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.weights.centre import Centre, centres
+from handling_db.weights.own_centre import at_datum, own_centre
 from handling_db.weights.totals import Basis, Totals
 from handling_db.weights.tree import unfold
 
+Box = tuple[Vector, Vector]  # lowest corner and highest, along the axes of the root [m]
 Assumed = Mapping[str, tuple[Fraction, Fraction]]  # component without a mass: low and high [kg]
 
 
@@ -37,6 +40,8 @@ class Carried:
     at: Vector | None
     source: str
     assumed: bool
+    within: Box | None = None  # where it surely lies, without a place
+    at_datum: bool = False  # its own centre is not recorded
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +62,8 @@ class GroupMass:
     build : tuple of (parameter, value, confirmed for this unit)
     assumed : set of component ids
         Those whose mass is a range that was given.
+    outline : Box or None
+        Recorded of what is lifted, or of the root; fluid without a place lies inside it. [m]
     """
 
     group: LiftGroup
@@ -71,6 +78,12 @@ class GroupMass:
     extras: tuple[Extra, ...]
     build: tuple[tuple[str, str, bool], ...]
     assumed: frozenset[str] = frozenset()
+    outline: Box | None = None
+
+    @property
+    def at_datum(self) -> tuple[str, ...]:
+        """Names of pieces whose own centre is not recorded: they are taken at their datum."""
+        return tuple(dict.fromkeys(carried.name for carried in self.carried if carried.at_datum))
 
     @property
     def pieces(self) -> Amount | None:
@@ -105,20 +118,20 @@ class GroupMass:
         return named
 
     def weighted(self) -> tuple[Weighted, ...]:
-        """Every mass with its place, as the centre of gravity needs them; fluid lies within the pieces."""
-        places = [carried.at for carried in self.carried if carried.at is not None]
-        box: tuple[Vector, Vector] | None = None
-        if places:
-            low, high = (tuple(pick(p[i] for p in places) for i in range(3)) for pick in (min, max))
-            box = (low[0], low[1], low[2]), (high[0], high[1], high[2])
+        """Every mass with its place, as the centre of gravity needs them; fluid lies within an outline."""
         found = [
-            Weighted(carried.name, None if carried.mass is None else _amount(carried.mass), carried.at)
+            Weighted(
+                carried.name,
+                None if carried.mass is None else _amount(carried.mass),
+                carried.at,
+                carried.within,
+            )
             for carried in self.carried
         ]
         found += [Weighted(f"whatever else belongs to {c.name}", None, None) for c in self.open_lists]
         for extra in self.extras:
             if extra.amount is None or extra.amount.high != 0.0:
-                inside = box if extra.kind == "fluid" else None
+                inside = extra.within or self.outline if extra.kind == "fluid" else None
                 found.append(Weighted(extra.name, extra.amount, extra.at, inside))
         return tuple(found)
 
@@ -182,7 +195,30 @@ def group_mass(
         (*trapped_in(collection, group), *packing_of(collection, group)),
         _build_words(root, tree.nodes[node][1], certain),
         walked.used,
+        _outline(collection, ways, group),
     )
+
+
+def _outline(collection: Collection, ways: Ways, group: LiftGroup) -> Box | None:
+    """The recorded outline of what is taken, where that is one thing; else of the root."""
+    taken = [ways.follow(mention.of) for mention in group.takes]
+    for index in (taken[0] if len(taken) == 1 else 0, 0):
+        component = collection.components[ways.tree.component(ways.found[index].node)]
+        frames = ways.found[index].frames
+        if component.outline is not None and len(frames) == 1:
+            return _around([frames[0].to_parent(p) for p in _corners_of(component.outline.corners())])
+    return None
+
+
+def _corners_of(box: Box) -> list[Vector]:
+    (ax, ay, az), (bx, by, bz) = box
+    return [(x, y, z) for z in (az, bz) for y in (ay, by) for x in (ax, bx)]
+
+
+def _around(points: Sequence[Vector]) -> Box:
+    """The box around some points, along the axes. [m]"""
+    low, high = ([pick(p[i] for p in points) for i in range(3)] for pick in (min, max))
+    return (low[0], low[1], low[2]), (high[0], high[1], high[2])
 
 
 def way_in(collection: Collection, job: Job, way: Sequence[str]) -> None:
@@ -314,16 +350,47 @@ class _Walk:
         if mass is None or not mass.complete:
             self.unknown[component.id] = component
         at = self._place(index)
-        self.carried.append(Carried(index, component.id, component.name, pieces, mass, at, source, assumed))
+        self.carried.append(
+            Carried(
+                index,
+                component.id,
+                component.name,
+                pieces,
+                mass,
+                at,
+                source,
+                assumed,
+                within=self._outline(index) if at is None else None,
+                at_datum=at is not None and at_datum(component),
+            )
+        )
+
+    def _outline(self, index: int) -> Box | None:
+        """The recorded outline of a piece without a place, or of the nearest thing that holds it. [m]"""
+        here = index
+        while True:
+            outline = self.component(here).outline
+            frames = self.ways.found[here].frames
+            if outline is not None and frames:
+                return _around([f.to_parent(p) for f in frames for p in _corners_of(outline.corners())])
+            if here == 0:
+                return None
+            here = self.ways.found[here].parent
 
     def _place(self, index: int) -> Vector | None:
         """The middle of the pieces that are in; None where a place is missing or it is not told which."""
         occurrence = self.ways.found[index]
         component = self.component(index)
         own: Vector | None = self.centre_of[occurrence.node].at
-        if own is None and component.centre is None and not component.parts:
-            own = (0.0, 0.0, 0.0)  # a single part sits at its datum unless it says otherwise
-        if own is None or not occurrence.frames or 0 < self.sides[index].part < 1:
+        if own is None and not component.parts:  # without a mass of its own it still has a place
+            build = self.ways.tree.nodes[occurrence.node][1]
+            own = own_centre(component, build, self.collection.materials)
+        if (
+            own is None
+            or any(math.isnan(v) for v in own)
+            or not occurrence.frames
+            or 0 < self.sides[index].part < 1
+        ):
             return None
         middle = add(*(frame.to_parent(own) for frame in occurrence.frames))
         return scale(middle, 1.0 / len(occurrence.frames))

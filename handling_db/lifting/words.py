@@ -19,7 +19,6 @@ from handling_db.lifting.figures import (
     RatingFigure,
     ReadingAnswer,
     TieFigure,
-    TurnAnswer,
     Vector,
 )
 from handling_db.quantities.display import figure, in_unit, with_doubt
@@ -336,72 +335,6 @@ def reading_lines(answer: ReadingAnswer, *, first: str = "kg") -> list[str]:
     if answer.parts:
         lines += ["Single pieces that would fit it, by mass alone", *(f"  {text}" for text in answer.parts)]
     return [*lines, "", *answer.cautions]
-
-
-def turn_lines(answer: TurnAnswer, *, first: str = "kg", every: int = 10) -> list[str]:
-    """A turn over an edge; what is not known comes first.
-
-    Parameters
-    ----------
-    answer : TurnAnswer
-    first : str
-    every : int
-        List every so many degrees.
-    """
-    lines = [answer.first, *(f"! {text}" for text in answer.says), "", title_words(answer.lift)]
-    if answer.no_figures:
-        return [*lines, f"No figures: {answer.no_figures}", *_holding(answer), "", *answer.cautions]
-    lines.append(f"turning: {load_words(answer.turning, first=first)}")
-    if answer.goes_over is not None:
-        span = ""
-        if answer.goes_over_range is not None:
-            low, high = answer.goes_over_range
-            span = f" ({math.floor(low)} to {math.ceil(high)}° by the doubt of the centre)"
-        lines.append(f"goes over by itself at {answer.goes_over:.0f}°{span}")
-    lines += ["", "turned  hook, best and heaviest; joint: moment, shear, pull"]
-    for step in answer.steps:
-        if round(step.turned) % every and step is not answer.steps[-1]:
-            continue
-        joint = "not given"
-        if step.moment_nm is not None and step.shear_n is not None and step.axial_n is not None:
-            joint = f"{step.moment_nm:.0f} N·m, {_kn(step.shear_n)} kN, {_kn(step.axial_n)} kN"
-        heaviest = whole(step.hook_high_kg, first=first, rounding=ROUND_CEILING)
-        lines.append(f"{step.turned:5.0f}°  {whole(step.hook_kg, first=first)}, up to {heaviest}; {joint}")
-    if answer.worst is not None:
-        worst = whole(answer.worst.hook_high_kg, first=first, rounding=ROUND_CEILING)
-        lines.append(f"heaviest at the hook: {worst} at {answer.worst.turned:.0f}°")
-    if answer.slack_moment_nm is not None and answer.slack_shear_n is not None:
-        lines.append(
-            f"hook slack, axis level: {answer.slack_moment_nm:.0f} N·m and {_kn(answer.slack_shear_n)} kN "
-            "shear at the joint"
-        )
-    lines += [
-        f"  {bolt.name}: pull {_kn(bolt.pull_n)} kN, shear {_kn(bolt.shear_n)} kN" for bolt in answer.bolts
-    ]
-    lines += _holding(answer)
-    if answer.standing is not None and answer.standing.weakest is not None:
-        edge = answer.standing.weakest
-        lines.append(
-            f"once on its {answer.standing.face}: centre {_mm(answer.standing.centre_height_m)} mm up, "
-            f"tips at {math.floor(edge.tips_at)}° towards {edge.towards}, on a level floor"
-        )
-    return [*lines, "", *answer.cautions]
-
-
-def _mm(metres: float | None) -> str:
-    return "?" if metres is None else f"{metres * 1000:.0f}"
-
-
-def _kn(newtons: float) -> str:
-    return f"{round(newtons / 1000, 1) + 0.0:.1f}"
-
-
-def _holding(answer: TurnAnswer) -> list[str]:
-    if not answer.joint:
-        return ["what holds the pieces together in the turn is not recorded"]
-    if not answer.holds:
-        return ["no tie that carries load in the turn is recorded as in"]
-    return ["Holds the halves in the turn", *(f"  {tie_words(tie)}" for tie in answer.holds)]
 
 
 def joined(lines: Iterable[str] | Sequence[str]) -> str:

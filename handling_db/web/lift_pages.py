@@ -10,7 +10,8 @@ from typing import Any
 
 from handling_db.database import queries
 from handling_db.errors import HandlingError
-from handling_db.lifting.figures import LiftAnswer, TurnAnswer
+from handling_db.lifting.figures import LiftAnswer
+from handling_db.lifting.turn.figures import TurnAnswer
 from handling_db.web.lift_drawing import attitude_sketch, turn_curve
 from handling_db.web.pages import _json_asked, _page
 from handling_db.web.site import decode
@@ -199,17 +200,18 @@ async def turn(request: Any, datasette: Any) -> Any:
     code = decode(request.url_vars["code"])
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.lifting.turn import turn_answer
+        from handling_db.lifting.turn import words as turn_words
+        from handling_db.lifting.turn.answer import turn_answer
 
         asked = Asked.read(request.args)
         collection = _collection(connection, "lift group", code)
         answer: TurnAnswer = turn_answer(collection, code, _question(collection, asked))
-        steps = [step for step in answer.steps if round(step.turned) % 10 == 0 or step is answer.steps[-1]]
         return {
             **_shared(connection, asked),
             "t": answer,
             "a": answer.lift,
-            "steps": steps,
+            "steps": turn_words.told_steps(answer, 10),
+            "tw": turn_words,
             "curve": turn_curve(answer),
             "json": answer,
         }

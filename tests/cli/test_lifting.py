@@ -84,14 +84,16 @@ def test_legs_with_other_points(run: Run) -> None:
 def test_turn_without_the_mass_gives_the_reason(run: Run) -> None:
     told = lines(run, "turn", "turn-onto-front-face", *FROM)
 
-    assert told[0].startswith("No mass for Auxiliary drive")
+    assert told[0].startswith("! Whether it goes over by itself is not known")
+    assert told[1].startswith("No mass for Auxiliary drive")
     assert any(line.startswith("No figures: centre of gravity not given") for line in told)
 
 
 def test_turn_says_where_it_goes_over(run: Run) -> None:
     told = lines(run, "turn", "turn-onto-front-face", *DRIVE, *FROM)
 
-    assert any(line.startswith("goes over by itself at 51° (50 to 52°") for line in told)
+    assert any(line.startswith("! Goes over by itself at 51° (between 50° and 52°") for line in told)
+    assert told[0].startswith("! GOES OVER BY ITSELF, AND NOTHING IS RECORDED TO HOLD IT BACK: from 50°")
 
 
 def test_reading_names_the_open_ties(run: Run) -> None:

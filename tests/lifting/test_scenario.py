@@ -20,8 +20,9 @@ from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import Question
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.reading import reading_answer
-from handling_db.lifting.turn import turn_answer
-from handling_db.lifting.words import lift_lines, load_words, look_again_words, stop_words, turn_lines
+from handling_db.lifting.turn.answer import turn_answer
+from handling_db.lifting.turn.words import turn_lines
+from handling_db.lifting.words import lift_lines, load_words, look_again_words, stop_words
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.collection import Collection, collect
 
@@ -271,7 +272,11 @@ def test_turning_without_the_drives_mass_gives_no_figure(demo: Collection) -> No
 
     assert answer.steps == ()
     assert "no mass for Auxiliary drive" in answer.no_figures
-    assert turn_lines(answer)[0].startswith("No mass for Auxiliary drive")
+    lines = turn_lines(answer)
+    assert lines[0].startswith(
+        "! Whether it goes over by itself is not known, and nothing is recorded to hold it"
+    )
+    assert lines[1].startswith("No mass for Auxiliary drive")
 
 
 def test_turning_onto_the_front_face(demo: Collection) -> None:
@@ -280,7 +285,7 @@ def test_turning_onto_the_front_face(demo: Collection) -> None:
     assert answer.turning is not None
     assert answer.turning.best == pytest.approx(769, abs=0.5)
     at = {round(step.turned): step for step in answer.steps}
-    assert [at[a].hook_kg for a in (0, 20, 40, 50)] == pytest.approx([373, 285, 146, 18], abs=0.5)
+    assert [at[a].hook_kg for a in (0, 20, 40, 50)] == pytest.approx([373, 285, 146, 18], abs=0.7)
     assert answer.goes_over == pytest.approx(51, abs=0.5)
     assert answer.goes_over_range is not None
     low, high = answer.goes_over_range
@@ -296,14 +301,17 @@ def test_the_joint_during_the_turn(demo: Collection) -> None:
 
     at = {round(step.turned): step for step in answer.steps}
     moments = [at[a].moment_nm for a in (0, 20, 40, 50)]
-    assert moments == pytest.approx([-535, -208, 213, 473], abs=1.0)
+    # Oil counts on the near side for the best figures, and anywhere for the limits.
+    assert moments == pytest.approx([-537, -208, 211, 471], abs=1.5)
     assert at[50].shear_n == pytest.approx(2200, abs=50)
-    # Its litre of oil counts: without it the moment would be 798 N m.
-    assert answer.slack_moment_nm == pytest.approx(800, abs=0.5)
-    assert [round(bolt.pull_n / 1000, 1) for bolt in answer.bolts] == [0.8, 0.8, 0.2, 0.2]
-    assert [round(bolt.shear_n / 1000, 1) for bolt in answer.bolts] == [0.9] * 4
+    # 798 N m at the best masses; the heaviest side with all of the oil beyond the joint.
+    assert answer.slack_moment_nm == pytest.approx(817, abs=1)
+    slack = {figure.pivot: figure for figure in answer.bolts if figure.turned is None}
+    assert [round(bolt.pull_n / 1000, 1) for bolt in slack["flange edge"].bolts] == [0.8, 0.8, 0.2, 0.2]
+    assert next(iter(slack)) == "last bolts"
+    assert [round(bolt.shear_n / 1000, 1) for bolt in slack["flange edge"].bolts] == [0.9] * 4
     assert answer.holds[0].id == "red-m10"
-    assert any("for a person to judge" in text for text in answer.says)
+    assert "joint-for-person" in {notice.kind for notice in answer.says}
 
 
 def test_stability_once_on_its_face(demo: Collection) -> None:

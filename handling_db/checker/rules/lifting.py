@@ -85,6 +85,8 @@ def _group_references(code: str, group: LiftGroup) -> Iterator[Reference]:
     if group.turn is not None:
         yield "lift group", code, ("turn", "joint"), "joint", group.turn.joint
         yield "lift group", code, ("turn", "side"), "lift group", group.turn.side
+        if group.turn.hold_back is not None:
+            yield "lift group", code, ("turn", "hold back", "mover"), "mover", group.turn.hold_back.mover
 
 
 def _ties(evidence: Evidence) -> Iterator[tuple[str, Joint, int]]:

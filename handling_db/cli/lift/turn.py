@@ -37,8 +37,9 @@ def command(
       handling-db turn turn-onto-front-face --assume "auxiliary-drive=19 kg to 25 kg" --job qsn-1187
     """
     from handling_db.lifting.as_json import lift_json
-    from handling_db.lifting.turn import turn_answer
-    from handling_db.lifting.words import joined, turn_lines
+    from handling_db.lifting.turn.answer import turn_answer
+    from handling_db.lifting.turn.words import turn_lines
+    from handling_db.lifting.words import joined
 
     found = loaded(folders, database, name, ("lift group",), "handled")
     collection, name = found.records, found.id

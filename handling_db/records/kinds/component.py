@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.parts.attitude import Attitude, SetDownFace
 from handling_db.records.parts.common import Answer, Datum, Fits, Placement, Serials, Turned
+from handling_db.records.parts.outline import Outline, ShapeLies
 from handling_db.records.parts.pick_point import PickPoint
 from handling_db.records.parts.statement import MassStatement
 from handling_db.records.parts.texts import (
@@ -161,6 +162,9 @@ class Component(Part):
     masses: tuple[MassStatement, ...] = ()
     weigh_needed: Answer | None = None
     centre: Point | None = None
+    shape_lies: ShapeLies | None = None
+    outline: Outline | None = None
+    sides: dict[Literal["x", "-x", "y", "-y", "z", "-z"], Line] = Field(default_factory=dict)
     fluid: Fluid | None = None
     pick_points: Annotated[Looked[PickPoint], *looked(PickPoint)] = None
     set_down_faces: Annotated[Looked[SetDownFace], *looked(SetDownFace)] = None
@@ -180,6 +184,8 @@ class Component(Part):
             raise ValueError(f"only an assembly has parts; this says kind: {self.kind}")
         if self.parts_listed is not None and not self.parts:
             raise ValueError("'parts listed' needs parts")
+        if self.shape_lies is not None and not any(one.shape is not None for one in self.masses):
+            raise ValueError("'shape lies' says where a shape is; no mass here is given by its shape")
         return self
 
     @model_validator(mode="after")

@@ -49,6 +49,7 @@ class Trapped(Part):
     plus_or_minus: VolumeText | None = None
     density: DensityText | None = None
     at: Point | None = None
+    within: tuple[Point, Point] | None = None
 
     @model_validator(mode="after")
     def _weighable(self) -> Trapped:
@@ -103,12 +104,37 @@ class SetDown(Part):
     piece_below_points: LengthText | None = None
 
 
+class HoldBack(Part):
+    """What holds a load back once it goes over by itself: a line to an anchor, or a second hook over it.
+
+    `anchor` stands in the frame of the root as the load lies at the start; a `mover` follows plumb over `at`.
+    """
+
+    at: Point
+    anchor: Point | None = None
+    mover: Id | None = None
+    what: Line | None = None
+    to: Line | None = None
+    rated: MassText | None = None
+
+    @model_validator(mode="after")
+    def _one_end(self) -> HoldBack:
+        if (self.anchor is None) == (self.mover is None):
+            raise ValueError(
+                "write the 'anchor' that the line runs to (a point), or the 'mover' that is the second "
+                "hook: one "
+                "of the two"
+            )
+        return self
+
+
 class Turn(Part):
     """Turning over an edge with one hook: the edge, where the hook pulls, and the attitude it ends in."""
 
     edge: tuple[Point, Point]
     hook: Point
     hook_on: Line | None = None
+    hold_back: HoldBack | None = None
     to: Id | None = None
     rests_on: Id | None = None
     on: Line | None = None

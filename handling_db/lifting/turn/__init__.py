@@ -1,0 +1,1 @@
+"""Turning a load over an edge: as recorded, as figures, in words."""

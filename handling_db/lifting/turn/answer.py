@@ -1,0 +1,245 @@
+"""Turning a recorded lift group over an edge: hook, holding back, edge and joint by angle."""
+
+from __future__ import annotations
+
+import math
+
+from handling_db.lifting.answer import answer_of
+from handling_db.lifting.case import Case, Question, work
+from handling_db.lifting.figures import CAUTIONS, LiftAnswer, Load, SetDownFigure, TieFigure
+from handling_db.lifting.set_down import faces_of, on_face
+from handling_db.lifting.ties import joint_figures
+from handling_db.lifting.turn.figures import HoldFigure, TurnAnswer, TurnStep
+from handling_db.lifting.turn.joint import joint_in_turn
+from handling_db.lifting.turn.place import back_line, edge_frame, end_of, point_of, turned_pieces
+from handling_db.mechanics.edge_turn import EdgeStep, EdgeTurn, Turning, over_edge
+from handling_db.mechanics.joint_turn import JointStep
+from handling_db.quantities.amount import StaticsError
+from handling_db.quantities.notice import Notice
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.lift_group import Turn
+
+STEP = math.radians(1.0)
+
+
+def turn_answer(collection: Collection, name: str, question: Question | None = None) -> TurnAnswer:
+    """A turn over an edge with one hook, as the lift group records it.
+
+    Parameters
+    ----------
+    collection : Collection
+    name : str
+        Id of a lift group that has a `turn`.
+    question : Question, optional
+
+    Returns
+    -------
+    TurnAnswer
+        With `no_figures` saying why where nothing can be given.
+
+    Raises
+    ------
+    StaticsError
+        The lift group records no turn; or as `work`.
+    """
+    asked = question or Question()
+    case = work(collection, name, asked)
+    turn = case.group.turn
+    if turn is None:
+        with_turn = [g.id for g in collection.lift_groups.values() if g.turn is not None]
+        known = ", ".join(sorted(with_turn)) or "none"
+        raise StaticsError(f"lift group {name} records no turn; those that do: {known}.")
+    lift = answer_of(case)
+    holds = tuple(tie for tie in _all_ties(collection, turn, asked, lift) if _carries(tie))
+    try:
+        return _with_figures(case, turn, lift, holds)
+    except StaticsError as error:
+        return TurnAnswer(
+            lift=lift,
+            first=lift.first,
+            announced=_unheld(turn),
+            turning=lift.lift,
+            steps=(),
+            worst=None,
+            to_angle=None,
+            goes_over=None,
+            goes_over_range=None,
+            hold=None,
+            joint=turn.joint or "",
+            side=turn.side or "",
+            slack_moment_nm=None,
+            slack_shear_n=None,
+            bolts=(),
+            standing=_standing(case, turn),
+            holds=holds,
+            no_figures=str(error),
+            says=_open_words(turn),
+            cautions=CAUTIONS,
+        )
+
+
+def _with_figures(case: Case, turn: Turn, lift: LiftAnswer, holds: tuple[TieFigure, ...]) -> TurnAnswer:
+    frame = edge_frame(case, turn)
+    joint = joint_in_turn(case, turn, frame)
+    pieces = turned_pieces(case, frame, joint.side)
+    turning = Turning(
+        pieces, frame.point(point_of(case, turn.hook)), frame.edge_m, back_line(case, turn, frame)
+    )
+    to_angle, ends = end_of(case, turn, frame)
+    edge = over_edge(turning, to_angle=to_angle, step=STEP)
+    forces = joint.over(turning, [step.turned for step in edge.steps])
+    load = turning.mass()
+    hold = _hold(case, turn, edge)
+    steps = tuple(_step(step, joint_step) for step, joint_step in zip(edge.steps, forces.steps, strict=True))
+    says = [*ends, *_goes_over_words(edge), *_open_words(turn), *_oil_words(case), *forces.says]
+    return TurnAnswer(
+        lift=lift,
+        first=lift.first,
+        announced=_announced(turning, edge, hold),
+        turning=Load(*load),
+        steps=steps,
+        worst=_step(edge.worst, None),
+        to_angle=math.degrees(to_angle),
+        goes_over=None if edge.goes_over is None else math.degrees(edge.goes_over),
+        goes_over_range=_range(edge, to_angle),
+        hold=hold,
+        joint=turn.joint or "",
+        side=turn.side or "",
+        slack_moment_nm=forces.slack_moment_nm,
+        slack_shear_n=forces.slack_shear_n,
+        bolts=forces.bolts,
+        standing=_standing(case, turn),
+        holds=holds,
+        no_figures="",
+        says=tuple(says),
+        cautions=CAUTIONS,
+    )
+
+
+def _range(edge: EdgeTurn, to_angle: float) -> tuple[float, float] | None:
+    """Earliest and latest angle from which it goes over; the end of the turn where the latest lies beyond."""
+    if edge.goes_over_first is None:
+        return None
+    last = to_angle if edge.goes_over_last is None else edge.goes_over_last
+    return math.degrees(edge.goes_over_first), math.degrees(last)
+
+
+def _announced(turning: Turning, edge: EdgeTurn, hold: HoldFigure | None) -> tuple[Notice, ...]:
+    """What it does by itself, the gravest first."""
+    said: list[Notice] = []
+    if edge.goes_over_first is not None:
+        first = math.degrees(edge.goes_over_first)
+        if turning.line is None:
+            most = max(step.over[2] for step in edge.steps)
+            said.append(Notice("nothing-holds-back", {"first_deg": first, "hold_kg": most}))
+        elif edge.line_fails is not None:
+            said.append(Notice("line-cannot-hold", {"turned_deg": math.degrees(edge.line_fails)}))
+        if edge.goes_over_first <= 0.0:
+            said.append(Notice("goes-over-at-once"))
+    if edge.comes_off is not None:
+        turned, end, certain = edge.comes_off
+        said.append(Notice("comes-off", {"turned_deg": math.degrees(turned), "end": end, "certain": certain}))
+    if hold is not None and hold.most_kg is not None:
+        if hold.rated_kg is None:
+            said.append(Notice("line-no-rating", {"most_kg": hold.most_kg}))
+        elif hold.most_kg > hold.rated_kg:
+            said.append(Notice("line-over-rating", {"most_kg": hold.most_kg, "rated_kg": hold.rated_kg}))
+        if hold.sideways:
+            said.append(Notice("line-pulls-sideways", {"part": hold.sideways}))
+        if edge.goes_over_first is not None:
+            said.append(Notice("line-slack-before", {"first_deg": math.degrees(edge.goes_over_first)}))
+    return tuple(said)
+
+
+def _unheld(turn: Turn) -> tuple[Notice, ...]:
+    """Without figures nobody knows whether it goes over; only that nothing is recorded to hold it."""
+    return (Notice("not-known-whether-held"),) if turn.hold_back is None else ()
+
+
+def _goes_over_words(edge: EdgeTurn) -> tuple[Notice, ...]:
+    if edge.goes_over_first is None or edge.goes_over is None:
+        return ()
+    return (
+        Notice(
+            "hook-goes-slack",
+            {
+                "over_deg": math.degrees(edge.goes_over),
+                "first_deg": math.degrees(edge.goes_over_first),
+                "last_deg": None if edge.goes_over_last is None else math.degrees(edge.goes_over_last),
+            },
+        ),
+    )
+
+
+def _oil_words(case: Case) -> tuple[Notice, ...]:
+    """Where fluid inside is taken while it runs."""
+    kinds: dict[str, list[str]] = {}
+    for extra in case.mass.extras:
+        if extra.kind == "fluid" and extra.amount is not None and extra.amount.high != 0.0:
+            kind = "oil-settles" if extra.within else "oil-runs" if case.mass.outline else "oil-stays"
+            kinds.setdefault(kind, []).append(extra.name)
+    return tuple(Notice(kind, {"names": tuple(names)}) for kind, names in kinds.items())
+
+
+def _hold(case: Case, turn: Turn, edge: EdgeTurn) -> HoldFigure | None:
+    held = turn.hold_back
+    if held is None:
+        return None
+    worst = edge.worst_line
+    rated = held.rated
+    mover = case.collection.movers.get(held.mover or "")
+    if rated is None and mover is not None:
+        rated = mover.rated
+    anchor = held.to or (mover.name if mover is not None else "its anchor, not described")
+    sideways = [step.sideways for step in edge.steps if step.sideways is not None]
+    return HoldFigure(
+        what=held.what or "a line, not described",
+        anchor_words=f"to {anchor}",
+        rated_kg=None if rated is None else float(rated.base),
+        most_kg=None if worst is None or worst.line is None else worst.line[2],
+        most_at=None if worst is None else math.degrees(worst.turned),
+        sideways=max(sideways) if sideways else None,
+    )
+
+
+def _step(step: EdgeStep, joint: JointStep | None) -> TurnStep:
+    return TurnStep(
+        turned=math.degrees(step.turned),
+        hook_low_kg=step.hook[0],
+        hook_kg=step.hook[1],
+        hook_high_kg=step.hook[2],
+        hold_kg=step.over[1],
+        hold_high_kg=step.over[2],
+        line_kg=None if step.line is None else step.line[1],
+        line_high_kg=None if step.line is None else step.line[2],
+        ends_low_kg=None if step.ends is None else (step.ends[0][0], step.ends[1][0]),
+        moment_nm=None if joint is None else joint.moment_nm[1],
+        shear_n=None if joint is None else joint.shear_n[1],
+        axial_n=None if joint is None else joint.axial_n[1],
+    )
+
+
+def _open_words(turn: Turn) -> tuple[Notice, ...]:
+    """What the record of the turn leaves open."""
+    said = [] if turn.hook_on else [Notice("hook-on-not-recorded")]
+    said.append(Notice("turns-on", {"on": turn.on}) if turn.on else Notice("turns-on-not-recorded"))
+    return tuple(said)
+
+
+def _standing(case: Case, turn: Turn) -> SetDownFigure | None:
+    if turn.rests_on is None:
+        return None
+    faces = faces_of(case.collection, case.mass)
+    on = turn.on or "nobody looked"
+    return on_face(case.collection, faces, turn.rests_on, case.mass.weighted(), case.group.root, on=on)
+
+
+def _all_ties(
+    collection: Collection, turn: Turn, question: Question, lift: LiftAnswer
+) -> tuple[TieFigure, ...]:
+    listed = joint_figures(collection, [turn.joint] if turn.joint else [], question.job)
+    return tuple(tie for joint in (listed or lift.joints) for tie in joint.ties)
+
+
+def _carries(tie: TieFigure) -> bool:
+    return tie.open and (tie.temporary or tie.carries_in_turn == "yes")

@@ -1,0 +1,272 @@
+"""The sentences of a turn, from its figures: what stands first, the angles, the joint, where it ends."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from decimal import ROUND_CEILING
+
+from handling_db.lifting.turn.figures import BoltsFigure, HoldFigure, TurnAnswer, TurnStep
+from handling_db.lifting.words import load_words, tie_words, title_words, whole
+from handling_db.quantities.notice import Fact, Notice
+
+N_PER_LBF = 4.4482216152605  # exact by definition: 0.45359237 kg at 9.80665 m/s2
+FT_PER_M = 1 / 0.3048  # exact
+
+
+def force_words(newtons: float, *, first: str = "kg") -> str:
+    """``0.8 kN (180 lbf)``: one digit after the point, both systems."""
+    kn = f"{round(newtons / 1000, 1) + 0.0:.1f} kN"
+    lbf = f"{round(newtons / N_PER_LBF) + 0:d} lbf"
+    return f"{lbf} ({kn})" if first == "lb" else f"{kn} ({lbf})"
+
+
+def moment_words(nm: float, *, first: str = "kg") -> str:
+    """``-535 N·m (-395 lbf·ft)``."""
+    metric = f"{round(nm) + 0:d} N·m"
+    other = f"{round(nm / N_PER_LBF * FT_PER_M) + 0:d} lbf·ft"
+    return f"{other} ({metric})" if first == "lb" else f"{metric} ({other})"
+
+
+def _mass(facts: Mapping[str, Fact], name: str, first: str) -> str:
+    value = facts[name]
+    assert isinstance(value, int | float)
+    return whole(float(value), first=first, rounding=ROUND_CEILING)
+
+
+def _angle(facts: Mapping[str, Fact], name: str) -> str:
+    value = facts[name]
+    assert isinstance(value, int | float)
+    return f"{math.floor(round(float(value), 6))}°"
+
+
+_ENDS = {0: "the first recorded end of the edge", 1: "the second recorded end of the edge", 2: "its edge"}
+
+
+def _comes_off(f: Mapping[str, Fact], first: str) -> str:  # noqa: ARG001 - one form for all kinds
+    where = _ENDS[int(str(f["end"]))]
+    verb = "comes" if f["certain"] else "may come"
+    why = (
+        "the hook then stands nearer to the edge than the centre, and the load hangs free and swings"
+        if f["end"] == 2
+        else "the hook pulls off the centre plane"
+    )
+    return f"At {_angle(f, 'turned_deg')} it {verb} off {where}: {why}. Figures end there."
+
+
+_WORDS: Mapping[str, Callable[[Mapping[str, Fact], str], str]] = {
+    "nothing-holds-back": lambda f, u: (
+        f"GOES OVER BY ITSELF, AND NOTHING IS RECORDED TO HOLD IT BACK: from {_angle(f, 'first_deg')} at the "
+        f"earliest it needs up to {_mass(f, 'hold_kg', u)} at the place of the hook, pulled back square to "
+        f"the way "
+        "from the edge. Record 'hold back': where the line is made fast, and its anchor."
+    ),
+    "line-cannot-hold": lambda f, _: (
+        f"THE HOLDING-BACK LINE CANNOT HOLD IT from {_angle(f, 'turned_deg')}: from its anchor it does not "
+        f"pull "
+        "against the way it goes over. Anchor it elsewhere."
+    ),
+    "line-over-rating": lambda f, u: (
+        f"The holding-back line gets up to {_mass(f, 'most_kg', u)}, above its rating of "
+        f"{_mass(f, 'rated_kg', u)}."
+    ),
+    "line-no-rating": lambda f, u: (
+        f"No rating is recorded for the holding-back line, which gets up to {_mass(f, 'most_kg', u)}."
+    ),
+    "comes-off": _comes_off,
+    "goes-over-at-once": lambda _, __: (
+        "Within the doubt of the centre it may go over as soon as it is lifted: hold it back before the "
+        "hook pulls."
+    ),
+    "line-pulls-sideways": lambda f, _: (
+        f"The holding-back line pulls the edge sideways with up to {float(str(f['part'])):.0%} of what "
+        f"presses on it: "
+        "block it against sliding (it slides where friction is less than that)."
+    ),
+    "line-slack-before": lambda f, _: (
+        f"Take the line taut before {_angle(f, 'first_deg')}: from there hook and line change over, and a "
+        f"slack line "
+        "is a drop."
+    ),
+    "hook-goes-slack": lambda f, _: (
+        f"Goes over by itself at {round(float(str(f['over_deg'])))}° (between {_angle(f, 'first_deg')} and "
+        f"{_latest(f)} by the doubt): from there one hook on the lifted side cannot hold it."
+    ),
+    "not-known-whether-held": lambda _, __: (
+        "Whether it goes over by itself is not known, and nothing is recorded to hold it back."
+    ),
+    "hook-on-not-recorded": lambda _, __: "What the hook is on is not recorded.",
+    "turns-on": lambda f, _: f"Turns on {f['on']}.",
+    "turns-on-not-recorded": lambda _, __: "What it turns on is not recorded.",
+    "turn-ends-apart": lambda f, _: (
+        f"The face it ends on lies down after {_angle(f, 'face_deg')}, the attitude it ends in after "
+        f"{_angle(f, 'attitude_deg')}: one of the two is recorded wrongly; the larger turn is shown."
+    ),
+    "turn-end-not-recorded": lambda f, _: (
+        f"Where the turn ends is not recorded: taken to {_angle(f, 'taken_deg')}. Record 'rests on' or 'to'."
+    ),
+    "turn-end-not-reached": lambda f, _: (
+        f"{str(f['what'])[0].upper()}{str(f['what'])[1:]} is not reached by a turn over this edge."
+    ),
+    "oil-settles": lambda f, _: (
+        f"Runs to the lowest side of its recorded space as it turns; limits hold for anywhere in it: "
+        f"{_names(f)}."
+    ),
+    "oil-runs": lambda f, _: (
+        f"Runs as it turns: limits hold for anywhere in the recorded outline: {_names(f)}."
+    ),
+    "oil-stays": lambda f, _: (
+        f"Taken where it starts although it runs, since no space ('within') and no outline is recorded: "
+        f"{_names(f)}."
+    ),
+    "joint-not-recorded": lambda _, __: (
+        "What a joint carries in the turn: no joint, or no side of it, is recorded."
+    ),
+    "joint-no-plane": lambda f, _: f"{f['joint']}: its plane is not recorded, so nothing is given for it.",
+    "joint-not-square": lambda f, _: (
+        f"{f['joint']} does not stand square to the turn: nothing is given for it."
+    ),
+    "joint-no-side": lambda f, _: f"{f['joint']}: {f['why']}",
+    "joint-near-side": lambda f, _: f"{f['side']} is not the side of {f['joint']} away from the edge.",
+    "joint-for-person": lambda _, __: (
+        "Forces at the joint are worked out in the turning plane, friction and preload left out; grade, "
+        "fit, twist and "
+        "snatch are for a person to judge."
+    ),
+    "bolts-no-flange": lambda f, _: (
+        f"{f['joint']}: how far its flange reaches is not recorded, so its bolts are given about the bolts "
+        f"alone."
+    ),
+    "bolts-no-places": lambda f, _: (
+        f"{f['joint']}: no places of the ties that hold it in the turn are recorded."
+    ),
+}
+
+
+def _names(facts: Mapping[str, Fact]) -> str:
+    names = facts["names"]
+    return ", ".join(names) if isinstance(names, tuple) else str(names)
+
+
+def _latest(facts: Mapping[str, Fact]) -> str:
+    value = facts["last_deg"]
+    return "the end" if value is None else f"{math.ceil(round(float(str(value)), 6))}°"
+
+
+def notice_words(notice: Notice, *, first: str = "kg") -> str:
+    """One thing to be said about a turn, in the reader's unit first."""
+    return _WORDS[notice.kind](notice.facts, first)
+
+
+def bolts_words(figure: BoltsFigure, *, first: str = "kg") -> str:
+    """``hook slack, axis level, tilting about the last bolts: up to 1.1 kN (250 lbf) on ...``."""
+    case = (
+        "hook slack, axis level" if figure.turned is None else f"worst of the turn, at {figure.turned:.0f}°"
+    )
+    most = max(figure.bolts, key=lambda bolt: bolt.pull_n)
+    return (
+        f"{case}, tilting about the {figure.pivot}: up to {force_words(most.pull_n, first=first)} pull on "
+        f"{most.name}, "
+        f"shear {force_words(most.shear_n, first=first)} each"
+    )
+
+
+def hold_words(hold: HoldFigure, *, first: str = "kg") -> str:
+    """What holds it back, as recorded, and the most it gets."""
+    most = (
+        "never has to hold in this turn"
+        if hold.most_kg is None or hold.most_at is None
+        else f"up to {whole(hold.most_kg, first=first, rounding=ROUND_CEILING)} at {hold.most_at:.0f}°"
+    )
+    rated = "no rating recorded" if hold.rated_kg is None else f"rated {whole(hold.rated_kg, first=first)}"
+    return f"held back by {hold.what}, {hold.anchor_words}: {most}; {rated}"
+
+
+def step_words(step: TurnStep, *, first: str = "kg") -> tuple[str, str]:
+    """What hook or line carries at one angle, and the joint."""
+    past = step.hook_high_kg <= 0.0
+    if past and step.line_high_kg is not None and step.line_kg is not None:
+        high = whole(step.line_high_kg, first=first, rounding=ROUND_CEILING)
+        carried = f"held back by the line: {whole(step.line_kg, first=first)}, up to {high}"
+    elif past:
+        high = whole(step.hold_high_kg, first=first, rounding=ROUND_CEILING)
+        carried = f"has to be held back: {whole(step.hold_kg, first=first)}, up to {high}"
+    else:
+        high = whole(step.hook_high_kg, first=first, rounding=ROUND_CEILING)
+        carried = f"hook {whole(step.hook_kg, first=first)}, up to {high}"
+    if step.moment_nm is None or step.shear_n is None or step.axial_n is None:
+        return carried, "not given"
+    return carried, (
+        f"{moment_words(step.moment_nm, first=first)}, {force_words(step.shear_n, first=first)}, "
+        f"{force_words(step.axial_n, first=first)}"
+    )
+
+
+def told_steps(answer: TurnAnswer, every: int) -> tuple[TurnStep, ...]:
+    """Every so many degrees, with the first, the balance and the last."""
+    chosen = [
+        step
+        for step in answer.steps
+        if round(step.turned) % every == 0 and abs(step.turned - round(step.turned)) < 1e-6
+    ]
+    if answer.steps and answer.steps[-1] not in chosen:
+        chosen.append(answer.steps[-1])
+    return tuple(chosen)
+
+
+def turn_lines(answer: TurnAnswer, *, first: str = "kg", every: int = 10) -> list[str]:
+    """A turn over an edge; what it does by itself comes first, then what is not known.
+
+    Parameters
+    ----------
+    answer : TurnAnswer
+    first : str
+    every : int
+        List every so many degrees.
+    """
+    lines = [f"! {notice_words(notice, first=first)}" for notice in answer.announced]
+    lines += [answer.first, *(f"! {notice_words(notice, first=first)}" for notice in answer.says), ""]
+    lines.append(title_words(answer.lift))
+    if answer.no_figures:
+        return [*lines, f"No figures: {answer.no_figures}", *_holding(answer), "", *answer.cautions]
+    lines.append(f"turning: {load_words(answer.turning, first=first)}")
+    if answer.hold is not None:
+        lines.append(hold_words(answer.hold, first=first))
+    lines += ["", "turned  hook or holding back, best and heaviest; joint: moment, shear, pull"]
+    for step in told_steps(answer, every):
+        carried, joint = step_words(step, first=first)
+        lines.append(f"{step.turned:5.0f}°  {carried}; {joint}")
+    if answer.worst is not None:
+        worst = whole(answer.worst.hook_high_kg, first=first, rounding=ROUND_CEILING)
+        lines.append(f"heaviest at the hook: {worst} at {answer.worst.turned:.0f}°")
+    if answer.slack_moment_nm is not None and answer.slack_shear_n is not None:
+        lines.append(
+            f"hook slack, axis level: up to {moment_words(answer.slack_moment_nm, first=first)} and "
+            f"{force_words(answer.slack_shear_n, first=first)} shear at the joint"
+        )
+    lines += [f"  {bolts_words(figure, first=first)}" for figure in answer.bolts]
+    lines += _holding(answer)
+    if answer.standing is not None:
+        lines += standing_lines(answer)
+    return [*lines, "", *answer.cautions]
+
+
+def standing_lines(answer: TurnAnswer) -> list[str]:
+    """How it stands at the end of the turn, if that can be said."""
+    down = answer.standing
+    if down is None or down.weakest is None or down.centre_height_m is None:
+        return []
+    edge = down.weakest
+    return [
+        f"once on its {down.face}: centre {down.centre_height_m * 1000:.0f} mm "
+        f"({down.centre_height_m * 1000 / 25.4:.1f} in) up, "
+        f"tips at {math.floor(edge.tips_at)}° towards {edge.towards}, on a level floor"
+    ]
+
+
+def _holding(answer: TurnAnswer) -> list[str]:
+    if not answer.joint:
+        return ["what holds the pieces together in the turn is not recorded"]
+    if not answer.holds:
+        return ["no tie that carries load in the turn is recorded as in"]
+    return ["Holds the halves in the turn", *(f"  {tie_words(tie)}" for tie in answer.holds)]

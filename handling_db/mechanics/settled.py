@@ -1,0 +1,120 @@
+"""Where a liquid lies in a closed box that is tilted: all of it at the lowest side, its surface level.
+
+The box is cut into six tetrahedra around one diagonal; what lies below a level plane of each is a small
+tetrahedron, a wedge, or the whole less a small one at the top.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from handling_db.mechanics.vectors import Vector, dot
+from handling_db.quantities.amount import StaticsError
+
+# Corners count in binary; each row goes from corner 0 to corner 7 along one edge of the box after the other.
+_TETRAHEDRA = ((0, 1, 3, 7), (0, 1, 5, 7), (0, 2, 3, 7), (0, 2, 6, 7), (0, 4, 5, 7), (0, 4, 6, 7))
+_Tetrahedron = tuple[Vector, Vector, Vector, Vector]
+
+
+def settled(corners: Sequence[Vector], volume: float, up: Vector) -> Vector:
+    """Centre of a liquid at rest in a box.
+
+    Parameters
+    ----------
+    corners : sequence of eight Vector
+        Of the box (any parallelepiped), counted in binary: first edge, second edge, third edge. [m]
+    volume : float
+        Of the liquid; more than the box holds: the middle of the box. [m³]
+    up : Vector
+        Which way is up, in the frame of the corners.
+
+    Returns
+    -------
+    Vector
+        Centre of the liquid, in the frame of the corners. [m]
+
+    Raises
+    ------
+    StaticsError
+        No liquid, or not eight corners.
+
+    References
+    ----------
+    .. [1] Hydrostatics: a liquid at rest has a level surface and lies below it (any text).
+    """
+    if len(corners) != 8 or not volume > 0.0:
+        raise StaticsError("a liquid that settles needs a volume above 0 and the eight corners of its box.")
+    pieces = [_by_height(tuple(corners[i] for i in row), up) for row in _TETRAHEDRA]
+    whole = math.fsum(_volume(piece) for piece in pieces)
+    heights = [dot(corner, up) for corner in corners]
+    low, high = min(heights), max(heights)
+    if volume >= whole or high - low <= 0.0:
+        return _centre(
+            [(_volume(piece), _middle(piece)) for piece in pieces if _volume(piece) > 0.0], corners
+        )
+    # The volume below a plane grows with its height: halve the way until nothing is left of it.
+    for _ in range(40):
+        level = (low + high) / 2
+        if math.fsum(part for piece in pieces for part, _ in _below(piece, level, up)) < volume:
+            low = level
+        else:
+            high = level
+    return _centre([found for piece in pieces for found in _below(piece, high, up)], corners)
+
+
+def _by_height(corners: Sequence[Vector], up: Vector) -> _Tetrahedron:
+    a, b, c, d = sorted(corners, key=lambda corner: dot(corner, up))
+    return a, b, c, d
+
+
+def _volume(corners: Sequence[Vector]) -> float:
+    a, b, c, d = corners
+    (x1, y1, z1), (x2, y2, z2), (x3, y3, z3) = ((p[0] - a[0], p[1] - a[1], p[2] - a[2]) for p in (b, c, d))
+    six = x1 * (y2 * z3 - z2 * y3) - y1 * (x2 * z3 - z2 * x3) + z1 * (x2 * y3 - y2 * x3)
+    return abs(six) / 6.0
+
+
+def _middle(corners: Sequence[Vector]) -> Vector:
+    return (
+        math.fsum(c[0] for c in corners) / 4,
+        math.fsum(c[1] for c in corners) / 4,
+        math.fsum(c[2] for c in corners) / 4,
+    )
+
+
+def _below(piece: _Tetrahedron, level: float, up: Vector) -> list[tuple[float, Vector]]:
+    """What of a tetrahedron lies below a level: volumes, less than nothing for what is taken away,
+    with their centres. [m³, m]"""
+    a, b, c, d = piece
+    ha, hb, hc, hd = (dot(corner, up) for corner in piece)
+    if level <= ha:
+        return []
+    if level >= hd:
+        return [(_volume(piece), _middle(piece))]
+
+    def cut(p: Vector, hp: float, q: Vector, hq: float) -> Vector:
+        t = (level - hp) / (hq - hp)
+        return (p[0] + t * (q[0] - p[0]), p[1] + t * (q[1] - p[1]), p[2] + t * (q[2] - p[2]))
+
+    if level <= hb:
+        small = (a, cut(a, ha, b, hb), cut(a, ha, c, hc), cut(a, ha, d, hd))
+        return [(_volume(small), _middle(small))]
+    if level >= hc:
+        top = (d, cut(d, hd, a, ha), cut(d, hd, b, hb), cut(d, hd, c, hc))
+        return [(_volume(piece), _middle(piece)), (-_volume(top), _middle(top))]
+    ac, ad = cut(a, ha, c, hc), cut(a, ha, d, hd)
+    bc, bd = cut(b, hb, c, hc), cut(b, hb, d, hd)
+    wedge = ((a, b, bc, bd), (a, ac, ad, bd), (a, ac, bc, bd))
+    return [(_volume(part), _middle(part)) for part in wedge]
+
+
+def _centre(found: Sequence[tuple[float, Vector]], corners: Sequence[Vector]) -> Vector:
+    volume = math.fsum(part for part, _ in found)
+    if volume <= 0.0:  # a drop: the lowest corner holds it, to rounding
+        return corners[0] if not found else found[0][1]
+    return (
+        math.fsum(part * at[0] for part, at in found) / volume,
+        math.fsum(part * at[1] for part, at in found) / volume,
+        math.fsum(part * at[2] for part, at in found) / volume,
+    )

@@ -1,0 +1,88 @@
+"""What the sides of a component are called: by its record, by a face there, or as it is installed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from handling_db.records.kinds.component import Component
+
+Vector = tuple[float, float, float]
+
+# As installed, a side that looks this way has a name that stays true however the piece is turned.
+_SIDES = {
+    "forward": "front",
+    "rearward": "rear",
+    "left": "left side",
+    "right": "right side",
+    "up": "top",
+    "down": "underside",
+}
+_OPPOSITE = {
+    "forward": "rearward",
+    "rearward": "forward",
+    "left": "right",
+    "right": "left",
+    "up": "down",
+    "down": "up",
+}
+_AXES: Mapping[str, Vector] = {
+    "x": (1.0, 0.0, 0.0),
+    "-x": (-1.0, 0.0, 0.0),
+    "y": (0.0, 1.0, 0.0),
+    "-y": (0.0, -1.0, 0.0),
+    "z": (0.0, 0.0, 1.0),
+    "-z": (0.0, 0.0, -1.0),
+}
+_SEEN = 0.3826834  # sine of 22.5 degrees: half of an eighth of a turn
+
+
+class SideNames:
+    """Names of the six sides of a component, each from the best source there is.
+
+    Parameters
+    ----------
+    component : Component
+        Whose frame the directions are in.
+    faces : iterable of (name, direction)
+        Faces recorded in this frame, with the way each looks.
+    """
+
+    def __init__(self, component: Component, faces: Iterable[tuple[str, Vector]] = ()) -> None:
+        self._names = {axis: _installed(component, axis) for axis in _AXES}
+        recorded: dict[str, str] = {str(axis): name for axis, name in component.sides.items()}
+        for name, looks in faces:
+            for axis, direction in _AXES.items():
+                along = sum(a * b for a, b in zip(looks, direction, strict=True))
+                if along > 0.999 and axis not in recorded:
+                    recorded[axis] = f"the {name.removeprefix('the ')}"
+        self._names.update(recorded)
+
+    def axis(self, axis: str) -> str:
+        """``its underside as installed``, or the recorded name of the side ``-z``."""
+        return self._names[axis]
+
+    def towards(self, direction: Vector) -> str:
+        """The side that a direction looks to; two with "and" where it lies between them."""
+        size = sum(value * value for value in direction) ** 0.5 or 1.0
+        found = []
+        for value, axis in sorted(zip(direction, "xyz", strict=True), key=lambda pair: -abs(pair[0])):
+            if abs(value) > _SEEN * size:
+                found.append(self.axis(axis if value > 0 else f"-{axis}"))
+        return " and ".join(found)
+
+
+def _installed(component: Component, axis: str) -> str:
+    datum = component.datum
+    letter = axis.removeprefix("-")
+    if datum is None:
+        return f"its {axis if axis != letter else '+' + letter} side"
+    word = {"x": datum.x, "y": datum.y, "z": datum.z}[letter]
+    if axis == letter:
+        return _named(word)
+    other = _OPPOSITE.get(word.lower())
+    return _named(other) if other else f"its side away from {word}"
+
+
+def _named(word: str) -> str:
+    side = _SIDES.get(word.lower())
+    return f"its {side} as installed" if side else f"its side {word}"
