@@ -19,6 +19,7 @@ from handling_db.findings import FaultsError, Finding, Verdict
 if TYPE_CHECKING:
     from handling_db.records.collection import Collection
     from handling_db.records.proved import Records
+    from handling_db.tables.read import HowRead
 
 Reach = Literal["below", "around", "handled", "everything"]
 
@@ -56,14 +57,14 @@ class Loaded:
         return self.code
 
 
-def read(paths: Iterable[Path | str], *, decimal: str = "point") -> Records:
+def read(paths: Iterable[Path | str], *, how: HowRead | None = None) -> Records:
     """Read record folders, record files and flat tables into one collection without a fault.
 
     Parameters
     ----------
     paths : iterable of path
-    decimal : str
-        ``point`` or ``comma``: the decimal sign of flat tables.
+    how : HowRead, optional
+        What is said of tables beside what stands in them, such as their decimal sign.
 
     Raises
     ------
@@ -74,7 +75,7 @@ def read(paths: Iterable[Path | str], *, decimal: str = "point") -> Records:
     """
     from handling_db.tables.sources import read_paths
 
-    reading = read_paths([Path(path) for path in paths], decimal=decimal)
+    reading = read_paths([Path(path) for path in paths], how=how)
     return proved(reading.collection, reading.findings)
 
 

@@ -20,11 +20,11 @@ from handling_db.database.picture_rows import picture_rows
 from handling_db.database.rows import Rows
 from handling_db.errors import HandlingError
 from handling_db.files.folders import data_folder, read_collection, record_files, reference_folder
-from handling_db.findings import Finding, Verdict
+from handling_db.findings import Finding, Place, Verdict, fault
 from handling_db.quantities.display import counted
 from handling_db.records.collection import Collection, collect
 from handling_db.tables.join import join_tables
-from handling_db.tables.read import FlatTable, read_tables, table_records
+from handling_db.tables.read import FlatTable, HowRead, read_tables, table_records
 from handling_db.weights.compare import Judge
 
 RECORD_ROWS = 5_000  # a table of up to so many rows is built from records; a larger one by whole columns
@@ -69,7 +69,7 @@ def build_database(
     *,
     tables: Sequence[Path] = (),
     progress: Progress | None = None,
-    decimal: str = "point",
+    how: HowRead | None = None,
 ) -> BuildReport:
     """Build the database file from record folders, record files and flat tables.
 
@@ -83,11 +83,11 @@ def build_database(
     out : Path
         The file to write; its folder must exist.
     tables : sequence of Path
-        CSV files.
+        Tables and spreadsheets.
     progress : function of (what, done, of), optional
         Called now and then on the way.
-    decimal : str
-        How numbers in the tables are written: ``point`` or ``comma``.
+    how : HowRead, optional
+        What is said of the tables beside what stands in them, such as their decimal sign.
 
     Returns
     -------
@@ -103,8 +103,8 @@ def build_database(
     tell = progress or _silent
     refuse_other_files(out)
     tell("reading", 0, 1)
-    read = _read(paths, tables, decimal)
-    stamp = _stamp(paths, tables, decimal)
+    read = _read(paths, tables, how)
+    stamp = _stamp(paths, tables, how)
     rename = _names([*paths, *tables])
     filling = _with_large(read, rename, tell) if read.large else _from_records(read, rename, tell)
     pictures = picture_rows(filling.rows, filling.collection, paths)
@@ -150,24 +150,36 @@ class _Filling:
     more: Callable[[sqlite3.Connection], None]
 
 
-def _read(paths: Sequence[Path], tables: Sequence[Path], decimal: str) -> _Read:
+def _read(paths: Sequence[Path], tables: Sequence[Path], how: HowRead | None) -> _Read:
     reading = read_collection(paths)
-    findings = list(reading.findings)
     collection = reading.collection
+    kinds, recorded = collection.source_kinds, collection.components.keys()
+    found = read_tables(tables, how, kinds=kinds, recorded=recorded)
+    findings = [*reading.findings, *found.findings]
     large: list[FlatTable] = []
-    small: list[Collection] = []
-    kinds = collection.source_kinds
-    flat, said = read_tables(tables, decimal=decimal, kinds=kinds, recorded=collection.components.keys())
-    findings += said
-    for table in flat:
+    small: list[Collection] = [found.notes]
+    for table in found.tables:
         if max(len(table.usage), len(table.statements)) > RECORD_ROWS:
             large.append(table)
+            findings += _too_much_for_large(table)
             continue
         more = table_records(table, kinds=kinds)
         findings += more.findings
         small.append(more.collection)
     joined, clashes = join_tables(collection, small)
     return _Read(joined, large, [*findings, *clashes])
+
+
+def _too_much_for_large(table: FlatTable) -> list[Finding]:
+    """What figures of a large table cannot say: of which unit they are, and a second column of the same."""
+    for index, more in table.statements.more.items():
+        if more.keys() & {"serial", "also"}:
+            told = (
+                f"a table of more than {RECORD_ROWS:,} rows takes no serials and no second column of masses;"
+            )
+            place = Place(table.file, table.statements.line[index])
+            return [fault(place, "mass", told, f"split it so that each has at most {RECORD_ROWS:,} rows.")]
+    return []
 
 
 def _from_records(read: _Read, rename: Mapping[str, str], tell: Progress) -> _Filling:
@@ -290,9 +302,9 @@ def _silent(_what: str, _done: int, _of: int) -> None:
     pass
 
 
-def _stamp(paths: Sequence[Path], tables: Sequence[Path], decimal: str) -> str:
+def _stamp(paths: Sequence[Path], tables: Sequence[Path], how: HowRead | None) -> str:
     """Hash of the name and content of every file that is read, and of what reads them."""
-    whole = hashlib.sha256(f"{__version__} {schema.VERSION} {decimal}".encode())
+    whole = hashlib.sha256(f"{__version__} {schema.VERSION} {how or HowRead()}".encode())
     rename = _names([*paths, *tables])
     files = [file for path in paths for file in record_files(path)]
     files += [*sorted(reference_folder().glob("*.yml")), *tables]
@@ -315,6 +327,8 @@ def _name(text: str, rename: Mapping[str, str]) -> str:
     for path, name in rename.items():
         if text == path:
             return name
+        if text.startswith(f"{path}, sheet "):  # a sheet of a book goes by the book's own name
+            return name + text.removeprefix(path)
         if path not in (".", "/"):
             text = text.replace(f"{path}/", f"{name}/")
     return text

@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from handling_db.database.build import BuildReport, build_database
+from handling_db.tables.read import HowRead
 from handling_db.tables.sources import split_paths
 
 Progress = Callable[[str, int, int], None]
@@ -38,7 +39,7 @@ def bar_after_a_while(clock: Callable[[], float] = time.monotonic) -> Progress:
     return tell
 
 
-def build_with_bar(paths: Sequence[Path], out: Path, *, decimal: str = "point") -> BuildReport:
+def build_with_bar(paths: Sequence[Path], out: Path, *, how: HowRead | None = None) -> BuildReport:
     """Build the database file from folders, record files and tables.
 
     Raises
@@ -48,4 +49,4 @@ def build_with_bar(paths: Sequence[Path], out: Path, *, decimal: str = "point") 
     """
     records, tables = split_paths(paths)
     out.parent.mkdir(parents=True, exist_ok=True)
-    return build_database(records, out, tables=tables, decimal=decimal, progress=bar_after_a_while())
+    return build_database(records, out, tables=tables, how=how, progress=bar_after_a_while())

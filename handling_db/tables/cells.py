@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from handling_db.records.parts.texts import STATES
+from handling_db.tables.text.headings import fold, vocabulary
 
 MAX_ID = 80
 MAX_LINE = 200
@@ -60,7 +61,7 @@ def state_of(text: str) -> str:
     ValueError
         Another word.
     """
-    state = text.lower()
+    state = vocabulary().states.get(fold(text), text)
     if state not in STATES:
         raise ValueError(f"{text!r} is not a state; write dry, drained or filled, or leave it empty.")
     return state

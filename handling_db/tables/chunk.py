@@ -9,7 +9,12 @@ from handling_db.errors import UnitError
 from handling_db.quantities.quantity import UNITS, Unit, find_unit
 from handling_db.tables.columns import COLUMNS, Layout
 from handling_db.tables.findings import Said
-from handling_db.tables.numbers import NumberFault, Numbers
+from handling_db.tables.numbers import NotStated, NumberFault, Numbers
+from handling_db.tables.text.figures import read_figure
+from handling_db.tables.text.headings import DIMENSIONS, fold, vocabulary
+
+Doubt = tuple[float, str, Unit | str | None]
+_DOUBTS = frozenset({"plus_minus", "u", "step", "stated_step"})
 
 FACTORS = {unit.name: float(unit.factor) for unit in UNITS.values()}
 
@@ -49,6 +54,13 @@ class Chunk:
     said : Said
     bad : set of int
         Positions of rows with a fault.
+    own_units : mapping of column name to (Unit by row position)
+        Units that stand in the cell of a figure itself.
+    own_doubts : mapping of column name to (doubts by row position)
+        Doubts that stand in the cell of a figure: by role the value, its text and its unit, None for the
+        unit of the figure and ``%`` for parts of a hundred.
+    parts_of_hundred : mapping of column name to set of int
+        Rows in which the cell of a doubt says percent.
     """
 
     layout: Layout
@@ -57,6 +69,9 @@ class Chunk:
     numbers: Numbers
     said: Said
     bad: set[int] = field(default_factory=set)
+    own_units: dict[str, dict[int, Unit]] = field(default_factory=dict)
+    own_doubts: dict[str, dict[int, dict[str, Doubt]]] = field(default_factory=dict)
+    parts_of_hundred: dict[str, set[int]] = field(default_factory=dict)
 
     def fault(self, at: int, column: str, sentence: str, remedy: str) -> None:
         """Say what is wrong with one row, and leave the row out."""
@@ -74,6 +89,7 @@ class Chunk:
         texts = self.columns.get(name)
         if texts is None:
             return Column((), [], ())
+        self.numbers.see(name, texts, self.lines)
         at: Sequence[int] = range(len(texts))
         if "" in texts:
             at = [i for i, text in enumerate(texts) if text]
@@ -87,12 +103,21 @@ class Chunk:
             if not text.strip():
                 continue
             try:
-                value, figure, remark = self.numbers.one(text)
+                if DIMENSIONS.get(name) == "mass":
+                    read = self._figure(i, name, text)
+                    if read is None:
+                        continue
+                    value, figure, remark = read
+                else:
+                    value, figure, remark = self.numbers.one(text)
+            except NotStated:
+                self.bad.add(i)
+                continue
             except NumberFault as fault:
                 self.fault(i, name, fault.sentence, fault.remedy)
                 continue
             if remark:
-                self.remark(i, name, remark, "write it without the comma.")
+                self.remark(i, name, remark, "write it without the sign between the thousands.")
             if value < 0 and not signed:
                 self.fault(i, name, f"{figure} is negative;", "write it without the sign.")
                 continue
@@ -102,7 +127,61 @@ class Chunk:
         column.at, column.texts = where, kept
         return column
 
+    def _figure(self, at: int, name: str, text: str) -> tuple[float, str, str] | None:
+        """A mass with whatever else stands in its cell; None where the cell says that nobody knows.
+
+        Raises
+        ------
+        NumberFault
+            No figure, or in no unit that can be read.
+        """
+        figure = read_figure(text, self.numbers)
+        if figure is None:
+            return None
+        if figure.unit == "%" and name in _DOUBTS:
+            self.parts_of_hundred.setdefault(name, set()).add(at)
+        elif figure.unit:
+            self.own_units.setdefault(name, {})[at] = self._own_unit(figure.unit)
+        own = self.own_doubts.setdefault(name, {})
+        if figure.step:
+            own.setdefault(at, {})["step"] = (float(figure.step), figure.step, None)
+        if figure.plus_minus:
+            unit = figure.plus_minus_unit
+            unit_of = "%" if unit == "%" else self._own_unit(unit) if unit else None
+            own.setdefault(at, {})["plus_minus"] = (float(figure.plus_minus), figure.plus_minus, unit_of)
+        return float(figure.number), figure.number, figure.remark
+
+    def _own_unit(self, text: str) -> Unit:
+        try:
+            return find_unit(text, "mass")
+        except UnitError as error:
+            raise NumberFault(f"{error}.", "") from None
+
     def units(self, name: str, unit_column: str, at: Sequence[int]) -> list[Unit | None]:
+        """The unit of a figure in each of some rows: from its own cell, else from the row or the heading.
+
+        A unit in the cell of the figure itself counts; where the heading says another, that is remarked.
+
+        Returns
+        -------
+        list of (Unit or None)
+            None where there was a fault.
+        """
+        own = self.own_units.get(name)
+        if not own:
+            return self._units(name, unit_column, at)
+        rest = [i for i in at if i not in own]
+        others = dict(zip(rest, self._units(name, unit_column, rest), strict=True))
+        headed = self.layout.unit.get(name)
+        for i, unit in own.items():
+            if headed is not None and unit != headed:
+                told = (
+                    f"is in {unit.name}, though the heading says {headed.name}: the unit in the cell counts;"
+                )
+                self.remark(i, name, told, "write all figures of a column in one unit.")
+        return [own.get(i) or others[i] for i in at]
+
+    def _units(self, name: str, unit_column: str, at: Sequence[int]) -> list[Unit | None]:
         """The unit of a figure in each of some rows: from the heading, or from the row's own unit cell.
 
         Parameters
@@ -145,14 +224,16 @@ class Chunk:
         return out
 
     def _no_unit(self, at: int, name: str, unit_column: str) -> None:
-        self.fault(at, unit_column, f"the {_WORDS.get(name, name)} has no unit;", _WRITE[COLUMNS[name]])
+        self.fault(
+            at, unit_column, f"the {_WORDS.get(name, name)} has no unit;", _WRITE[COLUMNS.get(name, "mass")]
+        )
 
     def _unit(self, cell: str, name: str, headed: Unit | None) -> Unit | str:
         """The unit a cell means together with the heading; a text says what is wrong, empty: none given."""
-        if not cell.strip():
+        if not cell.strip() or fold(cell) in vocabulary().of_one:  # EA, Stk: what is counted, not weighed
             return headed or ""
         try:
-            unit = find_unit(cell, COLUMNS[name])
+            unit = find_unit(cell, COLUMNS.get(name, "mass"))
         except UnitError as error:
             return f"{error}."
         if headed is not None and unit != headed:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import csv
 import difflib
-import re
+import io
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from handling_db.errors import UnitError
 from handling_db.quantities.quantity import Unit, find_unit
 from handling_db.tables.findings import Said
+from handling_db.tables.text import headings
 
 # Each column and what it measures, where it measures something; such a column may carry a unit in its
 # heading, as in "mass kg", "x (mm)" or "roll deg".
@@ -41,13 +43,15 @@ COLUMNS: Mapping[str, str] = {
     "stated_step": "mass",
     "source": "",
     "name": "",
+    "part number": "",
+    "serial": "",
+    "on": "",
+    "by": "",
+    "remark": "",
 }
 REQUIRED = ("parent", "child")
 DELIMITERS = (";", "\t", ",")
 DELIMITER_NAMES = {";": "';'", "\t": "a tab", ",": "','"}
-
-_JOINED = {name.replace("_", ""): name for name in COLUMNS}
-_GAPS = re.compile(r"[\s_\-]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,16 +72,29 @@ class Layout:
     unit: Mapping[str, Unit]
 
 
-def find_delimiter(line: str) -> str:
-    """The delimiter that makes the most known columns of a heading line; ';', tab, ',' in a tie."""
+def find_delimiter(head: str) -> str:
+    """The delimiter that makes the most known headings of one of the first lines; ';', tab, ',' in a tie.
 
-    def known(delimiter: str) -> tuple[int, int]:
+    Parameters
+    ----------
+    head : str
+        The first lines of a file. What stands in quotes, and ``;`` in a remark, separates nothing.
+    """
+
+    def known(delimiter: str) -> tuple[int, int, int]:
+        """Most known headings in one line; then most rows as wide as that line; then most cells."""
+        best = (0, 0, 0)
         try:
-            cells = next(csv.reader([line], delimiter=delimiter), [])
+            rows = list(csv.reader(io.StringIO(head, newline=""), delimiter=delimiter))
         except csv.Error:
-            return (0, 0)
-        names = {_split(cell)[0] for cell in cells} - {None}
-        return (len(names), len(cells))
+            return best
+        widths = Counter(len(row) for row in rows if len(row) > 1)
+        for row in rows:
+            names = {
+                heading.fields[0] for cell in row if (heading := headings.read_heading(cell.strip())).fields
+            }
+            best = max(best, (len(names) if len(row) > 1 else 0, widths[len(row)], len(row)))
+        return best
 
     return max(DELIMITERS, key=known)
 
@@ -136,14 +153,25 @@ def read_heading(cells: Sequence[str], line: int, said: Said) -> Layout | None:
 
 def _split(cell: str) -> tuple[str | None, str, bool]:
     """Column name, what stands behind it, and whether that stands in brackets."""
-    bracketed = "(" in cell or "[" in cell
-    words = [word for word in _GAPS.split(re.sub(r"[()\[\],]", " ", cell)) if word]
-    for count in range(len(words), 0, -1):
-        name = _JOINED.get("".join(words[:count]).lower())
-        tail = " ".join(words[count:])
-        if name is not None and (not tail or COLUMNS[name]):
-            return name, tail, bracketed
-    return None, "", bracketed
+    heading = headings.read_heading(cell.strip())
+    name = next((field for field in heading.fields if field in COLUMNS), None)
+    return name, heading.unit if name else "", heading.bracketed
+
+
+def is_flat(cells: Sequence[str]) -> bool:
+    """Whether a row heads a table of ids that needs no looking around: parent, child, columns of their own.
+
+    Such a table can be read column by column, however many rows it has. Lists that name pieces in words, give
+    levels, or the mass of several together are read as sheets.
+    """
+    found = [headings.read_heading(cell.strip()) for cell in cells]
+    named = {heading.fields[0] for heading in found if heading.fields}
+    if not named <= COLUMNS.keys():
+        return False
+    words = {headings.fold(cell) for cell in cells}
+    return "child" in words or (
+        "parent" in words and ("child" in named or not named & {"name", "part number"})
+    )
 
 
 def _remark_unknown(unknown: list[str], line: int, said: Said) -> None:

@@ -29,6 +29,12 @@ class Said:
         self._counts: Counter[Verdict] = Counter()
         self.belongs_nowhere = False  # of a row with a fault it is not known what it belongs to
 
+    def copy(self) -> Said:
+        """The same, to go back to where a way of reading turns out to be the wrong one."""
+        again = Said(self.file)
+        again._listed, again._counts = list(self._listed), Counter(self._counts)
+        return again
+
     @property
     def faults(self) -> int:
         """How many faults there are so far, listed or not."""

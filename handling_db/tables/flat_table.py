@@ -70,6 +70,9 @@ class Statements:
         Standard uncertainty where the table gives it, by index of the statement. [kg]
     given : dict of int to dict of str to (str, str)
         Number and unit of `step`, `plus_minus` and `u` as written, by index of the statement.
+    more : dict of int to dict of str to str
+        What else is said of a statement, by its index: ``where`` it stands, ``on`` which day, ``by`` whom, of
+        which ``serial``, the ``also`` printed figure, a ``remark``.
     """
 
     node: list[int] = field(default_factory=list)
@@ -87,6 +90,7 @@ class Statements:
     earlier: list[int] = field(default_factory=list)
     u: dict[int, float] = field(default_factory=dict)
     given: dict[int, dict[str, tuple[str, str]]] = field(default_factory=dict)
+    more: dict[int, dict[str, str]] = field(default_factory=dict)
 
     def __len__(self) -> int:
         return len(self.node)
@@ -127,6 +131,10 @@ class FlatTable:
         Of a row with a fault it is not known what it belongs to, so it may belong to any assembly.
     roots : dict of int to int
         Nodes that a row without a parent introduces, each with the line of the first.
+    parts_listed : str
+        ``all`` or ``some``: whether the rows of an assembly count as all its parts.
+    part_numbers, remarks : dict of int to str
+        By node.
     """
 
     file: str
@@ -142,10 +150,13 @@ class FlatTable:
     incomplete: set[int] = field(default_factory=set)
     all_incomplete: bool = False
     roots: dict[int, int] = field(default_factory=dict)
+    parts_listed: str = "all"
+    part_numbers: dict[int, str] = field(default_factory=dict)
+    remarks: dict[int, str] = field(default_factory=dict)
 
     def lists_all(self, node: int) -> bool:
         """Whether the part lines of a node count as all there are."""
-        return not self.all_incomplete and node not in self.incomplete
+        return self.parts_listed == "all" and not self.all_incomplete and node not in self.incomplete
 
     def index(self) -> dict[str, int]:
         """Node by id."""

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from handling_db.quantities.quantity import Unit
 from handling_db.tables.chunk import FACTORS, Chunk
 from handling_db.tables.kinds import UsualDoubt
 from handling_db.tables.numbers import half_steps
+from handling_db.tables.text.figures import decimal_of
 
 HALF_ASSUMED = "half the assumed step"
 
@@ -66,9 +68,10 @@ def read_figures(
         for role, column_name in doubts.items()
         if column_name in chunk.columns
     }
+    own = chunk.own_doubts.get(name) or {}
     kinds = sources is not None and any(source in usual for source in set(sources))
     first = units[0] if units else None
-    if not stated and not kinds and first is not None and min(column.values, default=0.0) > 0:
+    if not stated and not own and not kinds and first is not None and min(column.values, default=0.0) > 0:
         halves = half_steps(column.texts)
         best = column.values
         if any(unit is not first for unit in units):
@@ -90,11 +93,9 @@ def read_figures(
     for i, value, text, half, unit in zip(column.at, column.values, column.texts, halves, units, strict=True):
         if unit is None:
             continue
-        row = {
-            role: (*cells[i], chunk.layout.unit.get(doubts[role], unit))
-            for role, cells in stated.items()
-            if i in cells
-        }
+        row = _stated_in(chunk, i, text, unit, stated, doubts)
+        if row is None:
+            continue
         kind = usual.get(sources[i] or "") if sources is not None else None
         factor = FACTORS[unit.name]
         best_kg = value * factor
@@ -123,6 +124,53 @@ def read_figures(
         figures.unit.append(unit.name)
     figures.at, figures.number = at, number
     return figures
+
+
+def _stated_in(
+    chunk: Chunk,
+    at: int,
+    number: str,
+    unit: Unit,
+    stated: Mapping[str, Mapping[int, tuple[float, str]]],
+    doubts: Mapping[str, str],
+) -> dict[str, _Cell] | None:
+    """What a row states of the doubt of a figure, by role; None with a fault.
+
+    A doubt without a unit takes the heading's of its own column, else that of its figure; parts of a hundred
+    are of the figure.
+    """
+    name = next(
+        column for column in ("mass", "stated") if (column == "stated") == ("stated_step" in doubts.values())
+    )
+    row: dict[str, _Cell] = {}
+    for role, cells in stated.items():
+        if at not in cells:
+            continue
+        value, text = cells[at]
+        column = doubts[role]
+        if at in chunk.parts_of_hundred.get(column, ()):
+            row[role] = _part_of(number, text, unit)
+            continue
+        own = chunk.own_units.get(column, {}).get(at)
+        row[role] = (value, text, own or chunk.layout.unit.get(column, unit))
+    for role, (value, text, of) in (chunk.own_doubts.get(name) or {}).get(at, {}).items():
+        if role in row:
+            if role == "step":  # the column says it, the digits of a fraction only suggest it
+                continue
+            told = "the doubt stands in the cell of the figure and in a column of its own;"
+            chunk.fault(at, doubts.get(role, role), told, "keep one of the two.")
+            return None
+        if of == "%":
+            row[role] = _part_of(number, text, unit)
+        else:
+            row[role] = (value, text, of if isinstance(of, Unit) else unit)
+    return row
+
+
+def _part_of(number: str, text: str, unit: Unit) -> _Cell:
+    """So many parts of a hundred of a figure, exactly."""
+    exact = decimal_of(Fraction(number) * Fraction(text) / 100)
+    return float(exact), exact, unit
 
 
 def _remark_unused(

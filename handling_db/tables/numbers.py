@@ -3,11 +3,11 @@
 Flat tables are written by machines too, so any finite decimal is read here, exponents included; hand-written
 records are stricter. What could mean two things is refused:
 
-* With ``decimal="point"`` a comma is a fault in files separated by ``;`` or tabs, where it may well be a
-  decimal comma. Elsewhere commas between groups of three digits separate thousands, which is remarked on.
-* With ``decimal="comma"`` points can only separate thousands, and only where that is beyond doubt: before a
-  decimal comma (``1.234,5``) or more than once (``1.234.567``). ``1.500`` may be either and ``1.5`` is
-  written in the other way; both are refused.
+* With ``decimal="point"`` commas between groups of three digits separate thousands, which is remarked on; any
+  other comma is a fault.
+* With ``decimal="comma"`` the signs are the other way round: ``1.500`` is 1500, ``1.5`` is refused.
+* With ``decimal=""`` nobody stated the sign: figures are read as with a point and looked at, and where one of
+  them has two readings none is taken (`decimal_sign`).
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from handling_db.quantities.number_text import LARGEST, digit_step
+from handling_db.tables.text.decimal_sign import Signs
 
 LIMIT = float(LARGEST)
 MAX_DIGITS = 40
@@ -27,8 +28,10 @@ _SIGNED = re.compile(r"(?:-?\d++(?:\.\d++)?+(?:[eE][+-]?\d{1,2}+)?+\n)*+", re.AS
 _ONE = re.compile(
     r"(?P<sign>[+-]?)(?P<whole>\d*)(?:\.(?P<places>\d*))?(?:[eE](?P<power>[+-]?\d+))?", re.ASCII
 )
-_THOUSANDS = re.compile(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?", re.ASCII)
-_POINT_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(\.\d{3})*,\d+|[+-]?[1-9]\d{0,2}(\.\d{3}){2,}", re.ASCII)
+_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(,\d{3})+(\.\d+)?", re.ASCII)
+_POINT_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(\.\d{3})+(,\d+)?", re.ASCII)
+
+_ONLY_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(?:(?:,\d{3})+\.\d+|(?:,\d{3}){2,})", re.ASCII)
 
 _HALVES = [0.5 / 10**places for places in range(MAX_DIGITS + 1)]
 
@@ -42,6 +45,13 @@ class NumberFault(ValueError):
         self.remedy = remedy
 
 
+class NotStated(NumberFault):
+    """A comma in a sheet of which nobody stated the decimal sign; said once for the sheet, not here."""
+
+    def __init__(self) -> None:
+        super().__init__("the decimal sign is not stated;", "")
+
+
 class Numbers:
     """Reads the numbers of one file.
 
@@ -50,12 +60,18 @@ class Numbers:
     delimiter : str
         What separates the cells of the file.
     decimal : str
-        ``point`` or ``comma``.
+        ``point`` or ``comma``; empty where nobody stated it.
     """
 
     def __init__(self, delimiter: str, decimal: str) -> None:
         self.delimiter = delimiter
         self.comma = decimal == "comma"
+        self.signs = None if decimal else Signs(semicolons=delimiter == ";")
+
+    def see(self, field: str, texts: Sequence[str], lines: Sequence[int]) -> None:
+        """Look at figures for what they show of the decimal sign, where nobody stated it."""
+        if self.signs is not None:
+            self.signs.see(field, texts, lines)
 
     def plain(
         self, texts: Sequence[str], *, signed: bool = False
@@ -129,24 +145,17 @@ class Numbers:
             if "." not in shown:
                 return shown.replace(",", ".", 1), ""
             if _POINT_THOUSANDS.fullmatch(shown):
-                return shown.replace(".", "").replace(",", "."), ""
-            if re.fullmatch(r"[+-]?\d+\.\d{3}", shown, re.ASCII):
-                whole = shown.replace(".", "")
-                raise NumberFault(
-                    f"{shown!r} can mean two things where the comma is the decimal sign;",
-                    f"write {whole} or {shown.replace('.', ',')}.",
-                )
+                figure = shown.replace(".", "").replace(",", ".")
+                once = shown.count(".") == 1 and "," not in shown
+                return figure, f"{shown!r} is read as {figure};" if once else ""
             raise NumberFault(
                 f"{_short(shown)} has a decimal point, but the table is read with decimal commas;",
                 "write a comma, or read the table with decimal points.",
             )
         if "," not in shown:
             return shown, ""
-        if self.delimiter != ",":
-            raise NumberFault(
-                f"{_short(shown)} has a comma, which may be a decimal sign or separate thousands;",
-                "write a point, or read the table with decimal commas.",
-            )
+        if self.signs is not None and not _ONLY_THOUSANDS.fullmatch(shown):
+            raise NotStated  # the sheet as a whole is refused; see `Signs.asked`
         if not _THOUSANDS.fullmatch(shown):
             raise NumberFault(
                 f"{_short(shown)} has a comma that does not separate thousands;",

@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
 from handling_db.tables.chunk import Chunk
-from handling_db.tables.numbers import NumberFault
+from handling_db.tables.numbers import NotStated, NumberFault
+
+# What people write behind or before a count: 4x, 4 pcs, 4 Stk., 4 off.
+_COUNT_WORD = re.compile(
+    r"(?<=\d)\s*(?:x|×|pcs?|pieces?|pce|off|ea|each|stk|stck|stück|st)\s*\.?\s*$|^\s*(?:x|×)\s*(?=\d)",
+    re.IGNORECASE,
+)
 
 MAX_QUANTITY = 999_999_999
+
+
+def without_count_word(text: str) -> str:
+    """A count without what people write beside it: ``4 pcs`` is 4."""
+    return _COUNT_WORD.sub("", text)
 
 
 class Quantities:
@@ -34,6 +46,8 @@ class Quantities:
             self._no_quantity(chunk, rootward)
             return None
         found = list(map(self._values.get, texts))
+        if None in found:
+            chunk.numbers.see("quantity", texts, chunk.lines)
         if None in found or rootward is not None:
             for i, text in enumerate(texts):
                 root = rootward is not None and rootward[i]
@@ -72,13 +86,17 @@ class Quantities:
                 return float("nan")
             self._say_missing(chunk, at)
             return None
+        counted = without_count_word(text)
         try:
-            value, figure, remark = chunk.numbers.one(text)
+            value, figure, remark = chunk.numbers.one(counted)
+        except NotStated:
+            chunk.bad.add(at)
+            return None
         except NumberFault as fault:
             chunk.fault(at, "quantity", fault.sentence, fault.remedy)
             return None
         if remark:
-            chunk.remark(at, "quantity", remark, "write it without the comma.")
+            chunk.remark(at, "quantity", remark, "write it without the sign between the thousands.")
         if value <= 0 or value > MAX_QUANTITY:
             what = "is not above 0" if value <= 0 else f"is above {MAX_QUANTITY:,}"
             remedy = "write how many the parent has, or take the row out."
@@ -99,4 +117,4 @@ class Quantities:
             return
         for k, i in enumerate(rows):
             if not quantities[i].is_integer():
-                yield k, chunk.numbers.one(texts[i])[1]
+                yield k, chunk.numbers.one(without_count_word(texts[i]))[1]

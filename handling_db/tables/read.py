@@ -1,32 +1,85 @@
-"""Flat tables, the second way in: a CSV of parent, child, quantity, mass, such as a shop's spreadsheet gives.
+"""Tables and spreadsheets of every kind, the second way in: one reader for `build`, `check` and `sheet`.
 
-Whole columns are read at once, some hundred rows at a time, and only what is not plain is looked at cell by
-cell: a million rows take a few seconds. Every fault of a file is found in one run.
+A text file headed with ids for parent and child is read in whole columns, some hundred rows at a time, so
+that a million rows take a few seconds; everything else is looked at cell by cell as a sheet. Both know the
+same headings and read cells by the same functions. Every fault of a file is found in one run.
 """
 
 from __future__ import annotations
 
+import csv
+import datetime
 import gc
+import io
 from collections.abc import Collection as Several
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from handling_db.errors import HandlingError
-from handling_db.findings import Finding
+from handling_db.files.reading import read_texts
+from handling_db.files.yaml_text import dump_text
+from handling_db.findings import Finding, Verdict
+from handling_db.records.collection import Collection
 from handling_db.records.kinds.source import SourceKind
-from handling_db.tables.columns import find_delimiter, read_heading
+from handling_db.tables.columns import find_delimiter, is_flat, read_heading
 from handling_db.tables.findings import Said
 from handling_db.tables.flat_table import FlatTable
 from handling_db.tables.numbers import Numbers
 from handling_db.tables.parents import settle_parents
-from handling_db.tables.reader import TableReader
+from handling_db.tables.reader import NotFlat, TableReader
 from handling_db.tables.records import table_records
-from handling_db.tables.rows import Rows, chunks, heading_line, table_bytes
+from handling_db.tables.rows import Rows, chunks, first_lines, table_bytes
+from handling_db.tables.sheets.grid import Grid, SheetError
+from handling_db.tables.sheets.layout import Layout
+from handling_db.tables.sheets.open import ENDINGS, TEXT_ENDINGS, is_book, read_book_grids
+from handling_db.tables.sheets.sheet_in import (
+    SheetReading,
+    choose_grids,
+    layout_of,
+    read_sheet,
+    say_not_stated,
+)
+from handling_db.tables.sheets.text_in import text_grid
 from handling_db.tables.statements import contradictions
 
-__all__ = ["FlatTable", "TableReading", "read_table", "read_tables", "table_records"]
+__all__ = [
+    "FlatTable",
+    "HowRead",
+    "TableReading",
+    "TablesRead",
+    "read_file",
+    "read_table",
+    "read_tables",
+    "table_records",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class HowRead:
+    """What is said of a sheet beside what stands in it.
+
+    Parameters
+    ----------
+    decimal : str
+        ``point`` or ``comma``; empty where nobody stated the decimal sign.
+    sheet : str
+        Name of the only sheet to read; empty for all of them.
+    table : str
+        ``parts``, ``masses`` or ``notes``; empty where the headings show it.
+    mapping : Layout, optional
+        Which column is which.
+    row_by_row : bool
+        Whether to say of every row what became of it, however plain the table is.
+    """
+
+    decimal: str = ""
+    sheet: str = ""
+    table: str = ""
+    mapping: Layout | None = None
+    row_by_row: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,25 +89,49 @@ class TableReading:
     Parameters
     ----------
     table : FlatTable or None
-        The rows without a fault; None where the file or its heading line cannot be read at all.
+        The rows without a fault; None where nothing can be taken of the file.
     findings : tuple of Finding
+    sheet : SheetReading, optional
+        The fates of its rows and its notes, where it was read as a sheet.
     """
 
     table: FlatTable | None
     findings: tuple[Finding, ...]
+    sheet: SheetReading | None = field(default=None)
+
+    @property
+    def notes(self) -> tuple[dict[str, Any], ...]:
+        """Notes of a list of notes, as plain values."""
+        return self.sheet.notes if self.sheet is not None else ()
+
+
+@dataclass(frozen=True, slots=True)
+class TablesRead:
+    """What some files of tables hold.
+
+    Parameters
+    ----------
+    tables : tuple of FlatTable
+    notes : Collection
+        The notes of lists of notes.
+    findings : tuple of Finding
+    """
+
+    tables: tuple[FlatTable, ...]
+    notes: Collection
+    findings: tuple[Finding, ...]
 
 
 def read_table(
-    path: Path, *, decimal: str = "point", kinds: Mapping[str, SourceKind] | None = None
+    path: Path, *, decimal: str = "", kinds: Mapping[str, SourceKind] | None = None
 ) -> TableReading:
-    """Read a flat table.
+    """Read the one table of a file; see `read_file`.
 
     Parameters
     ----------
     path : Path
-        CSV, UTF-8 with or without byte order mark, cells separated by ``;``, ``,`` or tabs.
     decimal : str
-        ``point``, or ``comma`` for tables written with decimal commas.
+        ``point`` or ``comma``; empty where nobody stated it.
     kinds : mapping of id to SourceKind, optional
         Kinds of source whose ids may stand in the column `source`; those that come with the program when
         left out.
@@ -66,49 +143,155 @@ def read_table(
     Raises
     ------
     HandlingError
-        There is no such file, or `decimal` is another word.
+        There is no such file, `decimal` is another word, or the file holds several tables.
     """
-    if decimal not in ("point", "comma"):
-        raise HandlingError(f"decimal is 'point' or 'comma', not {decimal!r}")
+    found = read_file(path, HowRead(decimal), kinds=kinds)
+    if len(found) > 1:
+        raise HandlingError(f"{path}: it holds several tables; read them with read_file")
+    return found[0]
+
+
+def read_file(
+    path: Path,
+    how: HowRead | None = None,
+    *,
+    kinds: Mapping[str, SourceKind] | None = None,
+    today: datetime.date | None = None,
+) -> tuple[TableReading, ...]:
+    """Read every table of a file: of a workbook each sheet that can be seen and holds anything.
+
+    Parameters
+    ----------
+    path : Path
+        Text with cells separated by ``;``, ``,`` or tabs, of any usual encoding, or XLSX, ODS, XLS, XLSB.
+    how : HowRead, optional
+        The decimal sign, a mapping, which sheet.
+    kinds : mapping of id to SourceKind, optional
+    today : date, optional
+        For notes without a day of their own.
+
+    Returns
+    -------
+    tuple of TableReading
+        One at least; one without a table where nothing can be read.
+
+    Raises
+    ------
+    HandlingError
+        There is no such file, no such sheet, or `decimal` is another word.
+    """
+    how = how or HowRead()
+    if how.decimal not in ("", "point", "comma"):
+        raise HandlingError(f"decimal is 'point' or 'comma', not {how.decimal!r}")
+    if not path.is_file():
+        raise HandlingError(f"{path}: no such file")
     said = Said(str(path))
-    data = table_bytes(path, said)
-    if data is None:
-        return TableReading(None, said.findings())
-    first = heading_line(data)
     with _collector_paused():
-        return _read(data, Numbers(find_delimiter(first), decimal), said, kinds)
+        if is_book(path):
+            try:
+                grids = choose_grids(path, read_book_grids(path), how.sheet, said)
+            except SheetError as error:
+                return (_cannot(said, path, error),)
+            return _sheets(path, grids, how, said, kinds, today)
+        if path.suffix.lower() not in TEXT_ENDINGS:
+            raise HandlingError(f"{path}: a table ends in {', '.join(ENDINGS)}; save it as one of these")
+        data = table_bytes(path, said)
+        if data is None:
+            return (TableReading(None, said.findings()),)
+        first = first_lines(data)
+        delimiter = find_delimiter(first)
+        head = next(csv.reader(io.StringIO(first, newline=""), delimiter=delimiter), [])
+        if (
+            how.mapping is None
+            and not how.row_by_row
+            and (is_flat(head) or not said_anything(first, delimiter))
+        ):
+            before = said.copy()
+            try:
+                return (_flat(data, Numbers(delimiter, how.decimal), said, kinds),)
+            except NotFlat:
+                said = before
+        grid = text_grid(path, data, said)
+        if grid is None:
+            return (TableReading(None, said.findings()),)
+        return _sheets(path, (grid,), how, said, kinds, today)
+
+
+def said_anything(head: str, delimiter: str) -> bool:
+    """Whether anything stands in the first lines of a table but separators."""
+    return bool(head.replace(delimiter, "").strip("\ufeff \t\r\n"))
+
+
+def _cannot(said: Said, path: Path, error: SheetError) -> TableReading:
+    told = str(error).removeprefix(f"{path}: ")
+    said.fault(1, "", f"{told};", "")
+    return TableReading(None, said.findings())
+
+
+def _sheets(
+    path: Path,
+    grids: Sequence[Grid],
+    how: HowRead,
+    said: Said,
+    kinds: Mapping[str, SourceKind] | None,
+    today: datetime.date | None,
+) -> tuple[TableReading, ...]:
+    """Each sheet of a book, or the one of a text file; what was said of the file comes with the first."""
+    found: list[TableReading] = []
+    for grid in grids:
+        try:
+            layout = layout_of(grid, grids, how.mapping, how.table or None, how.decimal)
+        except SheetError as error:
+            if len(grids) == 1:
+                found.append(_cannot(said, path, error))
+                return tuple(found)
+            told = str(error).removeprefix(f"{grid.file}: ")
+            said.remark(
+                1, "", f"{told}; this sheet was not read;", "name it with --sheet, or give a mapping file."
+            )
+            continue
+        reading = read_sheet(path, grid, layout, kinds=kinds, today=today)
+        found.append(TableReading(reading.table, reading.findings, reading))
+    first = found[0] if found else TableReading(None, ())
+    if not found and not said.faults:
+        said.fault(1, "", "no sheet of it has headings that are known;", "give a mapping file.")
+    return (TableReading(first.table, (*said.findings(), *first.findings), first.sheet), *found[1:])
 
 
 def read_tables(
     paths: Sequence[Path],
+    how: HowRead | None = None,
     *,
-    decimal: str = "point",
     kinds: Mapping[str, SourceKind] | None = None,
     recorded: Several[str] = (),
-) -> tuple[list[FlatTable], tuple[Finding, ...]]:
-    """Read flat tables that belong together, and look whether each parent is introduced somewhere.
+) -> TablesRead:
+    """Read tables that belong together, and look whether each parent is introduced somewhere.
 
     Parameters
     ----------
-    paths, decimal, kinds
-        As for `read_table`.
+    paths, how, kinds
+        As for `read_file`.
     recorded : set of str
         Ids of the components that stand in records beside the tables.
 
     Returns
     -------
-    (list of FlatTable, tuple of Finding)
+    TablesRead
         Tables that cannot be read at all are left out, with a fault.
     """
     tables: list[FlatTable] = []
     findings: list[Finding] = []
+    notes: list[tuple[str, str]] = []
     for path in paths:
-        read = read_table(path, decimal=decimal, kinds=kinds)
-        findings += read.findings
-        if read.table is not None:
-            tables.append(read.table)
-    settled, found = settle_parents(tables, recorded)
-    return settled, (*findings, *found)
+        for found in read_file(path, how, kinds=kinds):
+            findings += found.findings
+            if found.table is not None:
+                tables.append(found.table)
+            if found.notes and found.sheet is not None:
+                notes.append((f"{path}, sheet {found.sheet.grid.name}", dump_text(list(found.notes))))
+    settled, told = settle_parents(tables, recorded)
+    read = read_texts(notes)
+    return TablesRead(tuple(settled), read.collection, (*findings, *told, *read.findings))
 
 
 @contextmanager
@@ -124,7 +307,7 @@ def _collector_paused() -> Iterator[None]:
         gc.enable()
 
 
-def _read(data: bytes, numbers: Numbers, said: Said, kinds: Mapping[str, SourceKind] | None) -> TableReading:
+def _flat(data: bytes, numbers: Numbers, said: Said, kinds: Mapping[str, SourceKind] | None) -> TableReading:
     reader: TableReader | None = None
     for rows in chunks(data, numbers.delimiter, said):
         if reader is None:
@@ -134,7 +317,7 @@ def _read(data: bytes, numbers: Numbers, said: Said, kinds: Mapping[str, SourceK
             layout = read_heading(rows.rows[at], rows.lines[at], said)
             if layout is None:
                 return TableReading(None, said.findings())
-            reader = TableReader(layout, rows.lines[at], numbers, said, kinds)
+            reader = TableReader(layout, rows.lines[at], numbers, said, kinds, flat=True)
             rows = Rows(rows.rows[at + 1 :], rows.lines[at + 1 :])
         reader.take(rows)
     if reader is None:
@@ -142,7 +325,17 @@ def _read(data: bytes, numbers: Numbers, said: Said, kinds: Mapping[str, SourceK
             remedy = "write a heading line with at least parent and child, and a row for each piece."
             said.fault(1, "", "the table is empty;", remedy)
         return TableReading(None, said.findings())
+    asked = numbers.signs.asked() if numbers.signs is not None else None
+    if asked is not None:
+        seen, why = asked
+        say_not_stated(said, seen.line, seen.field, seen.text, why)
+        return TableReading(None, said.findings())
     table = reader.finish()
     for finding in contradictions(table):
         said.add(finding)
     return TableReading(table, said.findings())
+
+
+def has_faults(readings: Sequence[TableReading]) -> bool:
+    """Whether anything in some tables could not be read."""
+    return any(finding.verdict is Verdict.FAULT for reading in readings for finding in reading.findings)

@@ -3,18 +3,28 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from handling_db.findings import Finding, Place, Verdict
 from handling_db.records.kinds.source import SourceKind
-from handling_db.tables.cells import MAX_ID, boundary_text, build_text, clean_id, line_of_text, state_of
+from handling_db.tables.cells import (
+    MAX_ID,
+    MAX_LINE,
+    boundary_text,
+    build_text,
+    clean_id,
+    line_of_text,
+    state_of,
+)
 from handling_db.tables.chunk import Chunk
 from handling_db.tables.columns import DELIMITER_NAMES, Layout
 from handling_db.tables.findings import CENTRES_DIFFER, NAMES_DIFFER, Said
 from handling_db.tables.flat_table import FlatTable, Usage
 from handling_db.tables.kinds import UsualDoubt, shipped_kinds
 from handling_db.tables.masses import read_figures
+from handling_db.tables.more import read_more
 from handling_db.tables.numbers import Numbers
 from handling_db.tables.places import AXES, CENTRE, TURNS, Places, read_places
 from handling_db.tables.quantities import Quantities
@@ -29,8 +39,32 @@ MASS_COLUMNS = (
 )
 
 
+# Ids that only a reader of whole sheets can place: rows of totals, examples, and headings that come again.
+_NO_ID = re.compile(
+    r"^\s*(?:grand[ -]?|sub[ -]?|zwischen|teil|end)?(?:total|sum|summe|gesamt|overall)"
+    r"|^\s*EXAMPLE|^\s*child\s*$|^\s*[Σ∑]",
+    re.IGNORECASE | re.MULTILINE,
+)
+
+
+class NotFlat(Exception):
+    """A table that has to be read as a sheet after all."""
+
+
 class TableReader:
-    """Takes rows in and builds the table up."""
+    """Takes rows in and builds the table up.
+
+    Parameters
+    ----------
+    layout : Layout
+    heading : int
+        Line of the headings.
+    numbers : Numbers
+    said : Said
+    kinds : mapping of id to SourceKind, optional
+    flat : bool
+        Whether rows come straight from a file, so that a row of totals may be among them.
+    """
 
     def __init__(
         self,
@@ -39,8 +73,11 @@ class TableReader:
         numbers: Numbers,
         said: Said,
         kinds: Mapping[str, SourceKind] | None,
+        *,
+        flat: bool = False,
     ) -> None:
         self.layout = layout
+        self.flat = flat
         self.heading = heading
         self.numbers = numbers
         self.said = said
@@ -74,6 +111,7 @@ class TableReader:
         if sources is not None:
             words["source"] = sources
         names = chunk.each("name", line_of_text) if "name" in chunk.columns else None
+        more = read_more(chunk)
         figures = [
             read_figures(chunk, name, unit, doubts, sources, self.usual)
             for name, unit, doubts in MASS_COLUMNS
@@ -97,11 +135,12 @@ class TableReader:
                 if root and node >= 0:
                     self.table.roots.setdefault(node, line)
         for figure in figures:
-            self.statements.add(figure, child_nodes, chunk.lines, words, keep)
+            self.statements.add(figure, child_nodes, chunk.lines, words, keep, more)
         if names is not None:
             self._name(child_nodes, names, chunk.lines, keep)
         if places is not None:
             self._centre(child_nodes, places, chunk.lines, keep)
+        self._texts(chunk, child_nodes, keep)
 
     def _chunk(self, rows: Rows) -> Chunk | None:
         """Rows of the right width, turned into columns; blank rows are passed over."""
@@ -156,6 +195,8 @@ class TableReader:
         """Report ids that cannot be one, and rows without a child."""
         node = self.node
         new = [text for text in {*parents, *children} if text not in node]
+        if self.flat and _NO_ID.search("\n".join(new)):
+            raise NotFlat
         joined = "".join(new)
         plain = joined.isprintable() and " " not in joined and max(map(len, new), default=0) <= MAX_ID
         wrong = set()
@@ -264,6 +305,13 @@ class TableReader:
                 told = f"{code!r} is named {name!r} here and {first!r} on line {line}, which is kept;"
                 remedy = "write the same name, or give this one another id."
                 self.said.remark(lines[i], "name", told, remedy, code, NAMES_DIFFER)
+
+    def _texts(self, chunk: Chunk, nodes: Sequence[int], keep: list[bool] | None) -> None:
+        """Part numbers and remarks, the first that is given for each node."""
+        for name, into in (("part number", self.table.part_numbers), ("remark", self.table.remarks)):
+            for i, text in enumerate(chunk.columns.get(name, ())):
+                if text.strip() and (keep is None or keep[i]):
+                    into.setdefault(nodes[i], " ".join(text.split())[:MAX_LINE])
 
     def _centre(
         self, nodes: Sequence[int], places: Places, lines: Sequence[int], keep: list[bool] | None

@@ -76,6 +76,10 @@ def table_records(table: FlatTable, *, kinds: Mapping[str, SourceKind] | None = 
             fields["parts listed"] = "all" if table.lists_all(node) else "some"
             fields["parts"] = tuple(_part_line(table, use) for use in parts[node])
             at.update({("parts", i): table.usage.line[use] for i, use in enumerate(parts[node])})
+        if node in table.part_numbers:
+            fields["part number"] = table.part_numbers[node]
+        if node in table.remarks:
+            fields["remark"] = table.remarks[node]
         if masses[node]:
             fields["masses"] = tuple(_statement(table, index, sources) for index in masses[node])
             at.update({("masses", i): table.statements.line[index] for i, index in enumerate(masses[node])})
@@ -154,6 +158,13 @@ def _statement(table: FlatTable, index: int, sources: _Sources) -> MassStatement
         fields["build"] = build_values(build)
     if boundary is not None:
         fields |= boundary_fields(boundary)
+    for name, text in to.more.get(index, {}).items():
+        if name == "serial":
+            fields["serials"] = {"from": text, "to": text}
+        elif name == "also":
+            fields["also printed"] = {"printed": text}
+        else:
+            fields[name] = text
     return MassStatement.model_validate(fields)
 
 

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-import codecs
 import csv
 import io
+import itertools
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from handling_db.errors import HandlingError
+from handling_db.files.merge_marks import REMEDY, conflicts
 from handling_db.tables.findings import Said
+from handling_db.tables.text.encoding import NoText, decoded
+from handling_db.tables.text.quiet import unquiet
 
 MAX_TABLE_BYTES = 1_000_000_000
 MAX_ROWS = 10_000_000
 CHUNK = 500  # rows turned into columns at once
+_HEAD_LINES = 60
+_HEAD_BYTES = 100_000
 
 _LINE_END = re.compile(r"\r\n|\r|\n")
 
@@ -29,7 +34,7 @@ class Rows:
 
 
 def table_bytes(path: Path, said: Said) -> bytes | None:
-    """The bytes of a file that can be read as a table, or None with a fault.
+    """A file that can be read as a table, as UTF-8, or None with a fault.
 
     Raises
     ------
@@ -42,19 +47,21 @@ def table_bytes(path: Path, said: Said) -> bytes | None:
         said.fault(1, "", f"the file is larger than {MAX_TABLE_BYTES // 1_000_000} MB;", "split it.")
         return None
     data = path.read_bytes()
-    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        said.fault(1, "", "the file is UTF-16 text;", "save it as CSV, UTF-8.")
-        return None
-    nul = data.find(b"\0")
-    if nul >= 0:
-        told = "there is a NUL byte, which no text has;"
-        said.fault(_line_of(data, nul), "", told, "save the table as CSV, UTF-8.")
-        return None
-    if not data.isascii():
+    if not data.isascii() or b"\0" in data:
         try:
-            data.decode("utf-8")
-        except UnicodeDecodeError as error:
-            said.fault(_line_of(data, error.start), "", "not UTF-8 text;", "save the file as CSV, UTF-8.")
+            text, page = decoded(data)
+        except NoText as error:
+            said.fault(_line_of(data, error.at), "", str(error), "save the table as CSV, UTF-8.")
+            return None
+        if page:
+            told = f"the file is no UTF-8 text and was read as {page};"
+            said.remark(1, "", told, "look at letters beyond a to z, or save it as CSV, UTF-8.")
+        data = text.encode()
+    if b"<<<<<<<" in data:
+        left = list(conflicts(data.decode("utf-8")))
+        for conflict in left:
+            said.fault(conflict.line, "", conflict.sentence(), REMEDY)
+        if left:
             return None
     return data
 
@@ -63,10 +70,10 @@ def _line_of(data: bytes, at: int) -> int:
     return 1 + sum(1 for _ in re.finditer(rb"\r\n|\r|\n", data[:at]))
 
 
-def heading_line(data: bytes) -> str:
-    """The first line of a table that is not blank."""
-    text = io.TextIOWrapper(io.BytesIO(data), encoding="utf-8-sig", newline="")
-    return next((line for line in text if line.strip()), "")
+def first_lines(data: bytes) -> str:
+    """The first lines of a table that are not blank, in which its headings are looked for."""
+    text = io.TextIOWrapper(io.BytesIO(data[:_HEAD_BYTES]), encoding="utf-8-sig", errors="ignore", newline="")
+    return "".join(itertools.islice((line for line in text if line.strip()), _HEAD_LINES))
 
 
 def chunks(data: bytes, delimiter: str, said: Said) -> Iterator[Rows]:
@@ -75,6 +82,7 @@ def chunks(data: bytes, delimiter: str, said: Said) -> Iterator[Rows]:
     A row that is not CSV is a fault and left out; a quote that is never closed ends the file.
     """
     text = io.TextIOWrapper(io.BytesIO(data), encoding="utf-8-sig", newline="")
+    quieted = b"'" in data
     reader = csv.reader(text, delimiter=delimiter, strict=True)
     count = 0
     more = True
@@ -96,6 +104,8 @@ def chunks(data: bytes, delimiter: str, said: Said) -> Iterator[Rows]:
             ends = before + len(rows)
             lines = range(before + 1, ends + 1) if ends == reader.line_num else _starts(rows, before)
         count += len(rows)
+        if quieted:
+            rows = [[unquiet(cell) for cell in row] for row in rows]
         if rows:
             yield Rows(rows, lines)
     if count > MAX_ROWS:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from handling_db.errors import HandlingError
 from handling_db.files.folders import ENDINGS, read_collection
@@ -11,7 +12,10 @@ from handling_db.files.reading import Reading
 from handling_db.records.collection import Collection
 from handling_db.tables.join import join_tables
 
-TABLE_ENDINGS = (".csv", ".tsv", ".txt")
+if TYPE_CHECKING:
+    from handling_db.tables.read import HowRead
+
+TABLE_ENDINGS = (".csv", ".tsv", ".tab", ".txt", ".xlsx", ".xlsm", ".ods", ".xls", ".xlsb")
 
 
 def split_paths(paths: Sequence[Path]) -> tuple[list[Path], list[Path]]:
@@ -32,11 +36,13 @@ def split_paths(paths: Sequence[Path]) -> tuple[list[Path], list[Path]]:
         elif not path.exists():
             raise HandlingError(f"{path}: no such file or folder")
         else:
-            raise HandlingError(f"{path}: neither a folder, a record file (.yml) nor a table (.csv, .tsv)")
+            raise HandlingError(
+                f"{path}: neither a folder, a record file (.yml) nor a table (.csv, .tsv, .xlsx, .ods, .xls)"
+            )
     return records, tables
 
 
-def read_paths(paths: Sequence[Path], *, decimal: str = "point") -> Reading:
+def read_paths(paths: Sequence[Path], *, how: HowRead | None = None) -> Reading:
     """Read records and tables into one collection, with every fault of all of them.
 
     Raises
@@ -49,10 +55,10 @@ def read_paths(paths: Sequence[Path], *, decimal: str = "point") -> Reading:
     records, tables = split_paths(paths)
     reading = read_collection(records)
     kinds, recorded = reading.collection.source_kinds, reading.collection.components.keys()
-    flat, said = read_tables(tables, decimal=decimal, kinds=kinds, recorded=recorded)
-    findings = [*reading.findings, *said]
-    read: list[Collection] = []
-    for table in flat:
+    found = read_tables(tables, how, kinds=kinds, recorded=recorded)
+    findings = [*reading.findings, *found.findings]
+    read: list[Collection] = [found.notes]
+    for table in found.tables:
         more = table_records(table, kinds=kinds)
         findings += more.findings
         read.append(more.collection)

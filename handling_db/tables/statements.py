@@ -13,7 +13,8 @@ from handling_db.tables.masses import Figures
 WORDS = ("state", "boundary", "build", "source")
 
 _Said = tuple[str | None, str | None, str | None, str | None]
-_Key = tuple[str, str, _Said, tuple[tuple[str, tuple[str, str]], ...]]
+_Key = tuple[str, str, _Said, tuple[tuple[str, tuple[str, str]], ...], tuple[tuple[str, str], ...]]
+_NOT_SAID_AGAIN = ("where", "remark")  # the same figure in another cell is the same statement
 
 
 class StatementList:
@@ -32,6 +33,7 @@ class StatementList:
         lines: Sequence[int],
         words: Mapping[str, Sequence[str | None]],
         keep: Sequence[bool] | None,
+        more: Mapping[int, dict[str, str]] | None = None,
     ) -> None:
         """Add the masses of some rows.
 
@@ -44,15 +46,20 @@ class StatementList:
             ``state``, ``boundary``, ``build``, ``source``, where the table has them.
         keep : sequence of bool, optional
             Whether each row is kept; None for all.
+        more : mapping of row position to (mapping of str to str), optional
+            What else rows say of their figure.
         """
+        more = more or {}
         to = self.statements
         every = len(figures.at) == len(nodes)
         these = list(nodes) if every else [nodes[i] for i in figures.at]
         fresh = keep is None and len(set(these)) == len(these) and self._latest.keys().isdisjoint(these)
         if not fresh:
-            self._one_by_one(figures, self._not_repeated(figures, these, words), nodes, lines, words, keep)
+            which = range(len(these)) if more else self._not_repeated(figures, these, words)
+            self._bare = self._bare and not more
+            self._one_by_one(figures, which, nodes, lines, words, keep, more)
             return
-        self._bare = self._bare and not words and not figures.given
+        self._bare = self._bare and not words and not figures.given and not more
         start = len(to)
         count = len(these)
         self._latest.update(zip(these, range(start, start + count), strict=True))
@@ -71,6 +78,8 @@ class StatementList:
         to.earlier.extend([-1] * count)
         to.u.update({start + i: u for i, u in figures.u.items()})
         to.given.update({start + i: given for i, given in figures.given.items()})
+        if more:
+            to.more.update({start + k: dict(more[i]) for k, i in enumerate(figures.at) if i in more})
 
     def _not_repeated(
         self, figures: Figures, nodes: Sequence[int], words: Mapping[str, Sequence[str | None]]
@@ -96,6 +105,7 @@ class StatementList:
         lines: Sequence[int],
         words: Mapping[str, Sequence[str | None]],
         keep: Sequence[bool] | None,
+        more: Mapping[int, dict[str, str]],
     ) -> None:
         to = self.statements
         for k in which:
@@ -109,7 +119,7 @@ class StatementList:
             latest = self._latest.get(node, -1)
             if latest >= 0:
                 known = self._known.setdefault(node, set()) or self._know(node, latest)
-                key = (number, unit, said, _as_key(given))
+                key = (number, unit, said, _as_key(given), _more_key(more.get(i)))
                 if key in known:
                     continue
                 known.add(key)
@@ -131,18 +141,25 @@ class StatementList:
                 to.u[index] = figures.u[k]
             if given:
                 to.given[index] = given
+            if i in more:
+                to.more[index] = dict(more[i])
             self._latest[node] = index
 
     def _know(self, node: int, index: int) -> set[_Key]:
         """What is known about a node when it comes up for the second time: its first statement."""
         to = self.statements
         said = (to.state[index], to.boundary[index], to.build[index], to.source[index])
-        self._known[node].add((to.number[index], to.unit[index], said, _as_key(to.given.get(index))))
+        given, more = _as_key(to.given.get(index)), _more_key(to.more.get(index))
+        self._known[node].add((to.number[index], to.unit[index], said, given, more))
         return self._known[node]
 
 
 def _as_key(given: Mapping[str, tuple[str, str]] | None) -> tuple[tuple[str, tuple[str, str]], ...]:
     return tuple(sorted(given.items())) if given else ()
+
+
+def _more_key(more: Mapping[str, str] | None) -> tuple[tuple[str, str], ...]:
+    return tuple(sorted(item for item in more.items() if item[0] not in _NOT_SAID_AGAIN)) if more else ()
 
 
 def contradictions(table: FlatTable) -> Iterator[Finding]:

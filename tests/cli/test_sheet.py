@@ -23,17 +23,64 @@ def file(tmp_path: Path) -> Path:
 def test_a_dry_run_says_what_becomes_of_every_row_and_writes_nothing(run: Run, file: Path) -> None:
     done = run("sheet", str(file))
 
-    assert done.exit_code == 1
+    assert done.exit_code == 2, "a row was refused"
     assert "row 3: taken without a mass: nobody wrote a mass" in done.stdout
-    assert "row 4: refused: quantity (cell C4): is missing; write how many there are" in done.stdout
+    assert (
+        "row 4: refused: quantity (cell C4): is missing; write how many there are; nothing is assumed for it"
+        in done.stdout
+    )
     assert done.stdout.endswith("list.csv: parts: 1 taken, 1 taken without a mass, 1 refused\n")
     assert "# D: 'Weight (lb)' is taken for mass" in done.stderr
     assert sorted(file.parent.glob("*")) == [file]
     assert "row 2: taken" in run("sheet", str(file), "--all").stdout
 
 
+def test_nothing_is_written_of_a_sheet_of_which_a_row_was_refused(
+    run: Run, file: Path, tmp_path: Path
+) -> None:
+    done = run("sheet", str(file), "--out", str(tmp_path / "records"), "--yes")
+
+    assert done.exit_code == 2
+    assert "rows of the sheet were refused, so nothing was written" in done.stderr
+    assert not (tmp_path / "records").exists()
+
+
+def test_a_mass_that_is_dropped_makes_the_status_2(run: Run, tmp_path: Path) -> None:
+    file = tmp_path / "list.csv"
+    for cell, status in (("?", 0), ("about 12", 2), ("12 ton", 2), ("0", 2), ("1.250", 2), ("12.5", 0)):
+        file.write_text(f"Description,Qty,Weight each (kg),Assembly\nCase,1,{cell},Box\n")
+        assert run("sheet", str(file)).exit_code == status, cell
+        assert (run("check", str(file)).exit_code == 2) == (status == 2), cell
+        assert (run("build", str(file), "-o", str(tmp_path / "x.db")).exit_code == 0) == (status == 0), cell
+
+
+def test_the_decimal_sign_is_stated_once(run: Run, tmp_path: Path) -> None:
+    file = tmp_path / "liste.csv"
+    file.write_text(
+        "Benennung;Stück;Gewicht je Stück kg;Baugruppe\nGehäuse;1;1.250;Getriebe\nWelle;2;12,5;Getriebe\n"
+    )
+    told = "the decimal sign of this sheet is not stated, and '1.250' may be 1250 or 1.25; no figure of it was taken"
+
+    for command in (("sheet",), ("check",), ("build", "-o", str(tmp_path / "x.db"))):
+        done = run(command[0], str(file), *command[1:])
+        assert done.exit_code == 2
+        assert told in " ".join((done.stdout + done.stderr).split())
+
+    out = tmp_path / "records"
+    mapping = tmp_path / "columns.yml"
+    mapping.write_text(run("sheet", str(file), "--decimal", "comma", "--show-mapping").stdout)
+    assert "decimal: comma" in mapping.read_text(), "remembered in the mapping"
+    assert run("sheet", str(file), "--mapping", str(mapping), "--out", str(out)).exit_code == 0
+    components = read_collection([out]).collection.components
+    assert components["gehäuse"].masses[0].printed.text == "1250 kg"
+    assert components["welle"].masses[0].printed.text == "12.5 kg"
+    file.write_text("Dezimalzeichen;Komma\n\n" + file.read_text())
+    assert run("build", str(file), "-o", str(tmp_path / "x.db")).exit_code == 0, "stated in a cell"
+
+
 def test_a_guess_has_to_be_confirmed_before_anything_is_written(run: Run, file: Path, tmp_path: Path) -> None:
     out = tmp_path / "records"
+    file.write_text(LIST[: LIST.index("P-3")])
 
     refused = run("sheet", str(file), "--out", str(out))
     assert refused.exit_code == 2
@@ -48,6 +95,7 @@ def test_a_guess_has_to_be_confirmed_before_anything_is_written(run: Run, file: 
 
 def test_a_mapping_file_confirms_too(run: Run, file: Path, tmp_path: Path) -> None:
     mapping = tmp_path / "columns.yml"
+    file.write_text(LIST[: LIST.index("P-3")])
     mapping.write_text(run("sheet", str(file), "--show-mapping").stdout.replace("some", "all"))
 
     done = run("sheet", str(file), "--mapping", str(mapping), "--out", str(tmp_path / "records"))
@@ -72,7 +120,7 @@ def test_the_template_is_written_once_and_read_without_a_mapping(run: Run, tmp_p
     assert "is there already" in run("template", str(file)).stderr
     assert "a template ends in .xlsx" in run("template", str(tmp_path / "t.ods")).stderr
     book = openpyxl.load_workbook(file)
-    book["Parts"].append(["Case", "case", "box", None, "1", "12.5", None, "kg"])
+    book["Parts"].append(["Case", "case", "box", None, "1", "12.5", None, "kg", None, None, None, None])
     book["Notes"].append(["case", "tie", "Look."])
     book.save(file)
 

@@ -25,7 +25,8 @@ def read(tmp_path: Path) -> Read:
         for number, text in enumerate(texts):
             paths.append(tmp_path / f"t{number}.csv")
             paths[-1].write_text("parent,child,quantity,mass kg\n" + text)
-        tables, findings = read_tables(paths, recorded=recorded)
+        found = read_tables(paths, recorded=recorded)
+        tables, findings = found.tables, found.findings
         said = [finding for finding in findings if finding.rule == "parent-not-introduced"]
         return [{table.codes[node] for node in table.incomplete} for table in tables], said
 

@@ -69,7 +69,7 @@ def test_a_plain_table(read):
 @pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
 def test_delimiters_marks_and_line_ends(read, delimiter, start, end):
     """Any of the three delimiters, a byte order mark, blank lines first, any line ends."""
-    reading = read(start + PLAIN.replace(",", delimiter).replace("\n", end))
+    reading = read(start + PLAIN.replace(",", delimiter).replace("\n", end), decimal="point")
 
     assert reading.findings == ()
     assert reading.table.codes == ["box", "case", "bolt"]
@@ -103,9 +103,9 @@ def test_unknown_columns_are_named(read):
 
     assert lines(reading) == [
         "parts.csv:1: remark: these columns are not read: 'mas', 'mass remark', 'column 5, which has no "
-        "heading'. Did you mean mass? The columns are: parent, child, quantity, mass, unit, step, plus_minus, "
+        "heading'. Did you mean mass, remark? The columns are: parent, child, quantity, mass, unit, step, plus_minus, "
         "u, state, boundary, build, x, y, z, length_unit, roll, pitch, yaw, cg_x, cg_y, cg_z, stated, "
-        "stated_unit, stated_step, source, name."
+        "stated_unit, stated_step, source, name, part number, serial, on, by, remark."
     ]
     assert reading.table.codes == ["box"]
 
@@ -262,13 +262,15 @@ def test_decimal_comma(read, text, kg):
 
 
 def test_thousands_are_remarked_on(read):
-    """In a table with commas between cells, a quoted 1,500 is 1500, and said so."""
-    reading = read('parent,child,quantity,mass kg\nbox,a,"1,200","1,500"\nbox,b,1,"1,500.5"\n')
+    """Where the point is the decimal sign, a quoted 1,500 is 1500, and said so."""
+    reading = read(
+        'parent,child,quantity,mass kg\nbox,a,"1,200","1,500"\nbox,b,1,"1,500.5"\n', decimal="point"
+    )
 
     assert sorted(lines(reading), key=lambda line: (line[:12], "mass" in line)) == [
-        "parts.csv:2: quantity: remark: '1,200' is read as 1200; write it without the comma.",
-        "parts.csv:2: mass: remark: '1,500' is read as 1500; write it without the comma.",
-        "parts.csv:3: mass: remark: '1,500.5' is read as 1500.5; write it without the comma.",
+        "parts.csv:2: quantity: remark: '1,200' is read as 1200; write it without the sign between the thousands.",
+        "parts.csv:2: mass: remark: '1,500' is read as 1500; write it without the sign between the thousands.",
+        "parts.csv:3: mass: remark: '1,500.5' is read as 1500.5; write it without the sign between the thousands.",
     ]
     assert reading.table.usage.quantity == [1200.0, 1.0]
     assert reading.table.statements.best == [1500.0, 1500.5]
@@ -430,7 +432,7 @@ def test_what_the_csv_module_writes_is_read_back(tmp_path, rows, delimiter, end)
     path = Path(tmp_path / "random.csv")
     path.write_text(text.getvalue(), encoding="utf-8", newline="")
 
-    reading = read_table(path)
+    reading = read_table(path, decimal="point")
 
     faults = [finding for finding in reading.findings if finding.verdict is Verdict.FAULT]
     if not rows:

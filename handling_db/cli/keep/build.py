@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import json_option, own_database, print_json
+from handling_db.cli.keep.tables import decimal_option, how_read, mapping_option
 
 
 @click.command()
@@ -17,10 +18,13 @@ from handling_db.cli.common import json_option, own_database, print_json
     type=click.Path(path_type=Path, dir_okay=False),
     help="File to write; otherwise your own database, which the look-ups read.",
 )
-@click.option("--decimal", type=click.Choice(["point", "comma"]), default="point", help="In tables.")
+@decimal_option
+@mapping_option
 @json_option
-def command(paths: tuple[Path, ...], out: Path | None, decimal: str, *, as_json: bool) -> None:
-    """Build the database file from PATHS: record folders, .yml files and .csv tables.
+def command(
+    paths: tuple[Path, ...], out: Path | None, decimal: str | None, mapping: Path | None, *, as_json: bool
+) -> None:
+    """Build the database file from PATHS: record folders, .yml files, tables and spreadsheets.
 
     Any fault stops it and leaves the old file as it was. The same input always gives the same file.
 
@@ -32,7 +36,7 @@ def command(paths: tuple[Path, ...], out: Path | None, decimal: str, *, as_json:
     from handling_db.database.building import build_with_bar
 
     target = out or own_database()
-    report = build_with_bar(paths, target, decimal=decimal)
+    report = build_with_bar(paths, target, how=how_read(decimal, mapping))
     if as_json:
         print_json({"file": str(report.out), "stamp": report.stamp, "counts": dict(report.counts)})
         return

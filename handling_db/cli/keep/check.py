@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import json_option, print_json
+from handling_db.cli.keep.tables import decimal_option, how_read, mapping_option
 from handling_db.findings import Verdict, exit_status
 from handling_db.quantities.display import counted
 
@@ -18,12 +19,20 @@ from handling_db.quantities.display import counted
     "--as-of", metavar="DATE", help="Judge what depends on the day as of this date (default: today)."
 )
 @click.option("--all", "show_all", is_flag=True, help="Print remarks and agreements too.")
-@click.option("--decimal", type=click.Choice(["point", "comma"]), default="point", help="In tables.")
+@decimal_option
+@mapping_option
 @json_option
 def command(
-    paths: tuple[Path, ...], as_of: str | None, decimal: str, *, show_all: bool, as_json: bool
+    paths: tuple[Path, ...],
+    as_of: str | None,
+    decimal: str | None,
+    mapping: Path | None,
+    *,
+    show_all: bool,
+    as_json: bool,
 ) -> None:
-    """Do the parts sum to the whole? Check the records and tables in PATHS (folders, .yml, .csv).
+    """Do the parts sum to the whole? Check the records and tables in PATHS (folders, .yml, .csv, .xlsx,
+    .ods).
 
     Prints one finding a line, as file:line: field: what was found and what to do. The last line says what
     was compared and what was not.
@@ -39,7 +48,7 @@ def command(
     from handling_db.checker import check, closing_words
     from handling_db.tables.sources import read_paths
 
-    reading = read_paths(paths, decimal=decimal)
+    reading = read_paths(paths, how=how_read(decimal, mapping))
     findings = [*reading.findings]
     findings += check(reading.collection, as_of=_day(as_of))
     closing = closing_words(reading.collection, findings)

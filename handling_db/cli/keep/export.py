@@ -52,8 +52,8 @@ def command(paths: tuple[Path, ...], component: str | None, state: str, out: Pat
 def _package(collection: object, out: Path) -> None:
     from handling_db.files.atomic import write_folder
     from handling_db.records.collection import Collection
+    from handling_db.tables.sheets.cells_in import word_id
     from handling_db.tables.sheets.package_out import package_files
-    from handling_db.tables.sheets.parts_in import word_id
 
     assert isinstance(collection, Collection)
     files = package_files(collection, name=word_id(out.name) or "collection")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,18 +9,22 @@ from typing import TYPE_CHECKING
 import click
 
 from handling_db.cli.common import json_option, print_json
+from handling_db.cli.keep.tables import decimal_option, how_read, mapping_option
 from handling_db.errors import HandlingError
+from handling_db.findings import exit_status
 
 if TYPE_CHECKING:
-    from handling_db.tables.sheets.headings import Layout
-    from handling_db.tables.sheets.sheet_in import SheetReading
+    from collections.abc import Sequence
+
+    from handling_db.tables.read import TableReading
 
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
 @click.option("--sheet", "name", help="Which sheet, where there are several.")
 @click.option("--table", type=click.Choice(["parts", "masses", "notes"]), help="What kind of list it is.")
-@click.option("--mapping", type=click.Path(path_type=Path, dir_okay=False), help="Which column is which.")
+@mapping_option
+@decimal_option
 @click.option("--show-mapping", is_flag=True, help="Print the guess as a mapping file, to be corrected.")
 @click.option(
     "--out", type=click.Path(path_type=Path, file_okay=False), help="Folder to write record files to."
@@ -36,6 +39,7 @@ def command(
     name: str | None,
     table: str | None,
     mapping: Path | None,
+    decimal: str | None,
     out: Path | None,
     *,
     show_mapping: bool,
@@ -43,12 +47,13 @@ def command(
     show_all: bool,
     as_json: bool,
 ) -> None:
-    """Read the spreadsheet FILE (.xlsx, .csv) and say what becomes of every row; write records with --out.
+    """Read the spreadsheet FILE (.xlsx, .ods, .xls, .csv), say what becomes of every row; write with --out.
 
     The columns are guessed from the headings. The guess is printed; before anything is written it has to be
     confirmed with --yes, or given in a mapping file. Rows of totals are compared and never counted.
 
-    Exit status: 2 something cannot be read, 1 a row was refused or a total disagrees, else 0.
+    Exit status: 2 something cannot be read, so that a row or its mass was dropped; 1 a total or two masses
+    disagree, else 0.
 
     \b
     Example:
@@ -56,107 +61,93 @@ def command(
       handling-db sheet parts.xlsx --show-mapping > parts-columns.yml
       handling-db sheet parts.xlsx --mapping parts-columns.yml --out my-records
     """
-    from handling_db.tables.sheets.headings import guess, mapping_text
-    from handling_db.tables.sheets.sheet_in import choose_grid, is_template, read_grids, read_sheet
+    from dataclasses import replace
 
-    grids = read_grids(file)
-    given = _mapping(mapping) if mapping else None
-    wanted = name or (given.sheet if given else None)
-    own = is_template(grids) and wanted is None and given is None
-    if own:
-        chosen = [grid for grid in grids if grid.name in ("Parts", "Masses", "Notes")]
-    else:
-        chosen = [choose_grid(grids, wanted)]
-    readings = []
-    for grid in chosen:
-        layout = given or guess(grid, table)  # type: ignore[arg-type]  # click checked the word
-        if show_mapping:
-            click.echo(mapping_text(layout, grid), nl=False)
-            continue
-        readings.append(read_sheet(grid, layout, datetime.date.today()))
+    from handling_db.tables.read import read_file
+    from handling_db.tables.sheets.mapping import mapping_text
+
+    how = how_read(decimal, mapping, row_by_row=True)
+    how = replace(how, sheet=name or how.sheet, table=table or "")
+    tables = read_file(file, how)
+    readings = [found.sheet for found in tables if found.sheet is not None]
+    own = all(reading.layout.own_words for reading in readings)
     if show_mapping:
+        for reading in readings:
+            click.echo(mapping_text(reading.layout, reading.grid), nl=False)
         return
     if as_json:
-        print_json([_json(reading) for reading in readings])
+        print_json([_json(found) for found in tables])
     else:
-        for reading in readings:
-            if given is None and not own:
-                click.echo("Columns, guessed:\n" + mapping_text(reading.layout, reading.grid), err=True)
-            click.echo(reading_text(reading, show_all=show_all))
+        for found in tables:
+            if found.sheet is not None and not found.sheet.layout.own_words:
+                guessed = mapping_text(found.sheet.layout, found.sheet.grid)
+                click.echo("Columns, guessed:\n" + guessed, err=True)
+            click.echo(reading_text(found, file, show_all=show_all))
     if out is not None:
-        if given is None and not own and not yes:
+        if not (own or yes):
             raise HandlingError(
                 "the columns are a guess: confirm them with --yes, or save them with --show-mapping, "
                 "correct them and give them with --mapping; nothing was written"
             )
-        _write(out, readings)
-    raise SystemExit(_status(readings))
+        _write(out, tables)
+    raise SystemExit(exit_status(finding for found in tables for finding in found.findings))
 
 
-def _mapping(path: Path) -> Layout:
-    from handling_db.tables.sheets.headings import read_mapping
+def reading_text(found: TableReading, file: Path, *, show_all: bool) -> str:
+    """What becomes of the rows, as lines of text; then what is said of the sheet as a whole."""
+    from handling_db.tables.sheets.fates import TAKEN
 
-    try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise HandlingError(f"{path}: cannot be read ({error})") from None
-    layout, findings = read_mapping(text, str(path))
-    if layout is None:
-        raise HandlingError("\n".join(str(finding) for finding in findings))
-    return layout
-
-
-def reading_text(reading: SheetReading, *, show_all: bool) -> str:
-    """What becomes of the rows, as lines of text."""
-    from handling_db.tables.sheets.parts_in import TAKEN
-
+    reading = found.sheet
+    if reading is None:
+        return "\n".join(str(finding) for finding in found.findings) or f"{file}: nothing was read"
     where = f"{reading.grid.file}{f', sheet {reading.grid.name}' if reading.grid.name else ''}"
     lines = []
     for fate in reading.fates:
         dull = not fate.why if fate.fate == TAKEN else fate.why == "blank"
         if show_all or not dull:
             lines.append(f"row {fate.row}: {fate.fate}{f': {fate.why}' if fate.why else ''}")
+    told_by_row = {fate.row for fate in reading.fates if fate.why}
+    lines += [
+        str(finding)
+        for finding in found.findings
+        if finding.place is None
+        or finding.place.line not in told_by_row
+        or finding.place.line <= reading.layout.heading_row
+        or "decimal sign" in finding.remedy + finding.sentence
+    ]
     counts = Counter(fate.fate for fate in reading.fates)
     told = ", ".join(f"{number} {fate}" for fate, number in counts.items())
-    hidden = [column for column in reading.layout.columns.values() if column in reading.grid.hidden_columns]
-    if hidden:
-        from handling_db.tables.sheets.grid import letters
-
-        lines.append(f"hidden columns were read: {', '.join(letters(column) for column in hidden)}")
-    lines += [str(finding) for finding in reading.findings]
     lines.append(f"{where}: {reading.layout.table}: {told or 'no rows'}")
     return "\n".join(lines)
 
 
-def _json(reading: SheetReading) -> dict[str, object]:
+def _json(found: TableReading) -> dict[str, object]:
+    from handling_db.tables.sheets.files_out import record_files_of
+
+    reading = found.sheet
     return {
-        "file": reading.grid.file,
-        "sheet": reading.grid.name,
-        "table": reading.layout.table,
-        "rows": [{"row": fate.row, "fate": fate.fate, "why": fate.why} for fate in reading.fates],
-        "findings": [finding.as_json() for finding in reading.findings],
-        "files": reading.files,
+        "file": reading.grid.file if reading else None,
+        "sheet": reading.grid.name if reading else None,
+        "table": reading.layout.table if reading else None,
+        "rows": [{"row": fate.row, "fate": fate.fate, "why": fate.why} for fate in reading.fates]
+        if reading
+        else [],
+        "findings": [finding.as_json() for finding in found.findings],
+        "files": record_files_of([found]),
     }
 
 
-def _status(readings: list[SheetReading]) -> int:
-    from handling_db.tables.sheets.parts_in import REFUSED
-
-    if any(reading.findings for reading in readings):
-        return 2
-    fates = [fate for reading in readings for fate in reading.fates]
-    return 1 if any(f.fate == REFUSED or f.why.endswith("disagrees") for f in fates) else 0
-
-
-def _write(out: Path, readings: list[SheetReading]) -> None:
-    """Write the record files, none over another, and only if the reader of records takes them all."""
+def _write(out: Path, tables: Sequence[TableReading]) -> None:
+    """Write the record files, none over another, and only if every row that says something was taken."""
     from handling_db.files.atomic import write_file
+    from handling_db.tables.read import has_faults
+    from handling_db.tables.sheets.files_out import record_files_of
 
-    if any(reading.findings for reading in readings):
+    if has_faults(tables):
         raise HandlingError(
-            "the records would have faults, so nothing was written; put the sheet right first"
+            "rows of the sheet were refused, so nothing was written; put the sheet right first"
         )
-    files = {out / name: text for reading in readings for name, text in reading.files.items()}
+    files = {out / name: text for name, text in record_files_of(tables).items()}
     there = [file for file in files if file.exists()]
     if there:
         raise HandlingError(f"{there[0]}: is there already; move it away, or give another folder")

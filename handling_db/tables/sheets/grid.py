@@ -37,6 +37,8 @@ class Cell:
         A unit that only its number format shows, such as kg in ``0.0 "kg"``.
     rows : (int, int) or None
         First and last row of the merged area it stands for; None for a cell by itself.
+    indent : int
+        How far its text stands to the right: spaces before it, or the indent of its alignment.
     """
 
     text: str = ""
@@ -44,6 +46,7 @@ class Cell:
     formula: str = ""
     unit: str = ""
     rows: tuple[int, int] | None = None
+    indent: int = 0
 
 
 EMPTY = Cell()
@@ -80,12 +83,21 @@ class Grid:
     rows : tuple of Row
     hidden_columns : frozenset of int
         Counted from zero.
+    semicolons : bool
+        Whether its cells are separated by ``;``, as programs write that need the comma for decimals.
+    hidden : bool
+        Whether the sheet as a whole is hidden.
+    told : tuple of str
+        What is to be said of how it was read, such as a code page, or what this kind of file does not show.
     """
 
     file: str
     name: str
     rows: tuple[Row, ...]
     hidden_columns: frozenset[int] = field(default_factory=frozenset)
+    semicolons: bool = False
+    hidden: bool = False
+    told: tuple[str, ...] = ()
 
     def where(self, row: int, column: int | None = None) -> str:
         """``sheet Parts, cell F12``, ``row 12``."""

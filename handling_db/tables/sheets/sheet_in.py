@@ -1,20 +1,37 @@
-"""From a spreadsheet to record files that are ready to curate, or to what keeps it from being one."""
+"""One sheet as a flat table or as notes, with what became of every row."""
 
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from handling_db.files.reading import read_texts
-from handling_db.files.yaml_text import dump_text
 from handling_db.findings import Finding
-from handling_db.tables.sheets.csv_in import read_csv
-from handling_db.tables.sheets.grid import Grid, SheetError
-from handling_db.tables.sheets.headings import TABLES, Layout, guess
+from handling_db.records.kinds.source import SourceKind
+from handling_db.tables.columns import Layout as Columns
+from handling_db.tables.findings import Said
+from handling_db.tables.flat_table import FlatTable
+from handling_db.tables.numbers import Numbers
+from handling_db.tables.reader import TableReader
+from handling_db.tables.rows import Rows
+from handling_db.tables.sheets.cells_in import word_id
+from handling_db.tables.sheets.fates import (
+    PASSED,
+    REFUSED,
+    TAKEN,
+    WITHOUT_MASS,
+    Fate,
+    SheetSaid,
+)
+from handling_db.tables.sheets.grid import Grid, SheetError, letters
+from handling_db.tables.sheets.layout import TABLES, Layout, find_layout, stated_in_help
+from handling_db.tables.sheets.mapping import written_name
 from handling_db.tables.sheets.notes_in import read_notes
-from handling_db.tables.sheets.parts_in import Fate, Piece, SheetRecords, read_masses, read_parts, word_id
+from handling_db.tables.sheets.rows_in import HEADS, Line, Normal, heads_of, read_rows
+from handling_db.tables.sheets.totals_in import check_totals
+from handling_db.tables.statements import contradictions
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,143 +42,229 @@ class SheetReading:
     ----------
     grid : Grid
     layout : Layout
+    table : FlatTable or None
+        Its parts and masses; None for a list of notes, and where nothing can be taken of the sheet.
+    notes : tuple of dict
+        Its notes as plain values.
     fates : tuple of Fate
         One for every row below the headings.
-    files : mapping of name to text
-        Record files; empty where nothing was taken.
     findings : tuple of Finding
-        What the reader of records has to say about these files.
     """
 
     grid: Grid
     layout: Layout
+    table: FlatTable | None
+    notes: tuple[dict[str, Any], ...]
     fates: tuple[Fate, ...]
-    files: dict[str, str]
     findings: tuple[Finding, ...]
 
 
-def read_grids(path: Path) -> tuple[Grid, ...]:
-    """The sheets of a file.
+def is_template(grids: Sequence[Grid]) -> bool:
+    """Whether a book has the three sheets that the template has."""
+    return {table.capitalize() for table in TABLES} <= {grid.name for grid in grids}
+
+
+def choose_grids(path: Path, grids: Sequence[Grid], name: str | None, said: Said) -> tuple[Grid, ...]:
+    """The sheets that are read: the named one, or all that can be seen and hold anything.
+
+    Hidden ones are passed over, and said.
 
     Raises
     ------
     SheetError
-        There is no such file, or it cannot be read.
-    """
-    if not path.is_file():
-        raise SheetError(f"{path}: no such file")
-    if path.suffix.lower() in (".xlsx", ".xlsm"):
-        from handling_db.tables.sheets.xlsx_in import read_xlsx
-
-        return read_xlsx(path)
-    if path.suffix.lower() in (".csv", ".tsv", ".txt"):
-        return read_csv(path)
-    raise SheetError(f"{path}: a sheet ends in .xlsx, .csv, .tsv or .txt; save it as one of these")
-
-
-def choose_grid(grids: tuple[Grid, ...], name: str | None) -> Grid:
-    """The sheet of a name, or the only one with anything in it.
-
-    Raises
-    ------
-    SheetError
-        There is none, or there are several.
+        There is no sheet of that name, or nothing stands in any.
     """
     if name:
         found = [grid for grid in grids if grid.name.lower() == name.lower()]
         if not found:
-            raise SheetError(
-                f"there is no sheet {name!r}; there are: {', '.join(g.name for g in grids) or 'none'}"
-            )
-        return found[0]
+            there = ", ".join(grid.name for grid in grids) or "none"
+            raise SheetError(f"{path}: there is no sheet {name!r}; there are: {there}")
+        return (found[0],)
     filled = [grid for grid in grids if any(True for _ in grid.filled())]
-    if not filled:
-        raise SheetError("nothing stands in it")
-    if len(filled) > 1:
-        raise SheetError(f"it has several sheets; say which: {', '.join(grid.name for grid in filled)}")
-    return filled[0]
+    for grid in filled:
+        if grid.hidden:
+            told = f"the sheet {grid.name} is hidden and was not read;"
+            said.remark(1, "", told, "show it, or name it with --sheet.")
+    seen = tuple(grid for grid in filled if not grid.hidden)
+    if is_template(seen):
+        seen = tuple(grid for grid in seen if grid.name.lower() in TABLES)
+    if not seen:
+        raise SheetError(f"{path}: nothing stands in it")
+    return seen
 
 
-def is_template(grids: tuple[Grid, ...]) -> bool:
-    """Whether it has the three sheets that the template has."""
-    return {table.capitalize() for table in TABLES} <= {grid.name for grid in grids}
-
-
-def read_sheet(grid: Grid, layout: Layout | None, today: datetime.date) -> SheetReading:
-    """Read one sheet.
-
-    Parameters
-    ----------
-    grid : Grid
-    layout : Layout or None
-        A confirmed one; None takes the guess.
-    today : date
-        For notes without a day of their own.
+def layout_of(grid: Grid, grids: Sequence[Grid], given: Layout | None, table: Any, decimal: str) -> Layout:
+    """The layout of a sheet: given, or found by its headings; with the decimal sign as it was stated.
 
     Raises
     ------
     SheetError
-        No headings were found, or a needed column is missing.
+        No headings were found.
     """
-    layout = layout or guess(grid)
-    if layout.missing:
-        raise SheetError(
-            f"{grid.file}: no column is taken for {', '.join(layout.missing)}; give a mapping file "
-            "(see docs/spreadsheets.md)"
+    layout = given or find_layout(grid, table)
+    stated = decimal or layout.decimal or stated_in_help(grids)
+    return replace(layout, decimal=stated)
+
+
+def read_sheet(
+    path: Path,
+    grid: Grid,
+    layout: Layout,
+    *,
+    kinds: Mapping[str, SourceKind] | None = None,
+    today: datetime.date | None = None,
+) -> SheetReading:
+    """Read one sheet.
+
+    Parameters
+    ----------
+    path : Path
+    grid : Grid
+    layout : Layout
+        With the decimal sign, if it is stated.
+    kinds : mapping of id to SourceKind, optional
+        Kinds of source whose ids may stand in the column `source`.
+    today : date, optional
+        For notes without a day of their own; today's date when left out.
+    """
+    file = f"{path}, sheet {grid.name}" if grid.name else str(path)
+    said = SheetSaid(file, grid, layout)
+    _tell(grid, layout, said)
+    if layout.missing or layout.doubled:
+        return SheetReading(grid, layout, None, (), (), said.findings())
+    if layout.table == "notes":
+        fates, notes = read_notes(grid, layout, today or datetime.date.today(), said)
+        return SheetReading(grid, layout, None, tuple(notes), tuple(fates), said.findings())
+    numbers = Numbers(";" if grid.semicolons else ",", layout.decimal)
+    normal = read_rows(grid, layout, numbers, said)
+    if normal.asked is not None:
+        seen, why = normal.asked
+        say_not_stated(said, seen.line, seen.field, seen.text, why)
+        fates = [
+            *normal.fates.values(),
+            *(Fate(line.row.number, REFUSED, NOT_STATED) for line in normal.lines),
+        ]
+        return SheetReading(grid, layout, None, (), _in_order(fates), said.findings())
+    fine = check_totals(normal, layout, numbers, said)
+    if not normal.lines and any(EXAMPLE in fate.why for fate in normal.fates.values()):
+        return SheetReading(grid, layout, None, (), _in_order([*normal.fates.values()]), said.findings())
+    read = _table(normal, layout, said, kinds)
+    table = read if fine else None
+    return SheetReading(grid, layout, table, (), _fates(normal, table, said), said.findings())
+
+
+EXAMPLE = "an example of the template"
+NOT_STATED = "no figure of the sheet is taken until its decimal sign is stated"
+
+
+def say_not_stated(said: Said, line: int, field: str, text: str, why: str) -> None:
+    """Say once for a sheet that its decimal sign has to be stated."""
+    told = f"the decimal sign of this sheet is not stated, and {text!r} {why}; no figure of it was taken;"
+    remedy = (
+        "say --decimal comma or --decimal point, or write 'decimal: comma' or 'decimal: point' in a cell "
+        "above the headings."
+    )
+    said.fault(line, field, told, remedy)
+
+
+def _tell(grid: Grid, layout: Layout, said: SheetSaid) -> None:
+    """What is to be said of the sheet as a whole: columns by other words, unread ones, what hides."""
+    row = layout.heading_row or 1
+    for told in grid.told:
+        said.remark(1, "", f"{told};", "")
+    for told in layout.doubled:
+        said.fault(row, "", told, "head them so that each means one thing, or give a mapping file.")
+    for name in layout.missing:
+        told = f"no column is taken for {written_name(name)};"
+        said.fault(row, "", told, "head it so, or give a mapping file (see docs/spreadsheets.md).")
+    heading = next((one for one in grid.rows if one.number == layout.heading_row), None)
+    if heading is None:
+        return
+    if not layout.own_words:
+        taken = ", ".join(
+            f"{letters(column)} {heading.at(column).text!r} for {written_name(name)}"
+            for name, column in sorted(layout.columns.items(), key=lambda item: item[1])
         )
-    into = SheetRecords()
-    named = f"{grid.file}, sheet {grid.name}" if grid.name else grid.file
-    source = layout.source or word_id(named)
-    if layout.table == "parts":
-        read_parts(grid, layout, source, into)
-    elif layout.table == "masses":
-        read_masses(grid, layout, source, into)
-    else:
-        read_notes(grid, layout, today, into)
-    files = _files(grid, layout, into, source, named, today)
-    reading = read_texts(files.items())
-    return SheetReading(grid, layout, tuple(into.fates), files, reading.findings)
+        said.remark(
+            row, "", f"columns are taken by their headings: {taken};", "put it right in a mapping file."
+        )
+    used = set(layout.columns.values())
+    unread = [
+        f"{letters(i)} {cell.text!r}" for i, cell in enumerate(heading.cells) if cell.text and i not in used
+    ]
+    if unread:
+        several = "these columns are" if len(unread) > 1 else "this column is"
+        said.remark(row, "", f"{several} not read: {', '.join(unread)};", "name them in a mapping file.")
+    hidden = [letters(column) for column in sorted(used) if column in grid.hidden_columns]
+    if hidden:
+        said.remark(row, "", f"hidden columns were read: {', '.join(hidden)};", "")
+    if layout.unqualified:
+        told = (
+            f"column {layout.where('mass')} is taken for the mass of one piece, not of all pieces of a row;"
+        )
+        said.remark(row, "mass", told, "head it 'mass each', or 'mass together' if it is that of all.")
 
 
-def _files(
-    grid: Grid, layout: Layout, into: SheetRecords, source: str, named: str, today: datetime.date
-) -> dict[str, str]:
-    files: dict[str, str] = {}
-    stem = word_id(Path(grid.file).stem + (f" {grid.name}" if grid.name else ""))
-    if into.pieces:
-        listed = [_component(piece, layout) for _, piece in sorted(into.pieces.items())]
-        files[f"components/{stem}.yml"] = _head(named) + dump_text(listed)
-    if any(piece.masses for piece in into.pieces.values()) and not layout.source:
-        record = {
-            "source": source,
-            "name": named,
-            "kind": layout.source_kind,
-            "on": today.isoformat(),
-            "remark": "Read from a spreadsheet; the cell stands with each figure.",
-        }
-        files[f"sources/{stem}.yml"] = dump_text([record])
-    if into.notes:
-        files[f"notes/{stem}.yml"] = _head(named) + dump_text(into.notes)
-    return files
+def _table(
+    normal: Normal, layout: Layout, said: SheetSaid, kinds: Mapping[str, SourceKind] | None
+) -> FlatTable:
+    """The lines without a fault, read as a flat table."""
+    lines = [line for line in normal.lines if not line.bad]
+    heads = heads_of(lines)
+    units = {name: unit for name, unit in layout.units.items() if name in HEADS}
+    if "mass together" in layout.units and "mass" not in units:
+        units["mass"] = layout.units["mass together"]
+    columns = Columns(len(heads), {name: i for i, name in enumerate(heads)}, units)
+    reader = TableReader(columns, layout.heading_row or 1, Numbers(",", "point"), said, kinds)
+    rows, numbers_ = [], []
+    for line in lines:
+        if line.repeats:
+            continue
+        rows.append([line.cells.get(name, "") for name in heads])
+        numbers_.append(line.row.number)
+    if rows:
+        reader.take(Rows(rows, numbers_))
+    hidden = sum(fate.why.startswith("hidden") for fate in normal.fates.values())
+    reader.left_out += sum(line.bad for line in normal.lines) + hidden
+    reader.rows += len(normal.lines)
+    table = reader.finish()
+    for finding in contradictions(table):
+        said.add(finding)
+    own = layout.own_words and layout.table == "parts" and {"parent", "child"} <= layout.columns.keys()
+    return replace(table, parts_listed="all" if own and not normal.shown_by else layout.parts_listed)
 
 
-def _head(named: str) -> str:
-    return f"# Read from {named}. Look it through: nothing of it was reviewed.\n"
+def _fates(normal: Normal, table: FlatTable | None, said: SheetSaid) -> tuple[Fate, ...]:
+    found = list(normal.fates.values())
+    inside = {line.cells.get("parent") for line in normal.lines}
+    found += [_fate(line, inside, table, said) for line in normal.lines]
+    return _in_order(found)
 
 
-def _component(piece: Piece, layout: Layout) -> dict[str, Any]:
-    fields: dict[str, Any] = {
-        "component": piece.id,
-        "name": piece.name[:200],
-        "kind": "assembly" if piece.parts else "part",
-    }
-    if piece.part_number:
-        fields["part number"] = piece.part_number
-    if piece.parts:
-        fields["parts listed"] = layout.parts_listed
-        fields["parts"] = piece.parts
-    if piece.masses:
-        fields["masses"] = piece.masses
-    if piece.remark:
-        fields["remark"] = piece.remark
-    return fields
+def _fate(line: Line, inside: set[str | None], table: FlatTable | None, said: SheetSaid) -> Fate:
+    number = line.row.number
+    wrong = said.wrong.get(number)
+    if wrong or line.bad:
+        return Fate(number, REFUSED, "; ".join(wrong or ["a cell of it cannot be read"]))
+    if table is None:
+        return Fate(number, REFUSED, "no row of the sheet is taken")
+    told = "; ".join(said.told.get(number, ()))
+    if line.repeats:
+        return Fate(number, PASSED, "the same part line as where its assembly is listed first")
+    if line.cells.get("mass") or line.cells.get("stated"):
+        return Fate(number, TAKEN, told)
+    if line.id in inside:
+        return Fate(number, TAKEN, "an assembly: its mass is that of its parts")
+    return Fate(number, WITHOUT_MASS, "; ".join(filter(None, ["nobody wrote a mass", told])))
+
+
+def _in_order(fates: Sequence[Fate]) -> tuple[Fate, ...]:
+    return tuple(sorted(fates, key=lambda fate: fate.row))
+
+
+def stem_of(grid: Grid) -> str:
+    """What record files made of a sheet are called."""
+    return word_id(Path(grid.file).stem + (f" {grid.name}" if grid.name else ""))
+
+
+__all__ = ["SheetReading", "choose_grids", "is_template", "layout_of", "read_sheet", "stem_of"]

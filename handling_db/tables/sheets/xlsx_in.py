@@ -30,7 +30,7 @@ _FORMAT_PLACES = re.compile(r"0\.(0+)")
 
 
 def read_xlsx(path: Path) -> tuple[Grid, ...]:
-    """Every sheet of an XLSX file that can be seen.
+    """Every sheet of an XLSX file, hidden ones marked.
 
     Raises
     ------
@@ -47,9 +47,7 @@ def read_xlsx(path: Path) -> tuple[Grid, ...]:
         typed = openpyxl.load_workbook(path, data_only=False, keep_links=False)
     except Exception as error:  # openpyxl lets what it stumbles over through, whatever it is
         raise SheetError(f"{path}: cannot be read as XLSX ({type(error).__name__}: {error})") from None
-    return tuple(
-        _grid(path, sheet, typed[sheet.title]) for sheet in shown.worksheets if sheet.sheet_state == "visible"
-    )
+    return tuple(_grid(path, sheet, typed[sheet.title]) for sheet in shown.worksheets)
 
 
 def _look_at(path: Path) -> None:
@@ -89,7 +87,8 @@ def _grid(path: Path, sheet: Any, typed: Any) -> Grid:
         for column in range(dimension.min or 1, (dimension.max or dimension.min or 1) + 1)
         if column <= width
     )
-    return Grid(path.name, sheet.title, without_tail(rows), hidden)
+    unseen = sheet.sheet_state != "visible"
+    return Grid(path.name, sheet.title, without_tail(rows), hidden, hidden=unseen)
 
 
 def _merged(sheet: Any) -> dict[tuple[int, int], tuple[int, int, tuple[int, int]]]:
@@ -113,15 +112,23 @@ def _cell(shown: Any, typed: Any, rows: tuple[int, int] | None) -> Cell:
         )
     if isinstance(value, bool):
         return Cell("TRUE" if value else "FALSE", "truth", formula, rows=rows)
+    if isinstance(value, int | float) and "%" in (shown.number_format or ""):
+        return Cell(_number(value * 100, None), "number", formula, "%", rows)
     if isinstance(value, int | float):
         return Cell(_number(value, shown.number_format), "number", formula, _unit(shown.number_format), rows)
     if isinstance(value, datetime.datetime | datetime.date | datetime.time | datetime.timedelta):
         day = value.date().isoformat() if isinstance(value, datetime.datetime) else str(value)
         return Cell(day, "date", formula, rows=rows)
     text = " ".join(str(value).split())[:MAX_TEXT]
+    spaces = len(str(value)) - len(str(value).lstrip(" \u00a0"))
+    indent = spaces + 3 * int(getattr(shown.alignment, "indent", 0) or 0)
     if shown.data_type == "e":
         return Cell(text, "error", formula, rows=rows)
-    return Cell(text, "text", formula, rows=rows) if text else (EMPTY if rows is None else Cell(rows=rows))
+    return (
+        Cell(text, "text", formula, rows=rows, indent=indent)
+        if text
+        else (EMPTY if rows is None else Cell(rows=rows))
+    )
 
 
 def _number(value: float, number_format: str | None) -> str:

@@ -1,0 +1,55 @@
+"""A text file of separated cells as a grid: every cell is a text, as typed or as a program wrote it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from handling_db.tables.columns import find_delimiter
+from handling_db.tables.findings import Said
+from handling_db.tables.rows import chunks, first_lines, table_bytes
+from handling_db.tables.sheets.grid import (
+    EMPTY,
+    MAX_COLUMNS,
+    MAX_ROWS,
+    MAX_TEXT,
+    Cell,
+    Grid,
+    Row,
+    without_tail,
+)
+
+
+def read_text(path: Path, said: Said) -> Grid | None:
+    """The one sheet of a text file, or None with a fault.
+
+    Row numbers are those of the lines on which the rows start.
+
+    Raises
+    ------
+    HandlingError
+        There is no such file.
+    """
+    data = table_bytes(path, said)
+    return None if data is None else text_grid(path, data, said)
+
+
+def text_grid(path: Path, data: bytes, said: Said) -> Grid | None:
+    """The grid of a text that was read already, as UTF-8."""
+    delimiter = find_delimiter(first_lines(data))
+    rows: list[Row] = []
+    for some in chunks(data, delimiter, said):
+        for number, cells in zip(some.lines, some.rows, strict=True):
+            rows.append(Row(number, tuple(_cell(cell) for cell in cells[:MAX_COLUMNS])))
+        if len(rows) > MAX_ROWS:
+            told = f"there are more than {MAX_ROWS:,} rows;"
+            remedy = "split the file; only a table of parent and child ids may be longer."
+            said.fault(rows[-1].number, "", told, remedy)
+            return None
+    return Grid(path.name, "", without_tail(rows), semicolons=delimiter == ";")
+
+
+def _cell(text: str) -> Cell:
+    shown = " ".join(text.split())[:MAX_TEXT]
+    if not shown:
+        return EMPTY
+    return Cell(shown, "text", indent=len(text) - len(text.lstrip(" \u00a0\t")))

@@ -1,0 +1,22 @@
+"""Texts that a spreadsheet program would take for a formula: quiet on the way out, undone on the way in."""
+
+from __future__ import annotations
+
+import re
+
+# A sign that starts a formula, behind any number of apostrophes, so that every text comes back as it was.
+_ACTIVE = re.compile(r"'*[=+\-@\t\r]")
+_QUIETED = re.compile(r"'+[=+\-@\t\r]")
+_NUMBER = re.compile(r"[+-]?\d+(?:\.\d+)?(?:[eE][+-]?\d+)?", re.ASCII)
+
+
+def quiet(text: str) -> str:
+    """A text that no spreadsheet program takes for a formula; figures stay figures."""
+    if not _ACTIVE.match(text) or _NUMBER.fullmatch(text):
+        return text
+    return f"'{text}"
+
+
+def unquiet(text: str) -> str:
+    """The text again, as it was before `quiet`."""
+    return text[1:] if text[:1] == "'" and _QUIETED.match(text) else text
