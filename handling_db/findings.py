@@ -54,6 +54,8 @@ class Finding:
         Named intervals that were compared: name, low, high. [kg]
     gap : (Fraction, Fraction), optional
         The least and the greatest the two can differ by. [kg]
+    because_of : tuple of component ids
+        Where this follows from what disagrees in other components; empty for what stands by itself.
     """
 
     rule: str
@@ -65,6 +67,7 @@ class Finding:
     field: str = ""
     figures: tuple[tuple[str, Fraction, Fraction], ...] = ()
     gap: tuple[Fraction, Fraction] | None = None
+    because_of: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         """One line an editor can jump to: ``file:line: field: what is wrong. What to do.``"""
@@ -88,6 +91,7 @@ class Finding:
                 {"name": name, "low": float(low), "high": float(high)} for name, low, high in self.figures
             ],
             "gap_kg": [float(limit) for limit in self.gap] if self.gap else None,
+            "because_of": list(self.because_of),
         }
 
 

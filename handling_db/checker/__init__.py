@@ -28,18 +28,19 @@ def check(collection: Collection, *, as_of: datetime.date | None = None) -> tupl
     Returns
     -------
     tuple of Finding
-        In one fixed order: the gravest verdict first; in it the sums, the deepest assembly first; then
-        by file, line and id.
+        In one fixed order: the gravest verdict first; in it what follows from others last, and the sums
+        first, the deepest assembly first; then by file, line and id.
     """
     evidence = Evidence(collection, as_of)
     found = [finding for rule in RULES.values() for finding in rule.look(evidence)]
     return tuple(sorted(not_our_fault(collection, found), key=lambda finding: _order(evidence, finding)))
 
 
-def _order(evidence: Evidence, finding: Finding) -> tuple[int, int, int, str, int, str, str, str]:
+def _order(evidence: Evidence, finding: Finding) -> tuple[int, bool, int, int, str, int, str, str, str]:
     is_sum = finding.rule in (RULE, CIRCULAR)
     return (
         _GRAVITY[finding.verdict],
+        bool(finding.because_of),  # what follows from others comes after what it follows from
         0 if is_sum else 1,
         evidence.height(finding.about) if is_sum else 0,
         finding.place.file if finding.place else "",

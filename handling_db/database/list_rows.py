@@ -246,4 +246,5 @@ def finding_rows(rows: Rows, findings: Iterable[Finding]) -> None:
             float(gap[0]) if gap else None,
             float(gap[1]) if gap else None,
             json.dumps(figures) if figures else None,
+            "\n".join(finding.because_of) or None,
         )

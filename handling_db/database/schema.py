@@ -6,7 +6,7 @@ REAL kilograms, places metres. NULL means not known or not recorded, never nothi
 
 from __future__ import annotations
 
-VERSION = 2
+VERSION = 3
 APPLICATION = 0x48616E64  # "Hand": tells this program's files from other SQLite files
 
 TABLES = """
@@ -325,7 +325,8 @@ create table finding (
   line integer,
   field text,
   gap_low_kg real, gap_high_kg real,
-  figures text                     -- the intervals that were compared, as JSON: name, low, high [kg]
+  figures text,                    -- the intervals that were compared, as JSON: name, low, high [kg]
+  because_of text                  -- ids of the components whose disagreement explains it, one a line
 );
 
 -- Every record as text, so that nothing that was recorded is only in a figure.

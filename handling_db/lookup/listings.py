@@ -76,6 +76,8 @@ class StoredFinding:
         Name of the component it is about; empty for anything else.
     gap_low, gap_high : float, optional
         The least and the most the two figures differ by. [kg]
+    because_of : tuple of component ids
+        Where it follows from what disagrees in other components.
     """
 
     rule: str
@@ -89,6 +91,7 @@ class StoredFinding:
     field: str
     gap_low: float | None = None
     gap_high: float | None = None
+    because_of: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 
+from handling_db.checker.consequences import TOGETHER, Apart, consequences
 from handling_db.checker.evidence import Evidence, Judged, listed
 from handling_db.checker.rules.choices import decision_on
 from handling_db.findings import Finding, Verdict
 from handling_db.quantities.display import counted, pair, span
+from handling_db.records.parts.texts import State
 from handling_db.weights.sum_of_parts import SumOfParts
+from handling_db.weights.totals import Basis
 from handling_db.weights.witness import Witness
 
 RULE = "parts-sum"
@@ -23,8 +27,8 @@ def parts_sum(evidence: Evidence) -> Iterator[Finding]:
     for one in evidence.judged:
         if is_circle(one):
             continue
-        cause = because.get(one.witness.id)
-        yield _follows(evidence, one, cause) if cause else _compared(evidence, one)
+        causes = because.get(one.witness.id)
+        yield _follows(evidence, one, causes) if causes else _compared(evidence, one)
 
 
 def circular(evidence: Evidence) -> Iterator[Finding]:
@@ -63,11 +67,12 @@ def _compared(evidence: Evidence, one: Judged) -> Finding:
     judgement, comparison = one.judgement, one.judgement.comparison
     if comparison is None or judgement.parts is None:
         return _finding(evidence, one, f"{judgement.because}.", _bring_together(one.witness))
-    ours = f"its parts come to {span(judgement.parts.mass.low, judgement.parts.mass.high)}"
-    if not judgement.parts.mass.complete:
-        ours = (
-            f"the parts that have a mass come to {span(judgement.parts.mass.low, judgement.parts.mass.high)}"
-        )
+    mass = judgement.parts.mass
+    ours = f"its parts come to {span(mass.low, mass.high)}"
+    if not mass.complete:
+        ours = f"the parts that have a mass come to {span(mass.low, mass.high)}"
+        if mass.high == 0:
+            ours = "none of its parts has a mass"
     if judgement.verdict is Verdict.AGREES:
         remedy = "Nothing contradicts here; it says no more than that."
         if _one_author(one):
@@ -171,43 +176,45 @@ def _finding(evidence: Evidence, one: Judged, sentence: str, remedy: str, *, rul
     )
 
 
-def _follows(evidence: Evidence, one: Judged, cause: Judged) -> Finding:
-    """The one line that an assembly gets when something inside it disagrees by an amount that explains it."""
-    name = evidence.name(cause.component)
-    place, field = evidence.where(cause.witness)
-    where = f" ({place}: {field})" if place else ""
-    sentence = f"its parts come to something else because of {name}, which disagrees by as much{where}."
-    return _finding(evidence, one, sentence, f"Settle {name} first, then check again.")
+def _follows(evidence: Evidence, one: Judged, causes: tuple[Judged, ...]) -> Finding:
+    """The one line that an assembly gets when what disagrees inside it explains its gap."""
+    at = [evidence.where(cause.witness) for cause in causes]
+    where = "; ".join(f"{place}: {field}" for place, field in at if place)
+    names = listed((evidence.name(cause.component) for cause in causes), shown=TOGETHER)
+    verb = "which disagrees by as much" if len(causes) == 1 else "which together disagree by as much"
+    sentence = f"its parts come to something else because of {names}, {verb}{f' ({where})' if where else ''}."
+    finding = _finding(evidence, one, sentence, f"Settle {names} first, then check again.")
+    return replace(finding, because_of=tuple(dict.fromkeys(cause.component for cause in causes)))
 
 
-def _deeper(evidence: Evidence) -> dict[str, Judged]:
-    """By id of a disagreeing figure, the deepest disagreement below it whose gap overlaps its own."""
-    apart: dict[int, list[Judged]] = {}
-    for one in evidence.judged:
-        if one.judgement.verdict is Verdict.DISAGREES and one.node is not None:
-            apart.setdefault(one.node, []).append(one)
-    found: dict[str, Judged] = {}
-    for node, ours in apart.items():
-        if len(apart) < 2:
-            break
-        pieces = evidence.pieces_below(node)
-        inside = [below for below in pieces if below != node and below in apart]
-        inside.sort(key=lambda below: (evidence.tree.height[below], evidence.tree.component(below)))
-        for one in ours:
-            for below in inside:
-                cause = next((c for c in apart[below] if _explains(c, one, pieces[below])), None)
-                if cause is not None:
-                    found[one.witness.id] = cause
-                    break
-    return found
+def _deeper(evidence: Evidence) -> dict[str, tuple[Judged, ...]]:
+    """By id of a disagreeing figure, the disagreements below it that explain its gap."""
+    apart: dict[int, Apart] = {}
+    for at, one in enumerate(evidence.judged):
+        comparison, parts = one.judgement.comparison, one.judgement.parts
+        if one.judgement.verdict is Verdict.DISAGREES and one.node is not None and comparison and parts:
+            height, complete = evidence.tree.height[one.node], parts.mass.complete
+            apart[at] = Apart(one.node, height, one.component, comparison.gap, complete)
+    if len(apart) < 2:
+        return {}
+    nodes = {one.node for one in apart.values()}
+    states = {one.node: evidence.judged[at].judgement.state for at, one in apart.items()}
+    pieces = {node: _reaching(evidence, node, states[node], nodes) for node in nodes}
+    found = consequences(apart, pieces)
+    return {
+        evidence.judged[at].witness.id: tuple(evidence.judged[cause] for cause in causes)
+        for at, causes in found.items()
+    }
 
 
-def _explains(inner: Judged, outer: Judged, pieces: Fraction) -> bool:
-    """Whether a gap, so many times, overlaps the gap of the whole around it and points the same way."""
-    one, other = inner.judgement.comparison, outer.judgement.comparison
-    if one is None or other is None or (one.gap[0] > 0) != (other.gap[0] > 0):
-        return False
-    low, high = one.gap[0] * pieces, one.gap[1] * pieces
-    if not (inner.judgement.parts and inner.judgement.parts.mass.complete):
-        return low <= other.gap[1]
-    return low <= other.gap[1] and other.gap[0] <= high
+def _reaching(evidence: Evidence, node: int, state: State, wanted: set[int]) -> dict[int, Fraction]:
+    """How many of each wanted node the sum of a node counts; a whole that stands for its parts hides them."""
+    totals = evidence.judge.totals(state)
+    pieces = {node: Fraction(1)}
+    for here in reversed(totals.below(node)):
+        number = pieces.get(here)
+        if number is None or (here != node and totals.figures[here].basis is not Basis.SUM):
+            continue
+        for use in evidence.tree.uses[here]:
+            pieces[use.child] = pieces.get(use.child, Fraction(0)) + number * use.quantity
+    return {below: number for below, number in pieces.items() if below in wanted and below != node}

@@ -22,7 +22,7 @@ from handling_db.weights.answer import Named
 
 _FINDING = """
   select f.rule, f.verdict, f.about, coalesce(c.name, ''), f.sentence, f.remedy, coalesce(f.file, ''), f.line,
-    coalesce(f.field, ''), f.gap_low_kg, f.gap_high_kg
+    coalesce(f.field, ''), f.gap_low_kg, f.gap_high_kg, coalesce(f.because_of, '')
   from finding f left join component c on c.id = f.component
 """
 
@@ -38,6 +38,11 @@ _SOURCE = """
 """
 
 
+def _stored(row: tuple[Any, ...]) -> StoredFinding:
+    because_of = tuple(row[-1].split("\n")) if row[-1] else ()
+    return StoredFinding(*[*row[:-1], because_of])
+
+
 def findings_for(connection: sqlite3.Connection, code: str | None = None) -> list[StoredFinding]:
     """What the checker said when the file was built, the gravest first; about one component or about all.
 
@@ -47,16 +52,16 @@ def findings_for(connection: sqlite3.Connection, code: str | None = None) -> lis
         There is no such component.
     """
     if code is None:
-        return [StoredFinding(*row) for row in connection.execute(f"{_FINDING} order by f.id")]
+        return [_stored(row) for row in connection.execute(f"{_FINDING} order by f.id")]
     key = need_key(connection, code)
     rows = connection.execute(f"{_FINDING} where f.component = ? order by f.id", (key,))
-    return [StoredFinding(*row) for row in rows]
+    return [_stored(row) for row in rows]
 
 
 def disagreements(connection: sqlite3.Connection, most: int = 50) -> list[StoredFinding]:
     """The findings that say that two figures cannot both be true."""
     rows = connection.execute(f"{_FINDING} where f.verdict = 'disagrees' order by f.id limit ?", (most,))
-    return [StoredFinding(*row) for row in rows]
+    return [_stored(row) for row in rows]
 
 
 def fixtures_for(connection: sqlite3.Connection, code: str | None = None) -> list[FixtureFigure]:

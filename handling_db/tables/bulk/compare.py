@@ -7,6 +7,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from handling_db.checker.consequences import TOGETHER
+from handling_db.checker.evidence import listed
 from handling_db.findings import Finding, Place, Verdict, fault
 from handling_db.quantities.display import counted, span
 from handling_db.quantities.mass import Mass
@@ -31,13 +33,19 @@ TOO_MANY = "it names parts it counts or leaves out, and too many lines lie below
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """The verdict on one stated whole; limits of the parts, the gap and what is missing in kilograms."""
+    """The verdict on one stated whole; limits of the parts, the gap and what is missing in kilograms.
+
+    `complete` says whether all parts are known, `because_of` names the nodes whose disagreements explain this
+    one.
+    """
 
     verdict: Verdict
     because: str
     parts: tuple[float, float] | None = None
     gap: tuple[float, float] | None = None
     missing: tuple[float, float] | None = None
+    complete: bool = True
+    because_of: tuple[int, ...] = ()
 
 
 def find_circle(graph: Graph, height: list[int]) -> Finding | None:
@@ -131,6 +139,7 @@ def judge_wholes(
             (low, high),
             (float(result.gap[0]), float(result.gap[1])),
             (float(result.missing[0]), float(result.missing[1])) if result.missing else None,
+            complete,
         )
     return found
 
@@ -206,6 +215,7 @@ def _taken_apart(
         (float(mass.low), float(mass.high)) if mass else None,
         (float(gap[0]), float(gap[1])) if gap else None,
         (float(missing[0]), float(missing[1])) if missing else None,
+        mass.complete if mass else True,
     )
 
 
@@ -218,7 +228,15 @@ def sum_findings(
     found: list[Finding] = []
     for verdict in order:
         these = [index for index, one in judged.items() if one.verdict is verdict]
-        these.sort(key=lambda index: (height[node[index]], graph.table.codes[node[index]], index))
+        # What follows from others comes after what it follows from, also where not all are listed.
+        these.sort(
+            key=lambda index: (
+                bool(judged[index].because_of),
+                height[node[index]],
+                graph.table.codes[node[index]],
+                index,
+            )
+        )
         found += [_sum_finding(graph, own, said, index, judged[index]) for index in these[:MOST_LISTED]]
         if len(these) > MOST_LISTED:
             more = len(these) - MOST_LISTED
@@ -247,6 +265,11 @@ def _sum_finding(graph: Graph, own: Own, said: Said, index: int, one: Judged) ->
             f"{head}; {ours}; the two touch.",
             "Nothing contradicts here; it says no more than that.",
         )
+    elif one.because_of:
+        names = listed([graph.table.names[cause] for cause in one.because_of], shown=TOGETHER)
+        verb = "disagrees" if len(one.because_of) == 1 else "together disagree"
+        sentence = f"{head}; {ours}, because of {names}, which {verb} by as much."
+        remedy = f"Settle {names} first, then check again."
     elif one.verdict is Verdict.DISAGREES and one.gap is not None:
         heavier = one.gap[0] > 0
         gap = one.gap if heavier else (-one.gap[1], -one.gap[0])
@@ -271,6 +294,7 @@ def _sum_finding(graph: Graph, own: Own, said: Said, index: int, one: Judged) ->
         "",
         tuple(figures),
         (Fraction(one.gap[0]), Fraction(one.gap[1])) if one.gap else None,
+        tuple(graph.table.codes[cause] for cause in one.because_of),
     )
 
 

@@ -12,6 +12,7 @@ from handling_db.quantities.display import counted
 from handling_db.records.collection import Collection, collect
 from handling_db.records.kinds.component import Component
 from handling_db.records.parts.texts import State
+from handling_db.tables.bulk.causes import with_causes
 from handling_db.tables.bulk.compare import (
     Judged,
     find_circle,
@@ -97,9 +98,11 @@ def add_up_large(tables: Sequence[FlatTable], collection: Collection, tell: Tell
     too_large = _too_large(graph, totals)
     if too_large:
         return too_large
-    judged = judge_wholes(graph, own, said, totals, kinds)
     depths = height.tolist()
-    findings = sum_findings(graph, own, said, judged, depths)
+    judged = judge_wholes(graph, own, said, totals, kinds)
+    judged, untold = with_causes(graph, next(iter(totals.values())).sums, judged, depths)
+    findings = [untold] if untold else []
+    findings += sum_findings(graph, own, said, judged, depths)
     missing = _unweighed(height, totals)
     lacking = masses_missing(graph, missing)
     findings += [lacking] if lacking else []
