@@ -82,9 +82,20 @@ def as_of_option(command: Decorated) -> Decorated:
     )(command)
 
 
+def serial_option(command: Decorated) -> Decorated:
+    """Add ``--serial``."""
+    return click.option(
+        "--serial",
+        type=int,
+        metavar="SERIAL",
+        help="Serial number of the unit at hand: its one open job counts without being named.",
+    )(command)
+
+
 def asked_options(command: Decorated) -> Decorated:
-    """Add ``--job``, ``--as-of``, ``--assume`` and ``--unit``."""
+    """Add ``--job``, ``--serial``, ``--as-of``, ``--assume`` and ``--unit``."""
     command = as_of_option(assume_option(unit_option(command)))
+    command = serial_option(command)
     return click.option("--job", "job_id", metavar="JOB", help="The unit in hand: what is out, off and in.")(
         command
     )
@@ -133,6 +144,7 @@ def given_of(
 def question(
     collection: Collection,
     job_id: str | None,
+    serial: int | None,
     as_of: str | None,
     assumed: Sequence[str],
     *,
@@ -154,6 +166,7 @@ def question(
 
     return Question(
         job=job_named(collection, job_id),
+        serial=serial,
         as_of=day(as_of),
         assumed=assumed_ranges(assumed, "--assume "),
         factors=rating_factors(),

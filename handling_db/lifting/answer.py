@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
+from handling_db.lifting.breaking import breaking_figure
 from handling_db.lifting.case import Case, Question, picks_of, shop_of, work
 from handling_db.lifting.figures import (
     CAUTIONS,
     Addition,
     CentreFigure,
+    EdgeRunFigure,
     LegsFigure,
     LiftAnswer,
     LimitFigure,
@@ -18,20 +21,21 @@ from handling_db.lifting.figures import (
     PointFigure,
     ReadingFigure,
 )
-from handling_db.lifting.first_words import first_line, not_known, warnings
+from handling_db.lifting.first_lines import gathered
 from handling_db.lifting.hook import headroom_figure, mover_figure, sudden_figures
 from handling_db.lifting.load import GroupMass
-from handling_db.lifting.notices import KINDS, Rank, ordered, rank_of
+from handling_db.lifting.notes import touching
 from handling_db.lifting.points import point_figures
 from handling_db.lifting.ratings import struck
-from handling_db.lifting.set_down import set_down_figure
-from handling_db.lifting.ties import crossed, joint_figures, unlooked
+from handling_db.lifting.set_down import landing_figure, set_down_figure
+from handling_db.lifting.ties import NOBODY, crossed, job_figures, joint_figures, looked
 from handling_db.mechanics.vectors import apply, transpose
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.mass import add_masses
-from handling_db.quantities.sentence import said
+from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.lift_group import LiftGroup
+from handling_db.records.parts.three_valued import listed
 from handling_db.rigging.crane import PLANNING_PART
 
 
@@ -58,61 +62,45 @@ def lift_answer(collection: Collection, name: str, question: Question | None = N
     return answer_of(work(collection, name, question or Question()))
 
 
-def answer_of(case: Case) -> LiftAnswer:
-    """The plain answer of a lift that is worked out."""
+def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
+    """The plain answer of a lift that is worked out.
+
+    Parameters
+    ----------
+    case : Case
+    more : iterable of Notice
+        From elsewhere: they take their place among what stands first.
+    """
     collection, group, question, mass = case.collection, case.group, case.question, case.mass
     root = collection.components[group.root]
     crossing = crossed(collection, mass.ways, mass.sides)
-    joints = joint_figures(collection, dict.fromkeys((*group.parts_joints, *crossing)), question.job)
+    joint_ids = tuple(dict.fromkeys((*group.parts_joints, *crossing)))
+    joints = joint_figures(collection, joint_ids, question.job)
     used = [pick.point for pick, _ in picks_of(group, question)]
     points = point_figures(collection, mass, question.job, used)
     mover = collection.movers.get(group.mover or "")
     shop = shop_of(collection, group, question)
     planning = float(shop.planning.share) if shop and shop.planning else PLANNING_PART
     crane = mover_figure(mover, group, case.expected, planning, question.as_of) if mover else None
-    down = set_down_figure(collection, group, mass)
-    headroom = headroom_figure(mover, group, joints, case.worked)
-    legs = case.worked.legs if case.worked else None
-    nobody = (*unlooked(joints), *_nobody(group, points, used))
-    answer_load = case.load if mass.pieces is not None else None
-    half = [f"{case.other_name} is 'at least': no mass for {', '.join(case.other_missing)}"]
-    old = half if case.other_missing else []
-    old += [
-        f"{gear.name}: {reason}" for gear in case.rigging.items if (reason := struck(gear, question.as_of))
-    ]
+    serial = question.serial if question.job is None else question.job.serial
+    legs = _with_blocked(case.worked.legs, points) if case.worked else None
+    load = _load(case.load) if mass.pieces is not None else None
     stop = case.stop
-    return LiftAnswer(
+    answer = LiftAnswer(
         id=group.id,
         name=group.name,
         root=group.root,
         root_name=root.name,
         build=mass.build,
         job=question.job.id if question.job else "",
-        serial=str(question.job.serial) if question.job and question.job.serial is not None else "",
+        serial="" if serial is None else str(serial),
         shop=shop.name if shop else "",
         as_of=question.as_of.isoformat() if question.as_of else "",
-        first=" ".join([*_pose(legs), first_line(joints, mass.missing, nobody, _ranges(mass))]),
-        warnings=warnings(
-            joints=joints,
-            unlisted=[j for j in crossing if j not in group.parts_joints],
-            unknown_joints=[j for j in group.parts_joints if j not in collection.joints],
-            points=[point for point in points if point.used],
-            legs=legs,
-            ratings=case.worked.ratings if case.worked else (),
-            stop=stop,
-            mover=crane,
-            down=down,
-            headroom=headroom,
-            old=old,
-            job=question.job,
-        ),
-        not_known=not_known(
-            case.expected, stop, case.no_stop, case.no_centre, case.no_legs, nobody, headroom
-        ),
+        first=(),
         inside=tuple(_inside(collection, mass, index) for index in mass.inside),
         outside=tuple(_outside(collection, mass, index) for index in mass.outside),
         group=_load(mass.pieces),
-        lift=_load(answer_load),
+        lift=load,
         missing=mass.missing,
         additions=_additions(case),
         attitude=group.attitude or "",
@@ -124,6 +112,7 @@ def answer_of(case: Case) -> LiftAnswer:
         reading=ReadingFigure(
             expected=_load(case.expected.load),
             look_again_kg=case.expected.look_again_kg,
+            look_again_below_kg=_look_again_below(case),
             cell=_cell_words(case),
             stops=tuple(LimitFigure(limit.at_kg, limit.reason) for limit in stop.limits) if stop else (),
             not_known=stop.not_known if stop else (case.no_stop,),
@@ -134,43 +123,83 @@ def answer_of(case: Case) -> LiftAnswer:
         points=points,
         ratings=case.worked.ratings if case.worked else (),
         joints=joints,
-        headroom=headroom,
+        headroom=headroom_figure(mover, group, joints, case.worked),
         mover=crane,
         sudden=sudden_figures(case.expected, stop, question.drop_m, question.stretch_m),
-        set_down=down,
+        set_down=set_down_figure(collection, group, mass),
+        landing=landing_figure(collection, group, case.expected.load.high),
+        breaking=breaking_figure(case, joint_ids),
+        jobs=job_figures(collection, group.root, serial, question.job),
+        notes=touching(collection, mass, joint_ids, used, serial=serial, as_of=question.as_of),
+        edges=tuple(
+            EdgeRunFigure(edge.what, edge.protected or NOBODY, edge.by or "") for edge in listed(group.edges)
+        ),
+        edges_words=looked(group.edges, group.checked_by),
+        tag_lines=tuple(
+            f"{line.at}{f': {line.what}' if line.what else ''}" for line in listed(group.tag_lines)
+        ),
+        tag_lines_words=looked(group.tag_lines, group.checked_by),
         weigh=tuple(NamedThing(component.id, component.name) for component in mass.unknown),
         other_half=_load(case.other),
         other_half_name=case.other_name,
         stop_and_ask=group.stop_and_ask,
         cautions=CAUTIONS,
         sources=tuple(dict.fromkeys(c.source for c in mass.carried if c.source)),
+        kinds_of_source=tuple(c.source.partition(":")[0] for c in mass.carried if c.source),
         remark=group.remark or "",
         picks_room=case.worked.picks_room if case.worked else (),
         hook_room=case.worked.hook_room if case.worked else None,
     )
+    first = gathered(
+        answer,
+        job=question.job,
+        joints_listed=group.parts_joints,
+        joints_unknown=[j for j in group.parts_joints if j not in collection.joints],
+        nobody=_nobody(group, points),
+        ranges=_ranges(mass),
+        other_missing=case.other_missing,
+        overdue=[(g.name, why) for g in case.rigging.items if (why := struck(g, question.as_of))],
+        unknown=_unknown(case),
+        more=(*(legs.notices if legs else ()), *more),
+    )
+    return replace(answer, first=first)
 
 
-def _pose(legs: LegsFigure | None) -> list[str]:
-    """That it turns over or hangs tilted: before everything else."""
-    if legs is None:
-        return []
-    return [
-        said(KINDS[notice.kind].long, notice.facts)
-        for notice in ordered(legs.notices)
-        if rank_of(notice) is Rank.TURNS_OVER
-    ]
+def _with_blocked(legs: LegsFigure, points: Sequence[PointFigure]) -> LegsFigure:
+    """The leg table with what covers each point: yes, no with who says so, or nobody looked."""
+    brief = {point.id: point.blocked_brief for point in points}
+    return replace(
+        legs,
+        legs=tuple(replace(leg, blocked=brief.get(leg.point, "nobody looked")) for leg in legs.legs),
+    )
+
+
+def _look_again_below(case: Case) -> float | None:
+    """Below it something else still carries, or a piece stayed behind; None without a cell error. [kg]"""
+    expected = case.expected
+    if expected.cell is None:
+        return None
+    return max(0.0, expected.load.low - expected.cell.at(expected.load.low))
+
+
+def _unknown(case: Case) -> list[str]:
+    """Why there is no upper figure to look again at, no centre, no legs, no stop figure."""
+    said = []
+    if case.expected.cell is None:
+        said.append("The error of the cell is not known: no reading can be named at which to look again.")
+    return [*said, *dict.fromkeys((case.no_centre, case.no_legs, case.no_stop))]
 
 
 def _load(amount: Amount | None) -> Load | None:
     return None if amount is None else Load(amount.low, amount.best, amount.high)
 
 
-def _nobody(group: LiftGroup, points: Sequence[PointFigure], used: Sequence[str]) -> list[str]:
+def _nobody(group: LiftGroup, points: Sequence[PointFigure]) -> list[str]:
     """What of the lift group itself nobody looked at, besides ties."""
     found = [
         f"what the load is carried through at {point.name} ({point.id})"
         for point in points
-        if point.id in used and point.through_words.startswith("not stated")
+        if point.used and not point.through_looked
     ]
     asked = (
         (group.picks, "which pick points are used"),
@@ -182,14 +211,17 @@ def _nobody(group: LiftGroup, points: Sequence[PointFigure], used: Sequence[str]
     return found + [words for value, words in asked if value is None]
 
 
-def _ranges(mass: GroupMass) -> tuple[str, ...]:
-    """Masses that were given as a range for this question, in words."""
+def _ranges(mass: GroupMass) -> list[Notice]:
+    """Masses that were given as a range for this question."""
     given = {c.id: c for c in mass.carried if c.assumed and c.mass is not None}
-    return tuple(
-        f"{c.name} {float(c.mass.low):g} to {float(c.mass.high):g} kg"
+    return [
+        Notice(
+            "range given",
+            {"name": c.name, "low_kg": float(c.mass.low), "high_kg": float(c.mass.high)},
+        )
         for c in given.values()
         if c.mass is not None
-    )
+    ]
 
 
 def _inside(collection: Collection, mass: GroupMass, index: int) -> Piece:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from handling_db.errors import UnknownNameError
 from handling_db.lifting.hook import Rigging, cell_of, mover_rating, rigging
@@ -18,6 +18,7 @@ from handling_db.mechanics.centre_patch import Patch, centre_patch
 from handling_db.mechanics.vectors import IDENTITY, Matrix
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError, total
 from handling_db.records.collection import Collection
+from handling_db.records.in_hand import job_of_serial
 from handling_db.records.kinds.job import Job
 from handling_db.records.kinds.lift_group import LiftGroup, Pick
 from handling_db.records.kinds.workplace import Shop
@@ -36,6 +37,8 @@ class Question:
     ----------
     job : Job, optional
         The unit in hand: its build, what is off, which ties are out, temporary ties.
+    serial : int, optional
+        Serial number of the unit at hand: its one open job counts without being named.
     as_of : date, optional
         Past which inspections and notes are over; without it no date is looked at.
     assumed : mapping of component id to (low, high)
@@ -49,6 +52,7 @@ class Question:
     """
 
     job: Job | None = None
+    serial: int | None = None
     as_of: datetime.date | None = None
     assumed: Assumed | None = None
     factors: Factors | None = None
@@ -114,6 +118,8 @@ def work(collection: Collection, name: str, question: Question) -> Case:
         A range was given for something that needs none.
     """
     group = lift_group_named(collection, name)
+    if question.job is None:
+        question = replace(question, job=job_of_serial(collection, group.root, question.serial))
     mass = group_mass(collection, group, job=question.job, assumed=question.assumed)
     other, other_name, other_missing, other_used = _other_half(collection, group, question)
     idle = sorted(set(question.assumed or ()) - mass.assumed - other_used)

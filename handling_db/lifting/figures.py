@@ -12,12 +12,17 @@ from handling_db.quantities.notice import Notice
 
 Vector = tuple[float, float, float]
 
+PRACTICE = "common practice, no source"
+TRIAL = "Purdue University, PRIME Lab, Rig-110, Center of Gravity / Load Stability, page text"
+
 CAUTIONS = (
     "Figures, not permission. Data plates, tags and local rules come first; "
     "a competent person plans the lift.",
-    "Static figures: swing, snatch, bumps and moving oil come on top.",
-    "What still holds is a force, not a mass: it is in none of these figures.",
-    "Nobody under or inside the load, no hand in a joint while the hook carries.",
+    f"Static figures: swing, snatch, bumps and moving oil come on top. [{PRACTICE}]",
+    f"What still holds is a force, not a mass: it is in none of these figures. [{PRACTICE}]",
+    f"Nobody under or inside the load, no hand in a joint while the hook carries. [{PRACTICE}]",
+    "Lift a little first, 50 to 100 mm, and look; not level: set down and shorten a leg. "
+    f"[{TRIAL}: a couple of inches]",
 )
 
 
@@ -113,10 +118,15 @@ class LimitFigure:
 
 @dataclass(frozen=True, slots=True)
 class ReadingFigure:
-    """What the hook should read: best and worst, the cell's error apart. [kg]"""
+    """What the hook should read: best and worst, the cell's error apart. [kg]
+
+    Above `look_again_kg` and below `look_again_below_kg` something is not as listed; None where none can be
+    named.
+    """
 
     expected: Load | None
     look_again_kg: float | None
+    look_again_below_kg: float | None
     cell: str
     stops: tuple[LimitFigure, ...]
     not_known: tuple[str, ...]
@@ -292,6 +302,12 @@ class PointFigure:
         Three-valued, in words.
     proposed : bool
         Only a point with a rating that nothing blocks is ever proposed.
+    blocked_brief : str
+        yes / no, says ... / once ... is off / nobody looked: what the leg table shows.
+    through_looked : bool
+        Whether anybody stated what the load is carried through.
+    size_m : float or None
+        Of its thread, as far as that can be read. [m]
     """
 
     id: str
@@ -311,6 +327,9 @@ class PointFigure:
     used: bool
     proposed: bool
     remark: str = ""
+    blocked_brief: str = "nobody looked"
+    through_looked: bool = True
+    size_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -323,6 +342,8 @@ class TieFigure:
         to come out / still in / out / none, checked by ... / nobody looked / temporary, still in.
     open : bool
         Whether it has to be ticked before the hook takes the load; "nobody looked" is open.
+    out : bool
+        Somebody wrote down that all of it came out. Neither open nor out: known to be none.
     """
 
     joint: str
@@ -334,6 +355,7 @@ class TieFigure:
     open: bool
     nobody_looked: bool
     temporary: bool = False
+    out: bool = False
     size: str = ""
     head: str = ""
     tool: str = ""
@@ -363,8 +385,94 @@ class JointFigure:
     all_listed: str
     parting_aids: tuple[str, ...]
     parting_words: str
-    says: tuple[str, ...]
+    says: tuple[Notice, ...]
     remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class JobFigure:
+    """A unit in hand with temporary ties in: named wherever that unit is, whether asked for or not.
+
+    Parameters
+    ----------
+    ties : tuple of str
+        What is in, each with its count, and by when it has to be out.
+    brief : str
+        The same in a few words.
+    applied : bool
+        Whether it counts in the figures: its serial is the one asked about, or a person said so.
+    """
+
+    id: str
+    unit: str
+    serial: str
+    ties: tuple[str, ...]
+    brief: str
+    applied: bool
+
+
+@dataclass(frozen=True, slots=True)
+class NoteFigure:
+    """A note that touches the lift: what it is about, its kind, its standing and its text."""
+
+    id: str
+    kind: str
+    about: str
+    text: str
+    status: str
+    by: str
+    on: str
+    why: str
+    stale: bool
+
+
+@dataclass(frozen=True, slots=True)
+class JointAnswer:
+    """What still holds one joint: what stands first, the ties, units in hand, notes that touch it."""
+
+    first: tuple[Notice, ...]
+    joint: JointFigure
+    jobs: tuple[JobFigure, ...]
+    notes: tuple[NoteFigure, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeRunFigure:
+    """Something that runs over an edge; `protected` is yes, no or nobody looked."""
+
+    what: str
+    protected: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class BreakingFigure:
+    """What happens when the last tie lets go, and what the hook should hold before that.
+
+    Parameters
+    ----------
+    off_m, off_high_m : float or None
+        Level distance of the hook from plumb over the centre while it is still held, best and over the
+        doubt of the centre; None where no places or lengths are recorded. [m]
+    towards : str
+        Direction of the swing in the words of the whole; empty where there is none.
+    tilt : float or None
+        By how much it turns until it hangs still. [deg]
+    joint_way_m : tuple of (joint id, float)
+        Level way of the middle of each parted joint's face. [m]
+    hold_low_kg, hold_high_kg : float or None
+        What the hook should hold, steady, before the last tie comes out. [kg]
+    """
+
+    off_m: float | None
+    off_high_m: float | None
+    towards: str
+    tilt: float | None
+    joint_way_m: tuple[tuple[str, float], ...]
+    hold_low_kg: float | None
+    hold_high_kg: float | None
+    no_figures: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -414,7 +522,17 @@ class EdgeFigure:
 
 @dataclass(frozen=True, slots=True)
 class SetDownFigure:
-    """Where it goes: on what, which face, and what it takes to tip there."""
+    """Where it goes: on what, which face, and what it takes to tip there.
+
+    Parameters
+    ----------
+    outside_m : float or None
+        How far outside the face the centre is, or may be; None where it stands, or nothing can be said. [m]
+    surely : bool
+        Whether it is outside for certain, not only within its doubt.
+    not_known : str
+        Why nothing can be said about standing; empty where something can.
+    """
 
     on: str
     face: str
@@ -423,6 +541,29 @@ class SetDownFigure:
     weakest: EdgeFigure | None
     must_not: tuple[str, ...]
     says: tuple[str, ...]
+    outside_m: float | None = None
+    surely: bool = False
+    not_known: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LandingFigure:
+    """What the landing place is rated for beside what it gets. [kg]
+
+    Parameters
+    ----------
+    place : str
+    rating_kg : float or None
+    rating_words : str
+        Who says so; or none, or nobody looked.
+    load_kg : float or None
+        The heaviest believable load with everything on it.
+    """
+
+    place: str
+    rating_kg: float | None
+    rating_words: str
+    load_kg: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -435,22 +576,24 @@ class NamedThing:
 
 @dataclass(frozen=True, slots=True)
 class LiftAnswer:
-    """Everything about one lift: what a sheet prints, what is not known first.
+    """Everything about one lift: what a sheet prints, in the one order of `Rank`.
 
     Parameters
     ----------
-    first : str
-        The sheet's first line: what nobody looked at, or what is still in; never a permission.
-    warnings : tuple of str
-        After the first line, the gravest first.
-    not_known : tuple of str
-        Every gap, one a line.
+    first : tuple of Notice
+        What stands first, ordered, with the reasons below; never a permission.
     group : Load or None
         Pieces only, without fluid. [kg]
     lift : Load or None
         What the legs carry: pieces, trapped fluid and packing. [kg]
     weigh : tuple of NamedThing
         Parts without a mass in the group: weigh while it hangs.
+    jobs : tuple of JobFigure
+        Units in hand with temporary ties in, applied or not.
+    edges, tag_lines
+        As recorded; the words beside say none, by whom, or nobody looked.
+    kinds_of_source : tuple of str
+        One for each figure that counts: weighed, supplier's list, from shape.
     """
 
     id: str
@@ -462,9 +605,7 @@ class LiftAnswer:
     serial: str
     shop: str
     as_of: str
-    first: str
-    warnings: tuple[str, ...]
-    not_known: tuple[str, ...]
+    first: tuple[Notice, ...]
     inside: tuple[Piece, ...]
     outside: tuple[Piece, ...]
     group: Load | None
@@ -487,12 +628,21 @@ class LiftAnswer:
     mover: MoverFigure | None
     sudden: tuple[SuddenFigure, ...]
     set_down: SetDownFigure
+    landing: LandingFigure
+    breaking: BreakingFigure
+    jobs: tuple[JobFigure, ...]
+    notes: tuple[NoteFigure, ...]
+    edges: tuple[EdgeRunFigure, ...]
+    edges_words: str
+    tag_lines: tuple[str, ...]
+    tag_lines_words: str
     weigh: tuple[NamedThing, ...]
     other_half: Load | None
     other_half_name: str
     stop_and_ask: tuple[str, ...]
     cautions: tuple[str, ...]
     sources: tuple[str, ...] = ()
+    kinds_of_source: tuple[str, ...] = ()
     remark: str = ""
     picks_room: tuple[tuple[str, Vector], ...] = field(default=())
     hook_room: Vector | None = None
@@ -520,6 +670,6 @@ class ReadingAnswer:
     excess_low_kg: float | None
     excess_high_kg: float | None
     ties: tuple[TieFigure, ...]
-    parts: tuple[str, ...]
-    says: tuple[str, ...]
+    parts: tuple[Notice, ...]
+    says: tuple[Notice, ...]
     cautions: tuple[str, ...]

@@ -5,11 +5,12 @@ To say something new: return a `Notice` of a new kind from the calculation and g
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from enum import IntEnum
 from typing import NamedTuple
 
 from handling_db.quantities.notice import Notice, once
+from handling_db.quantities.sentence import said
 
 
 class Rank(IntEnum):
@@ -61,6 +62,66 @@ KINDS: dict[str, Saying] = {
         "it may hang tilted by {tilt_deg:up}",
         "Within the doubt of masses, places and lengths it may hang tilted by up to {tilt_deg:up}.",
     ),
+    "nothing-holds-back": Saying(
+        T,
+        "GOES OVER BY ITSELF, AND NOTHING IS RECORDED TO HOLD IT BACK, from {first_deg:down} on",
+        "Goes over by itself, and nothing is recorded to hold it back: from {first_deg:down} at the "
+        "earliest it needs up to {hold_kg:up} at the place of the hook, pulled back square to the way "
+        "from the edge. Record 'hold back': where the line is made fast, and its anchor.",
+    ),
+    "line-cannot-hold": Saying(
+        T,
+        "THE HOLDING-BACK LINE CANNOT HOLD IT from {turned_deg:down} on",
+        "The holding-back line cannot hold it from {turned_deg:down}: from its anchor it does not "
+        "pull against the way it goes over. Anchor it elsewhere.",
+    ),
+    "not-known-whether-held": Saying(
+        T,
+        "whether it goes over by itself is not known; nothing recorded holds it back",
+        "Whether it goes over by itself is not known, and nothing is recorded to hold it back.",
+    ),
+    "goes-over-at-once": Saying(
+        T,
+        "it may go over as soon as it is lifted",
+        "Within the doubt of the centre it may go over as soon as it is lifted: hold it back before "
+        "the hook pulls.",
+    ),
+    "comes-off-end": Saying(
+        T,
+        "comes off one end of the edge at {turned_deg:down}",
+        "At {turned_deg:down} it comes off the {end} recorded end of the edge: the hook pulls off the "
+        "centre plane. Figures end there.",
+    ),
+    "may-come-off-end": Saying(
+        T,
+        "may come off one end of the edge at {turned_deg:down}",
+        "At {turned_deg:down} it may come off the {end} recorded end of the edge: the hook pulls off "
+        "the centre plane. Figures end there.",
+    ),
+    "comes-off-edge": Saying(
+        T,
+        "comes off its edge at {turned_deg:down} and swings",
+        "At {turned_deg:down} it comes off its edge: the hook then stands nearer to the edge than the "
+        "centre, and the load hangs free and swings. Figures end there.",
+    ),
+    "may-come-off-edge": Saying(
+        T,
+        "may come off its edge at {turned_deg:down} and swing",
+        "At {turned_deg:down} it may come off its edge: the hook then stands nearer to the edge than "
+        "the centre, and the load hangs free and swings. Figures end there.",
+    ),
+    "line-slack-before": Saying(
+        T,
+        "",
+        "Take the line taut before {first_deg:down}: from there hook and line change over, and a "
+        "slack line is a drop.",
+    ),
+    "line-pulls-sideways": Saying(
+        T,
+        "",
+        "The holding-back line pulls the edge sideways with up to {part_share} of what presses on it: "
+        "block it against sliding (it slides where friction is less than that).",
+    ),
     "goes slack": Saying(
         T,
         "slack: {legs:and}",
@@ -103,12 +164,12 @@ KINDS: dict[str, Saying] = {
     # 2. Temporary ties in, and ties open.
     "temporary ties in": Saying(
         I,
-        "job {job}: temporary, still in: {ties}",
+        "job {job}: still in {brief}",
         "Job {job}, serial {serial}: still in for the time being: {ties}. Counted here as in.",
     ),
     "temporary ties in, not applied": Saying(
         I,
-        "job {job}: temporary, still in: {ties}",
+        "job {job}: still in {brief}; not said to be this unit",
         "Job {job}, serial {serial}: still in for the time being: {ties}. Nobody said that "
         "this is that unit: if it is, ask with that job, and what it has out and off counts "
         "too.",
@@ -153,12 +214,23 @@ KINDS: dict[str, Saying] = {
         "No job is given: nothing counts as out, tick the ties by hand.",
     ),
     # 3. Stored energy.
+    "stored energy in": Saying(E, "stored energy: {names:and}"),
     "stored energy": Saying(
         E,
-        "stored energy: {what}",
+        "",
         "Stored energy in {about} ({status}): {text}",
     ),
     # 4. Gear beyond its rating, or not compared.
+    "line-over-rating": Saying(
+        G,
+        "holding-back line: {most_kg:up} on {rated_kg:down}",
+        "The holding-back line gets up to {most_kg:up}, above its rating of {rated_kg:down}.",
+    ),
+    "line-no-rating": Saying(
+        G,
+        "holding-back line: no rating",
+        "No rating is recorded for the holding-back line, which gets up to {most_kg:up}.",
+    ),
     "flat leg": Saying(
         G,
         "leg at {point} under 30°",
@@ -290,7 +362,7 @@ KINDS: dict[str, Saying] = {
     ),
     "other half at least": Saying(
         N,
-        "",
+        "{name} is only 'at least'",
         "{name} is 'at least': no mass for {names:and}.",
     ),
     "nobody looked": Saying(
@@ -305,8 +377,8 @@ KINDS: dict[str, Saying] = {
     ),
     "not known for the stop": Saying(
         N,
-        "",
-        "For the stop figure: {what}.",
+        "stop may be lower: {count} not known",
+        "Not known for the stop figure, which may be lower still: {what}.",
     ),
     "no gap recorded": Saying(
         N,
@@ -330,7 +402,46 @@ KINDS: dict[str, Saying] = {
         "",
         "How it swings when it lets go cannot be said: {why}",
     ),
-    # Only among the reasons: landing, breaking loose.
+    # Only among the reasons: what a reading means, landing, breaking loose.
+    "stop reached": Saying(R, "", "Stop: {seen_kg} reaches {at_kg:down} ({why})."),
+    "reads too low": Saying(
+        R,
+        "",
+        "It reads {least_kg:down} or more under what the load should weigh, at most {most_kg:up}: "
+        "part of it is carried by something else, or a piece stayed behind, or the cell does not "
+        "read everything below it.",
+    ),
+    "reads too low, at least": Saying(
+        R,
+        "",
+        "It reads {least_kg:down} or more under what the load should weigh, how much more nobody "
+        "knows: part of it is carried by something else, or a piece stayed behind, or the cell "
+        "does not read everything below it.",
+    ),
+    "something else still carries": Saying(R, "", "May still carry part of it: {what}."),
+    "reads too high": Saying(
+        R,
+        "",
+        "It reads {least_kg:down} to {most_kg:up} ({least_n} to {most_n}) over what the load should weigh.",
+    ),
+    "could hold that": Saying(R, "", "Still open and able to hold that: {ties}."),
+    "or nobody listed it": Saying(
+        R, "", "Or something nobody listed: fastened, stuck, or lifted along with it."
+    ),
+    "excess not told": Saying(R, "", "An excess cannot be told from the missing mass of {names:and}."),
+    "still open": Saying(R, "", "Still open: {ties}."),
+    "inside what it may weigh": Saying(
+        R,
+        "",
+        "Inside what the load may weigh; that does not show that everything is loose, nor that "
+        "nothing else carries.",
+    ),
+    "may have stayed behind": Saying(R, "", "{name} may not be on the hook."),
+    "may have run out": Saying(R, "", "{name}: may have run out."),
+    "may be zeroed away": Saying(
+        R, "", "{name}: the cell may have been zeroed with it on, or it hangs above the cell."
+    ),
+    "may still be on": Saying(R, "", "{name} ({why}) may still be on."),
     "nothing holds": Saying(
         R,
         "",
@@ -345,7 +456,7 @@ KINDS: dict[str, Saying] = {
         R,
         "",
         "Landing: set down on {face} it stands as the legs go slack, and goes over at "
-        "{tips_deg:down} towards {towards}. Slacken, look, shake by hand, then unhook.",
+        "{tips_deg:down} towards {towards}. Slacken, look that it stands, then unhook.",
     ),
     "lands low side first": Saying(
         R,
@@ -392,3 +503,60 @@ def ordered(notices: Iterable[Notice]) -> tuple[Notice, ...]:
         A kind that has no row in `KINDS`.
     """
     return tuple(sorted(once(notices), key=rank_of))
+
+
+MOST_SHORT = 3  # short forms in one first line; the rest stands among the reasons
+
+
+def first_lines(notices: Sequence[Notice], *, first: str = "kg") -> list[tuple[Rank, str]]:
+    """One short line for each place in the order that has something to say.
+
+    Parameters
+    ----------
+    notices : sequence of Notice
+        Ordered.
+    first : str
+        kg or lb.
+    """
+    lines = []
+    for rank in Rank:
+        shorts = [
+            said(KINDS[one.kind].short, one.facts, first=first)
+            for one in notices
+            if rank_of(one) is rank and KINDS[one.kind].short
+        ]
+        if not shorts:
+            continue
+        more = len(shorts) - MOST_SHORT
+        text = "; ".join(shorts[:MOST_SHORT]) + (f"; and {more} more below" if more > 0 else "")
+        lines.append((rank, f"{text[0].upper()}{text[1:]}."))
+    return lines
+
+
+def reasons(notices: Sequence[Notice], *, first: str = "kg", below: Rank = Rank.TURNS_OVER) -> list[str]:
+    """Every notice with its whole sentence and its source, in the one order.
+
+    Parameters
+    ----------
+    notices : sequence of Notice
+        Ordered.
+    first : str
+        kg or lb.
+    below : Rank
+        From this place in the order on.
+    """
+    return list(
+        dict.fromkeys(
+            notice_words(one, first=first)
+            for one in notices
+            if rank_of(one) >= below and KINDS[one.kind].long
+        )
+    )
+
+
+def notice_words(notice: Notice, *, first: str = "kg") -> str:
+    """The whole sentence of one notice, with who says so."""
+    saying = KINDS[notice.kind]
+    text = said(saying.long or saying.short, notice.facts, first=first)
+    text = f"{text[0].upper()}{text[1:]}"
+    return f"{text} [{notice.source}]" if notice.source else text

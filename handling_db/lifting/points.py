@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -70,14 +71,17 @@ def point_named(found: Sequence[Found], name: str) -> Found:
     return named[0]
 
 
-def blocked_words(entry: Found, mass: GroupMass, job: Job | None, collection: Collection) -> tuple[str, bool]:
-    """Whether something covers the point, in words, and whether it counts as covered."""
+def blocked_words(
+    entry: Found, mass: GroupMass, job: Job | None, collection: Collection
+) -> tuple[str, bool, str]:
+    """Whether something covers the point: in words, whether it counts as covered, and in one or two words."""
     point = entry.point
     if point.blocked_by is None:
-        return "nobody looked whether anything covers it", False
+        return "nobody looked whether anything covers it", False, "nobody looked"
     if point.blocked_by == "none":
-        return f"nothing covers it, says {point.checked_by}", False
+        return f"nothing covers it, says {point.checked_by}", False, f"no, says {point.checked_by}"
     words = []
+    first_off = []  # what has to be off first, as this lift group has it
     blocked = False
     for cover in listed(point.blocked_by):
         component = collection.components.get(cover.part)
@@ -98,7 +102,9 @@ def blocked_words(entry: Found, mass: GroupMass, job: Job | None, collection: Co
             blocked = True
         else:
             words.append(f"free only once {name} is off, as this lift group has it{why}")
-    return "; ".join(words), blocked
+            first_off.append(name)
+    brief = "yes" if blocked else (f"once {', '.join(first_off)} is off" if first_off else "no, it is off")
+    return "; ".join(words), blocked, brief
 
 
 def path_figures(entry: Found, collection: Collection) -> tuple[PathFigure, ...]:
@@ -145,7 +151,7 @@ def point_figures(
     figures = []
     for entry in points_of(collection, mass):
         point = entry.point
-        words, blocked = blocked_words(entry, mass, job, collection)
+        words, blocked, brief = blocked_words(entry, mass, job, collection)
         rows = tuple((float(row.up_to.base), float(row.rated.base)) for row in listed(point.rated))
         figures.append(
             PointFigure(
@@ -166,6 +172,26 @@ def point_figures(
                 used=point.id in used,
                 proposed=bool(rows) and not blocked and point.blocked_by is not None,
                 remark=point.remark or "",
+                blocked_brief=brief,
+                through_looked=point.through is not None,
+                size_m=thread_size(point.thread),
             )
         )
     return tuple(figures)
+
+
+_METRIC = re.compile(r"\s*M\s?(\d+(?:\.\d+)?)(?![\d.])", re.IGNORECASE)
+_INCH = re.compile(r"\s*(?:(\d+)[ -])?(\d+)/(\d+)(?![\d/])")
+INCH = 0.0254  # m, exact
+
+
+def thread_size(thread: str | None) -> float | None:
+    """Nominal diameter out of ``M16``, ``M16 x 1.5``, ``3/4-10`` or ``1 1/8``; None for anything else. [m]"""
+    if thread is None:
+        return None
+    if metric := _METRIC.match(thread):
+        return float(metric[1]) / 1000.0
+    if inch := _INCH.match(thread):
+        size = float(inch[1] or 0) + float(inch[2]) / float(inch[3]) if float(inch[3]) else 0.0
+        return size * INCH or None
+    return None

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.families.build import BuildError, worked_measure
-from handling_db.lifting.figures import EdgeFigure, SetDownFigure
+from handling_db.lifting.figures import EdgeFigure, LandingFigure, SetDownFigure
 from handling_db.lifting.load import GroupMass
 from handling_db.mechanics.centre_patch import Weighted, centre_patch
-from handling_db.mechanics.tipping import EdgeOfFace, stand
+from handling_db.mechanics.tipping import EdgeOfFace, NotStandingError, stand
 from handling_db.mechanics.vectors import Vector, apply, cross, rotation_onto, transpose, unit
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.collection import Collection
@@ -30,6 +30,25 @@ def axis_words(datum: Datum | None) -> dict[int, tuple[str, str]]:
         return {0: ("+x", "-x"), 1: ("+y", "-y"), 2: ("+z", "-z")}
     words = (datum.x, datum.y, datum.z)
     return {i: (word, opposite_direction(word)) for i, word in enumerate(words)}
+
+
+def landing_figure(collection: Collection, group: LiftGroup, load_kg: float | None) -> LandingFigure:
+    """What the landing place is rated for, by its own record or that of its fixture, beside the load. [kg]"""
+    down = group.set_down
+    if down is None:
+        return LandingFigure("nobody looked", None, "nobody looked", load_kg)
+    fixture = collection.fixtures.get(down.fixture or "")
+    place = down.on or (fixture.name if fixture else "nobody looked")
+    if down.rated == "none":
+        return LandingFigure(place, None, f"no rating, says {down.rated_by}", load_kg)
+    if down.rated is not None and not isinstance(down.rated, str):
+        return LandingFigure(place, float(down.rated.base), f"{down.rated}, {down.rated_by}", load_kg)
+    if fixture is not None and fixture.rated_load is not None and fixture.standing == "rated":
+        words = f"{fixture.rated_load}, by the record of {fixture.name}"
+        return LandingFigure(place, float(fixture.rated_load.base), words, load_kg)
+    if fixture is not None:
+        return LandingFigure(place, None, f"{fixture.name}: {fixture.standing}", load_kg)
+    return LandingFigure(place, None, "nobody looked what it is rated for", load_kg)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,10 +112,12 @@ def set_down_figure(collection: Collection, group: LiftGroup, mass: GroupMass) -
     faces = faces_of(collection, mass)
     must_not = tuple(f"{face.face.name} of {face.component}" for face in faces if face.face.may_rest == "no")
     if down is None:
-        return SetDownFigure("nobody looked", "", "nobody looked", None, None, must_not, ())
+        why = "nobody looked where it is set down."
+        return SetDownFigure("nobody looked", "", "nobody looked", None, None, must_not, (), not_known=why)
     on = down.on or "nobody looked"
     if down.face is None:
-        return SetDownFigure(on, "nobody looked", "nobody looked", None, None, must_not, ())
+        why = "nobody looked on which face."
+        return SetDownFigure(on, "nobody looked", "nobody looked", None, None, must_not, (), not_known=why)
     return on_face(collection, faces, down.face, mass.weighted(), group.root, on=on)
 
 
@@ -129,7 +150,7 @@ def on_face(
     if not named:
         known = ", ".join(face.face.id for face in faces) or "none is recorded"
         says = (f"no set-down face {face_id!r} is recorded on what is lifted; there are: {known}.",)
-        return SetDownFigure(on, face_id, "nobody looked", None, None, must_not, says)
+        return SetDownFigure(on, face_id, "nobody looked", None, None, must_not, (), not_known=says[0])
     placed = named[0]
     may = {"yes": "may rest on it", "no": "must not rest on it"}.get(
         placed.face.may_rest or "", "nobody looked"
@@ -138,8 +159,8 @@ def on_face(
     if placed.face.on and on == "nobody looked":
         on = placed.face.on
     if not placed.corners or placed.looks is None:
-        says_list.append("the outline of the face is not recorded, so no tip angle can be given.")
-        return SetDownFigure(on, placed.face.name, may, None, None, must_not, tuple(says_list))
+        why = "the outline of the face is not recorded, so no tip angle can be given."
+        return SetDownFigure(on, placed.face.name, may, None, None, must_not, tuple(says_list), not_known=why)
     down = rotation_onto(placed.looks, (0.0, 0.0, -1.0))
     corners = [apply(down, corner) for corner in placed.corners]
     floor = min(corner[2] for corner in corners)
@@ -149,8 +170,22 @@ def on_face(
         standing = stand(
             [(x, y) for x, y, _ in corners], (patch.at[0], patch.at[1]), patch.at[2] - floor, patch=half
         )
+    except NotStandingError as error:
+        return SetDownFigure(
+            on,
+            placed.face.name,
+            may,
+            patch.at[2] - floor,
+            None,
+            must_not,
+            tuple(says_list),
+            outside_m=error.outside_m,
+            surely=error.surely,
+        )
     except StaticsError as error:
-        return SetDownFigure(on, placed.face.name, may, None, None, must_not, (*says_list, str(error)))
+        return SetDownFigure(
+            on, placed.face.name, may, None, None, must_not, tuple(says_list), not_known=str(error)
+        )
     words = axis_words(collection.components[root].datum)
     edge = standing.weakest
     figure = EdgeFigure(_towards(edge, down, words), edge.base_m, math.degrees(edge.tips_at))

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterable, Sequence
 
-from handling_db.lifting.figures import JointFigure, TieFigure
+from handling_db.lifting.figures import CAUTIONS, JobFigure, JointAnswer, JointFigure, NoteFigure, TieFigure
+from handling_db.lifting.notes import touching_joint
+from handling_db.lifting.notices import ordered
 from handling_db.lifting.occurrences import Side, Ways
+from handling_db.quantities.notice import Facts, Notice
 from handling_db.records.collection import Collection
+from handling_db.records.in_hand import job_of_serial, jobs_about
 from handling_db.records.kinds.job import Job, TemporaryTie
 from handling_db.records.kinds.joint import Joint, PartingAid, Tie
 from handling_db.records.parts.texts import Measure
@@ -60,11 +65,11 @@ def joint_figure(collection: Collection, joint: Joint, job: Job | None = None) -
     ties += [_tie(collection, joint, tie, job) for tie in joint.tie_list]
     says = []
     if joint.ties is None:
-        says.append(f"nobody looked what holds {joint.name}")
+        says.append(Notice("nobody looked what holds", {"joint": joint.name}))
     elif joint.ties == "none":
-        says.append(f"nothing holds {joint.name}, says {joint.checked_by}")
+        says.append(Notice("nothing holds", {"joint": joint.name, "by": joint.checked_by}))
     elif joint.ties_listed != "all":
-        says.append("nobody says that all ties are listed: look for others")
+        says.append(Notice("not all ties listed", {"joint": joint.name}))
     says.extend(_order(ties))
     return JointFigure(
         id=joint.id,
@@ -73,7 +78,7 @@ def joint_figure(collection: Collection, joint: Joint, job: Job | None = None) -
         ties=tuple(ties),
         all_listed=_all_listed(joint),
         parting_aids=tuple(_aid_words(aid) for aid in listed(joint.parting_aids)),
-        parting_words=_looked(joint.parting_aids, joint.checked_by),
+        parting_words=looked(joint.parting_aids, joint.checked_by),
         says=tuple(says),
         remark=joint.remark or "",
     )
@@ -87,7 +92,8 @@ def _all_listed(joint: Joint) -> str:
     return "some" if joint.ties_listed == "some" else f"{NOBODY} whether all are listed"
 
 
-def _looked(value: object, checked_by: str | None) -> str:
+def looked(value: object, checked_by: str | None) -> str:
+    """That nobody looked, or that there is none and who says so; empty where something is listed."""
     if value is None:
         return NOBODY
     return f"none, checked by {checked_by}" if value == "none" else ""
@@ -113,6 +119,7 @@ def _temporary(joint: Joint, tie: TemporaryTie) -> TieFigure:
         open=out is None,
         nobody_looked=False,
         temporary=True,
+        out=out is not None,
         size=f"grade: {tie.grade or NOBODY}",
         side=tie.hole or "",
         hidden="no",
@@ -146,6 +153,7 @@ def _tie(collection: Collection, joint: Joint, tie: Tie, job: Job | None) -> Tie
         state=state,
         open=is_open,
         nobody_looked=tie.there is None and out is None,
+        out=out is not None and not is_open,
         size=tie.size or "",
         head=tie.head or "",
         tool=tie.tool or "",
@@ -177,23 +185,108 @@ def _document(collection: Collection, source: str, where: str | None) -> str:
     return f"{name}: {where}" if where else name
 
 
-def _order(ties: Sequence[TieFigure]) -> list[str]:
+def _order(ties: Sequence[TieFigure]) -> list[Notice]:
     """What is out although something that comes first is still in."""
     by_id = {tie.id: tie for tie in ties}
     return [
-        f"{tie.what} is out, but {by_id[first].what}, which comes first, is not"
+        Notice("tie out before its turn", {"tie": tie.what, "first": by_id[first].what})
         for tie in ties
-        if tie.state.startswith("out")
+        if tie.out
         for first in tie.after
         if first in by_id and by_id[first].open
     ]
 
 
-def unlooked(figures: Iterable[JointFigure]) -> tuple[str, ...]:
-    """What nobody looked for, one phrase each: the beginning of a sheet's first line."""
-    found = []
-    for joint in figures:
-        if joint.all_listed == NOBODY:
-            found.append(f"what holds {joint.name}")
-        found += [tie.what for tie in joint.ties if tie.nobody_looked]
-    return tuple(found)
+def tie_notices(figures: Sequence[JointFigure]) -> list[Notice]:
+    """What the ties of some joints have to say: what nobody looked for first, then what is not out."""
+    open_ties = [tie for joint in figures for tie in joint.ties if tie.open and not tie.temporary]
+    nobody = tuple(tie.what for tie in open_ties if tie.nobody_looked)
+    still = tuple(f"{_many(tie)}{tie.what}" for tie in open_ties if not tie.nobody_looked)
+    said = [notice for joint in figures for notice in joint.says]
+    if still:
+        said.append(Notice("ties open", {"count": len(still), "ties": still}))
+    if nobody:
+        said.append(Notice("ties nobody looked for", {"ties": nobody}))
+    return said
+
+
+def _many(tie: TieFigure) -> str:
+    return f"{tie.count} x " if tie.count[:1].isdigit() else ""
+
+
+def job_figures(
+    collection: Collection, unit: str, serial: int | None, applied: Job | None
+) -> tuple[JobFigure, ...]:
+    """Every unit in hand with temporary ties in that may be this one, whether asked for or not."""
+    return tuple(
+        JobFigure(
+            job.id,
+            job.unit,
+            "" if job.serial is None else str(job.serial),
+            tuple(f"{tie.count} x {tie.what} (out {tie.out_by})" for tie in job.open_temporary_ties),
+            ", ".join(_brief(tie) for tie in job.open_temporary_ties),
+            applied is not None and job.id == applied.id,
+        )
+        for job in jobs_about(collection, unit, serial)
+    )
+
+
+def _brief(tie: TemporaryTie) -> str:
+    return f"{tie.count} x {tie.what.partition(',')[0]}"
+
+
+def job_notices(jobs: Sequence[JobFigure]) -> list[Notice]:
+    """The temporary ties that are in, by job; whether they count here, and what to do where nobody said."""
+    said = []
+    for job in jobs:
+        facts: Facts = {
+            "job": job.id,
+            "serial": job.serial or "not known",
+            "ties": job.ties,
+            "brief": job.brief,
+        }
+        said.append(Notice("temporary ties in" if job.applied else "temporary ties in, not applied", facts))
+    return said
+
+
+def joint_answer(
+    collection: Collection,
+    joint: Joint,
+    *,
+    job: Job | None,
+    serial: int | None = None,
+    as_of: datetime.date | None = None,
+) -> JointAnswer:
+    """What still holds one joint, with every unit in hand that has temporary ties in.
+
+    Parameters
+    ----------
+    collection : Collection
+    joint : Joint
+    job : Job, optional
+        The unit in hand; without one the job of `serial`, where it is the only one open.
+    serial : int, optional
+        Of the unit at hand.
+    as_of : date, optional
+        Past which notes are due for a look.
+    """
+    job = job or job_of_serial(collection, joint.within, serial)
+    serial = job.serial if job is not None else serial
+    figure = joint_figure(collection, joint, job)
+    jobs = job_figures(collection, joint.within, serial, job)
+    notes = touching_joint(collection, joint, serial=serial, as_of=as_of)
+    said = [*job_notices(jobs), *tie_notices([figure]), *energy_notices(notes)]
+    said += [Notice("no job")] if job is None else []
+    return JointAnswer(ordered(said), figure, jobs, notes, CAUTIONS)
+
+
+def energy_notices(notes: Sequence[NoteFigure]) -> list[Notice]:
+    """Stored energy by the notes that tell of it."""
+    told = [note for note in notes if note.kind == "stored energy"]
+    if not told:
+        return []
+    each = [
+        Notice("stored energy", {"about": note.about, "status": note.status, "text": note.text})
+        for note in told
+    ]
+    return [Notice("stored energy in", {"names": tuple(dict.fromkeys(n.about for n in told))}), *each]

@@ -13,6 +13,7 @@ from handling_db.lifting.points import point_named, points_of
 from handling_db.mechanics.two_hooks import HooksTurn, two_hooks
 from handling_db.mechanics.vectors import Vector, apply, dot, subtract
 from handling_db.quantities.amount import StaticsError
+from handling_db.quantities.notice import Notice
 
 _STEP = math.radians(1.0)
 _ASIDE = 0.01  # how far the centre may lie beside the plane of the two picks before it is said [m]
@@ -42,7 +43,7 @@ class TwoHookAnswer:
     """
 
     lift: LiftAnswer
-    first: str
+    first: tuple[Notice, ...]
     head: str
     tail: str
     turning: Load | None

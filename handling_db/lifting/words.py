@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP
+from decimal import ROUND_CEILING, ROUND_FLOOR
 from fractions import Fraction
 
 from handling_db.lifting.figures import (
     Addition,
+    JointAnswer,
     JointFigure,
     LegFigure,
     LegsFigure,
     LiftAnswer,
     Load,
+    NoteFigure,
     Piece,
     PointFigure,
     RatingFigure,
@@ -21,11 +23,12 @@ from handling_db.lifting.figures import (
     TieFigure,
     Vector,
 )
-from handling_db.quantities.display import figure, in_unit, with_doubt
+from handling_db.lifting.notices import Rank, first_lines, notice_words, rank_of, reasons
+from handling_db.quantities.display import figure, with_doubt
 from handling_db.quantities.mass import Mass
-from handling_db.quantities.quantity import KG, LB
+from handling_db.quantities.sentence import both_units as both_units
+from handling_db.quantities.sentence import whole as whole
 
-_BOTH = {"kg": (KG, LB), "lb": (LB, KG)}
 NOT_GIVEN = "not given"
 
 
@@ -43,10 +46,9 @@ def _exact(kg: float) -> Fraction:
     return Fraction(round(kg * 1e9), 10**9)
 
 
-def whole(kg: float, *, first: str = "kg", rounding: str = ROUND_HALF_UP) -> str:
-    """A reading as a cell shows it, in whole units, each rounded by itself: ``392 kg (863 lb)``."""
-    texts = [f"{figure(in_unit(_exact(kg), unit), 0, rounding)} {unit.name}" for unit in _BOTH[first]]
-    return f"{texts[0]} ({texts[1]})"
+def gaps(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
+    """Every gap, one a line."""
+    return [notice_words(one, first=first) for one in answer.first if rank_of(one) is Rank.NOT_KNOWN]
 
 
 def place_words(at: Vector) -> str:
@@ -80,21 +82,25 @@ def look_again_words(answer: LiftAnswer, *, first: str = "kg") -> str:
     if answer.reading.look_again_kg is None:
         return f"look again: no figure can be named ({answer.reading.cell})"
     at = whole(answer.reading.look_again_kg, first=first, rounding=ROUND_CEILING)
-    return (
-        f"look again above {at}: the upper expected figure and the error of the cell ({answer.reading.cell})"
+    below = ""
+    if answer.reading.look_again_below_kg is not None:
+        low = whole(answer.reading.look_again_below_kg, first=first, rounding=ROUND_FLOOR)
+        below = f" or below {low}"
+    return both_units(
+        f"look again above {at}{below}: the expected figure and the error of the cell ({answer.reading.cell})"
     )
 
 
 def stop_words(answer: LiftAnswer, *, first: str = "kg") -> str:
     """The stop figure with its reason, and that it may be lower still."""
     if not answer.reading.stops:
-        return "stop: no figure can be named; " + "; ".join(answer.reading.not_known)
+        return both_units("stop: no figure can be named; " + "; ".join(answer.reading.not_known))
     limit = answer.reading.stops[0]
     at = whole(max(0.0, limit.at_kg), first=first, rounding=ROUND_FLOOR)
     more = (
         f"; may be lower still, {len(answer.reading.not_known)} not known" if answer.reading.not_known else ""
     )
-    return f"stop at {at}: {limit.reason}{more}"
+    return both_units(f"stop at {at}: {limit.reason}{more}")
 
 
 def centre_words(answer: LiftAnswer) -> list[str]:
@@ -126,12 +132,12 @@ def piece_words(piece: Piece, *, first: str = "kg") -> str:
 
 def addition_words(addition: Addition, *, first: str = "kg") -> str:
     """Fluid, packing or gear with its mass."""
-    return f"{addition.name}: {load_words(addition.load, first=first)}"
+    return both_units(f"{addition.name}: {load_words(addition.load, first=first)}")
 
 
 def tie_words(tie: TieFigure) -> str:
     """One line of the tie list, to be ticked by hand or by the job."""
-    box = "[ ]" if tie.open else "[x]" if tie.state.startswith(("out", "temporary, out")) else "[-]"
+    box = "[ ]" if tie.open else "[x]" if tie.out else "[-]"
     many = f"{tie.count} x " if tie.count and tie.count[0].isdigit() else ""
     facts = [tie.size, tie.head, tie.tool, f"side: {tie.side}" if tie.side else ""]
     if tie.under:
@@ -145,16 +151,17 @@ def tie_words(tie: TieFigure) -> str:
     facts += [f"listed in {'; '.join(tie.listed_in)}"] if tie.listed_in else []
     facts += [f"after {', '.join(tie.after)}"] if tie.after else []
     facts += [f"sticks: {tie.sticks}"] if tie.sticks else []
-    said = "; ".join(fact for fact in facts if fact)
-    return f"{box} {many}{tie.what}: {tie.state.upper() if tie.open else tie.state}" + (
-        f" ({said})" if said else ""
+    told = "; ".join(fact for fact in facts if fact)
+    return both_units(
+        f"{box} {many}{tie.what}: {tie.state.upper() if tie.open else tie.state}"
+        + (f" ({told})" if told else "")
     )
 
 
 def joint_lines(joint: JointFigure) -> list[str]:
     """A joint with its ties, what is open first."""
     lines = [f"{joint.name} ({joint.id}), between {joint.between[0]} and {joint.between[1]}"]
-    lines += [f"  {text}" for text in joint.says]
+    lines += [f"  {notice_words(one)}" for one in joint.says]
     ordered = [*(t for t in joint.ties if t.nobody_looked), *(t for t in joint.ties if not t.nobody_looked)]
     lines += [f"  {tie_words(tie)}" for tie in sorted(ordered, key=lambda tie: not tie.open)]
     lines.append("  [ ] other: ______________________________")
@@ -190,14 +197,19 @@ def rating_words(rating: RatingFigure, *, first: str = "kg") -> str:
     else:
         rated = f"rated {whole(rating.rating_kg, first=first, rounding=ROUND_FLOOR)} ({rating.basis})"
     struck = f"; NOT USED: {rating.struck}" if rating.struck else ""
-    return f"{rating.name}: {demand}{rated}{struck}"
+    return both_units(f"{rating.name}: {demand}{rated}{struck}")
 
 
 def point_words(point: PointFigure) -> str:
     """A pick point: rating, what carries it, what is in the way. Never a proposal without a rating."""
     used = "used" if point.used else "not used"
-    said = f"{point.rated_words}; {point.through_words}; {point.blocked_words}"
-    return f"{point.name} ({point.id}), {used}: {said}"
+    told = f"{point.rated_words}; {point.through_words}; {point.blocked_words}"
+    engaged = ""
+    if point.engagement_m is not None and point.thread:
+        engaged = f"; {point.thread} engaged by {point.engagement_m * 1000:.0f} mm"
+    elif point.thread:
+        engaged = f"; {point.thread}, how far it is engaged: nobody looked"
+    return both_units(f"{point.name} ({point.id}), {used}: {told}{engaged}")
 
 
 def leg_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
@@ -216,7 +228,7 @@ def leg_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
         low = f", low on the {legs.rest.low_words} side" if legs.rest.low_words else ""
         slack = f"; slack: {', '.join(legs.rest.slack)}" if legs.rest.slack else ""
         lines.append(f"left to itself it comes to rest tilted by {legs.rest.tilt:.1f}°{low}{slack}")
-    lines += [text for text in legs.says if "rest" not in text]
+    lines += [both_units(text) for text in legs.says]
     lines += stability_lines(legs)
     for rule in legs.rules:
         asks = (
@@ -226,7 +238,9 @@ def leg_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
         )
         less = ", LESS than the statics above" if rule.below_statics else ""
         lines.append(
-            f"rule of thumb, {rule.rule}: {asks}{less}; {rule.says} [{rule.source}; {rule.verified}]"
+            both_units(
+                f"rule of thumb, {rule.rule}: {asks}{less}; {rule.says} [{rule.source}; {rule.verified}]"
+            )
         )
     return lines
 
@@ -257,7 +271,7 @@ def headroom_words(answer: LiftAnswer) -> str:
     """Room left under the hook at its highest, or what is not known."""
     room = answer.headroom
     if room.left_m is None:
-        return "; ".join(room.says)
+        return both_units("; ".join(room.says))
     return f"headroom: {room.left_m * 1000:.0f} mm left under the hook at its highest"
 
 
@@ -267,15 +281,15 @@ def mover_words(answer: LiftAnswer, *, first: str = "kg") -> str:
     if mover is None:
         return "hoist or crane: none is recorded for this lift"
     if mover.rating_kg is None or mover.part is None:
-        return f"{mover.name}: {mover.rating_words}"
+        return both_units(f"{mover.name}: {mover.rating_words}")
     least = "at least " if mover.gross is not None and not mover.gross.complete else ""
-    return (
+    return both_units(
         f"{mover.name}: {least}{math.ceil(mover.part * 100)} % of {whole(mover.rating_kg, first=first)} "
         f"({mover.rating_words}); the plate governs"
     )
 
 
-def set_down_words(answer: LiftAnswer) -> str:
+def set_down_words(answer: LiftAnswer, *, first: str = "kg") -> str:
     """Where it goes, and what it takes to tip there on a level floor."""
     down = answer.set_down
     text = f"set down on {down.on}; face: {down.face or 'nobody looked'} ({down.may_rest})"
@@ -284,23 +298,84 @@ def set_down_words(answer: LiftAnswer) -> str:
             f"; centre {down.centre_height_m * 1000:.0f} mm up, tips at {math.floor(down.weakest.tips_at)}° "
             f"towards {down.weakest.towards}"
         )
+    if down.outside_m is not None:
+        text += f"; the centre {'is' if down.surely else 'may be'} {down.outside_m * 1000:.0f} mm outside it"
+    if down.not_known:
+        text += f"; {down.not_known.rstrip('.')}"
     if down.must_not:
         text += f"; must not rest on {', '.join(down.must_not)}"
-    return text
+    place = answer.landing
+    rated = place.rating_words
+    if place.rating_kg is not None:
+        rated = f"rated {whole(place.rating_kg, first=first, rounding=ROUND_FLOOR)} ({place.rating_words})"
+    return both_units(f"{text}; the place: {rated}")
+
+
+MOMENTS = (
+    "does not stand",
+    "may not stand",
+    "must not rest",
+    "stands",
+    "standing not known",
+    "lands low side first",
+    "hook off plumb",
+    "hook plumb",
+    "swing not known",
+    "hold before the last tie",
+    "nothing to hold before the last tie",
+)
+
+
+def moments(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
+    """What is said of the two moments where it may go wrong at once: breaking loose and landing."""
+    return [notice_words(one, first=first) for one in answer.first if one.kind in MOMENTS]
+
+
+def note_words(note: NoteFigure) -> str:
+    """One note with what it is about, its kind and its standing."""
+    stale = ", due for a look" if note.stale else ""
+    return both_units(f"{note.about} ({note.kind}; {note.status}{stale}): {note.text}")
+
+
+def edge_words(answer: LiftAnswer) -> str:
+    """What runs over an edge and how it is protected; none, by whom; or that nobody looked."""
+    how = {"no": "NOT PROTECTED", "nobody looked": "whether it is protected: nobody looked"}
+    told = [f"{e.what}: {how.get(e.protected) or f'protected by {e.by}'}" for e in answer.edges]
+    return f"over an edge: {'; '.join(told) or answer.edges_words}"
+
+
+def tag_line_words(answer: LiftAnswer) -> str:
+    """Tag lines as recorded; none, by whom; or that nobody looked."""
+    return f"tag lines: {'; '.join(answer.tag_lines) or answer.tag_lines_words}"
+
+
+TODAY = (
+    "gear looked over",
+    "wind, weather",
+    "people and signaller",
+    "area clear",
+    "springs, pressure, twist let down",
+    "trial lift 50 to 100 mm: seen",
+    "last tie out, hook held",
+    "stood with legs slack",
+)
+"""What is only true today: blanks on paper, never stored."""
 
 
 def lift_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
-    """The whole answer as lines; what is not known comes first."""
-    lines = [answer.first, *(f"! {text}" for text in answer.warnings), "", title_words(answer)]
+    """The whole answer as lines, in the one order; the reasons below."""
+    lines = [text for _, text in first_lines(answer.first, first=first)]
+    lines += ["", title_words(answer)]
     lines.append(f"  build: {build_words(answer)}; {answer.attitude_name}")
-    lines += [f"  {answer.remark}"] if answer.remark else []
-    if answer.not_known:
-        lines += ["", "Not known", *(f"  {text}" for text in answer.not_known)]
+    lines += [f"  {both_units(answer.remark)}"] if answer.remark else []
+    lines += ["", "Why, in the same order", *(f"  {text}" for text in reasons(answer.first, first=first))]
     expected = load_words(answer.reading.expected, first=first)
     lines += ["", f"Expected hook reading {expected}", f"  {look_again_words(answer, first=first)}"]
     lines.append(f"  {stop_words(answer, first=first)}")
     lines += [
-        f"    otherwise {whole(max(0.0, limit.at_kg), first=first, rounding=ROUND_FLOOR)}: {limit.reason}"
+        both_units(
+            f"    otherwise {whole(max(0.0, limit.at_kg), first=first, rounding=ROUND_FLOOR)}: {limit.reason}"
+        )
         for limit in answer.reading.stops[1:3]
     ]
     lines += ["", f"IN: {load_words(answer.group, first=first)} without fluid"]
@@ -312,28 +387,49 @@ def lift_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
     lines += [f"  {rating_words(rating, first=first)}" for rating in answer.ratings]
     lines += ["Pick points", *(f"  {point_words(point)}" for point in answer.points)]
     lines += ["  none is recorded: nobody looked"] if not answer.points else []
+    lines += [edge_words(answer), tag_line_words(answer)]
     lines += ["", *(line for joint in answer.joints for line in joint_lines(joint))]
     lines += ["no joint is parted or crossed, as recorded"] if not answer.joints else []
-    lines += ["", mover_words(answer, first=first), headroom_words(answer), set_down_words(answer)]
-    lines += [f"{case.case}: {case.says}" for case in answer.sudden]
+    lines += [
+        "",
+        mover_words(answer, first=first),
+        headroom_words(answer),
+        set_down_words(answer, first=first),
+    ]
+    lines += [both_units(f"{case.case}: {case.says}") for case in answer.sudden]
+    if answer.notes:
+        lines += ["", "Notes that touch this lift", *(f"  {note_words(note)}" for note in answer.notes)]
     if answer.weigh:
         lines.append(f"Weigh while it hangs: {', '.join(thing.name for thing in answer.weigh)}")
-    lines += [f"Stop and ask: {text}" for text in answer.stop_and_ask]
+    lines += [f"Stop and ask: {both_units(text)}" for text in answer.stop_and_ask]
+    lines.append(f"Only true today, look and write it on the sheet: {'; '.join(TODAY)}")
+    return [*lines, "", *answer.cautions]
+
+
+def joint_answer_lines(answer: JointAnswer, *, first: str = "kg") -> list[str]:
+    """What still holds one joint, in the one order; the reasons below."""
+    lines = [text for _, text in first_lines(answer.first, first=first)]
+    lines += ["", *joint_lines(answer.joint)]
+    lines += [f"  {both_units(answer.joint.remark)}"] if answer.joint.remark else []
+    lines += ["", "Why, in the same order", *(f"  {text}" for text in reasons(answer.first, first=first))]
+    if answer.notes:
+        lines += ["", "Notes that touch this joint", *(f"  {note_words(note)}" for note in answer.notes)]
     return [*lines, "", *answer.cautions]
 
 
 def reading_lines(answer: ReadingAnswer, *, first: str = "kg") -> list[str]:
     """A seen reading beside the expected one; what is not known comes first."""
     lift = answer.lift
-    lines = [lift.first, ""]
+    lines = [*(text for _, text in first_lines(lift.first, first=first)), ""]
     expected = load_words(lift.reading.expected, first=first)
     lines.append(f"Seen {whole(answer.seen_kg, first=first)}, expected {expected}")
-    lines += [f"  {text}" for text in answer.says]
+    lines += [f"  {notice_words(one, first=first)}" for one in answer.says]
     lines += [f"  {look_again_words(lift, first=first)}", f"  {stop_words(lift, first=first)}"]
     if answer.ties:
         lines += ["Open ties that could hold the difference", *(f"  {tie_words(tie)}" for tie in answer.ties)]
     if answer.parts:
-        lines += ["Single pieces that would fit it, by mass alone", *(f"  {text}" for text in answer.parts)]
+        lines.append("What would fit it, by mass alone")
+        lines += [f"  {notice_words(one, first=first)}" for one in answer.parts]
     return [*lines, "", *answer.cautions]
 
 

@@ -21,6 +21,27 @@ THINNEST = 1e-9
 Flat = tuple[float, float]  # a point on the floor [m]
 
 
+class NotStandingError(StaticsError):
+    """The centre of gravity is outside the resting face, or may be; `surely` tells which.
+
+    Parameters
+    ----------
+    outside_m : float
+        By how much. [m]
+    surely : bool
+    """
+
+    def __init__(self, outside_m: float, *, surely: bool) -> None:
+        self.outside_m = outside_m
+        self.surely = surely
+        super().__init__(
+            f"the centre of gravity is {outside_m * 1000:.0f} mm outside the face: it does not stand there."
+            if surely
+            else f"the centre of gravity may be {outside_m * 1000:.0f} mm outside the face, within what is "
+            "known of it: it may not stand there."
+        )
+
+
 def support_polygon(points: Sequence[Flat]) -> tuple[Flat, ...]:
     """Convex hull of the points that touch the floor, against the clock, without points along an edge.
 
@@ -163,17 +184,11 @@ def stand(
             )
         )
     least = min(edges, key=lambda edge: edge.base_m)
-    if least.best_base_m <= 0.0:
-        raise StaticsError(
-            f"the centre of gravity is {-least.best_base_m * 1000:.0f} mm outside the face: it does not "
-            "stand there."
-        )
+    # The one whose best place is farthest outside tells whether it is outside for certain.
+    if (most := min(edge.best_base_m for edge in edges)) <= 0.0:
+        raise NotStandingError(-most, surely=True)
     if least.base_m <= 0.0:
-        raise StaticsError(
-            f"the centre of gravity may be {-least.base_m * 1000:.0f} mm outside the face, within what is "
-            "known of it: "
-            "it may not stand there."
-        )
+        raise NotStandingError(-least.base_m, surely=False)
     return Standing(polygon, tuple(edges), upper)
 
 

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 Fact = str | int | float | bool | tuple[str, ...] | None
+Facts = dict[str, Fact]
 
 
 @dataclass(frozen=True, slots=True)

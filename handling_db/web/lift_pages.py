@@ -10,6 +10,7 @@ from typing import Any
 
 from handling_db.database import queries
 from handling_db.errors import HandlingError
+from handling_db.lifting.as_json import lift_json
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.turn.figures import TurnAnswer
 from handling_db.web.lift_drawing import attitude_sketch, turn_curve
@@ -25,6 +26,8 @@ class Asked:
     ----------
     job : str
         Id of the unit in hand; empty for none.
+    serial : int or None
+        Serial number of the unit at hand: its one open job counts without being named.
     assumed : tuple of (component id, low, high)
         Ranges somebody gives for parts without a mass. [kg]
     unit : str
@@ -32,17 +35,18 @@ class Asked:
     """
 
     job: str = ""
+    serial: int | None = None
     assumed: tuple[tuple[str, Fraction, Fraction], ...] = ()
     unit: str = ""
 
     @classmethod
     def read(cls, args: Any) -> Asked:
-        """Read ``job=ID``, ``assume=PART=19 kg to 25 kg`` (repeatable) and ``unit=lb``.
+        """Read ``job=ID``, ``serial=1187``, ``assume=PART=19 kg to 25 kg`` (repeatable) and ``unit=lb``.
 
         Raises
         ------
         HandlingError
-            A range that cannot be read.
+            A range that cannot be read, or a serial that is no number.
         """
         from handling_db.lifting.asked import assumed_ranges
 
@@ -50,8 +54,14 @@ class Asked:
         unit = (args.get("unit") or "").strip()
         if unit not in ("", "kg", "lb"):
             raise HandlingError(f"unit={unit!r} is not one of: kg, lb")
+        serial = (args.get("serial") or "").strip()
+        if serial and not (serial.isascii() and serial.isdigit()):
+            raise HandlingError(f"serial={serial!r} is not a number, such as 1187")
         return cls(
-            (args.get("job") or "").strip(), tuple((part, *limits) for part, limits in ranges.items()), unit
+            (args.get("job") or "").strip(),
+            int(serial) if serial else None,
+            tuple((part, *limits) for part, limits in ranges.items()),
+            unit,
         )
 
 
@@ -62,7 +72,13 @@ def _question(collection: Any, asked: Asked) -> Any:
 
     assumed = {part: (low, high) for part, low, high in asked.assumed}
     job = job_named(collection, asked.job)
-    return Question(job=job, as_of=datetime.date.today(), assumed=assumed or None, factors=rating_factors())
+    return Question(
+        job=job,
+        serial=asked.serial,
+        as_of=datetime.date.today(),
+        assumed=assumed or None,
+        factors=rating_factors(),
+    )
 
 
 def _collection(connection: sqlite3.Connection, kind: str, code: str) -> Any:
@@ -83,6 +99,7 @@ def _name(collection: Any, code: str) -> str:
 
 
 def _shared(connection: sqlite3.Connection, asked: Asked) -> dict[str, Any]:
+    from handling_db.lifting import notices
     from handling_db.lifting import words as lift_wording
 
     stamp = queries.stamp(connection)
@@ -90,6 +107,7 @@ def _shared(connection: sqlite3.Connection, asked: Asked) -> dict[str, Any]:
         "stamp": stamp,
         "first": asked.unit or stamp.first_unit,
         "lw": lift_wording,
+        "said": notices,
         "asked": asked,
     }
 
@@ -138,7 +156,7 @@ async def lift(request: Any, datasette: Any) -> Any:
             "jobs": _jobs(collection, answer.root),
             "turns": collection.lift_groups[code].turn is not None,
             "sketch": attitude_sketch(answer),
-            "json": answer,
+            "json": lift_json(answer, first=asked.unit or "kg"),
         }
 
     return await _page(datasette, "lift.html", gather, request, _json_asked(request))
@@ -158,7 +176,7 @@ async def lift_sheet(request: Any, datasette: Any) -> Any:
             "sketch": attitude_sketch(answer),
             "printed": day.isoformat(),
             "until": (day + datetime.timedelta(days=7)).isoformat(),
-            "json": answer,
+            "json": lift_json(answer, first=asked.unit or "kg"),
         }
 
     return await _page(datasette, "lift-sheet.html", gather, request, _json_asked(request))
@@ -169,27 +187,27 @@ async def joint(request: Any, datasette: Any) -> Any:
     code = decode(request.url_vars["code"])
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.lifting.ties import joint_figure
+        from handling_db.lifting.ties import joint_answer
 
         asked = Asked.read(request.args)
         collection = _collection(connection, "joint", code)
-        question = _question(collection, asked)
         record = collection.joints[code]
-        figure = joint_figure(collection, record, question.job)
-        notes = [
-            note
-            for note in queries.notes_for(connection)
-            if note.about_kind == "joint" and note.about == code
-        ]
+        answer = joint_answer(
+            collection,
+            record,
+            job=_question(collection, asked).job,
+            serial=asked.serial,
+            as_of=datetime.date.today(),
+        )
         lifts = [g for _, g in sorted(collection.lift_groups.items()) if code in (g.parts_joints or ())]
         return {
             **_shared(connection, asked),
-            "j": figure,
-            "has_side": {side: _name(collection, side) for side in figure.between},
+            "a": answer,
+            "j": answer.joint,
+            "has_side": {side: _name(collection, side) for side in answer.joint.between},
             "jobs": _jobs(collection, record.within),
             "lifts": [{"id": g.id, "name": g.name} for g in lifts],
-            "notes": notes,
-            "json": figure,
+            "json": lift_json(answer, first=asked.unit or "kg"),
         }
 
     return await _page(datasette, "joint.html", gather, request, _json_asked(request))
@@ -213,7 +231,7 @@ async def turn(request: Any, datasette: Any) -> Any:
             "steps": turn_words.told_steps(answer, 10),
             "tw": turn_words,
             "curve": turn_curve(answer),
-            "json": answer,
+            "json": lift_json(answer, first=asked.unit or "kg"),
         }
 
     return await _page(datasette, "turn.html", gather, request, _json_asked(request))

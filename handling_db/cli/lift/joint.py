@@ -2,20 +2,30 @@
 
 from __future__ import annotations
 
+import datetime
 from pathlib import Path
 
 import click
 
 from handling_db.cli.common import print_json
-from handling_db.cli.options import loaded, source_options
+from handling_db.cli.options import loaded, serial_option, source_options, unit_option
 
 
 @click.command()
 @click.argument("name")
 @click.option("--job", "job_id", metavar="JOB", help="The unit in hand: which ties are out or in.")
+@serial_option
+@unit_option
 @source_options
 def command(
-    name: str, job_id: str | None, folders: tuple[Path, ...], database: Path | None, *, as_json: bool
+    name: str,
+    job_id: str | None,
+    serial: int | None,
+    unit: str | None,
+    folders: tuple[Path, ...],
+    database: Path | None,
+    *,
+    as_json: bool,
 ) -> None:
     """What still holds the joint NAME: every tie with its state, what nobody looked for first.
 
@@ -25,18 +35,19 @@ def command(
     """
     from handling_db.lifting.as_json import lift_json
     from handling_db.lifting.asked import job_named
-    from handling_db.lifting.figures import CAUTIONS
-    from handling_db.lifting.first_words import first_line
-    from handling_db.lifting.ties import joint_figure, unlooked
-    from handling_db.lifting.words import joined, joint_lines
+    from handling_db.lifting.ties import joint_answer
+    from handling_db.lifting.words import joined, joint_answer_lines
 
     found = loaded(folders, database, name, ("joint",), "handled")
-    collection, name = found.records, found.id
-    joint = joint_figure(collection, collection.joints[name], job_named(collection, job_id))
-    first = first_line([joint], (), unlooked([joint]))
+    answer = joint_answer(
+        found.records,
+        found.records.joints[found.id],
+        job=job_named(found.records, job_id),
+        serial=serial,
+        as_of=datetime.date.today(),
+    )
+    first = unit or found.first_unit
     if as_json:
-        print_json({"first": first, **lift_json(joint), "cautions": list(CAUTIONS)})
+        print_json(lift_json(answer, first=first))
         return
-    lines = [first, "", *joint_lines(joint)]
-    lines += [f"  {joint.remark}"] if joint.remark else []
-    click.echo(joined([*lines, "", *CAUTIONS]))
+    click.echo(joined(joint_answer_lines(answer, first=first)))

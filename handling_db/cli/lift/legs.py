@@ -25,6 +25,7 @@ def command(
     name: str,
     points: tuple[str, ...],
     job_id: str | None,
+    serial: int | None,
     as_of: str | None,
     assumed: tuple[str, ...],
     unit: str | None,
@@ -43,6 +44,7 @@ def command(
     from handling_db.lifting.answer import lift_answer
     from handling_db.lifting.as_json import lift_json
     from handling_db.lifting.asked import metres
+    from handling_db.lifting.notices import first_lines, reasons
     from handling_db.lifting.words import (
         centre_words,
         joined,
@@ -55,17 +57,19 @@ def command(
     found = loaded(folders, database, name, ("lift group",), "handled")
     collection, name = found.records, found.id
     picks = {point.partition("=")[0]: metres(point.partition("=")[2] or None, "--point") for point in points}
-    asked = question(collection, job_id, as_of, assumed, picks=picks or None)
+    asked = question(collection, job_id, serial, as_of, assumed, picks=picks or None)
     answer = lift_answer(collection, name, asked)
     if as_json:
-        whole = lift_json(answer)
-        kept = ("units", "id", "first", "warnings", "lift", "centre", "no_centre", "legs", "no_legs")
+        whole = lift_json(answer, first=unit or found.first_unit)
+        kept = ("units", "id", "first", "lift", "centre", "no_centre", "legs", "no_legs")
         print_json({key: whole[key] for key in (*kept, "points", "ratings", "cautions")})
         return
     first = unit or found.first_unit
-    lines = [answer.first, *(f"! {text}" for text in answer.warnings), ""]
+    lines = [text for _, text in first_lines(answer.first, first=first)]
+    lines.append("")
     lines += [f"on the legs: {load_words(answer.lift, first=first)}", *centre_words(answer), ""]
     lines += leg_lines(answer, first=first)
     lines += [rating_words(rating, first=first) for rating in answer.ratings]
     lines += [point_words(point) for point in answer.points]
+    lines += ["", "Why, in the same order", *(f"  {text}" for text in reasons(answer.first, first=first))]
     click.echo(joined([*lines, "", *answer.cautions]))

@@ -21,6 +21,7 @@ def command(
     drop: str | None,
     stretch: str | None,
     job_id: str | None,
+    serial: int | None,
     as_of: str | None,
     assumed: tuple[str, ...],
     unit: str | None,
@@ -46,9 +47,9 @@ def command(
     found = loaded(folders, database, name, ("lift group",), "handled")
     collection, name = found.records, found.id
     fall, stretched = metres(drop, "--drop"), metres(stretch, "--stretch")
-    asked = question(collection, job_id, as_of, assumed, drop_m=fall, stretch_m=stretched)
+    asked = question(collection, job_id, serial, as_of, assumed, drop_m=fall, stretch_m=stretched)
     answer = lift_answer(collection, name, asked)
     if as_json:
-        print_json(lift_json(answer))
+        print_json(lift_json(answer, first=unit or found.first_unit))
         return
     click.echo(joined(lift_lines(answer, first=unit or found.first_unit)))

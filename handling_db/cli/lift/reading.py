@@ -19,6 +19,7 @@ def command(
     name: str,
     seen: str,
     job_id: str | None,
+    serial: int | None,
     as_of: str | None,
     assumed: tuple[str, ...],
     unit: str | None,
@@ -41,8 +42,8 @@ def command(
     found = loaded(folders, database, name, ("lift group",), "handled")
     collection, name = found.records, found.id
     kg = float(parse_quantity(seen, "mass").base)
-    answer = reading_answer(collection, name, kg, question(collection, job_id, as_of, assumed))
+    answer = reading_answer(collection, name, kg, question(collection, job_id, serial, as_of, assumed))
     if as_json:
-        print_json(lift_json(answer))
+        print_json(lift_json(answer, first=unit or found.first_unit))
         return
     click.echo(joined(reading_lines(answer, first=unit or found.first_unit)))

@@ -19,6 +19,7 @@ def command(
     name: str,
     every: int,
     job_id: str | None,
+    serial: int | None,
     as_of: str | None,
     assumed: tuple[str, ...],
     unit: str | None,
@@ -43,8 +44,8 @@ def command(
 
     found = loaded(folders, database, name, ("lift group",), "handled")
     collection, name = found.records, found.id
-    answer = turn_answer(collection, name, question(collection, job_id, as_of, assumed))
+    answer = turn_answer(collection, name, question(collection, job_id, serial, as_of, assumed))
     if as_json:
-        print_json(lift_json(answer))
+        print_json(lift_json(answer, first=unit or found.first_unit))
         return
     click.echo(joined(turn_lines(answer, first=unit or found.first_unit, every=every)))

@@ -27,6 +27,7 @@ def command(
     tail: str,
     every: int,
     job_id: str | None,
+    serial: int | None,
     as_of: str | None,
     assumed: tuple[str, ...],
     unit: str | None,
@@ -49,9 +50,11 @@ def command(
 
     found = loaded(folders, database, name, ("lift group",), "handled")
     collection, name = found.records, found.id
-    answer = two_hook_answer(collection, name, head, tail, question(collection, job_id, as_of, assumed))
+    answer = two_hook_answer(
+        collection, name, head, tail, question(collection, job_id, serial, as_of, assumed)
+    )
     if as_json:
-        print_json(lift_json(answer))
+        print_json(lift_json(answer, first=unit or found.first_unit))
         return
     click.echo(text(answer, unit or found.first_unit, every))
 
@@ -60,14 +63,17 @@ def text(answer: TwoHookAnswer, first: str, every: int) -> str:
     """The answer as lines; what is not known comes first."""
     from decimal import ROUND_CEILING
 
-    from handling_db.lifting.words import load_words, title_words, whole
+    from handling_db.lifting.notices import first_lines
+    from handling_db.lifting.words import load_words, title_words
+    from handling_db.quantities.sentence import both_units, whole
 
     def up(kg: float) -> str:
         return whole(kg, first=first, rounding=ROUND_CEILING)
 
-    lines = [answer.first, *(f"! {told}" for told in answer.says), "", title_words(answer.lift)]
+    lines = [line for _, line in first_lines(answer.first, first=first)]
+    lines += [*(f"! {both_units(told)}" for told in answer.says), "", title_words(answer.lift)]
     if answer.no_figures:
-        return "\n".join([*lines, f"No figures: {answer.no_figures}", "", *answer.cautions])
+        return "\n".join([*lines, f"No figures: {both_units(answer.no_figures)}", "", *answer.cautions])
     lines.append(
         f"turning: {load_words(answer.turning, first=first)}; head {answer.head}, tail {answer.tail}"
     )

@@ -77,7 +77,7 @@ def _lifted(found: Loaded, as_of: str | None) -> Range:
     from handling_db.lifting.answer import lift_answer
     from handling_db.lookup.heavier import Range
 
-    answer = lift_answer(found.records, found.id, question(found.records, None, as_of, ()))
+    answer = lift_answer(found.records, found.id, question(found.records, None, None, as_of, ()))
     load = answer.lift
     if load is None:
         return Range(answer.name, "as parted", 0, 0, None, answer.missing)

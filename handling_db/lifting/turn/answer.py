@@ -7,6 +7,7 @@ import math
 from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, Question, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer, Load, SetDownFigure, TieFigure
+from handling_db.lifting.notices import ordered
 from handling_db.lifting.set_down import faces_of, on_face
 from handling_db.lifting.ties import joint_figures
 from handling_db.lifting.turn.figures import HoldFigure, TurnAnswer, TurnStep
@@ -56,8 +57,7 @@ def turn_answer(collection: Collection, name: str, question: Question | None = N
     except StaticsError as error:
         return TurnAnswer(
             lift=lift,
-            first=lift.first,
-            announced=_unheld(turn),
+            first=ordered((*_unheld(turn), *lift.first)),
             turning=lift.lift,
             steps=(),
             worst=None,
@@ -94,8 +94,7 @@ def _with_figures(case: Case, turn: Turn, lift: LiftAnswer, holds: tuple[TieFigu
     says = [*ends, *_goes_over_words(edge), *_open_words(turn), *_oil_words(case), *forces.says]
     return TurnAnswer(
         lift=lift,
-        first=lift.first,
-        announced=_announced(turning, edge, hold),
+        first=ordered((*_announced(turning, edge, hold), *lift.first)),
         turning=Load(*load),
         steps=steps,
         worst=_step(edge.worst, None),
@@ -138,14 +137,15 @@ def _announced(turning: Turning, edge: EdgeTurn, hold: HoldFigure | None) -> tup
             said.append(Notice("goes-over-at-once"))
     if edge.comes_off is not None:
         turned, end, certain = edge.comes_off
-        said.append(Notice("comes-off", {"turned_deg": math.degrees(turned), "end": end, "certain": certain}))
+        kind = f"{'comes' if certain else 'may-come'}-off-{'edge' if end == 2 else 'end'}"
+        said.append(Notice(kind, {"turned_deg": math.degrees(turned), "end": ("first", "second", "")[end]}))
     if hold is not None and hold.most_kg is not None:
         if hold.rated_kg is None:
             said.append(Notice("line-no-rating", {"most_kg": hold.most_kg}))
         elif hold.most_kg > hold.rated_kg:
             said.append(Notice("line-over-rating", {"most_kg": hold.most_kg, "rated_kg": hold.rated_kg}))
         if hold.sideways:
-            said.append(Notice("line-pulls-sideways", {"part": hold.sideways}))
+            said.append(Notice("line-pulls-sideways", {"part_share": hold.sideways}))
         if edge.goes_over_first is not None:
             said.append(Notice("line-slack-before", {"first_deg": math.degrees(edge.goes_over_first)}))
     return tuple(said)

@@ -101,8 +101,9 @@ class TurnAnswer:
 
     Parameters
     ----------
-    announced : tuple of Notice
-        What stands before everything else: nothing holds it, it comes off its edge.
+    first : tuple of Notice
+        What stands first, in the one order: that nothing holds it, that it comes off its edge, then the
+        lift's.
     steps : tuple of TurnStep
         Up to the end of the turn, or as far as figures can be given.
     to_angle : float or None
@@ -118,8 +119,7 @@ class TurnAnswer:
     """
 
     lift: LiftAnswer
-    first: str
-    announced: tuple[Notice, ...]
+    first: tuple[Notice, ...]
     turning: Load | None
     steps: tuple[TurnStep, ...]
     worst: TurnStep | None

@@ -6,8 +6,10 @@ import math
 from collections.abc import Callable, Mapping
 from decimal import ROUND_CEILING
 
+from handling_db.lifting.notices import first_lines, reasons
+from handling_db.lifting.notices import notice_words as words_of
 from handling_db.lifting.turn.figures import BoltsFigure, HoldFigure, TurnAnswer, TurnStep
-from handling_db.lifting.words import load_words, tie_words, title_words, whole
+from handling_db.lifting.words import both_units, load_words, tie_words, title_words, whole
 from handling_db.quantities.notice import Fact, Notice
 
 N_PER_LBF = 4.4482216152605  # exact by definition: 0.45359237 kg at 9.80665 m/s2
@@ -28,72 +30,16 @@ def moment_words(nm: float, *, first: str = "kg") -> str:
     return f"{other} ({metric})" if first == "lb" else f"{metric} ({other})"
 
 
-def _mass(facts: Mapping[str, Fact], name: str, first: str) -> str:
-    value = facts[name]
-    assert isinstance(value, int | float)
-    return whole(float(value), first=first, rounding=ROUND_CEILING)
-
-
 def _angle(facts: Mapping[str, Fact], name: str) -> str:
     value = facts[name]
     assert isinstance(value, int | float)
     return f"{math.floor(round(float(value), 6))}°"
 
 
-_ENDS = {0: "the first recorded end of the edge", 1: "the second recorded end of the edge", 2: "its edge"}
-
-
-def _comes_off(f: Mapping[str, Fact], first: str) -> str:  # noqa: ARG001 - one form for all kinds
-    where = _ENDS[int(str(f["end"]))]
-    verb = "comes" if f["certain"] else "may come"
-    why = (
-        "the hook then stands nearer to the edge than the centre, and the load hangs free and swings"
-        if f["end"] == 2
-        else "the hook pulls off the centre plane"
-    )
-    return f"At {_angle(f, 'turned_deg')} it {verb} off {where}: {why}. Figures end there."
-
-
 _WORDS: Mapping[str, Callable[[Mapping[str, Fact], str], str]] = {
-    "nothing-holds-back": lambda f, u: (
-        f"GOES OVER BY ITSELF, AND NOTHING IS RECORDED TO HOLD IT BACK: from {_angle(f, 'first_deg')} at the "
-        f"earliest it needs up to {_mass(f, 'hold_kg', u)} at the place of the hook, pulled back square to "
-        f"the way "
-        "from the edge. Record 'hold back': where the line is made fast, and its anchor."
-    ),
-    "line-cannot-hold": lambda f, _: (
-        f"THE HOLDING-BACK LINE CANNOT HOLD IT from {_angle(f, 'turned_deg')}: from its anchor it does not "
-        f"pull "
-        "against the way it goes over. Anchor it elsewhere."
-    ),
-    "line-over-rating": lambda f, u: (
-        f"The holding-back line gets up to {_mass(f, 'most_kg', u)}, above its rating of "
-        f"{_mass(f, 'rated_kg', u)}."
-    ),
-    "line-no-rating": lambda f, u: (
-        f"No rating is recorded for the holding-back line, which gets up to {_mass(f, 'most_kg', u)}."
-    ),
-    "comes-off": _comes_off,
-    "goes-over-at-once": lambda _, __: (
-        "Within the doubt of the centre it may go over as soon as it is lifted: hold it back before the "
-        "hook pulls."
-    ),
-    "line-pulls-sideways": lambda f, _: (
-        f"The holding-back line pulls the edge sideways with up to {float(str(f['part'])):.0%} of what "
-        f"presses on it: "
-        "block it against sliding (it slides where friction is less than that)."
-    ),
-    "line-slack-before": lambda f, _: (
-        f"Take the line taut before {_angle(f, 'first_deg')}: from there hook and line change over, and a "
-        f"slack line "
-        "is a drop."
-    ),
     "hook-goes-slack": lambda f, _: (
         f"Goes over by itself at {round(float(str(f['over_deg'])))}° (between {_angle(f, 'first_deg')} and "
         f"{_latest(f)} by the doubt): from there one hook on the lifted side cannot hold it."
-    ),
-    "not-known-whether-held": lambda _, __: (
-        "Whether it goes over by itself is not known, and nothing is recorded to hold it back."
     ),
     "hook-on-not-recorded": lambda _, __: "What the hook is on is not recorded.",
     "turns-on": lambda f, _: f"Turns on {f['on']}.",
@@ -155,6 +101,8 @@ def _latest(facts: Mapping[str, Fact]) -> str:
 
 def notice_words(notice: Notice, *, first: str = "kg") -> str:
     """One thing to be said about a turn, in the reader's unit first."""
+    if notice.kind not in _WORDS:
+        return words_of(notice, first=first)
     return _WORDS[notice.kind](notice.facts, first)
 
 
@@ -224,11 +172,13 @@ def turn_lines(answer: TurnAnswer, *, first: str = "kg", every: int = 10) -> lis
     every : int
         List every so many degrees.
     """
-    lines = [f"! {notice_words(notice, first=first)}" for notice in answer.announced]
-    lines += [answer.first, *(f"! {notice_words(notice, first=first)}" for notice in answer.says), ""]
+    lines = [text for _, text in first_lines(answer.first, first=first)]
+    lines += [*(f"! {notice_words(notice, first=first)}" for notice in answer.says), ""]
+    why = ["", "Why, in the same order", *(f"  {text}" for text in reasons(answer.first, first=first))]
     lines.append(title_words(answer.lift))
     if answer.no_figures:
-        return [*lines, f"No figures: {answer.no_figures}", *_holding(answer), "", *answer.cautions]
+        no = f"No figures: {both_units(answer.no_figures)}"
+        return [*lines, no, *_holding(answer), *why, "", *answer.cautions]
     lines.append(f"turning: {load_words(answer.turning, first=first)}")
     if answer.hold is not None:
         lines.append(hold_words(answer.hold, first=first))
@@ -248,7 +198,7 @@ def turn_lines(answer: TurnAnswer, *, first: str = "kg", every: int = 10) -> lis
     lines += _holding(answer)
     if answer.standing is not None:
         lines += standing_lines(answer)
-    return [*lines, "", *answer.cautions]
+    return [*lines, *why, "", *answer.cautions]
 
 
 def standing_lines(answer: TurnAnswer) -> list[str]:

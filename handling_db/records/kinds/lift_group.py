@@ -13,6 +13,7 @@ from handling_db.records.parts.texts import (
     Id,
     LengthText,
     Line,
+    MassOrNone,
     MassText,
     Part,
     Point,
@@ -94,14 +95,43 @@ class Pick(Part):
         return self
 
 
+class EdgeRun(Part):
+    """Something that runs over an edge, and whether it is protected there, with what."""
+
+    what: Line
+    protected: Answer | None = None
+    by: Line | None = None
+
+    @model_validator(mode="after")
+    def _said_with_what(self) -> EdgeRun:
+        if self.protected == "yes" and self.by is None:
+            raise ValueError("'protected: yes' needs 'by': write with what, such as 'corner pads, 8 mm'")
+        return self
+
+
+class TagLine(Part):
+    """A line to guide the load by hand from outside its reach."""
+
+    at: Line
+    what: Line | None = None
+
+
 class SetDown(Part):
-    """Where the load goes: on what, which face, how high."""
+    """Where the load goes: on what, which face, how high, and what the place is rated for."""
 
     on: Line | None = None
+    rated: MassOrNone = None
+    rated_by: Line | None = None
     fixture: Id | None = None
     face: Id | None = None
     height: LengthText | None = None
     piece_below_points: LengthText | None = None
+
+    @model_validator(mode="after")
+    def _somebody_rated_it(self) -> SetDown:
+        if self.rated is not None and self.rated_by is None:
+            raise ValueError("'rated' needs 'rated by': the sign, drawing or role that says so")
+        return self
 
 
 class HoldBack(Part):
@@ -158,6 +188,8 @@ class LiftGroup(Part):
     packing: Annotated[Looked[Packed], *looked(Packed)] = None
     gear: Annotated[Looked[GearUsed], *looked(GearUsed)] = None
     picks: Annotated[Looked[Pick], *looked(Pick)] = None
+    edges: Annotated[Looked[EdgeRun], *looked(EdgeRun)] = None
+    tag_lines: Annotated[Looked[TagLine], *looked(TagLine)] = None
     mover: Id | None = None
     radius: LengthText | None = None
     boom: LengthText | None = None
@@ -171,7 +203,13 @@ class LiftGroup(Part):
     @model_validator(mode="after")
     def _sound(self) -> LiftGroup:
         none_needs_a_name(
-            self.checked_by, trapped=self.trapped, packing=self.packing, gear=self.gear, picks=self.picks
+            self.checked_by,
+            trapped=self.trapped,
+            packing=self.packing,
+            gear=self.gear,
+            picks=self.picks,
+            edges=self.edges,
+            tag_lines=self.tag_lines,
         )
         seen: dict[tuple[str, ...], str] = {}
         for word, mentions in (("takes", self.takes), ("leaves", self.leaves)):

@@ -1,0 +1,84 @@
+"""The moment a lift breaks loose: where the hook stands till then, how it swings, what to hold before."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from handling_db.families.build import BuildError, worked_measure
+from handling_db.lifting.case import Case, picks_of
+from handling_db.lifting.figures import BreakingFigure
+from handling_db.lifting.legs import direction_words
+from handling_db.lifting.set_down import axis_words
+from handling_db.mechanics.breaking_loose import highest_hook, jump, way_of
+from handling_db.mechanics.hanging import settle
+from handling_db.mechanics.vectors import Vector, apply, transpose
+from handling_db.quantities.amount import StaticsError
+from handling_db.records.kinds.joint import Joint
+
+
+def breaking_figure(case: Case, joints: Sequence[str]) -> BreakingFigure:
+    """How it breaks loose, as far as places and lengths are recorded.
+
+    Parameters
+    ----------
+    case : Case
+    joints : sequence of str
+        Ids of the joints that are parted or crossed.
+    """
+    load = case.expected.load
+    low, high = (None, None) if load.high is None else (load.low, load.high)
+    if case.room is None or case.worked is None:
+        why = case.no_centre or case.no_legs
+        return BreakingFigure(None, None, "", None, (), low, high, no_figures=why)
+    lengths = _lengths(case)
+    picks = {name: place for name, place in case.worked.picks_room if name in lengths}
+    try:
+        held = highest_hook(picks, lengths)
+        swing = jump(held, case.room.at, patch=case.room.half_widths)
+        rest = settle(picks, lengths, case.room.at)
+    except (StaticsError, ZeroDivisionError, ValueError) as error:
+        why = (
+            str(error)
+            if isinstance(error, StaticsError)
+            else "how it would come to rest cannot be worked out."
+        )
+        return BreakingFigure(None, None, "", None, (), low, high, no_figures=why)
+    towards = ""
+    if swing.towards is not None:
+        words = axis_words(case.collection.components[case.group.root].datum)
+        towards = direction_words(apply(transpose(case.turn), swing.towards), words)
+    ways = []
+    for name in joints:
+        joint = case.collection.joints.get(name)
+        if joint is not None and (middle := _middle(case, joint)) is not None:
+            moved = way_of(middle, held, rest.hook, rest.turn)
+            ways.append((joint.name, math.hypot(moved[0], moved[1])))
+    return BreakingFigure(
+        swing.off_m, swing.off_high_m, towards, math.degrees(rest.tilt), tuple(ways), low, high
+    )
+
+
+def _lengths(case: Case) -> dict[str, float]:
+    """Leg lengths as recorded or asked for, by pick point. [m]"""
+    assert case.worked is not None
+    asked = {pick.point: given for pick, given in picks_of(case.group, case.question)}
+    return {leg.point: leg.length_m for leg in case.worked.legs.legs if leg.point in asked}
+
+
+def _middle(case: Case, joint: Joint) -> Vector | None:
+    """The middle of a joint's face in the room; None where that is not recorded. [m]"""
+    if joint.plane is None:
+        return None
+    ways = case.mass.ways
+    for index in ways.of_component(joint.within):
+        occurrence = ways.found[index]
+        code, build = ways.tree.nodes[occurrence.node]
+        parameters = case.collection.components[code].parameters
+        try:
+            x, y, z = (float(worked_measure(value, build, parameters)) for value in joint.plane.at)
+        except BuildError:
+            return None
+        if len(occurrence.frames) == 1:
+            return apply(case.turn, occurrence.frames[0].to_parent((x, y, z)))
+    return None
