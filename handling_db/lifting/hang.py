@@ -118,6 +118,15 @@ def _stability(
     )
 
 
+def turning_notices(height_m: float, least_m: float, about: str) -> tuple[Notice, ...]:
+    """That a load turns over, or may, about a line so high over its centre. [m]"""
+    if height_m <= 0.0:
+        return (Notice("turns over", {"about": about, "under": _under(height_m)}),)
+    if least_m <= 0.0:
+        return (Notice("may turn over", {"about": about, "under": _under(least_m)}),)
+    return ()
+
+
 def _notices(found: StabilityFigure) -> tuple[Notice, ...]:
     """What stands first about the pose: turning over, then tilting."""
     points = " and ".join(found.then_carry)

@@ -9,11 +9,16 @@ from dataclasses import dataclass
 from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, Question, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer, Load
+from handling_db.lifting.hang import turning_notices
+from handling_db.lifting.notices import KINDS
 from handling_db.lifting.points import point_named, points_of
+from handling_db.mechanics.body import Body
+from handling_db.mechanics.centre_patch import centre_patch
 from handling_db.mechanics.two_hooks import HooksTurn, two_hooks
-from handling_db.mechanics.vectors import Vector, apply, dot, subtract
+from handling_db.mechanics.vectors import Matrix, Vector, apply, compose, cross, dot, scale, subtract, unit
 from handling_db.quantities.amount import StaticsError
 from handling_db.quantities.notice import Notice
+from handling_db.quantities.sentence import said
 
 _STEP = math.radians(1.0)
 _ASIDE = 0.01  # how far the centre may lie beside the plane of the two picks before it is said [m]
@@ -21,7 +26,7 @@ _ASIDE = 0.01  # how far the centre may lie beside the plane of the two picks be
 
 @dataclass(frozen=True, slots=True)
 class HookStep:
-    """One angle: what head and tail hook carry with the heaviest load. [deg, kg]"""
+    """One angle: the most head and tail hook carry over masses and places together. [deg, kg]"""
 
     turned: float
     head_kg: float
@@ -37,7 +42,12 @@ class TwoHookAnswer:
     steps : tuple of HookStep
     worst_head, worst_tail : HookStep or None
     tail_slack_at : float or None
-        Angle from which the tail hook carries nothing. [deg]
+        Angle from which the tail hook carries nothing, by the best figures. [deg]
+    tail_slack_range : tuple or None
+        The first angle at which that may be, and the last, None where it may carry to the end. [deg]
+    under_m, under_least_m : float or None
+        Height of the line of the two picks over the centre, square to it, with the best figures and the least
+        over their doubt. Nothing or less: it turns over about that line. [m]
     no_figures : str
         Why there are none; empty where there are.
     """
@@ -54,6 +64,9 @@ class TwoHookAnswer:
     no_figures: str
     says: tuple[str, ...]
     cautions: tuple[str, ...]
+    tail_slack_range: tuple[float, float | None] | None = None
+    under_m: float | None = None
+    under_least_m: float | None = None
 
 
 def two_hook_answer(
@@ -84,30 +97,40 @@ def two_hook_answer(
     lift = answer_of(case)
     picks = [_room(case, collection, point) for point in (head, tail)]
     try:
-        turn, aside = _turn(case, picks)
+        turn, aside, heights = _turn(case, picks)
     except StaticsError as error:
         return TwoHookAnswer(
             lift, lift.first, head, tail, lift.lift, (), None, None, None, str(error), (), CAUTIONS
         )
-    says = [*turn.says]
+    notices = turning_notices(*heights, f"the line of {head} and {tail}")
+    says = [*(said(KINDS[notice.kind].long, notice.facts) for notice in notices), *turn.says]
     if aside > _ASIDE:
         says.append(
             f"the centre of gravity lies {aside * 1000:.0f} mm beside the line of the two picks: "
             "it rolls about that line until it hangs under it."
         )
-    slack = turn.tail_slack_at
+    slack, span = turn.tail_slack_at, turn.tail_slack_range
+    end = None if span is None else span[1]
+    if span is not None and (end is None or end - span[0] > math.radians(1.0)):
+        until = "the end" if end is None else f"{math.degrees(end):.0f}°"
+        says.append(
+            f"by the doubt of masses and places the tail hook may go slack from "
+            f"{math.degrees(span[0]):.0f}° on, and may carry until {until}."
+        )
     steps = [
-        HookStep(math.degrees(s.turned), s.head_kg, s.tail_kg)
+        HookStep(math.degrees(s.turned), min(s.head_kg, turn.head_size_kg), max(0.0, s.tail_kg))
         for s in turn.steps
-        if slack is None or s.turned < slack
+        if end is None or s.turned < end
     ]
     worst_head, worst_tail = (
-        HookStep(math.degrees(s.turned), s.head_kg, s.tail_kg) for s in (turn.worst_head, turn.worst_tail)
+        HookStep(math.degrees(s.turned), min(s.head_kg, turn.head_size_kg), max(0.0, s.tail_kg))
+        for s in (turn.worst_head, turn.worst_tail)
     )
     if slack is not None:
         # From there it hangs from the head alone: the formula's pull on a slack hook is no figure.
         worst_head = HookStep(math.degrees(slack), turn.head_size_kg, 0.0)
-        steps.append(worst_head)
+        if end is not None:
+            steps.append(HookStep(math.degrees(end), turn.head_size_kg, 0.0))
     return TwoHookAnswer(
         lift,
         lift.first,
@@ -121,6 +144,8 @@ def two_hook_answer(
         "",
         tuple(says),
         CAUTIONS,
+        None if span is None else (math.degrees(span[0]), None if end is None else math.degrees(end)),
+        *heights,
     )
 
 
@@ -135,8 +160,10 @@ def _room(case: Case, collection: object, name: str) -> Vector:
     return apply(case.turn, found.at)
 
 
-def _turn(case: Case, picks: Sequence[Vector]) -> tuple[HooksTurn, float]:
-    """The statics in the upright plane of the two picks, and how far the centre lies beside it. [m]"""
+def _turn(case: Case, picks: Sequence[Vector]) -> tuple[HooksTurn, float, tuple[float, float]]:
+    """The statics in the upright plane of the two picks, how far the centre lies beside it, and how far their
+    line runs over it: with the best figures and the least. [m]
+    """
     if case.attitude is None:
         raise StaticsError("the attitude at the start is not recorded, so which way is up is not known.")
     if case.patch is None:
@@ -150,5 +177,13 @@ def _turn(case: Case, picks: Sequence[Vector]) -> tuple[HooksTurn, float]:
     sideways: Vector = (-across[1], across[0], 0.0)
     centre = apply(case.turn, case.patch.at)
     spots = [(dot(place, across), place[2]) for place in (centre, head, tail)]
-    turn = two_hooks(case.load, spots[0], spots[1], spots[2], step=_STEP)
-    return turn, abs(dot(subtract(centre, head), sideways))
+    rows: Matrix = (across, sideways, (0.0, 0.0, 1.0))
+    body = Body.of_pieces(case.mass.weighted(), compose(rows, case.turn))
+    turn = two_hooks(case.load, spots[0], spots[1], spots[2], body=body, step=_STEP)
+    # Square to the line of the picks, in their upright plane: a load turns over about that line.
+    line = unit(subtract(tail, head))
+    square = unit(subtract((0.0, 0.0, 1.0), scale(line, line[2])))
+    lines: Matrix = (line, cross(square, line), square)
+    patch = centre_patch(case.mass.weighted(), compose(lines, case.turn))
+    height = dot(head, square)
+    return turn, abs(dot(subtract(centre, head), sideways)), (height - patch.at[2], height - patch.high[2])

@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
+
+from handling_db.mechanics.body import Body
 from handling_db.mechanics.turning import RIGHT_ANGLE, STEP, Spot, turned_spot
 from handling_db.quantities.amount import Amount, StaticsError, bounded
 
@@ -14,10 +17,11 @@ class HooksStep:
     """One angle of a turn between two plumb hooks. Parts are of the weight."""
 
     turned: float  # [rad]
-    head_part: float
+    head_part: float  # with the best figures
     tail_part: float
-    head_kg: float  # by the upper mass [kg]
+    head_kg: float  # the most over masses and places together [kg]
     tail_kg: float
+    tail_least_kg: float  # the least; nothing or less: the tail hook may be slack [kg]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,9 +31,10 @@ class HooksTurn:
     steps: tuple[HooksStep, ...]
     worst_head: HooksStep
     worst_tail: HooksStep
-    tail_slack_at: (
-        float | None
-    )  # angle at which the tail hook carries nothing: it hangs from the head alone [rad]
+    # Angle at which the tail hook carries nothing, so that it hangs from the head alone, by the best figures;
+    # the first and the last at which that may be, the last None where it may carry to the end. [rad]
+    tail_slack_at: float | None
+    tail_slack_range: tuple[float, float | None] | None
     head_size_kg: float  # the head hook takes the whole load when upright [kg]
     says: tuple[str, ...]
 
@@ -40,6 +45,7 @@ def two_hooks(
     head: Spot,
     tail: Spot,
     *,
+    body: Body | None = None,
     to_angle: float = RIGHT_ANGLE,
     step: float = math.radians(1.0),
 ) -> HooksTurn:
@@ -54,6 +60,9 @@ def two_hooks(
         Mass of the load. [kg]
     centre, head, tail : Spot
         As the load lies at the start; the head is raised. [m]
+    body : Body, optional
+        The pieces with their limits, in the same plane: x across, z up. Without it the heaviest mass is taken
+        with the best centre. [kg, m]
     to_angle : float
         End of the turn. [rad]
     step : float
@@ -89,15 +98,24 @@ def two_hooks(
         if lever * apart[0] <= 1e-9 * math.hypot(*apart) ** 2:
             return None
         part = turned_spot(centre, head, sign * turned)[0] / lever
-        return HooksStep(turned, 1.0 - part, part, upper * (1.0 - part), upper * part)
+        if body is None:
+            kg = (upper * (1.0 - part), upper * part, upper * part)
+            return HooksStep(turned, 1.0 - part, part, *kg)
+        # Each hook takes of every piece its own part: the most is each piece at the limit that suits it.
+        along = np.array([math.cos(turned), 0.0, -sign * math.sin(turned)]) / lever
+        least, most = body.moment(along, -float(along @ (head[0], 0.0, head[1])))
+        most_head = body.moment(-along, 1.0 + float(along @ (head[0], 0.0, head[1])))[1]
+        return HooksStep(turned, 1.0 - part, part, most_head, most, least)
 
     listed = [i * step for i in range(math.floor(to_angle / step + 1e-9) + 1)]
     fine = [min(to_angle, i * STEP) for i in range(math.ceil(to_angle / STEP) + 1)]
     steps = tuple(found for found in map(at, listed) if found is not None)
     searched = [found for found in map(at, fine) if found is not None]
-    worst_head = max(searched, key=lambda s: s.head_part)
-    worst_tail = max(searched, key=lambda s: s.tail_part)
+    worst_head = max(searched, key=lambda s: s.head_kg)
+    worst_tail = max(searched, key=lambda s: s.tail_kg)
     slack = next((s.turned for s in searched if s.tail_part <= 1e-12), None)
+    first = next((s.turned for s in searched if s.tail_least_kg <= 1e-12), None)
+    last = next((s.turned for s in searched if s.tail_kg <= 1e-12), None)
     says = ["the head hook takes the whole load once it is upright: size it for all of it."]
     if slack is not None and slack < to_angle - 1e-9:
         says.append(
@@ -115,7 +133,8 @@ def two_hooks(
         says.append(
             "at the end the picks come plumb over one another: the tail's share jumps to nothing there."
         )
-    return HooksTurn(steps, worst_head, worst_tail, slack, upper, tuple(says))
+    span = None if first is None else (first, last)
+    return HooksTurn(steps, worst_head, worst_tail, slack, span, upper, tuple(says))
 
 
 def tilt_between_cranes(

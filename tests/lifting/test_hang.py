@@ -13,7 +13,9 @@ import pytest
 from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import Question
 from handling_db.lifting.figures import LegFigure, LegsFigure, LiftAnswer
+from handling_db.lifting.two_hooks import two_hook_answer
 from handling_db.lifting.words import lift_lines
+from handling_db.records.collection import Collection
 from tests.from_text import SCALE, collection
 from tests.telling import told
 
@@ -24,7 +26,7 @@ def point(at: Spot) -> str:
     return f"[{', '.join(f'{v:g} mm' for v in at)}]"
 
 
-def hung(
+def hung_records(
     picks: Sequence[Spot],
     lengths: Sequence[float | None],
     pieces: Sequence[tuple[float, float, Spot]] = ((1000.0, 0.001, (0.0, 0.0, 0.0)),),
@@ -32,8 +34,7 @@ def hung(
     spread: str | None = "0.001 mm",
     sling: str = "",
     shop: str = "",
-    question: Question | None = None,
-) -> LiftAnswer:
+) -> Collection:
     """A lift of pieces (mass, doubt, place) by picks, each with a leg of its own; lengths in mm."""
     parts = "".join(
         f"    - {{component: p{i}, quantity: 1, at: {point(at)}}}\n" for i, (*_, at) in enumerate(pieces)
@@ -78,7 +79,22 @@ def hung(
   checked by: rigger
   picks:
 {used}"""
-    return lift_answer(collection(SCALE + text), "up", question or Question())
+    return collection(SCALE + text)
+
+
+def hung(
+    picks: Sequence[Spot],
+    lengths: Sequence[float | None],
+    pieces: Sequence[tuple[float, float, Spot]] = ((1000.0, 0.001, (0.0, 0.0, 0.0)),),
+    *,
+    spread: str | None = "0.001 mm",
+    sling: str = "",
+    shop: str = "",
+    question: Question | None = None,
+) -> LiftAnswer:
+    """The answer about such a lift."""
+    records = hung_records(picks, lengths, pieces, spread=spread, sling=sling, shop=shop)
+    return lift_answer(records, "up", question or Question())
 
 
 def legs_of(answer: LiftAnswer) -> LegsFigure:
@@ -265,6 +281,42 @@ def test_masses_and_their_centre_are_worst_together() -> None:
     answer = hung([(-500, 0, 500), (500, 0, 500)], (1000, 1000), LEFT_RIGHT)
 
     assert 197.7 <= most(legs_of(answer).legs[1]) <= 200.0
+
+
+def test_two_hooks_take_masses_and_centre_at_their_worst_together() -> None:
+    """Tail on the right: 160 x 900 + 50.1 x 500 + 105 x 100 over 1000 mm between the lugs = 179.55 kg."""
+    records = hung_records([(-500, 0, 500), (500, 0, 500)], (1000, 1000), LEFT_RIGHT)
+
+    found = two_hook_answer(records, "up", "pick-0", "pick-1")
+
+    assert found.worst_tail is not None
+    assert found.worst_tail.tail_kg == pytest.approx(179.55, abs=0.01)
+    assert found.worst_tail.turned == pytest.approx(0.0)
+    # Head on the left: 105 x 900 + 50.1 x 500 + 160 x 100 over 1000.
+    assert found.steps[0].head_kg == pytest.approx(135.55, abs=0.01)
+    # The tail is slack where the line of the centre passes under the head: tan = 500 / 500 with the best
+    # figures; with right lightest 40 and left heaviest 105 the centre is 133.5 mm left of the middle.
+    assert found.tail_slack_at == pytest.approx(45.0, abs=0.1)
+    assert found.tail_slack_range is not None
+    best_left = (105 * 400 - 40 * 400) / (105 + 40 + 49.9)
+    assert found.tail_slack_range[0] == pytest.approx(
+        math.degrees(math.atan((500 - best_left) / 500)), abs=0.1
+    )
+
+
+def test_two_hooks_under_the_centre_turn_it_over() -> None:
+    low = two_hook_answer(
+        hung_records([(-500, 0, -20), (500, 0, -20)], (1000, 1000)), "up", "pick-0", "pick-1"
+    )
+    high = two_hook_answer(
+        hung_records([(-500, 0, 20), (500, 0, 20)], (1000, 1000)), "up", "pick-0", "pick-1"
+    )
+
+    assert low.under_m == pytest.approx(-0.020)
+    assert low.says[0].startswith(
+        "It will turn over about the line of pick-0 and pick-1, 20 mm under its centre"
+    )
+    assert not any("turn over" in text for text in high.says)
 
 
 def test_the_gear_is_asked_what_its_leg_pulls_at_most() -> None:

@@ -25,7 +25,8 @@ def test_shares_follow_the_moments_until_the_tail_is_slack(demo: Collection) -> 
     for step in found.steps[:-1]:
         tail = heaviest * (0.5 - below / apart * math.tan(math.radians(step.turned)))
         assert step.tail_kg == pytest.approx(tail, abs=0.5)
-        assert step.head_kg + step.tail_kg == pytest.approx(heaviest)
+        # Each hook by its own worst masses: together they may be a little over the heaviest load.
+        assert heaviest <= step.head_kg + step.tail_kg + 1e-9 <= heaviest + 0.2
     assert found.tail_slack_at == pytest.approx(math.degrees(math.atan(0.5 * apart / below)), abs=0.2)
     assert found.steps[-1].head_kg == pytest.approx(heaviest)
     assert all(step.tail_kg >= 0 for step in found.steps)
