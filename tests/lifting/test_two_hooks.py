@@ -24,7 +24,8 @@ def test_shares_follow_the_moments_until_the_tail_is_slack(demo: Collection) -> 
     heaviest = found.turning.high
     for step in found.steps[:-1]:
         tail = heaviest * (0.5 - below / apart * math.tan(math.radians(step.turned)))
-        assert step.tail_kg == pytest.approx(tail, abs=0.5)
+        # Never less than the heaviest load at its best centre; a little more at its worst.
+        assert tail - 1e-3 <= step.tail_kg <= max(0.0, tail) + 1.0
         # Each hook by its own worst masses: together they may be a little over the heaviest load.
         assert heaviest <= step.head_kg + step.tail_kg + 1e-9 <= heaviest + 0.2
     assert found.tail_slack_at == pytest.approx(math.degrees(math.atan(0.5 * apart / below)), abs=0.2)
