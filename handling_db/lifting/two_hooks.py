@@ -10,7 +10,6 @@ from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, Question, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer, Load
 from handling_db.lifting.hang import turning_notices
-from handling_db.lifting.notices import KINDS
 from handling_db.lifting.points import point_named, points_of
 from handling_db.mechanics.body import Body
 from handling_db.mechanics.centre_patch import centre_patch
@@ -18,7 +17,6 @@ from handling_db.mechanics.two_hooks import HooksTurn, two_hooks
 from handling_db.mechanics.vectors import Matrix, Vector, apply, compose, cross, dot, scale, subtract, unit
 from handling_db.quantities.amount import StaticsError
 from handling_db.quantities.notice import Notice
-from handling_db.quantities.sentence import said
 
 _STEP = math.radians(1.0)
 _ASIDE = 0.01  # how far the centre may lie beside the plane of the two picks before it is said [m]
@@ -94,16 +92,16 @@ def two_hook_answer(
 
     assert isinstance(collection, Collection)
     case = work(collection, name, question or Question())
-    lift = answer_of(case)
     picks = [_room(case, collection, point) for point in (head, tail)]
     try:
         turn, aside, heights = _turn(case, picks)
     except StaticsError as error:
+        lift = answer_of(case)
         return TwoHookAnswer(
             lift, lift.first, head, tail, lift.lift, (), None, None, None, str(error), (), CAUTIONS
         )
-    notices = turning_notices(*heights, f"the line of {head} and {tail}")
-    says = [*(said(KINDS[notice.kind].long, notice.facts) for notice in notices), *turn.says]
+    lift = answer_of(case, turning_notices(*heights, f"the line of {head} and {tail}"))
+    says = [*turn.says]
     if aside > _ASIDE:
         says.append(
             f"the centre of gravity lies {aside * 1000:.0f} mm beside the line of the two picks: "

@@ -313,10 +313,12 @@ def test_two_hooks_under_the_centre_turn_it_over() -> None:
     )
 
     assert low.under_m == pytest.approx(-0.020)
-    assert low.says[0].startswith(
-        "It will turn over about the line of pick-0 and pick-1, 20 mm under its centre"
-    )
-    assert not any("turn over" in text for text in high.says)
+    assert low.first[0].kind == "turns over"
+    assert low.first[0].facts == {
+        "about": "the line of pick-0 and pick-1",
+        "under": "20 mm under",
+    }
+    assert not any("turn" in notice.kind for notice in high.first)
 
 
 def test_the_gear_is_asked_what_its_leg_pulls_at_most() -> None:

@@ -27,7 +27,7 @@ def test_shares_follow_the_moments_until_the_tail_is_slack(demo: Collection) -> 
         # Never less than the heaviest load at its best centre; a little more at its worst.
         assert tail - 1e-3 <= step.tail_kg <= max(0.0, tail) + 1.0
         # Each hook by its own worst masses: together they may be a little over the heaviest load.
-        assert heaviest <= step.head_kg + step.tail_kg + 1e-9 <= heaviest + 0.2
+        assert heaviest <= step.head_kg + step.tail_kg + 1e-9 <= heaviest + 0.5
     assert found.tail_slack_at == pytest.approx(math.degrees(math.atan(0.5 * apart / below)), abs=0.2)
     assert found.steps[-1].head_kg == pytest.approx(heaviest)
     assert all(step.tail_kg >= 0 for step in found.steps)
