@@ -23,6 +23,7 @@ from handling_db.lifting.figures import (
 )
 from handling_db.lifting.first_lines import gathered
 from handling_db.lifting.hook import headroom_figure, mover_figure, sudden_figures
+from handling_db.lifting.line.table import with_links
 from handling_db.lifting.load import GroupMass
 from handling_db.lifting.notes import touching
 from handling_db.lifting.points import point_figures
@@ -81,9 +82,11 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
     mover = collection.movers.get(group.mover or "")
     shop = shop_of(collection, group, question)
     planning = float(shop.planning.share) if shop and shop.planning else PLANNING_PART
-    crane = mover_figure(mover, group, case.expected, planning, question.as_of) if mover else None
+    crane = None
+    if mover is not None:
+        crane = mover_figure(mover, group, case.expected, case.rigging, planning, question.as_of)
     serial = question.serial if question.job is None else question.job.serial
-    legs = _with_blocked(case.worked.legs, points) if case.worked else None
+    legs = _with_blocked(with_links(case.worked.legs, case.line), points) if case.worked else None
     load = _load(case.load) if mass.pieces is not None else None
     stop = case.stop
     answer = LiftAnswer(
@@ -121,7 +124,7 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
         legs=legs,
         no_legs=case.no_legs,
         points=points,
-        ratings=case.worked.ratings if case.worked else (),
+        ratings=case.line,
         joints=joints,
         headroom=headroom_figure(mover, group, joints, case.worked),
         mover=crane,
@@ -269,7 +272,12 @@ def _outside(collection: Collection, mass: GroupMass, index: int) -> Piece:
 
 def _additions(case: Case) -> tuple[Addition, ...]:
     extras = [Addition(extra.kind, extra.name, _load(extra.amount)) for extra in case.mass.extras]
-    return (*extras, *(Addition("gear", name, _load(amount)) for name, amount in case.rigging.below.items()))
+    below = [Addition("gear", name, _load(amount)) for name, amount in case.rigging.below.items()]
+    above = [
+        Addition("gear above the cell", f"{name}, above the cell: on the hoist, in no reading", _load(amount))
+        for name, amount in case.rigging.above.items()
+    ]
+    return (*extras, *below, *above)
 
 
 def _centre(case: Case) -> CentreFigure | None:

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from handling_db.errors import UnknownNameError
-from handling_db.lifting.hook import Rigging, cell_of, mover_rating, rigging
+from handling_db.lifting.figures import RatingFigure
+from handling_db.lifting.hook import cell_of, hoist_figures
 from handling_db.lifting.legs import Worked, work_out
+from handling_db.lifting.line.gear import Rigging, joined, rigging
+from handling_db.lifting.line.table import line_figures
 from handling_db.lifting.load import Assumed, GroupMass, group_mass
-from handling_db.lifting.points import point_named, points_of
-from handling_db.lifting.ratings import PlannedLeg
+from handling_db.lifting.points import Found, point_named, points_of
+from handling_db.lifting.ratings import LineCase, PlannedLeg, as_items
 from handling_db.lifting.set_down import axis_words
 from handling_db.mechanics.body import Body
 from handling_db.mechanics.centre_patch import Patch, centre_patch
@@ -83,6 +86,7 @@ class Case:
     no_stop: str
     worked: Worked | None
     no_legs: str
+    line: tuple[RatingFigure, ...] = ()
 
     @property
     def load(self) -> Amount:
@@ -135,11 +139,25 @@ def work(collection: Collection, name: str, question: Question) -> Case:
         room = centre_patch(mass.weighted(), turn)
     except StaticsError as error:
         no_centre = str(error)
-    gear = rigging(collection, group)
+    picks = picks_of(group, question)
+    gear = rigging(collection, group, [pick for pick, _ in picks])
     mover = collection.movers.get(group.mover or "")
-    expected = expected_reading({**_named_parts(mass), **gear.below}, cell_of(mover))
+    # A cell zeroed with the gear on shows the piece alone; where nobody said, it counts as zeroed empty.
+    below = {} if gear.zeroed else gear.below
+    expected = expected_reading(joined(_named_parts(mass), below), cell_of(mover))
     worked, no_legs = _legs(collection, group, question, mass, room, turn, no_centre or no_attitude)
-    stop, no_stop = _stop(collection, group, question, expected, gear, worked, other)
+    case = LineCase(
+        rigging=gear,
+        picks={pick.point: pick for pick, _ in picks},
+        points=_points(collection, mass, [pick for pick, _ in picks]),
+        pulls=worked.pulls if worked else None,
+        load=_load(mass),
+        factors=question.factors,
+        as_of=question.as_of,
+    )
+    hoist = hoist_figures(mover, group, expected, gear, question.as_of)
+    line = (*hoist, *line_figures(case))
+    stop, no_stop = _stop(collection, group, question, expected, line, other)
     return Case(
         collection=collection,
         group=group,
@@ -159,7 +177,27 @@ def work(collection: Collection, name: str, question: Question) -> Case:
         no_stop=no_stop,
         worked=worked,
         no_legs=no_legs,
+        line=line,
     )
+
+
+def _load(mass: GroupMass) -> Amount:
+    """What hangs from the gear; where not one mass is known at least nothing. [kg]"""
+    try:
+        return total(mass.parts()).amount
+    except UnknownMassError:
+        return Amount(0.0, 0.0, None)
+
+
+def _points(collection: Collection, mass: GroupMass, picks: Sequence[Pick]) -> dict[str, Found]:
+    """The points of the picks that are found on the piece, each by its id."""
+    there = points_of(collection, mass)
+    found = {}
+    for pick in picks:
+        named = [entry for entry in there if entry.point.id == pick.point]
+        if len(named) == 1:
+            found[pick.point] = named[0]
+    return found
 
 
 def _named_parts(mass: GroupMass) -> dict[str, Amount | None]:
@@ -259,7 +297,6 @@ def _legs(
             total(mass.parts()).amount,
             Body.of_pieces(mass.weighted(), turn),
             factors=question.factors,
-            as_of=question.as_of,
             towards=axis_words(collection.components[group.root].datum),
         )
     except StaticsError as error:
@@ -279,17 +316,14 @@ def _stop(
     group: LiftGroup,
     question: Question,
     expected: Expected,
-    gear: Rigging,
-    worked: Worked | None,
+    line: Sequence[RatingFigure],
     other: Amount | None,
 ) -> tuple[Stop | None, str]:
-    mover = collection.movers.get(group.mover or "")
     shop = shop_of(collection, group, question)
-    rated = [mover_rating(mover, group, question.as_of), *(worked.rated if worked else ())]
     part = float(shop.break_loose.share) if shop and shop.break_loose else None
     try:
         return (
-            stop_figures(expected, rigging=gear.total, rated=rated, break_loose_part=part, other_half=other),
+            stop_figures(expected, rated=as_items(line), break_loose_part=part, other_half=other),
             "",
         )
     except StaticsError as error:

@@ -135,7 +135,50 @@ class ReadingFigure:
 
 @dataclass(frozen=True, slots=True)
 class RatingFigure:
-    """Something in the line of pull: what it is asked, what it is rated, and on what that rests. [kg]"""
+    """One row of the line from the hook down: what it carries, what it is asked, what it is rated. [kg]
+
+    Parameters
+    ----------
+    demand_kg : float or None
+        The most it is asked; the known part of it where `at_least`.
+    rating_kg : float or None
+        In this direction; None where there is none, `basis` then says why.
+    basis : str
+        What the rating rests on.
+    says : tuple of str
+    struck : str
+        Why the rating is shown struck and not used.
+    at_least : bool
+        Something that it carries has no mass.
+    over : bool or None
+        Whether it is asked more than it is rated; None where that cannot be told.
+    not_compared : str
+        Why it is not compared; empty where it is.
+    part : float
+        Its pull per kg of the piece: 1 in line, tension over load in a leg.
+    gear_below : Load or None
+        Gear that it carries besides the piece.
+    gear_perhaps : bool
+        Some of that only perhaps hangs below it: what it hangs from is not recorded.
+    at_kg : float or None
+        The reading of an exact cell at which its rating is reached.
+    sees : str
+        Which load the rating sees.
+    own : Load or None
+        Its own mass, in the first row of each piece of gear.
+    weighed : bool
+        Whether that is known; True too where a row has no mass of its own.
+    above_cell : bool
+        On the hoist and in no reading.
+    cautions : tuple of str
+        What the rating holds under.
+    depth : int
+        How far down from the hook.
+    points : tuple of str
+        Pick points of its legs.
+    kind : str
+        hoist, gear, leg, point or path.
+    """
 
     name: str
     demand_kg: float | None
@@ -143,6 +186,21 @@ class RatingFigure:
     basis: str
     says: tuple[str, ...] = ()
     struck: str = ""
+    at_least: bool = False
+    over: bool | None = None
+    not_compared: str = ""
+    part: float = 1.0
+    gear_below: Load | None = None
+    gear_perhaps: bool = False
+    at_kg: float | None = None
+    sees: str = ""
+    own: Load | None = None
+    weighed: bool = True
+    above_cell: bool = False
+    cautions: tuple[str, ...] = ()
+    depth: int = 0
+    points: tuple[str, ...] = ()
+    kind: str = "gear"
 
 
 @dataclass(frozen=True, slots=True)

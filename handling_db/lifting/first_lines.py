@@ -109,13 +109,15 @@ def _joints(
 
 
 def _ratings(ratings: Sequence[RatingFigure]) -> list[Notice]:
-    """What is asked more than it is rated for, and what there is no rating to compare with."""
+    """What is asked more than it is rated for, and what is not compared with what it gets."""
     said = []
     bare = []
     for one in ratings:
-        if one.rating_kg is None or one.struck:
+        if one.kind == "hoist" and (one.over or one.rating_kg is None):
+            continue  # said in words of its own
+        if one.over is None and one.not_compared and one.part > 0.0:
             bare.append(one.name)
-        elif one.demand_kg is not None and one.demand_kg > one.rating_kg:
+        elif one.over:
             facts: Facts = {
                 "name": one.name,
                 "demand_kg": one.demand_kg,

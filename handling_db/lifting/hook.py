@@ -6,67 +6,25 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from handling_db.lifting.figures import HeadroomFigure, JointFigure, Load, MoverFigure, SuddenFigure
+from handling_db.lifting.figures import (
+    HeadroomFigure,
+    JointFigure,
+    Load,
+    MoverFigure,
+    RatingFigure,
+    SuddenFigure,
+)
 from handling_db.lifting.legs import Worked
+from handling_db.lifting.line.gear import Rigging
 from handling_db.mechanics.sudden import drop_on_slack_legs, let_go_from_overpull
-from handling_db.quantities.amount import Amount, StaticsError
-from handling_db.records.collection import Collection
-from handling_db.records.kinds.gear import Gear
+from handling_db.quantities.amount import Amount, StaticsError, Total, total
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.kinds.workplace import Mover
 from handling_db.records.parts.texts import Percent
-from handling_db.records.parts.three_valued import listed
 from handling_db.rigging.chart import Chart, ChartRow, read_chart
 from handling_db.rigging.crane import crane_figure, headroom, net_capacity
-from handling_db.rigging.hook import CellError, Expected, RatedItem, Stop
-
-
-@dataclass(frozen=True, slots=True)
-class Rigging:
-    """Gear on the hook.
-
-    Parameters
-    ----------
-    items : tuple of Gear
-    below : mapping of str to Amount or None
-        What the cell reads besides the load, by name. [kg]
-    total : Amount or None
-        All of it, above the cell too: what the ratings also carry; None where something has no mass. [kg]
-    """
-
-    items: tuple[Gear, ...]
-    below: dict[str, Amount | None]
-    total: Amount | None
-
-
-def rigging(collection: Collection, group: LiftGroup) -> Rigging:
-    """The gear that a lift group lists, with its masses."""
-    if group.gear is None:
-        return Rigging((), {"gear on the hook (nobody looked)": None}, None)
-    items: list[Gear] = []
-    below: dict[str, Amount | None] = {}
-    everything: list[Amount | None] = []
-    for used in listed(group.gear):
-        gear = collection.gear.get(used.gear)
-        number = used.count.number
-        amount: Amount | None = None
-        if gear is not None:
-            items.append(gear)
-            if gear.own_mass is not None and number is not None:
-                many = float(number)
-                doubt = gear.plus_or_minus.base if gear.plus_or_minus else gear.own_mass.step_base / 2
-                amount = Amount.around(many * float(gear.own_mass.base), many * float(doubt))
-        name = gear.name if gear else f"{used.gear} (no such gear is recorded)"
-        everything.append(amount)
-        if used.above_cell != "yes":
-            below[name if number == 1 else f"{used.count} x {name}"] = amount
-    known = [amount for amount in everything if amount is not None and amount.high is not None]
-    total = None
-    if len(known) == len(everything):
-        total = Amount(
-            sum(a.low for a in known), sum(a.best for a in known), sum(a.high or 0.0 for a in known)
-        )
-    return Rigging(tuple(items), below, total)
+from handling_db.rigging.hook import CellError, Expected, Stop
+from handling_db.rigging.stack import Below
 
 
 def cell_of(mover: Mover | None) -> CellError | None:
@@ -84,62 +42,166 @@ def _overdue(mover: Mover, as_of: datetime.date | None) -> str:
     return ""
 
 
-def _capacity(mover: Mover, group: LiftGroup, as_of: datetime.date | None) -> tuple[float | None, str]:
-    """The rating where the load hangs, and what it rests on."""
+@dataclass(frozen=True, slots=True)
+class Capacity:
+    """What a hoist or crane may carry here: the lowest of what its plate, record and chart say.
+
+    Parameters
+    ----------
+    rating_kg : float or None
+        None where there is none to go by. [kg]
+    words : str
+        What it rests on, and what the others say.
+    at_most : bool
+        Its chart could not be read here and may give less.
+    """
+
+    rating_kg: float | None
+    words: str
+    at_most: bool = False
+
+
+def capacity_of(mover: Mover, group: LiftGroup, as_of: datetime.date | None) -> Capacity:
+    """The lowest rating where the load hangs."""
     old = _overdue(mover, as_of)
     if old:
-        return None, old
-    if not mover.chart:
-        if mover.rated is None:
-            return None, "no rating is recorded; read its plate"
-        return float(mover.rated.base), f"plate: {mover.rated}" + (
-            f", {mover.rated_note}" if mover.rated_note else ""
-        )
+        return Capacity(None, old)
+    found: list[tuple[float, str]] = []
+    if mover.rated is not None:
+        note = f", {mover.rated_note}" if mover.rated_note else ""
+        found.append((float(mover.rated.base), f"plate: {mover.rated}{note}"))
+    if mover.plate:
+        row = min(mover.plate, key=lambda row: row.capacity.base)
+        found.append((float(row.capacity.base), f"lowest row of its plate: {row.capacity}"))
+    unread = ""
+    if mover.chart:
+        try:
+            found.append(_by_chart(mover, group))
+        except StaticsError as error:
+            unread = str(error)
+    if not found:
+        return Capacity(None, unread or "no rating is recorded; read its plate")
+    found.sort(key=lambda entry: entry[0])
+    rating, words = found[0]
+    if len(found) > 1:
+        words = f"{words}; the lowest of: {'; '.join(text for _, text in found)}"
+    if unread:
+        words = f"at most, {words}; its chart may give less: {unread}"
+    return Capacity(rating, words, at_most=bool(unread))
+
+
+def _by_chart(mover: Mover, group: LiftGroup) -> tuple[float, str]:
+    """Capacity of the chart in this place, less the hook block where the chart does not allow for it.
+
+    Raises
+    ------
+    StaticsError
+        The radius is not recorded, or the chart gives nothing there.
+    """
     if group.radius is None:
-        return None, "it has a chart and the radius of this lift is not recorded"
+        raise StaticsError("it has a chart and the radius of this lift is not recorded")
     rows = tuple(
         ChartRow(float(row.radius.base), float(row.boom.base) if row.boom else None, float(row.capacity.base))
         for row in mover.chart
     )
     included = None if mover.block_included is None else mover.block_included == "yes"
     boom = float(group.boom.base) if group.boom else None
-    try:
-        found = read_chart(Chart(mover.name, rows, included), float(group.radius.base), boom)
-        block = Amount.exact(float(mover.block_mass.base)) if mover.block_mass else None
-        net = net_capacity(
-            found.capacity_kg, {"hook block": block}, block="hook block", block_included=included
-        )
-    except StaticsError as error:
-        return None, str(error)
-    words = "; ".join((f"chart at {group.radius}", *found.says, *net.says))
-    return net.net_kg, words
+    found = read_chart(Chart(mover.name, rows, included), float(group.radius.base), boom)
+    block = Amount.exact(float(mover.block_mass.base)) if mover.block_mass else None
+    net = net_capacity(found.capacity_kg, {"hook block": block}, block="hook block", block_included=included)
+    return net.net_kg, "; ".join((f"chart at {group.radius}: {net.net_kg:.0f} kg", *found.says, *net.says))
 
 
-def mover_rating(mover: Mover | None, group: LiftGroup, as_of: datetime.date | None) -> RatedItem:
-    """The hoist or crane as an item in the line of pull."""
+def on_hoist(expected: Expected, gear: Rigging) -> Total:
+    """Everything on the hoist: what the cell sees, its gear even where zeroed out, and above it. [kg]"""
+    parts: dict[str, Amount | None] = {"everything below the cell": expected.load, **gear.above}
+    if gear.zeroed:
+        parts.update({f"{name} (zeroed out)": amount for name, amount in gear.below.items()})
+    return total(parts)
+
+
+def hoist_figures(
+    mover: Mover | None, group: LiftGroup, expected: Expected, gear: Rigging, as_of: datetime.date | None
+) -> tuple[RatingFigure, ...]:
+    """The hoist or crane as the first row of the line: it carries the reading and what is above the cell."""
+    hanging = on_hoist(expected, gear).amount
+    demand = hanging.best if hanging.high is None else hanging.high
     if mover is None:
-        return RatedItem("the hoist or crane: none is recorded for this lift", None)
-    rating, words = _capacity(mover, group, as_of)
-    return RatedItem(mover.name if rating is not None else f"{mover.name} ({words})", rating)
+        name = "the hoist or crane"
+        words = "none is recorded for this lift"
+        return (RatingFigure(name, demand, None, words, not_compared=words, kind="hoist"),)
+    found = capacity_of(mover, group, as_of)
+    rating = found.rating_kg
+    over = at = None
+    if rating is not None:
+        over = hanging.low > rating if hanging.high is None else hanging.high > rating
+        if not over and (hanging.high is None or found.at_most):
+            over = None  # what has no mass may weigh the rest, and a chart that was not read may give less
+        keys = frozenset(piece.key for piece in gear.pieces)
+        at = gear.stack.reading_at(rating, 1.0, Below(keys, frozenset()), zeroed=bool(gear.zeroed))
+    why = found.words if rating is None else ""
+    if rating is not None and over is None:
+        why = "its chart was not read" if found.at_most else "only 'at least' is known of what hangs on it"
+    sees = "the reading and what hangs above the cell" if gear.above else "the reading"
+    row = RatingFigure(
+        name=mover.name,
+        demand_kg=demand,
+        rating_kg=rating,
+        basis=found.words,
+        at_least=hanging.high is None,
+        over=over,
+        not_compared=why,
+        gear_below=_all_gear(gear),
+        at_kg=None if gear.zeroed and not gear.looked else at,
+        sees="all that hangs on it" if gear.zeroed else sees,
+        kind="hoist",
+    )
+    return (row,)
+
+
+def _all_gear(gear: Rigging) -> Load:
+    """Everything between hoist and piece. [kg]"""
+    keys = frozenset(piece.key for piece in gear.pieces)
+    found = gear.stack.load_of(Below(keys, frozenset()))
+    return Load(found.low, found.best, found.high if gear.looked else None)
 
 
 def mover_figure(
-    mover: Mover, group: LiftGroup, expected: Expected, planning: float, as_of: datetime.date | None
+    mover: Mover,
+    group: LiftGroup,
+    expected: Expected,
+    gear: Rigging,
+    planning: float,
+    as_of: datetime.date | None,
 ) -> MoverFigure:
     """Everything on the hook beside the rating, as figures and not as a permission."""
-    rating, words = _capacity(mover, group, as_of)
-    gross = Load(expected.load.low, expected.load.best, expected.load.high)
+    capacity = capacity_of(mover, group, as_of)
+    hanging = on_hoist(expected, gear).amount
+    gross = Load(hanging.low, hanging.best, hanging.high)
     says: tuple[str, ...] = ()
     part = over_planning = over = None
-    if rating is not None:
+    if capacity.rating_kg is not None:
         try:
-            found = crane_figure({"everything on the hook": expected.load}, rating, planning_part=planning)
+            found = crane_figure({"on the hook": hanging}, capacity.rating_kg, planning_part=planning)
         except StaticsError as error:
             says = (str(error),)
         else:
             part, over_planning, over = found.part, found.over_planning, found.over_capacity
-            says = tuple(text for text in found.says if not text.startswith("at least: no mass"))
-    return MoverFigure(mover.id, mover.name, rating, words, gross, part, planning, over_planning, over, says)
+            if capacity.at_most and not over:
+                over = None  # the chart may give less
+            says = (found.allowance,)
+    return MoverFigure(
+        id=mover.id,
+        name=mover.name,
+        rating_kg=capacity.rating_kg,
+        rating_words=capacity.words,
+        gross=gross,
+        part=part,
+        planning_part=planning,
+        over_planning=over_planning,
+        over_rating=over,
+        says=says,
+    )
 
 
 def headroom_figure(

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-import datetime
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from handling_db.lifting.figures import LegFigure, LegsFigure, RatingFigure, RestFigure, RuleOfThumb
+from handling_db.lifting.figures import LegFigure, LegsFigure, RestFigure, RuleOfThumb
 from handling_db.lifting.hang import TILT_ALLOWED, LegPlace, hang
-from handling_db.lifting.ratings import PlannedLeg, link_figure, path_ratings, point_rating, sling_figures
+from handling_db.lifting.ratings import LegPull, PlannedLeg
 from handling_db.mechanics.body import Body
 from handling_db.mechanics.centre_patch import Patch
-from handling_db.mechanics.hanging import Rest
-from handling_db.mechanics.vectors import Matrix, Vector, apply, distance, subtract
-from handling_db.quantities.amount import Amount, StaticsError, newtons
+from handling_db.mechanics.hanging import HangingLeg, Rest
+from handling_db.mechanics.vectors import Matrix, Vector, apply, distance, length, subtract, transpose
+from handling_db.quantities.amount import Amount, StaticsError
 from handling_db.quantities.notice import Notice
 from handling_db.rigging.factors import Factors
-from handling_db.rigging.hook import RatedItem
 from handling_db.rigging.leg_rules import FLATTEST, by_rules
 from handling_db.rigging.legs import LegCase, carry, level_hook
 
@@ -27,11 +25,10 @@ SHOWN = "nobody: shown with the refusal"
 
 @dataclass(frozen=True, slots=True)
 class Worked:
-    """The legs, what the ratings in the line are asked, and the items that limit the pull."""
+    """The legs, and what each asks of the gear in it."""
 
     legs: LegsFigure
-    ratings: tuple[RatingFigure, ...]
-    rated: tuple[RatedItem, ...]
+    pulls: Mapping[str, LegPull]
     picks_room: tuple[tuple[str, Vector], ...]
     hook_room: Vector
 
@@ -44,7 +41,6 @@ def work_out(
     body: Body,
     *,
     factors: Factors | None,
-    as_of: datetime.date | None,
     towards: dict[int, tuple[str, str]],
     tilt_allowed: float = TILT_ALLOWED,
 ) -> Worked:
@@ -62,9 +58,7 @@ def work_out(
     body : Body
         Its pieces with their limits, in the room. [kg, m]
     factors : Factors, optional
-        Published rules; without them only what tags say is compared.
-    as_of : date, optional
-        Past which inspections are over.
+        Published rules of thumb.
     towards : mapping of axis to (word, opposite word)
         Names of the directions of the root's frame.
     tilt_allowed : float
@@ -106,8 +100,7 @@ def work_out(
     if level is None or level.balanced:
         says.extend(rest.cautions)
     says.extend(_doubt_words(legs, places, body))
-    ratings: list[RatingFigure] = []
-    rated: list[RatedItem] = []
+    pulls: dict[str, LegPull] = {}
     figures = []
     flat = []
     for i, (leg, resting) in enumerate(zip(legs, rest.legs, strict=True)):
@@ -115,13 +108,7 @@ def work_out(
         best = resting.pull_high * load.best
         if level_too and level is not None and level.balanced:
             best = max(best, (level.legs[i].tension_kg or 0.0) * load.best / high)
-        direction = subtract(rest.hook, picks[leg.name])
-        tension = newtons(kg)
-        links = [
-            link_figure(link, leg, direction, turn, tension, factors, as_of, high, rated)
-            for link in leg.links
-        ]
-        own = point_rating(leg, direction, turn, tension, high, rated)
+        pulls[leg.name] = _pull(resting, kg, high, subtract(rest.hook, picks[leg.name]), rest, turn)
         slack = resting.slack and kg <= 1e-9 * high
         one = resting.share_high - resting.share_low <= 1e-9
         if not resting.slack and resting.from_horizontal < FLATTEST - 1e-9:
@@ -139,14 +126,11 @@ def work_out(
                 tension_high_kg=kg,
                 slack=slack,
                 blocked="",
-                links=(*links, *own),
+                links=(),
                 level_share=None if level is None else level.legs[i].solved_share,
                 spread_m=places[i].spread,
             )
         )
-        ratings += [*links, *own]
-    ratings += sling_figures(legs, rest, figures, high, as_of, rated)
-    ratings += path_ratings(legs, rated)
     may_slacken = tuple(
         leg.name
         for leg, resting, low in zip(legs, rest.legs, worst.share_low, strict=True)
@@ -165,10 +149,24 @@ def work_out(
             stability=hanging.stability,
             notices=(*hanging.notices, *_flat(flat, figures)),
         ),
-        tuple(ratings),
-        tuple(rated),
+        pulls,
         tuple(picks.items()),
         rest.hook,
+    )
+
+
+def _pull(resting: HangingLeg, most_kg: float, high: float, way: Vector, rest: Rest, turn: Matrix) -> LegPull:
+    """What one leg asks of its gear at most, with its direction in the pose it comes to rest in."""
+    seen = apply(rest.turn, way)  # with z up as it hangs
+    level = math.hypot(seen[0], seen[1])
+    lean = math.atan2(level, seen[2])
+    return LegPull(
+        tension_kg=most_kg,
+        share=most_kg / high * math.cos(lean),
+        lean=math.degrees(lean),
+        direction=apply(transpose(turn), way),  # the root's frame: what points are recorded in
+        heading=None if level <= 1e-9 * length(seen) else math.atan2(seen[1], seen[0]),
+        slack=resting.slack,
     )
 
 

@@ -245,8 +245,8 @@ KINDS: dict[str, Saying] = {
     ),
     "not compared": Saying(
         G,
-        "no rating to compare: {names:and}",
-        "No rating to compare with: {names:and}.",
+        "not compared: {names:and}",
+        "Not compared with what it gets: {names:and}; the reasons stand in the table from the hook down.",
     ),
     "rating over date": Saying(
         G,

@@ -1,26 +1,27 @@
-"""Every rating in the line of pull: links, pick points, slings by their tag, and what carries the load.
+"""Every rating between hoist and load, from the hook down: what each piece is asked and what it may carry.
 
-The rating is the one on the tag or in the record; past its inspection it is shown struck and not used.
+The rating is the one on the tag or in the record; past its inspection it is shown struck and not used. A
+piece that cannot be compared is named with the reason, never left out.
 """
 
 from __future__ import annotations
 
 import datetime
-import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from handling_db.lifting.figures import LegFigure, RatingFigure
+from handling_db.lifting.figures import Load, RatingFigure
+from handling_db.lifting.line.gear import OnHook, Rigging
 from handling_db.lifting.points import Found
-from handling_db.mechanics.hanging import Rest
-from handling_db.mechanics.vectors import Matrix, Vector, angle_between, apply
-from handling_db.quantities.amount import StaticsError
-from handling_db.quantities.amount import reading as reading_of
-from handling_db.records.kinds.gear import Gear, TagRating
-from handling_db.records.parts.three_valued import listed
+from handling_db.mechanics.vectors import Vector
+from handling_db.quantities.amount import Amount
+from handling_db.records.kinds.gear import Gear
+from handling_db.records.kinds.lift_group import Pick
 from handling_db.rigging.factors import Factors
 from handling_db.rigging.hook import RatedItem
-from handling_db.rigging.links import KINDS, Link, check_link
+from handling_db.rigging.stack import Below
+
+NOT_WORKED_OUT = "the legs are not worked out, so it is set beside the whole load"
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,167 +45,244 @@ class PlannedLeg:
         return self.found.point.id
 
 
-def struck(gear: Gear, as_of: datetime.date | None) -> str:
+@dataclass(frozen=True, slots=True)
+class LegPull:
+    """What one leg is asked in the pose that governs.
+
+    Parameters
+    ----------
+    tension_kg : float
+        Highest pull along the leg, for the heaviest load. [kg]
+    share : float
+        Highest vertical part of the load.
+    lean : float
+        From the vertical. [deg]
+    direction : Vector
+        From the point to the hook, in the root's frame.
+    heading : float or None
+        Of the leg seen from above; None for a plumb one. [rad]
+    slack : bool
+        It carries nothing in the pose the load comes to rest in; within the doubt it may.
+    """
+
+    tension_kg: float
+    share: float
+    lean: float
+    direction: Vector
+    heading: float | None
+    slack: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What one piece is asked: per kg of the load, with the gear below it, and together. [kg]"""
+
+    pull: float
+    weights: Mapping[str, float]  # per kg of single pieces of the gear below it, where that is not 1
+    carried: Below
+    gear: Amount
+    demand: Amount
+    by_legs: bool  # the legs are worked out, or it is in line and needs none
+
+
+@dataclass(frozen=True, slots=True)
+class LineCase:
+    """Everything that the ratings of one lift go by.
+
+    Parameters
+    ----------
+    rigging : Rigging
+    picks : mapping of point to Pick
+    points : mapping of point to Found
+        Those of the picks that are found on the piece.
+    pulls : mapping of point to LegPull, or None
+        None where the legs could not be worked out.
+    load : Amount
+        What hangs from the gear: pieces, fluid inside, packing. [kg]
+    factors : Factors, optional
+        Published rules; without them only what tags say is compared.
+    as_of : date, optional
+        Past which inspections are over.
+    """
+
+    rigging: Rigging
+    picks: Mapping[str, Pick]
+    points: Mapping[str, Found]
+    pulls: Mapping[str, LegPull] | None
+    load: Amount
+    factors: Factors | None
+    as_of: datetime.date | None
+
+    def asked_of(self, piece: OnHook) -> Asked:
+        """What a piece of gear is asked."""
+        stack = self.rigging.stack
+        carried = stack.below(piece.key)
+        if piece.points:
+            return self.asked_at(piece.points, carried)
+        # In line: all of the load, or what the legs below it carry where it is told that only some are.
+        under = {
+            point for other in self.rigging.pieces if other.key in carried.certain for point in other.points
+        }
+        pull = 1.0
+        if under and self.pulls is not None and not carried.perhaps and under < set(self.picks):
+            pull = min(1.0, sum(self.pulls[point].share for point in under))
+        return self.together(pull, {}, carried, by_legs=True)
+
+    def asked_at(
+        self, points: Sequence[str], carried: Below, *, shared: frozenset[str] = frozenset()
+    ) -> Asked:
+        """What is asked at points of the piece: the tension of one leg, or the parts of several.
+
+        `shared` is gear that the legs of one sling carry together, as they carry the piece.
+        """
+        if self.pulls is None:
+            # One leg for all of them hangs plumb; of several nobody knows what each takes.
+            return self.together(1.0, {}, carried, by_legs=len(self.picks) == len(points))
+        if len(points) == 1:
+            leg = self.pulls[points[0]]
+            upper = self.load.upper("legs")  # pulls are worked out for a load with an upper figure only
+            steep = leg.tension_kg / (leg.share * upper) if leg.share > 1e-9 and upper > 0.0 else 1.0
+            pull = leg.tension_kg / upper if upper > 0.0 else 0.0
+            # What hangs in this leg alone pulls along it; what all legs of a sling carry together, in its
+            # part.
+            weights = {key: pull if key in shared else steep for key in carried.certain | carried.perhaps}
+            return self.together(pull, weights, carried, by_legs=True)
+        share = 1.0
+        if len(points) < len(self.picks):
+            share = min(1.0, sum(max(0.0, self.pulls[point].share) for point in points))
+        return self.together(share, {}, carried, by_legs=True)
+
+    def together(self, pull: float, weights: Mapping[str, float], carried: Below, *, by_legs: bool) -> Asked:
+        """Load and gear added up, worst case."""
+        gear = self.rigging.stack.load_of(carried)
+        pulled = self.rigging.stack.load_of(carried, weights)
+        high = None
+        if self.load.high is not None and pulled.high is not None:
+            high = pull * self.load.high + pulled.high
+        low, best = pull * self.load.low + pulled.low, pull * self.load.best + pulled.best
+        return Asked(pull, weights, carried, gear, Amount(low, max(low, best), high), by_legs)
+
+
+@dataclass(frozen=True, slots=True)
+class Rated:
+    """What a piece may carry in its place, before it is set beside what it is asked. [kg]
+
+    Parameters
+    ----------
+    rating_kg : float or None
+    basis : str
+        What it rests on, or why there is none.
+    why_not : str
+        Why it is not compared although it may have a rating; empty where it is.
+    says, cautions : tuple of str
+        Cautions are what the rating holds under.
+    """
+
+    rating_kg: float | None
+    basis: str
+    why_not: str = ""
+    says: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+
+def struck(gear: Gear | None, as_of: datetime.date | None) -> str:
     """Why the rating of a piece of gear is shown struck; empty while it is used."""
-    if as_of is not None and gear.inspection_due is not None and gear.inspection_due < as_of:
-        return f"inspection was due on {gear.inspection_due.isoformat()}: its rating is not used"
+    due = gear.inspection_due if gear is not None else None
+    if as_of is not None and due is not None and due < as_of:
+        return f"inspection was due on {due.isoformat()}: its rating is not used"
     return ""
 
 
-def _angle(leg: PlannedLeg, direction: Vector, turn: Matrix) -> float | None:
-    if leg.found.direction is None:
-        return None
-    return angle_between(direction, apply(turn, leg.found.direction))
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Where a row of the line stands: what it is about, how far down, at which points, struck or not."""
+
+    name: str
+    kind: str = "gear"
+    depth: int = 0
+    points: tuple[str, ...] = ()
+    old: str = ""
 
 
-def link_figure(
-    gear: Gear,
-    leg: PlannedLeg,
-    direction: Vector,
-    turn: Matrix,
-    tension: float | None,
-    factors: Factors | None,
-    as_of: datetime.date | None,
-    high: float,
-    rated: list[RatedItem],
-) -> RatingFigure:
-    """One link between leg and point, by its own tag and family; noted in `rated` for the stop figure."""
-    name = f"{gear.name} at {leg.name}"
-    demand = None if tension is None else reading_of(tension)
-    old = struck(gear, as_of)
-    angle = _angle(leg, direction, turn)
-    if gear.kind not in KINDS or angle is None:
-        why = "direction of the point not recorded" if angle is None else "no angled rating for this kind"
-        figure = RatingFigure(name, demand, None, why, (f"{name}: {why}.",), old)
-    else:
-        rows = listed(gear.tag)
-        straight = next((float(row.rated.base) for row in rows if row.up_to is None), None)
-        angled = tuple(
-            (float(row.up_to.base), float(row.rated.base)) for row in rows if row.up_to is not None
+def compared(case: LineCase, row: Row, asked: Asked, rated: Rated) -> RatingFigure:
+    """A rating beside what is asked of it, with the reading at which it is reached."""
+    name, old = row.name, row.old
+    rating = rated.rating_kg
+    demand = asked.demand
+    why = rated.why_not or ("" if rating is not None else rated.basis)
+    if not why and not asked.by_legs:
+        why = NOT_WORKED_OUT
+    if old:
+        why = old
+    over: bool | None = None
+    if rating is not None and not old and (asked.by_legs or demand.low <= 0.0):
+        if demand.high is not None:
+            over = demand.high > rating
+        else:
+            over = True if demand.low > rating else None
+            why = why or "only 'at least' is known of what it is asked"
+    shown = demand.best if demand.high is None else demand.high
+    says = rated.says
+    if over and rating is not None:
+        least = "at least " if demand.high is None else ""
+        says = (
+            f"{name}: {least}{shown:.0f} kg is more than the {rating:.0f} kg it is rated for "
+            f"({rated.basis}).",
+            *says,
         )
-        link = Link(
-            name=name,
-            kind=gear.kind,
-            family=gear.family if factors is not None else None,
-            shouldered=None if gear.shouldered is None else gear.shouldered == "yes",
-            size=gear.size,
-            straight_kg=straight,
-            angled_kg=angled,
-            rating_source="tag" if rows else None,
+    at = None
+    if rating is not None and not old and asked.pull > 0.0 and asked.by_legs:
+        at = case.rigging.stack.reading_at(
+            rating, asked.pull, asked.carried, weights=asked.weights, zeroed=bool(case.rigging.zeroed)
         )
-        try:
-            found = check_link(link, tension, angle, factors.families if factors else ())
-            figure = RatingFigure(name, demand, found.rating_kg, found.basis, found.says, old)
-        except StaticsError as error:
-            figure = RatingFigure(name, demand, None, "cannot be compared", (str(error),), old)
-    pull = _per_kg(demand, high)
-    if pull is not None:
-        words = f"{name} ({old})" if old else name
-        rated.append(RatedItem(words, None if old else figure.rating_kg, pull))
-    return figure
+    return RatingFigure(
+        name=name,
+        demand_kg=shown,
+        rating_kg=rating,
+        basis=rated.basis,
+        says=says,
+        struck=old,
+        at_least=demand.high is None,
+        over=over,
+        not_compared=why,
+        gear_below=Load(asked.gear.low, asked.gear.best, asked.gear.high),
+        gear_perhaps=bool(asked.carried.perhaps),
+        part=asked.pull,
+        at_kg=at,
+        cautions=rated.cautions,
+        depth=row.depth,
+        points=row.points,
+        kind=row.kind,
+        sees=_sees(asked, rows=row.points),
+    )
 
 
-def _per_kg(demand: float | None, high: float) -> float | None:
-    return None if demand is None or demand <= 0.0 else demand / high
+def _sees(asked: Asked, rows: Sequence[str]) -> str:
+    """Which load a rating sees, in words."""
+    piece = "its part of the piece" if rows and asked.pull != 1.0 else "the piece"
+    if asked.gear.best <= 0.0 and asked.gear.high is not None and asked.gear.high <= 0.0:
+        return piece
+    perhaps = " and what may hang below it" if asked.carried.perhaps else ""
+    return f"{piece} and the gear below it{perhaps}"
 
 
-def point_rating(
-    leg: PlannedLeg,
-    direction: Vector,
-    turn: Matrix,
-    tension: float | None,
-    high: float,
-    rated: list[RatedItem],
-) -> tuple[RatingFigure, ...]:
-    """The pick point itself, by the rating recorded for it."""
-    demand = None if tension is None else reading_of(tension)
-    point = leg.found.point
-    angle = _angle(leg, direction, turn)
-    rating, basis = None, "rating: nobody looked" if point.rated is None else "no rating"
-    for row in sorted(listed(point.rated), key=lambda row: row.up_to.base):
-        if angle is not None and math.degrees(angle) <= float(row.up_to.base) + 1e-6:
-            rating, basis = float(row.rated.base), f"up to {row.up_to}, {point.rated_by}"
-            break
-    says: tuple[str, ...] = ()
-    if rating is None:
-        says = (f"{point.name}: {basis}, so nothing can be compared.",)
-    elif demand is not None and demand > rating:
-        says = (f"{point.name}: {demand:.0f} kg is more than the {rating:.0f} kg it is rated for ({basis}).",)
-    pull = _per_kg(demand, high)
-    if pull is not None:
-        rated.append(RatedItem(f"{point.name} ({point.id})", rating, pull))
-    return (RatingFigure(f"{point.name} ({point.id})", demand, rating, basis, says),)
+def as_items(figures: Sequence[RatingFigure]) -> tuple[RatedItem, ...]:
+    """The ratings as limits of the reading; one that nothing pulls limits nothing."""
+    return tuple(
+        RatedItem(
+            f"{figure.name} ({figure.struck or figure.basis})"
+            if figure.struck or (figure.kind == "hoist" and figure.rating_kg is None)
+            else figure.name,
+            None if figure.struck else figure.rating_kg,
+            figure.at_kg,
+            figure.sees,
+        )
+        for figure in figures
+        if figure.part > 0.0
+    )
 
 
-def sling_figures(
-    legs: Sequence[PlannedLeg],
-    rest: Rest,
-    figures: Sequence[LegFigure],
-    high: float,
-    as_of: datetime.date | None,
-    rated: list[RatedItem],
-) -> list[RatingFigure]:
-    """Each sling by its tag: for its number of legs at the widest lean, and one leg by itself."""
-    found = []
-    for sling in {leg.sling.id: leg.sling for leg in legs if leg.sling is not None}.values():
-        own = [i for i, leg in enumerate(legs) if leg.sling is not None and leg.sling.id == sling.id]
-        lean = max(90.0 - math.degrees(rest.legs[i].from_horizontal) for i in own)
-        old = struck(sling, as_of)
-        rows = [row for row in listed(sling.tag) if row.legs is None or row.legs.number == len(own)]
-        whole = _row(rows, lean)
-        words = f"tag, {len(own)} legs, {lean:.0f}° from the vertical" if whole else _tag_words(sling)
-        over = whole is not None and high > whole
-        says = (f"{sling.name}: {high:.0f} kg is more than the {whole:.0f} kg on its tag.",) if over else ()
-        if len(own) > 1 or whole is not None:
-            found.append(RatingFigure(sling.name, high, whole, words, says, old))
-            rated.append(RatedItem(f"{sling.name} ({old})" if old else sling.name, None if old else whole))
-        one = _row([row for row in listed(sling.tag) if row.legs is not None and row.legs.number == 1], 0.0)
-        tensions = [t for i in own if (t := figures[i].tension_high_kg) is not None]
-        if len(own) > 1 and one is not None and tensions:
-            most = max(tensions)
-            name = f"one leg of {sling.name}"
-            over = most > one
-            says = (f"{name}: {most:.0f} kg is more than the {one:.0f} kg on its tag.",) if over else ()
-            found.append(RatingFigure(name, most, one, "tag, single leg", says, old))
-            rated.append(
-                RatedItem(f"{name} ({old})" if old else name, None if old else one, max(most / high, 1e-9))
-            )
-    return found
-
-
-def _row(rows: Sequence[TagRating], lean: float) -> float | None:
-    """The tag's rating for a lean: the narrowest row that still covers it."""
-    fitting = []
-    for row in rows:
-        limit = 0.5 if row.up_to is None else float(row.up_to.base)
-        if row.legs is not None and row.legs.number == 1 and row.up_to is None:
-            limit = 0.5  # a single leg hangs plumb
-        if lean <= limit + 1e-6:
-            fitting.append((limit, float(row.rated.base)))
-    return min(fitting)[1] if fitting else None
-
-
-def _tag_words(gear: Gear) -> str:
-    if gear.tag is None:
-        return "tag: nobody looked"
-    if gear.tag == "none":
-        return f"no tag, says {gear.checked_by}: no rating"
-    return "its tag has no row for this number of legs at this lean"
-
-
-def path_ratings(legs: Sequence[PlannedLeg], rated: list[RatedItem]) -> list[RatingFigure]:
-    """What the load is carried through, once a thing: all of the load may pass it."""
-    found: dict[tuple[str, str], RatingFigure] = {}
-    for leg in legs:
-        for through in listed(leg.found.point.through):
-            key = (through.what, through.part or "")
-            if key in found:
-                continue
-            rating = None
-            words = "rating: none" if through.rated == "none" else "rating: nobody looked"
-            if through.rated is not None and not isinstance(through.rated, str):
-                rating = float(through.rated.base)
-                words = through.source or "source not stated"
-            found[key] = RatingFigure(f"load path: {through.what}", None, rating, words)
-            rated.append(RatedItem(through.what, rating))
-    return list(found.values())
+def with_own_mass(figure: RatingFigure, piece: OnHook) -> RatingFigure:
+    """The row of a piece of gear with its own mass and whether the cell sees it."""
+    own = None if piece.mass is None else Load(piece.mass.low, piece.mass.best, piece.mass.high)
+    return replace(figure, own=own, above_cell=piece.above_cell, weighed=piece.mass is not None)

@@ -23,6 +23,7 @@ from handling_db.lifting.figures import (
     TieFigure,
     Vector,
 )
+from handling_db.lifting.line.words import line_lines
 from handling_db.lifting.notices import Rank, first_lines, notice_words, rank_of, reasons
 from handling_db.quantities.display import figure, with_doubt
 from handling_db.quantities.mass import Mass
@@ -384,7 +385,8 @@ def lift_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
     lines += ["NOT IN"]
     lines += [f"  {piece_words(piece, first=first)}; {piece.why}" for piece in answer.outside]
     lines += ["", *centre_words(answer), "", "Legs", *(f"  {t}" for t in leg_lines(answer, first=first))]
-    lines += [f"  {rating_words(rating, first=first)}" for rating in answer.ratings]
+    lines += ["From the hook down: who carries what, and what it may carry"]
+    lines += [f"  {text}" for text in line_lines(answer.ratings, first=first)]
     lines += ["Pick points", *(f"  {point_words(point)}" for point in answer.points)]
     lines += ["  none is recorded: nobody looked"] if not answer.points else []
     lines += [edge_words(answer), tag_line_words(answer)]

@@ -23,27 +23,40 @@ class FactorDataError(StaticsError):
 
 @dataclass(frozen=True, slots=True)
 class LegBand:
-    """How many times one leg's rating counts, up to a lean from the vertical."""
+    """How many times one leg's rating counts, between two leans from the vertical."""
 
     to_degrees: float
     factor: float
     times_cosine: bool
+    from_degrees: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class LegRule:
-    """A published rule for slings with several legs."""
+    """A published rule for slings with several legs.
+
+    Parameters
+    ----------
+    legs : mapping of number of legs to bands
+    rates_tags : bool
+        Ratings on tags are made by it; the others are rules for planning.
+    even_only : bool
+        It holds for legs that lean and spread alike.
+    """
 
     id: str
     name: str
     source: str
     verified: str
     legs: Mapping[int, tuple[LegBand, ...]]
+    rates_tags: bool = False
+    even_only: bool = False
 
     def multiplier(self, count: int, from_vertical: float) -> float | None:
         """Times one leg's rating, or None where the rule does not cover it. Lean in rad."""
+        degrees = math.degrees(from_vertical)
         for band in self.legs.get(count, ()):
-            if math.degrees(from_vertical) <= band.to_degrees + GIVE:
+            if band.from_degrees - GIVE <= degrees <= band.to_degrees + GIVE:
                 return band.factor * (math.cos(from_vertical) if band.times_cosine else 1.0)
         return None
 
@@ -54,6 +67,15 @@ class Step:
 
     to_degrees: float
     factor: float
+
+
+@dataclass(frozen=True, slots=True)
+class OtherChart:
+    """Another published chart of the same family, where it differs."""
+
+    source: str
+    verified: str
+    steps: tuple[Step, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,9 +94,19 @@ class Family:
         str, tuple[float, float]
     ]  # size: (straight, at the widest step), kg, where a table prints them
     caution: str
+    other_charts: tuple[OtherChart, ...] = ()
 
     def factor(self, degrees: float, size: str | None = None) -> float | None:
-        """Part of the straight rating at an angle from the axis; None where the family is not rated there."""
+        """Part of the straight rating at an angle from the axis; None where the family is not rated there.
+
+        Where published charts of the family differ, that of the stricter one; a chart that ends before the
+        angle is silent there.
+        """
+        own = self._own(degrees, size)
+        others = [factor for chart in self.other_charts if (factor := _at(chart.steps, degrees)) is not None]
+        return None if own is None else min([own, *others])
+
+    def _own(self, degrees: float, size: str | None) -> float | None:
         for i, step in enumerate(self.steps):
             if degrees <= step.to_degrees + GIVE:
                 if self.sizes and i == len(self.steps) - 1:
@@ -84,6 +116,11 @@ class Family:
                     return min(angled / straight for straight, angled in pairs)
                 return step.factor
         return None
+
+
+def _at(steps: Sequence[Step], degrees: float) -> float | None:
+    """The factor of the narrowest step that covers an angle; between two steps the wider one counts."""
+    return next((step.factor for step in steps if degrees <= step.to_degrees + GIVE), None)
 
 
 @dataclass(frozen=True, slots=True)

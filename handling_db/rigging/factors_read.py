@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping
 from typing import Any
@@ -16,6 +17,7 @@ from handling_db.rigging.factors import (
     Hitch,
     LegBand,
     LegRule,
+    OtherChart,
     Step,
 )
 
@@ -84,11 +86,18 @@ def _leg_rule(entry: Mapping[str, Any], faults: list[str]) -> LegRule:
             LegBand(
                 _number(band, "to degrees from vertical", head["id"], faults),
                 _number(band, "factor", head["id"], faults),
-                str(band.get("times cosine", "no")).lower() in ("yes", "true"),
+                _yes(band, "times cosine"),
+                _number(band, "from degrees from vertical", head["id"], faults, 0.0),
             )
             for band in bands
         )
-    return LegRule(legs=legs, **head)
+    return LegRule(
+        legs=legs, rates_tags=_yes(entry, "rates tags"), even_only=_yes(entry, "even legs only"), **head
+    )
+
+
+def _yes(entry: Mapping[str, Any], key: str) -> bool:
+    return str(entry.get(key, "no")).lower() in ("yes", "true")
 
 
 def _family(entry: Mapping[str, Any], faults: list[str]) -> Family:
@@ -103,10 +112,18 @@ def _family(entry: Mapping[str, Any], faults: list[str]) -> Family:
     return Family(
         kind=_text(entry, "kind", where, faults),
         shouldered={"yes": True, "true": True, "no": False, "false": False}.get(shouldered),
-        in_plane_only=str(entry.get("in plane only", "no")).lower() in ("yes", "true"),
+        in_plane_only=_yes(entry, "in plane only"),
         steps=steps,
         sizes=sizes,
         caution=str(entry.get("caution", "")),
+        other_charts=tuple(
+            OtherChart(
+                _text(chart, "source", where, faults),
+                _text(chart, "verified", where, faults),
+                _steps(chart, where, faults),
+            )
+            for chart in entry.get("other charts", [])
+        ),
         **head,
     )
 
@@ -118,6 +135,8 @@ def _steps(entry: Mapping[str, Any], where: str, faults: list[str]) -> tuple[Ste
     )
     if not steps or [s.to_degrees for s in steps] != sorted(s.to_degrees for s in steps):
         faults.append(f"{where}: steps must be given, smallest first.")
+    if any(wide.factor > near.factor for near, wide in itertools.pairwise(steps)):
+        faults.append(f"{where}: a factor that rises with the angle or the heat; read the source again.")
     return steps
 
 

@@ -97,13 +97,24 @@ def expected_reading(parts: Mapping[str, Amount | None], cell: CellError | None)
 
 @dataclass(frozen=True, slots=True)
 class RatedItem:
-    """Something in the line of pull, with its rating and how much of the load it takes."""
+    """Something in the line of pull, with its rating and the reading at which it is reached.
+
+    Parameters
+    ----------
+    name : str
+    rating_kg : float or None
+        In the direction of the pull, from the tag; None where there is none. [kg]
+    at_kg : float or None
+        The reading of an exact cell at which that rating is reached; None where gear without a mass, or legs
+        that are not worked out, leave it open. [kg]
+    sees : str
+        Which load the rating sees: the piece, the piece and gear below it, the reading.
+    """
 
     name: str
-    rating_kg: float | None  # in the direction of the pull, from the tag; None where there is none
-    pull_per_kg: float = (
-        1.0  # its pull, in kg, per kg on the hook: 1 in line, the tension factor x share in a leg
-    )
+    rating_kg: float | None
+    at_kg: float | None = None
+    sees: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,10 +144,18 @@ class Stop:
         return self.limits[0].reason
 
 
+def _off(limit_kg: float, cell: CellError | None) -> float:
+    """A limit as a reading that is certainly not above it: less the error of the cell, once. [kg]"""
+    return limit_kg if cell is None else limit_kg - cell.at(max(0.0, limit_kg))
+
+
+def _less(limit_kg: float, cell: CellError | None) -> str:
+    return "" if cell is None else f", less {cell.at(max(0.0, limit_kg)):.1f} kg for the error of the cell"
+
+
 def stop_figures(
     expected: Expected,
     *,
-    rigging: Amount | None,
     rated: Sequence[RatedItem],
     break_loose_part: float | None,
     other_half: Amount | None,
@@ -146,9 +165,7 @@ def stop_figures(
     Parameters
     ----------
     expected : Expected
-        What the load alone should read.
-    rigging : Amount or None
-        Gear that the ratings also have to carry; its upper figure is taken off each rating. [kg]
+        What the cell should read with the load free; its error comes off every limit but the shop's, once.
     rated : sequence of RatedItem
         Hoist, slings, links, pick points: the weakest counts.
     break_loose_part : float, optional
@@ -173,20 +190,20 @@ def stop_figures(
     not_known = [f"mass of {name}" for name in expected.missing]
     if not rated:
         not_known.append("ratings of hoist, slings and points: none listed")
-    if rated and (rigging is None or rigging.high is None):
-        not_known.append("mass of the rigging, so what is left of the ratings")
+    if expected.cell is None and any(item.at_kg is not None for item in rated):
+        not_known.append("the error of the cell, which comes off each rating")
     for item in rated:
         if item.rating_kg is None:
             not_known.append(f"rating of {item.name}")
             continue
-        if not (math.isfinite(item.rating_kg) and item.rating_kg > 0.0 and item.pull_per_kg > 0.0):
-            raise StaticsError(f"{item.name}: a rating and a pull per kg must be more than 0.")
-        if rigging is None or rigging.high is None:
+        if not (math.isfinite(item.rating_kg) and item.rating_kg > 0.0):
+            raise StaticsError(f"{item.name}: a rating must be more than 0.")
+        if item.at_kg is None:
+            not_known.append(f"at which reading {item.name} reaches its rating")
             continue
-        left = item.rating_kg / item.pull_per_kg - rigging.high
-        limits.append(
-            Limit(left, f"rating of {item.name}, {item.rating_kg:g} kg, less rigging {rigging.high:.1f} kg")
-        )
+        sees = f", which sees {item.sees}" if item.sees else ""
+        reason = f"rating of {item.name}, {item.rating_kg:.0f} kg{sees}"
+        limits.append(Limit(_off(item.at_kg, expected.cell), reason + _less(item.at_kg, expected.cell)))
     if break_loose_part is None:
         not_known.append("the shop's limit for breaking loose")
     elif not 0.0 <= break_loose_part < 10.0:
@@ -207,7 +224,7 @@ def stop_figures(
     if other_half is None:
         not_known.append("the mass of the other half, so the reading at which both come up")
     else:
-        early = expected.load.low + other_half.low
+        early = _off(expected.load.low + other_half.low, expected.cell)
         limits.append(
             Limit(
                 early,
@@ -222,7 +239,7 @@ def stop_figures(
     # Without an upper figure the load is at least its best: below that a limit is certainly too low for it.
     load = expected.load.best if expected.load.high is None else expected.load.high
     says = [
-        f"the load alone, {load:.0f} kg, reaches this limit of {max(0, math.floor(limit.at_kg))} kg: "
+        f"the load alone reads {load:.0f} kg and reaches this limit of {max(0, math.floor(limit.at_kg))} kg: "
         f"{limit.reason}."
         for limit in limits
         if limit.at_kg <= load

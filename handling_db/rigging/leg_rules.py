@@ -156,7 +156,12 @@ class RuleFigure:
 
 
 def by_rules(
-    rules: tuple[LegRule, ...], count: int, from_vertical: float, mass_kg: float | None
+    rules: tuple[LegRule, ...],
+    count: int,
+    from_vertical: float,
+    mass_kg: float | None,
+    *,
+    uneven_because: Sequence[str] = (),
 ) -> list[RuleFigure]:
     """The single-leg rating that each published rule would ask for, each under its own name.
 
@@ -170,6 +175,8 @@ def by_rules(
         Lean of the leg that leans most; the rules assume that all lean alike. [rad]
     mass_kg : float, optional
         Mass of the load; None is refused. [kg]
+    uneven_because : sequence of str
+        Why the legs are not even, as `uneven` says; a rule for even legs then gives no figure.
 
     Returns
     -------
@@ -187,6 +194,10 @@ def by_rules(
         found = rule.multiplier(count, from_vertical)
         if found is None:
             says = f"does not cover {count} legs at {math.degrees(from_vertical):.0f}° from the vertical."
+            figures.append(RuleFigure(rule.name, rule.source, rule.verified, None, says))
+            continue
+        if rule.even_only and uneven_because:
+            says = f"holds for even legs only: {' '.join(uneven_because)}"
             figures.append(RuleFigure(rule.name, rule.source, rule.verified, None, says))
             continue
         figures.append(
@@ -225,18 +236,34 @@ def asymmetries(
     .. [1] EN 818-6: load under 80 % of the marked rating (read in a secondary source); every lean at least
        15 degrees, leans within 15 degrees, plan angles within 15 degrees (from memory).
     """
-    give = 1e-9
-    fifteen = math.radians(15.0)
     reasons = []
     if marked_kg is None:
         reasons.append("nobody looked what the sling is marked with.")
     elif load_kg >= 0.8 * marked_kg:
         reasons.append(f"the load is {load_kg / marked_kg:.0%} of the marked rating, not under 80 %.")
+    return (*reasons, *uneven(leans, plan_angles))
+
+
+def uneven(leans: Sequence[float], plan_angles: Sequence[float]) -> tuple[str, ...]:
+    """Reasons in the place of the legs alone why they may not be taken as even; as in `asymmetries`.
+
+    Parameters
+    ----------
+    leans : sequence of float
+        Lean of each leg that carries, from the vertical. [rad]
+    plan_angles : sequence of float
+        Angles between neighbouring legs seen from above; not looked at with fewer than three legs. [rad]
+    """
+    give = 1e-9
+    fifteen = math.radians(15.0)
+    reasons = []
+    if len(leans) < 2:
+        return ()
     if min(leans) < fifteen - give:
         reasons.append(f"a leg leans {math.degrees(min(leans)):.0f}°, less than 15° from the vertical.")
     if max(leans) - min(leans) > fifteen + give:
         reasons.append(f"the legs lean {math.degrees(max(leans) - min(leans)):.0f}° apart, more than 15°.")
-    if len(leans) >= 3 and max(plan_angles) - min(plan_angles) > fifteen + give:
+    if len(leans) >= 3 and plan_angles and max(plan_angles) - min(plan_angles) > fifteen + give:
         reasons.append("seen from above the legs are not spread evenly within 15°.")
     return tuple(reasons)
 

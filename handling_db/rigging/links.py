@@ -101,8 +101,11 @@ def check_link(
     says = (
         [] if demand is not None else [f"{link.name}: the pull is not known, so there is nothing to compare."]
     )
-    rating, basis, more = _rating(link, degrees, families, sideways)
-    says.extend(more)
+    found = link_rating(link, angle, families, sideways=sideways)
+    says.extend(found.says)
+    rating, basis = found.rating_kg, found.basis
+    if rating is not None:  # what a rating holds under stands where there is one
+        says.extend(f"{link.name}: {caution}." for caution in found.cautions)
     if demand is not None and rating is not None and demand > rating:
         says.append(
             f"{link.name}: {demand:.0f} kg is more than the {rating:.0f} kg it is rated for at "
@@ -112,14 +115,14 @@ def check_link(
 
 
 def _check(link: Link, demand_n: float | None, angle: float, families: Sequence[Family]) -> None:
+    if demand_n is not None and not (math.isfinite(demand_n) and demand_n >= 0.0):
+        raise StaticsError(f"{link.name}: a pull must be 0 N or more, not {demand_n!r}.")
     if link.kind not in KINDS:
         raise StaticsError(f"{link.name}: {link.kind!r} is not one of {', '.join(KINDS)}.")
     if not 0.0 <= angle <= math.pi:
         raise StaticsError(
             f"{link.name}: an angle between pull and axis is 0° to 180°, not {math.degrees(angle):.0f}°."
         )
-    if demand_n is not None and not (math.isfinite(demand_n) and demand_n >= 0.0):
-        raise StaticsError(f"{link.name}: a pull must be 0 N or more, not {demand_n!r}.")
     ratings = [kg for kg in (link.straight_kg, *(kg for _, kg in link.angled_kg)) if kg is not None]
     if any(not (math.isfinite(kg) and kg > 0.0) for kg in ratings):
         raise StaticsError(
@@ -140,53 +143,68 @@ def _check(link: Link, demand_n: float | None, angle: float, families: Sequence[
             )
 
 
-def _rating(
-    link: Link, degrees: float, families: Sequence[Family], sideways: bool | None
-) -> tuple[float | None, str, list[str]]:
-    """Rating in this direction, what it rests on, and what there is to say."""
+@dataclass(frozen=True, slots=True)
+class LinkRating:
+    """What a link may carry in one direction, and what that rests on and holds under. [kg]
+
+    `rating_kg` None where there is none; `basis` then says why in a few words, `says` in a sentence.
+    """
+
+    rating_kg: float | None
+    basis: str
+    says: tuple[str, ...]
+    cautions: tuple[str, ...] = ()
+
+
+def link_rating(
+    link: Link, angle: float, families: Sequence[Family], *, sideways: bool | None = None
+) -> LinkRating:
+    """The rating of a link in the direction of a pull; parameters and errors as in `check_link`."""
+    _check(link, None, angle, families)
+    degrees = math.degrees(angle)
     source = link.rating_source or "record, source not stated"
     says: list[str] = []
     if link.straight_kg is None and not link.angled_kg:
-        return (
-            None,
-            "no rating",
-            [
-                f"{link.name}: no rating on a tag or in the record, so nothing can be compared; published "
-                "tables are no "
-                "substitute for the tag."
-            ],
+        words = (
+            f"{link.name}: no rating on a tag or in the record, so nothing can be compared; published "
+            f"tables are no "
+            "substitute for the tag."
         )
+        return LinkRating(None, "no rating", (words,))
     if link.rating_source is None:
         says.append(f"{link.name}: where the rating comes from is not stated.")
-    straight = degrees <= STRAIGHT_DEGREES + _GIVE
-    if straight and link.straight_kg is not None:
-        return link.straight_kg, f"straight pull, {source}", says
-    for to_degrees, kg in sorted(link.angled_kg):
-        if degrees <= to_degrees + _GIVE:
-            says.extend(_plane(link, families, sideways))
-            if sideways and link.kind == "eye bolt":
-                return None, "not rated sideways", says
-            return kg, f"up to {to_degrees:g}° from its axis, {source}", says
-    if link.straight_kg is None:
-        says.append(f"{link.name}: the record has no rating for {degrees:.0f}°.")
-        return None, "no rating at this angle", says
     possible = [f for f in families if f.kind == link.kind and (link.family is None or f.id == link.family)]
     if link.family is None and link.shouldered is not None:
         possible = [f for f in possible if f.shouldered is link.shouldered]
+    held = tuple(dict.fromkeys(f.caution for f in possible if f.caution)) if link.family is not None else ()
+    if degrees <= STRAIGHT_DEGREES + _GIVE and link.straight_kg is not None:
+        return LinkRating(link.straight_kg, f"straight pull, {source}", tuple(says), held)
+    if link.kind == "eye bolt":
+        if sideways:
+            says.append(
+                f"{link.name}: the pull leaves the plane of the eye, where eye bolts are not rated "
+                f"unless their own "
+                "sheet says so."
+            )
+            return LinkRating(None, "not rated across the plane of the eye", tuple(says), held)
+        held = (_PLANE if sideways is None else "in the plane of the eye only", *held)
+    for to_degrees, kg in sorted(link.angled_kg):
+        if degrees <= to_degrees + _GIVE:
+            return LinkRating(kg, f"up to {to_degrees:g}° from its axis, {source}", tuple(says), held)
+    if link.straight_kg is None:
+        says.append(f"{link.name}: the record has no rating for {degrees:.0f}°.")
+        return LinkRating(None, "no rating at this angle", tuple(says), held)
     if not possible:
         says.append(
             f"{link.name}: no published factors for this {link.kind}, and the record has no rating for "
             f"{degrees:.0f}°."
         )
-        return None, "no rating at this angle", says
+        return LinkRating(None, "no rating at this angle", tuple(says), held)
     if link.family is None:
         says.append(
             f"{link.name}: its family is not recorded, so the strictest is taken of: "
             f"{', '.join(f.name for f in possible)}."
         )
-    says.extend(_plane(link, families, sideways))
-    if sideways and any(f.in_plane_only for f in possible):
-        return None, "not rated sideways", says
     worst: tuple[float, Family] | None = None
     for family in possible:
         factor = family.factor(degrees, link.size)
@@ -194,37 +212,21 @@ def _rating(
             says.append(
                 f"{link.name}: {family.name} has no rating at {degrees:.0f}° from its axis ({family.source})."
             )
-            return None, "no rating at this angle", says
+            return LinkRating(None, "no rating at this angle", tuple(says), held)
         if worst is None or factor < worst[0]:
             worst = (factor, family)
     assert worst is not None
     factor, family = worst
     if family.caution:
-        says.append(f"{link.name}: {family.caution}")
-    return (
-        link.straight_kg * factor,
+        held = tuple(dict.fromkeys((*held, family.caution)))
+    basis = (
         f"{factor:.0%} of the straight rating ({source}) by {family.name}, {family.source} "
-        f"[{family.verified}]",
-        says,
+        f"[{family.verified}]"
     )
+    return LinkRating(link.straight_kg * factor, basis, tuple(says), held)
 
 
-def _plane(link: Link, families: Sequence[Family], sideways: bool | None) -> list[str]:
-    """What the plane of the eye has to do with it."""
-    own = [f for f in families if f.kind == link.kind and link.family in (None, f.id)]
-    if link.kind != "eye bolt" or not any(f.in_plane_only for f in own):
-        return []
-    if sideways:
-        return [
-            f"{link.name}: the pull leaves the plane of the eye, where eye bolts of this family are not "
-            "rated."
-        ]
-    if sideways is None:
-        return [
-            f"{link.name}: nobody looked whether the pull stays in the plane of the eye; the rating holds "
-            "only there."
-        ]
-    return []
+_PLANE = "in the plane of the eye only, and nobody looked whether the pull stays in it"
 
 
 def field_rule_shackle_kg(body_m: float) -> float:

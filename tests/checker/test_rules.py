@@ -81,6 +81,16 @@ def grouped(takes: str) -> str:
     return f"{BOLTED}- {{lift group: lid-off, name: Lid off, root: box, takes: [{takes}]}}\n"
 
 
+def geared(gear: str, picks: str = "", more: str = "") -> str:
+    """The bolted box with a lift group on gear: web slings of one leg each, a beam, a bow."""
+    return (
+        f"{BOLTED}- {{lift group: lid-off, name: Lid off, root: box, takes: [[lid]], gear: [{gear}]"
+        + (f", picks: [{picks}]" if picks else "")
+        + "}\n- {gear: web, name: web sling, kind: web sling, legs: 1}\n"
+        "- {gear: beam, name: beam, kind: lifting beam}\n- {gear: bow, name: bow, kind: shackle}\n" + more
+    )
+
+
 def worked_on(off: str) -> str:
     """The bolted box with a job."""
     return f"{BOLTED}- {{job: j1, unit: box, opened: {{on: 2026-11-01, by: fitter}}, off: [{off}]}}\n"
@@ -523,6 +533,31 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         "- {gear: chain, name: chain, kind: chain sling, inspection due: 2026-11-24}\n",
         "- {gear: chain, name: chain, kind: chain sling, inspection due: 2026-11-25}\n",
     ),
+    "gear-at-picks": (
+        Verdict.DISAGREES,
+        "the picks need 2 of web sling and 'gear' lists 1",
+        geared("{gear: web, count: 1}", "{point: a, sling: web}, {point: b, sling: web}"),
+        geared("{gear: web, count: 2}", "{point: a, sling: web}, {point: b, sling: web}"),
+    ),
+    "gear-order": (
+        Verdict.FAULT,
+        "beam hangs from 'bwo', which is not among the gear of this lift",
+        geared("{gear: bow, count: 1, hangs from: hook}, {gear: beam, count: 1, hangs from: bwo}"),
+        geared("{gear: bow, count: 1, hangs from: hook}, {gear: beam, count: 1, hangs from: bow}"),
+    ),
+    "gear-angles": (
+        Verdict.REMARK,
+        "from where the angles on the tag of chain count nobody wrote",
+        "- {gear: chain, name: chain, kind: chain sling, tag: [{legs: 2, up to: 45 deg, rated: 1 t}]}\n",
+        "- {gear: chain, name: chain, kind: chain sling, angles from: vertical,"
+        " tag: [{legs: 2, up to: 45 deg, rated: 1 t}]}\n",
+    ),
+    "plate-and-chart": (
+        Verdict.REMARK,
+        "Crane: its chart prints up to 2414 kg, its plate 1500 kg; the lower governs",
+        "- {mover: crane, name: Crane, kind: crane, rated: 1500 kg, chart: [{radius: 2 m, capacity: 2414 kg}]}\n",
+        "- {mover: crane, name: Crane, kind: crane, rated: 1500 kg, chart: [{radius: 2 m, capacity: 1500 kg}]}\n",
+    ),
     "job-record": (
         Verdict.FAULT,
         "box lists no 'cover' in this build",
@@ -633,3 +668,34 @@ def test_the_documentation_describes_every_rule_and_no_other():
     rules = Path(__file__).parents[2] / "docs" / "rules.md"
     described = re.findall(r"^### `([a-z-]+)`$", rules.read_text(), re.MULTILINE)
     assert sorted(described) == sorted(RULES)
+
+
+@pytest.mark.parametrize(
+    ("gear", "picks", "said"),
+    [
+        (
+            "{gear: beam, count: 1}, {gear: bow, count: 1}",
+            "",
+            "not recorded what hangs below what: beam, bow",
+        ),
+        (
+            "{gear: bow, count: 1, hangs from: beam}, {gear: beam, count: 1, hangs from: bow}",
+            "",
+            "bow hangs from itself: bow from beam from bow",
+        ),
+        (
+            "{gear: bow, count: 1, hangs from: beam, above cell: yes}, {gear: beam, count: 1, hangs from: hook}",
+            "",
+            "bow is above the cell and hangs from beam, which is below it",
+        ),
+        (
+            "{gear: web, count: 1}",
+            "{point: a, sling: web, links: [bow, bow]}",
+            "the picks need 2 of bow and 'gear' lists none",
+        ),
+    ],
+)
+def test_gear_that_is_out_of_order_or_left_out(gear, picks, said, read):
+    found = [str(finding) for finding in check(read(geared(gear, picks)), as_of=DAY)]
+
+    assert any(said in text for text in found), found

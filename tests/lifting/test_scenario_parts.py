@@ -164,8 +164,7 @@ def test_stop_figures():
 
     stop = stop_figures(
         expected,
-        rigging=RIGGING,
-        rated=[RatedItem("hoist", 2000.0)],
+        rated=[RatedItem("hoist", 2000.0, 2000.0, "the reading")],
         break_loose_part=0.10,
         other_half=other_half,
     )

@@ -59,8 +59,7 @@ def test_a_cell_error_is_a_part_and_a_mass(values):
 
 def stop(**changed):
     given_values = {
-        "rigging": Amount.around(10, 0.5),
-        "rated": [RatedItem("hoist", 500.0), RatedItem("leg", 150.0, pull_per_kg=0.35)],
+        "rated": [RatedItem("hoist", 500.0, 500.0, "the reading"), RatedItem("leg", 150.0, 418.0)],
         "break_loose_part": 0.10,
         "other_half": Amount.around(200, 5),
     }
@@ -71,33 +70,40 @@ def stop(**changed):
 def test_every_limit_with_its_reason_smallest_first():
     found = stop()
 
-    assert [round(limit.at_kg, 1) for limit in found.limits] == [122.1, 302.5, 418.1, 489.5]
+    # The error of the cell, 1 %, comes off each but the shop's own limit, which is one of the reading.
+    assert [limit.at_kg for limit in found.limits] == pytest.approx([122.1, 302.5 * 0.99, 418 * 0.99, 495])
     assert found.reason == "the shop's limit for breaking loose, 10% over the expected reading"
     assert found.limits[1].reason == (
-        "both halves come up: expected 111 kg and the other half 200 kg make 311 kg, at the earliest 302 kg"
+        "both halves come up: expected 111 kg and the other half 200 kg make 311 kg, at the earliest 299 kg"
     )
-    assert found.limits[2].reason == "rating of leg, 150 kg, less rigging 10.5 kg"
+    assert found.limits[2].reason == "rating of leg, 150 kg, less 4.2 kg for the error of the cell"
+    assert found.limits[3].reason == (
+        "rating of hoist, 500 kg, which sees the reading, less 5.0 kg for the error of the cell"
+    )
     assert found.not_known == ()
 
 
 def test_what_is_not_known_is_listed_and_never_counted_as_no_limit():
     found = stop(
-        rated=[RatedItem("hoist", None), RatedItem("leg", 200.0)], break_loose_part=None, other_half=None
+        rated=[RatedItem("hoist", None), RatedItem("leg", 200.0, 200.0), RatedItem("hook", 900.0, None)],
+        break_loose_part=None,
+        other_half=None,
     )
 
-    assert [limit.at_kg for limit in found.limits] == [189.5]
+    assert [limit.at_kg for limit in found.limits] == [198.0]
     assert found.not_known == (
         "rating of hoist",
+        "at which reading hook reaches its rating",
         "the shop's limit for breaking loose",
         "the mass of the other half, so the reading at which both come up",
     )
 
 
-def test_without_the_rigging_no_rating_can_be_used():
-    found = stop(rigging=None)
+def test_without_the_error_of_the_cell_the_ratings_stay_and_it_is_said():
+    found = stop(expected=expected_reading(PARTS, None))
 
-    assert "mass of the rigging, so what is left of the ratings" in found.not_known
-    assert all("rating of" not in limit.reason for limit in found.limits)
+    assert "the error of the cell, which comes off each rating" in found.not_known
+    assert [limit.at_kg for limit in found.limits] == pytest.approx([122.1, 302.5, 418, 500])
 
 
 def test_an_at_least_reading_gives_no_shop_limit_but_keeps_the_others():
@@ -107,20 +113,21 @@ def test_an_at_least_reading_gives_no_shop_limit_but_keeps_the_others():
         "mass of packing",
         "the shop's limit for breaking loose, because the expected reading is only 'at least'",
     )
-    assert found.at_kg == pytest.approx(302.5)
+    assert found.at_kg == pytest.approx(302.5 * 0.99)
 
 
 def test_an_other_half_with_a_missing_part_still_gives_its_earliest_figure():
     found = stop(other_half=Amount(195, 200, None))
 
-    assert any(limit.at_kg == pytest.approx(302.5) for limit in found.limits)
+    assert any(limit.at_kg == pytest.approx(302.5 * 0.99) for limit in found.limits)
 
 
 def test_a_limit_that_the_load_alone_reaches_is_said():
-    found = stop(rated=[RatedItem("jib", 115.0)])
+    found = stop(rated=[RatedItem("jib", 105.0, 105.0, "the reading")])
 
     assert found.says == (
-        "the load alone, 114 kg, reaches this limit of 104 kg: rating of jib, 115 kg, less rigging 10.5 kg.",
+        "the load alone reads 114 kg and reaches this limit of 103 kg: rating of jib, 105 kg, which sees the reading, "
+        "less 1.1 kg for the error of the cell.",
     )
     assert stop().says == ()
 
@@ -139,8 +146,8 @@ def test_no_limit_at_all_is_refused():
 
 
 def test_ratings_and_limits_that_cannot_be():
-    with pytest.raises(StaticsError, match="hoist: a rating and a pull per kg must be more than 0"):
-        stop(rated=[RatedItem("hoist", 0.0)])
+    with pytest.raises(StaticsError, match="hoist: a rating must be more than 0"):
+        stop(rated=[RatedItem("hoist", 0.0, 10.0)])
     with pytest.raises(
         StaticsError, match=r"the shop's limit for breaking loose is a part such as 0\.10, not 10"
     ):

@@ -90,11 +90,16 @@ def test_the_strictest_family_counts_when_it_is_not_recorded():
     assert "the strictest is taken of: MILD, STRICT" in figure.says[0]
 
 
-def test_sideways_pull_has_no_rating_where_one_possible_family_has_none():
-    figure = check_link(replace(BOLT, family=None), 1.0, THIRTY, FAMILIES, sideways=True)
+@pytest.mark.parametrize("family", [None, "mild", "strict"])
+def test_an_eye_pulled_across_its_plane_has_no_rating_whatever_its_family(family):
+    figure = check_link(replace(BOLT, family=family), 1.0, THIRTY, FAMILIES, sideways=True)
 
     assert figure.rating_kg is None
-    assert figure.basis == "not rated sideways"
+    assert figure.basis == "not rated across the plane of the eye"
+    # Nor by the angled line of a tag that does not say that it holds across.
+    tagged = replace(BOLT, family=family, angled_kg=((45.0, 300.0),))
+    assert check_link(tagged, 1.0, THIRTY, FAMILIES, sideways=True).rating_kg is None
+    assert check_link(tagged, 1.0, 0.0, FAMILIES, sideways=True).rating_kg == 700.0
 
 
 def test_nobody_looked_at_the_plane_of_the_eye():
@@ -102,8 +107,7 @@ def test_nobody_looked_at_the_plane_of_the_eye():
 
     assert figure.rating_kg == pytest.approx(175)
     assert figure.says == (
-        "ear bolt: nobody looked whether the pull stays in the plane of the eye; the rating holds only "
-        "there.",
+        "ear bolt: in the plane of the eye only, and nobody looked whether the pull stays in it.",
     )
 
 

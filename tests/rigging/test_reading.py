@@ -59,8 +59,7 @@ def test_a_missing_mass_hides_any_excess():
 def test_reaching_the_stop_figure_is_said():
     stop = stop_figures(
         EXPECTED,
-        rigging=Amount.exact(0),
-        rated=[RatedItem("hoist", 2000)],
+        rated=[RatedItem("hoist", 2000, 2000)],
         break_loose_part=0.1,
         other_half=None,
     )

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
 from handling_db.records.parts.common import Answer, Fits
 from handling_db.records.parts.texts import (
+    AngleText,
     Count,
     DensityText,
     Id,
@@ -77,6 +78,8 @@ class GearUsed(Part):
     gear: Id
     count: Count
     above_cell: Answer | None = None
+    hangs_from: Id | None = None
+    lean: AngleText | None = None
 
 
 class Pick(Part):
@@ -87,6 +90,8 @@ class Pick(Part):
     length: LengthText | None = None
     length_plus_or_minus: LengthText | None = None
     links: tuple[Id, ...] = ()
+    hitch: Literal["straight", "choker", "basket"] | None = None
+    in_plane: Answer | None = None
 
     @model_validator(mode="after")
     def _with_its_length(self) -> Pick:
@@ -187,6 +192,7 @@ class LiftGroup(Part):
     trapped: Annotated[Looked[Trapped], *looked(Trapped)] = None
     packing: Annotated[Looked[Packed], *looked(Packed)] = None
     gear: Annotated[Looked[GearUsed], *looked(GearUsed)] = None
+    zeroed_with_gear: Answer | None = None
     picks: Annotated[Looked[Pick], *looked(Pick)] = None
     edges: Annotated[Looked[EdgeRun], *looked(EdgeRun)] = None
     tag_lines: Annotated[Looked[TagLine], *looked(TagLine)] = None

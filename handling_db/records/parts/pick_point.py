@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import Annotated, Any, Literal
 
 from pydantic import PlainValidator, WithJsonSchema, model_validator
@@ -67,6 +68,7 @@ class RatedUpTo(Part):
 
     up_to: AngleText
     rated: MassText
+    plane: Literal["in", "across", "any"] | None = None
 
 
 class CarriedThrough(Part):
@@ -109,6 +111,15 @@ class PickPoint(Part):
         if isinstance(self.rated, tuple):
             if self.rated_by is None:
                 raise ValueError("a rating needs 'rated by': the tag, drawing or document that says so")
+            for plane in {row.plane for row in self.rated}:
+                rows = sorted((r for r in self.rated if r.plane == plane), key=lambda row: row.up_to.base)
+                for near, far in itertools.pairwise(rows):
+                    if far.rated.base > near.rated.base:
+                        raise ValueError(
+                            f"the rating at {far.up_to} is more than at {near.up_to}, and it never "
+                            f"rises as a "
+                            "pull leans from the point's direction: read the tag or drawing again"
+                        )
             if self.direction is None:
                 raise ValueError("a rating goes by the angle from the point's direction: write 'direction'")
         return self

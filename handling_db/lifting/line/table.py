@@ -1,0 +1,54 @@
+"""The line from the hook down to the piece, one row a comparison: who carries what, and what may it carry."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from handling_db.lifting.figures import LegsFigure, RatingFigure
+from handling_db.lifting.line.gear import is_sling
+from handling_db.lifting.line.links import gear_figure, path_figures_of, point_figure
+from handling_db.lifting.line.slings import sling_figures
+from handling_db.lifting.ratings import LineCase, with_own_mass
+
+
+def line_figures(case: LineCase) -> tuple[RatingFigure, ...]:
+    """Every piece of gear from the hook down, then each point and what it is carried through."""
+    pieces = {piece.key: piece for piece in case.rigging.pieces}
+    order = case.rigging.stack.order()
+    found: list[RatingFigure] = []
+    points_done: set[str] = set()
+    for number, (key, depth) in enumerate(order):
+        piece = pieces[key]
+        if is_sling(piece.gear):
+            rows = sling_figures(case, piece, depth)
+        else:
+            rows = [gear_figure(case, piece, depth)]
+        # The mass of a piece of gear stands in its first row, once.
+        found += [with_own_mass(rows[0], piece), *rows[1:]]
+        following = order[number + 1][1] if number + 1 < len(order) else 0
+        if (piece.link and following <= depth) or (
+            not piece.link and len(piece.points) == 1 and following <= depth
+        ):  # the last link before the point
+            found += _point(case, piece.points[0], depth + 1, points_done)
+    for point in case.picks:
+        found += _point(case, point, 1, points_done)
+    return (*found, *path_figures_of(case))
+
+
+def with_links(legs: LegsFigure, line: Sequence[RatingFigure]) -> LegsFigure:
+    """The leg table with the rows of what hangs in each leg alone and of its point."""
+    rows: dict[str, list[RatingFigure]] = {}
+    for row in line:
+        if len(row.points) == 1 and row.kind in ("gear", "point"):
+            rows.setdefault(row.points[0], []).append(row)
+    own = tuple(replace(leg, links=tuple(rows.get(leg.point, ()))) for leg in legs.legs)
+    return replace(legs, legs=own)
+
+
+def _point(case: LineCase, point: str, depth: int, done: set[str]) -> list[RatingFigure]:
+    entry = case.points.get(point)
+    if entry is None or point in done:
+        return []
+    done.add(point)
+    return [point_figure(case, entry, depth)]

@@ -1,0 +1,117 @@
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from handling_db.files.rating_factors import rating_factors
+from handling_db.quantities.amount import StaticsError
+from handling_db.rigging.tags import TagRow, lean_of, one_leg, rises, row_for, whole
+
+RULES = rating_factors().leg_rules
+# Grade 8 chain, 8 mm, EN 818-4 (secondary table): single 2.00 t; three or four legs 4.25 t to 45, 3.00 t to 60.
+THREE = [TagRow(3, 45.0, 4250.0), TagRow(3, 60.0, 3000.0)]
+
+
+def test_angles_by_the_three_conventions() -> None:
+    assert lean_of(30, "vertical") == 30
+    assert lean_of(60, "horizontal") == 30
+    assert lean_of(60, "included") == 30
+    with pytest.raises(
+        StaticsError, match="angles count from 'plumb'; write one of vertical, horizontal, included"
+    ):
+        lean_of(30, "plumb")
+    with pytest.raises(StaticsError, match="200° \\(vertical\\) is no angle that a leg can have"):
+        lean_of(200, "vertical")
+
+
+def test_a_tag_from_the_horizontal_falls_as_the_legs_lean() -> None:
+    # Tag 60°: 3460, 45°: 2830, 30°: 2000 from the horizontal; legs 41° from the horizontal lean 49°.
+    rows = [TagRow(2, lean_of(a, "horizontal"), kg) for a, kg in ((60, 3460.0), (45, 2830.0), (30, 2000.0))]
+
+    row = row_for(rows, 2, 90 - 41)
+
+    assert row is not None
+    assert row.rated_kg == 2000
+    assert rises([(row.lean or 0.0, row.rated_kg) for row in rows]) is None
+    assert rises([(60, 3460), (45, 2830), (30, 2000)]) == ((30, 2000), (45, 2830))
+
+
+def test_one_leg_by_the_tag_of_three() -> None:
+    by_45, by_60 = one_leg(THREE, 40, RULES), one_leg(THREE, 50, RULES)
+
+    assert by_45 is not None
+    assert by_60 is not None
+    # The largest published factor leaves the least: 3 cos 45 = 2.121 against 2.1.
+    assert by_45.rating_kg == pytest.approx(4250 / (3 * math.cos(math.pi / 4)))
+    assert by_60.rating_kg == pytest.approx(3000 / 1.5)
+    assert one_leg(THREE, 61, RULES) is None
+
+
+def test_a_tag_to_a_steep_angle_is_not_read_with_the_factor_of_a_wide_band() -> None:
+    # Alloy chain grade 100, 9/32 in, lb as printed: 1 leg 4,300; three legs 11,200 at 60 from the horizontal.
+    single = one_leg([TagRow(3, lean_of(60, "horizontal"), 11200.0)], 20, RULES)
+
+    assert single is not None
+    assert single.rating_kg == pytest.approx(4300, abs=100 / 3)
+    assert single.rating_kg < 11200 / 2.1
+
+
+def test_the_lowest_of_its_own_line_and_the_others() -> None:
+    assert one_leg([TagRow(1, None, 1900.0), *THREE], 40, RULES).rating_kg == 1900  # type: ignore[union-attr]
+    lower = one_leg([TagRow(1, None, 2100.0), *THREE], 40, RULES)
+    assert lower is not None
+    assert lower.row.legs == 3
+
+
+def test_a_line_without_an_angle_is_read_as_for_plumb_legs() -> None:
+    single = one_leg([TagRow(3, None, 1050.0)], 30, RULES)
+
+    assert single is not None
+    assert single.rating_kg == pytest.approx(350)
+    assert row_for([TagRow(3, None, 1050.0)], 3, 30) is None
+
+
+def test_legs_that_no_rule_covers_count_as_all_carrying_alike() -> None:
+    single = one_leg([TagRow(6, 45.0, 6000.0)], 30, RULES)
+
+    assert single is not None
+    assert single.rule is None
+    assert single.rating_kg == pytest.approx(6000 / (6 * math.cos(math.pi / 4)))
+
+
+def test_a_slack_leg_leaves_the_tag_of_the_legs_that_carry() -> None:
+    left = whole(THREE, 2, 40, RULES, slack=True)
+
+    assert left is not None
+    assert left.factor == pytest.approx(1.4)  # under 2 cos 40 = 1.53
+    assert left.rating_kg == pytest.approx(1.4 * 4250 / (3 * math.cos(math.pi / 4)))
+    own = whole([*THREE, TagRow(2, 45.0, 2500.0)], 2, 40, RULES, slack=True)
+    assert own is not None
+    assert own.rating_kg == 2500
+    assert whole(THREE, 2, 40, RULES, slack=False) is None
+
+
+def test_one_leg_left_is_one_leg() -> None:
+    left = whole(THREE, 1, 10, RULES, slack=True)
+
+    assert left is not None
+    assert left.rating_kg == pytest.approx(4250 / (3 * math.cos(math.pi / 4)))
+
+
+@given(st.integers(2, 4), st.floats(0, 60), st.floats(100, 10000), st.floats(0, 60))
+def test_one_leg_never_gets_more_than_any_published_rule_leaves_it(
+    legs: int, limit: float, rated: float, lean: float
+) -> None:
+    single = one_leg([TagRow(legs, limit, rated)], lean, RULES)
+
+    if lean > limit + 1e-6:
+        assert single is None
+        return
+    assert single is not None
+    for rule in RULES:
+        times = rule.multiplier(legs, math.radians(limit))
+        if rule.rates_tags and times is not None:
+            assert single.rating_kg <= rated / times + 1e-9
