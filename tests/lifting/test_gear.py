@@ -164,9 +164,9 @@ THREE = """
   tag: [{legs: 3, up to: 45 deg, rated: 1050 kg}]
 """
 THREE_PICKS = {
-    "a": ((500, 0, 300), "sling: three"),
-    "b": ((-250, 433, 300), "sling: three"),
-    "c": ((-250, -433, 300), "sling: three"),
+    "a": ((500, 0, 300), "sling: three, length: 2000 mm, length plus or minus: 0.01 mm"),
+    "b": ((-250, 433, 300), "sling: three, length: 2000 mm, length plus or minus: 0.01 mm"),
+    "c": ((-250, -433, 300), "sling: three, length: 2000 mm, length plus or minus: 0.01 mm"),
 }
 
 
