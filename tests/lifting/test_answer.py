@@ -144,7 +144,7 @@ def test_a_point_is_rated_by_the_narrowest_row_that_covers_the_pull() -> None:
     assert rating(answer, "left eye").rating_kg == 300
     assert rating(answer, "right eye").rating_kg is None
     assert {point.id: point.proposed for point in answer.points} == {"left": True, "right": False}
-    assert any("No rating to compare with: right eye (right)" in text for text in told(answer))
+    assert any("Not compared with what it gets: right eye (right)" in text for text in told(answer))
 
 
 def test_a_pull_outside_every_row_has_no_rating() -> None:
