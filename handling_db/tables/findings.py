@@ -33,6 +33,7 @@ class Said:
         """The same, to go back to where a way of reading turns out to be the wrong one."""
         again = Said(self.file)
         again._listed, again._counts = list(self._listed), Counter(self._counts)
+        again.belongs_nowhere = self.belongs_nowhere
         return again
 
     @property

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import re
+from collections.abc import Collection as Several
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
@@ -94,8 +95,15 @@ class TableReader:
         self.rows = 0
         self.doubtful: set[str] = set()  # ids of assemblies that a row with a fault belongs to
 
-    def take(self, rows: Rows) -> None:
-        """Take some rows in; those with a fault are left out."""
+    def take(self, rows: Rows, refused: Several[int] = ()) -> None:
+        """Take some rows in; those with a fault are left out.
+
+        Parameters
+        ----------
+        rows : Rows
+        refused : collection of int
+            Lines whose figures somebody refused already: of them only what goes into what is taken.
+        """
         chunk = self._chunk(rows)
         if chunk is None:
             return
@@ -104,6 +112,8 @@ class TableReader:
         rootward = self._rootward(parents)
         quantities = self.quantities.read(chunk, rootward)
         no_line = set(chunk.bad)  # what is wrong further on leaves it known what the row belongs to
+        if refused:
+            chunk.bad.update(i for i, line in enumerate(chunk.lines) if line in refused)
         sources = self._sources(chunk)
         words = {
             name: chunk.each(name, check) for name, check in WORD_CHECKS.items() if name in chunk.columns

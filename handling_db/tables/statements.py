@@ -163,7 +163,7 @@ def _more_key(more: Mapping[str, str] | None) -> tuple[tuple[str, str], ...]:
 
 
 def contradictions(table: FlatTable) -> Iterator[Finding]:
-    """A component given masses that cannot all be true: same state, boundary and build, intervals apart.
+    """A component given masses that cannot all be true: one state, boundary, build, serial, limits apart.
 
     One finding a component and a set of state, boundary and build, naming the two furthest apart.
     """
@@ -172,7 +172,8 @@ def contradictions(table: FlatTable) -> Iterator[Finding]:
     twice = {to.node[i] for i, earlier in enumerate(to.earlier) if earlier >= 0}
     for i, node in enumerate(to.node) if twice else ():
         if node in twice:
-            groups.setdefault((node, to.state[i], to.boundary[i], to.build[i]), []).append(i)
+            unit = to.more.get(i, {}).get("serial")
+            groups.setdefault((node, to.state[i], to.boundary[i], to.build[i], unit), []).append(i)
     for group in groups.values():
         light = min(group, key=lambda i: to.best[i] + to.above[i])
         heavy = max(group, key=lambda i: to.best[i] - to.below[i])

@@ -67,7 +67,7 @@ class Layout:
     hidden_rows : str
         ``pass`` over them, or ``take`` them.
     parts_listed : str
-        ``all`` or ``some``.
+        ``all`` or ``some``; empty where nobody said: see `lists`.
     sheet : str
         Name of the sheet it is for.
     heading_rows : int
@@ -76,6 +76,8 @@ class Layout:
         Whether every heading is this program's own word, so that there is nothing to confirm.
     unqualified : bool
         Whether the heading of the masses leaves open if they are of one piece or of all of a row.
+    heads : mapping of field to str
+        What each column is headed with, of two rows both.
     doubled : tuple of str
         What is wrong with the headings: two columns that mean the same.
     """
@@ -90,11 +92,12 @@ class Layout:
     source_kind: str = ""
     decimal: str = ""
     hidden_rows: str = "pass"
-    parts_listed: str = "some"
+    parts_listed: str = ""
     sheet: str = ""
     heading_rows: int = 1
     own_words: bool = False
     unqualified: bool = False
+    heads: Mapping[str, str] = field(default_factory=dict)
     doubled: tuple[str, ...] = ()
 
     @property
@@ -108,6 +111,11 @@ class Layout:
         if self.table == "masses":
             return (*lacking, *([] if weighs else ["mass"]))
         return (*lacking, *([] if "quantity" in have or weighs else ["quantity"]))
+
+    @property
+    def lists(self) -> str:
+        """Whether the rows of an assembly count as all its parts: as said; else only in a table of ids."""
+        return self.parts_listed or ("all" if {"parent", "child"} <= self.columns.keys() else "some")
 
     def where(self, name: str) -> str:
         """The letters of a field's column."""
@@ -224,10 +232,12 @@ def _layout(texts: Sequence[str], table: Table, row: int, grid: Grid, count: int
         if heading.state:
             states[name] = heading.state
         if name == "mass":
-            qualified = heading.qualified or heading.plain
+            qualified = heading.qualified
     return Layout(
         table, row, columns, units, states, decimal=decimal or _stated_above(grid, row), sheet=grid.name,
-        heading_rows=count, own_words=own, unqualified=not qualified, doubled=tuple(doubled),
+        heading_rows=count, own_words=own,
+        unqualified=not qualified and "quantity" in columns and "mass together" not in columns,
+        heads={name: texts[at] for name, at in columns.items()}, doubled=tuple(doubled),
     )  # fmt: skip
 
 

@@ -50,10 +50,10 @@ def mapping_text(layout: Layout, grid: Grid) -> str:
             fields[key] = value
     fields |= {
         "hidden rows": layout.hidden_rows,
-        "parts listed": layout.parts_listed,
+        "parts listed": layout.lists,
     }
     told = "".join(
-        f"# {letters(column)}: {heading.at(column).text!r} is taken for {written_name(name)}\n"
+        f"# {letters(column)}: {layout.heads.get(name, '')!r} is taken for {written_name(name)}\n"
         if heading
         else ""
         for name, column in sorted(layout.columns.items(), key=lambda item: item[1])
@@ -154,7 +154,7 @@ _DEFAULTS = (
     ("source kind", ""),
     ("decimal", ""),
     ("hidden rows", "pass"),
-    ("parts listed", "some"),
+    ("parts listed", ""),
     ("sheet", ""),
 )
 

@@ -42,6 +42,9 @@ HEADS = (
 _NOTHING = frozenset({"", "-", "--", "–", "—", "n/a"})  # under parent: the row goes into nothing
 
 
+_STRUCTURE = frozenset({"name", "child", "part number", "parent", "quantity", "level", "position"})
+
+
 @dataclass(slots=True)
 class Line:
     """One row on its way in: its cells as texts by field, and how it stands in the sheet.
@@ -58,6 +61,8 @@ class Line:
         Index of the line it goes into, where levels show it.
     bad : bool
         Whether something of it was refused.
+    lost : bool
+        Whether it is not even known what it is, how many, or what it goes into.
     repeats : bool
         Whether it lists again what stands under the first occurrence of its assembly.
     """
@@ -68,6 +73,7 @@ class Line:
     count: Fraction | None = None
     parent_line: int | None = None
     bad: bool = False
+    lost: bool = False
     repeats: bool = False
 
 
@@ -84,6 +90,8 @@ class Normal:
         Of rows that are not read.
     shown_by : str
         What shows the tree: levels, outline numbers, indents; empty for a column of parents or nothing.
+    parents : mapping of id to str
+        What names of parents are written, where no row is about them.
     asked : (Seen, str) or None
         The figure for which the decimal sign has to be stated, and why.
     """
@@ -92,6 +100,7 @@ class Normal:
     totals: tuple[Row, ...]
     fates: dict[int, Fate]
     shown_by: str
+    parents: Mapping[str, str]
     asked: tuple[Seen, str] | None
 
 
@@ -116,6 +125,7 @@ class _Reader:
         self.numbers = numbers
         self.said = said
         self.fates: dict[int, Fate] = {}
+        self.parents: dict[str, str] = {}
 
     def read(self) -> Normal:
         """All rows, in four passes: which are read, decimal sign, ids and trees, figures."""
@@ -132,8 +142,19 @@ class _Reader:
             self._cells(line)
         if tree.shown_by:
             self._repeated_lists(lines)
+        self._loose(lines, tree)
         asked = self.numbers.signs.asked() if self.numbers.signs is not None else None
-        return Normal(tuple(lines), tuple(totals), self.fates, tree.shown_by, asked)
+        return Normal(tuple(lines), tuple(totals), self.fates, tree.shown_by, self.parents, asked)
+
+    def _loose(self, lines: Sequence[Line], tree: Trees) -> None:
+        """Say once of a list in which nothing goes into anything that its counts are not used."""
+        if tree.shown_by or self.layout.parent or "parent" in self.layout.columns:
+            return
+        counted = [line for line in lines if line.cells.pop("quantity", "1") != "1"]
+        if counted:
+            told = "no column says what the rows go into, so how many there are is not used;"
+            remedy = "add a column 'goes into', or name the whole under 'parent' in a mapping file."
+            self.said.remark(self.layout.heading_row or 1, "", told, remedy)
 
     def cell(self, row: Row, name: str) -> Cell:
         """The cell of a field; an empty one where the sheet has no such column."""
@@ -141,6 +162,7 @@ class _Reader:
 
     def _fault(self, line: Line, name: str, sentence: str, remedy: str) -> None:
         line.bad = True
+        line.lost = line.lost or name in _STRUCTURE
         about = " ".join((line.id or self.cell(line.row, "name").text).split())[:80]
         self.said.fault(line.row.number, name, sentence, remedy, about)
 
@@ -148,7 +170,8 @@ class _Reader:
         """Rows that are read, and rows of totals; the others get their fate here."""
         rows: list[Row] = []
         totals: list[Row] = []
-        headings = [row for row in self.grid.rows if row.number == self.layout.heading_row]
+        last = self.layout.heading_row
+        headings = [row for row in self.grid.rows if last - self.layout.heading_rows < row.number <= last]
         for row in self.grid.rows:
             if row.number <= self.layout.heading_row:
                 continue
@@ -224,9 +247,12 @@ class _Reader:
     def _parents(self, lines: Sequence[Line], tree: Trees) -> None:
         """What each line goes into: by levels, by a column of names, numbers or ids, or by the mapping."""
         if tree.shown_by:
-            for line in lines:
+            for i, line in enumerate(lines):
+                if i in tree.wrong:
+                    continue
                 above = lines[line.parent_line] if line.parent_line is not None else None
-                line.cells["parent"] = above.id if above else self.layout.parent
+                if above is None or above.id:  # without the key it is not known what the line goes into
+                    line.cells["parent"] = above.id if above else self.layout.parent
                 if above is not None and (above.bad or not above.id) and not line.bad:
                     told = f"goes into what row {above.row.number} names, and that row was refused;"
                     self._fault(line, "name", told, f"put row {above.row.number} right.")
@@ -246,7 +272,8 @@ class _Reader:
                 continue
             text = cell.text or self.layout.parent
             line.cells["parent"] = "" if text in _NOTHING else self._parent_id(line, text, named)
-            if line.cells["parent"] and line.cells["parent"] == line.id:
+            ids = "child" in self.layout.columns  # there the checker finds it, as it does every circle
+            if line.cells["parent"] and line.cells["parent"] == line.id and not ids:
                 self._fault(line, "parent", f"{line.id!r} would contain itself;", "name what it goes into.")
 
     def _parent_id(self, line: Line, text: str, named: Mapping[str, set[str]]) -> str:
@@ -257,7 +284,9 @@ class _Reader:
             return ""
         if found:
             return next(iter(found))
-        return text if "child" in self.layout.columns else word_id(text)
+        made = text if "child" in self.layout.columns else word_id(text)
+        self.parents.setdefault(made, text)
+        return made
 
     def _cells(self, line: Line) -> None:
         """Every other cell as a text with a point for its decimal sign."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from handling_db.findings import Finding
+from handling_db.findings import Finding, Place, Verdict
 from handling_db.records.kinds.source import SourceKind
 from handling_db.tables.columns import Layout as Columns
 from handling_db.tables.findings import Said
@@ -146,13 +146,17 @@ def read_sheet(
         ]
         return SheetReading(grid, layout, None, (), _in_order(fates), said.findings())
     fine = check_totals(normal, layout, numbers, said)
+    if layout.unqualified and fine is None and any((line.count or 1) != 1 for line in normal.lines):
+        _say_of_one_or_all(layout, said)
     if not normal.lines and any(EXAMPLE in fate.why for fate in normal.fates.values()):
         return SheetReading(grid, layout, None, (), _in_order([*normal.fates.values()]), said.findings())
     read = _table(normal, layout, said, kinds)
-    table = read if fine else None
+    table = read if fine is not False else None
     return SheetReading(grid, layout, table, (), _fates(normal, table, said), said.findings())
 
 
+STRUCTURE = frozenset({"parent", "child", "quantity", "name"})
+OF_ONE_OR_ALL = "of-one-or-all"
 EXAMPLE = "an example of the template"
 NOT_STATED = "no figure of the sheet is taken until its decimal sign is stated"
 
@@ -165,6 +169,19 @@ def say_not_stated(said: Said, line: int, field: str, text: str, why: str) -> No
         "above the headings."
     )
     said.fault(line, field, told, remedy)
+
+
+def _say_of_one_or_all(layout: Layout, said: SheetSaid) -> None:
+    """Say that nothing tells whether the masses are of one piece or of all pieces of a row."""
+    told = (
+        f"column {layout.where('mass')} does not say if its masses are of one piece or of all of a row; "
+        "they are taken as of one piece."
+    )
+    remedy = "Head it 'mass each', or 'mass together' if they are of all."
+    row = layout.heading_row or 1
+    said.add(
+        Finding(OF_ONE_OR_ALL, Verdict.CANNOT_BE_CHECKED, "", told, remedy, Place(said.file, row), "mass")
+    )
 
 
 def _tell(grid: Grid, layout: Layout, said: SheetSaid) -> None:
@@ -182,7 +199,7 @@ def _tell(grid: Grid, layout: Layout, said: SheetSaid) -> None:
         return
     if not layout.own_words:
         taken = ", ".join(
-            f"{letters(column)} {heading.at(column).text!r} for {written_name(name)}"
+            f"{letters(column)} {layout.heads.get(name, '')!r} for {written_name(name)}"
             for name, column in sorted(layout.columns.items(), key=lambda item: item[1])
         )
         said.remark(
@@ -198,18 +215,13 @@ def _tell(grid: Grid, layout: Layout, said: SheetSaid) -> None:
     hidden = [letters(column) for column in sorted(used) if column in grid.hidden_columns]
     if hidden:
         said.remark(row, "", f"hidden columns were read: {', '.join(hidden)};", "")
-    if layout.unqualified:
-        told = (
-            f"column {layout.where('mass')} is taken for the mass of one piece, not of all pieces of a row;"
-        )
-        said.remark(row, "mass", told, "head it 'mass each', or 'mass together' if it is that of all.")
 
 
 def _table(
     normal: Normal, layout: Layout, said: SheetSaid, kinds: Mapping[str, SourceKind] | None
 ) -> FlatTable:
     """The lines without a fault, read as a flat table."""
-    lines = [line for line in normal.lines if not line.bad]
+    lines = [line for line in normal.lines if not line.lost and not line.repeats]
     heads = heads_of(lines)
     units = {name: unit for name, unit in layout.units.items() if name in HEADS}
     if "mass together" in layout.units and "mass" not in units:
@@ -218,20 +230,27 @@ def _table(
     reader = TableReader(columns, layout.heading_row or 1, Numbers(",", "point"), said, kinds)
     rows, numbers_ = [], []
     for line in lines:
-        if line.repeats:
-            continue
-        rows.append([line.cells.get(name, "") for name in heads])
+        kept = STRUCTURE if line.bad else heads
+        rows.append([line.cells.get(name, "") if name in kept else "" for name in heads])
         numbers_.append(line.row.number)
     if rows:
-        reader.take(Rows(rows, numbers_))
-    hidden = sum(fate.why.startswith("hidden") for fate in normal.fates.values())
-    reader.left_out += sum(line.bad for line in normal.lines) + hidden
+        reader.take(Rows(rows, numbers_), {line.row.number for line in lines if line.bad})
+    for line in normal.lines:
+        if line.lost and line.cells.get("parent"):
+            reader.doubtful.add(line.cells["parent"])
+        elif line.lost and "parent" not in line.cells:
+            said.belongs_nowhere = True
+    if any(fate.why.startswith("hidden") for fate in normal.fates.values()):
+        said.belongs_nowhere = True  # what hides may go into anything
+    reader.left_out += sum(line.lost for line in normal.lines)
     reader.rows += len(normal.lines)
     table = reader.finish()
+    for node, code in enumerate(table.codes):
+        if table.names[node] == code:
+            table.names[node] = normal.parents.get(code, code)
     for finding in contradictions(table):
         said.add(finding)
-    own = layout.own_words and layout.table == "parts" and {"parent", "child"} <= layout.columns.keys()
-    return replace(table, parts_listed="all" if own and not normal.shown_by else layout.parts_listed)
+    return replace(table, parts_listed=layout.lists)
 
 
 def _fates(normal: Normal, table: FlatTable | None, said: SheetSaid) -> tuple[Fate, ...]:

@@ -46,16 +46,17 @@ class _Sum:
         return self.low <= high and low <= self.high
 
 
-def check_totals(normal: Normal, layout: Layout, numbers: Numbers, said: SheetSaid) -> bool:
+def check_totals(normal: Normal, layout: Layout, numbers: Numbers, said: SheetSaid) -> bool | None:
     """Compare every row of totals with the rows it sums; its fate says what came out.
 
     Returns
     -------
-    bool
-        False where the totals fit only if the column of masses holds those of all pieces of a row, though its
-        heading does not say so: then no mass of the sheet can be taken.
+    bool or None
+        Of a heading that leaves open whether masses are of one piece: True where a total fits masses of one
+        piece, False where it fits only those of all pieces of a row, so that none can be taken; None where no
+        total says which.
     """
-    fine = True
+    fine: bool | None = None
     weighed = [(line, _limits(line, layout)) for line in normal.lines if not line.repeats]
     inside = {line.cells.get("parent") for line in normal.lines}
     since = 0
@@ -86,6 +87,8 @@ def check_totals(normal: Normal, layout: Layout, numbers: Numbers, said: SheetSa
                 "head the column 'mass together', or 'mass each' if the totals are wrong.",
             )  # fmt: skip
             fine = False
+        elif verdict is Verdict.AGREES and several and not plain.touches(low, high):
+            fine = True if fine is None else fine
         elif verdict is Verdict.DISAGREES:
             place, field = Place(said.file, row.number), said.address(row.number, "mass")
             remedy = "Put the total or its rows right."

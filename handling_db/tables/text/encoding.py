@@ -11,10 +11,12 @@ NAMES = {
     "cp1252": "Windows-1252", "cp1250": "Windows-1250", "cp1251": "Windows-1251",
     "cp850": "DOS code page 850", "mac_roman": "Mac Roman", "iso8859_15": "ISO 8859-15",
 }  # fmt: skip
-# Signs beyond ASCII that lists of parts in English, German, French, Spanish and the Nordic languages have.
-_USUAL = frozenset("äöüÄÖÜßéèêëàâçñáíóúôîïåøæÅØÆÉÈ±°½¼¾µ²³×÷§–—’‘“”„•…€®™º«» \u00a0")
+# Signs beyond ASCII that lists of parts in western and northern languages have, and those that they have now
+# and then; the letters of one code page are often rare signs of another.
+_USUAL = frozenset("äöüÄÖÜßéèêàçñåøæÅØÆÉÈ±°½¼¾µ²³×–")
+_RARE = frozenset("ëâáíóúôîï÷§—’•€®º«»\u00a0")
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x80-\x9f]")
-_SURE = 0.9
+_SURE = 0.75
 _LOOKED_AT = 200_000
 
 
@@ -105,4 +107,5 @@ def _usual(sample: bytes, page: str) -> float:
     high = [sign for sign in text if sign > "\x7f"]
     if _CONTROL.search(text):
         return 0.0
-    return sum(sign in _USUAL for sign in high) / max(len(high), 1)
+    score = sum(1.0 if sign in _USUAL else 0.5 if sign in _RARE else 0.0 for sign in high)
+    return score / max(len(high), 1)
