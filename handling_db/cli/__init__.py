@@ -80,15 +80,25 @@ class _Lazy(click.Group):
             raise click.UsageError(f"There is no command {name!r}.{hint}", ctx)
         return super().resolve_command(ctx, args)
 
-    def main(self, *args: Any, **kwargs: Any) -> Any:
-        """Run, turning what cannot proceed into one sentence and status 2."""
-        from handling_db.errors import HandlingError
-
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command; click would end a closed pipe with 1, which here says that something disagrees."""
         try:
-            return super().main(*args, **kwargs)
-        except HandlingError as error:
-            click.echo(f"handling-db: {error}", err=True)
-            raise SystemExit(2) from None
+            return super().invoke(ctx)
+        except BrokenPipeError:
+            from handling_db.cli.statuses import CLOSED
+            from handling_db.errors import HandlingError
+
+            raise HandlingError(CLOSED) from None
+
+    def main(self, *args: Any, **kwargs: Any) -> Any:
+        """Run; whatever fails becomes a sentence and a status, as `handling_db.cli.statuses` says."""
+        from handling_db.cli.statuses import run
+
+        alone = kwargs.pop("standalone_mode", True)
+        inner: Any = super().main
+        if not alone:
+            return inner(*args, standalone_mode=False, **kwargs)
+        raise SystemExit(run(lambda: inner(*args, standalone_mode=False, **kwargs)))
 
 
 def _version(ctx: click.Context, _param: click.Parameter, value: bool) -> None:

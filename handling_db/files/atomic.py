@@ -7,41 +7,81 @@ disk, and then gets its real name in one step. What is there already is never wr
 from __future__ import annotations
 
 import contextlib
+import hashlib
 import os
 import shutil
+import time
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from handling_db.errors import HandlingError
 
 LOCK = ".handling-lock"
+PATIENCE = 60.0  # how long a writer waits for another one before it gives up [s]
+_LOOK_AGAIN = 0.05  # [s]
 _PART = ".part-"
+_LONGEST_NAME = 255  # of most file systems [bytes]
+
+
+class WriteError(HandlingError):
+    """Something could not be written; nothing of it is there."""
 
 
 @contextlib.contextmanager
-def only_one(folder: Path) -> Iterator[None]:
+def told(target: Path) -> Iterator[None]:
+    """Turn what the system says of a failed write into a sentence.
+
+    Raises
+    ------
+    WriteError
+    """
+    try:
+        yield
+    except OSError as error:
+        why = error.strerror or str(error) or type(error).__name__
+        raise WriteError(f"{target}: cannot be written ({why}); nothing was changed") from error
+
+
+@contextlib.contextmanager
+def only_one(folder: Path, patience: float | None = None) -> Iterator[None]:
     """Hold a collection's folder for one writer; the hold ends with the process, however it ends.
+
+    Others wait for each other.
+
+    Parameters
+    ----------
+    folder : Path
+    patience : float, optional
+        How long to wait while another process holds it; `PATIENCE` unless given. [s]
 
     Raises
     ------
     HandlingError
-        There is no such folder, or another process holds it.
+        There is no such folder, it cannot be written to, or another process held it all the time.
     """
     if not folder.is_dir():
         raise HandlingError(f"{folder}: no such folder")
-    handle = os.open(folder / LOCK, os.O_RDWR | os.O_CREAT, 0o644)
+    with told(folder / LOCK):
+        handle = os.open(folder / LOCK, os.O_RDWR | os.O_CREAT, 0o644)
     try:
         try:
             import fcntl
         except ImportError:  # no such locks on this system; one person at a time has to do
             yield
             return
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except OSError:
-            raise HandlingError(
-                f"{folder}: another command is writing to it; wait until it is done"
-            ) from None
+        patience = PATIENCE if patience is None else patience
+        until = time.monotonic() + patience
+        while True:
+            try:
+                fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+                break
+            except OSError:
+                if time.monotonic() >= until:
+                    raise HandlingError(
+                        f"{folder}: another command has been writing to it for {patience:.0f} s; "
+                        "wait until it is done"
+                    ) from None
+                time.sleep(_LOOK_AGAIN)
         yield
     finally:
         os.close(handle)
@@ -59,24 +99,31 @@ def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
     Raises
     ------
     HandlingError
-        The target is there already.
+        The target is there already, or cannot be written; then nothing of it is there.
     """
-    if target.exists():
+    with told(target):
+        there = target.exists()
+    if there:
         raise HandlingError(f"{target}: is there already")
-    part = target.parent / f"{_PART}{target.name}"
-    target.parent.mkdir(parents=True, exist_ok=True)
-    if part.exists():
-        shutil.rmtree(part)  # left by a run that was stopped
-    part.mkdir()
-    for name, data in files.items():
-        file = part / name
-        file.parent.mkdir(parents=True, exist_ok=True)
-        _write(file, data)
-    for folder in sorted({(part / name).parent for name in files} | {part}, reverse=True):
-        _force(folder)
-    part.rename(target)
-    _force(target.parent)
-    _force(target.parent.parent)
+    part = _part_of(target)
+    with told(target):
+        target.parent.mkdir(parents=True, exist_ok=True)
+        if part.exists():
+            shutil.rmtree(part)  # left by a run that was stopped
+        try:
+            part.mkdir()
+            for name, data in files.items():
+                file = part / name
+                file.parent.mkdir(parents=True, exist_ok=True)
+                _write(file, data)
+            for folder in sorted({(part / name).parent for name in files} | {part}, reverse=True):
+                _force(folder)
+            part.rename(target)
+        except OSError:
+            shutil.rmtree(part, ignore_errors=True)
+            raise
+        _force(target.parent)
+        _force(target.parent.parent)
 
 
 def write_file(target: Path, data: bytes) -> None:
@@ -85,20 +132,45 @@ def write_file(target: Path, data: bytes) -> None:
     Raises
     ------
     HandlingError
-        The target is there already.
+        The target is there already, or cannot be written; then nothing of it is there.
     """
-    if target.exists():
+    with told(target):
+        there = target.exists()
+    if there:
         raise HandlingError(f"{target}: is there already")
     replace_file(target, data)
 
 
 def replace_file(target: Path, data: bytes) -> None:
-    """Write a file in the place of one that may be there, whole or not at all."""
-    target.parent.mkdir(parents=True, exist_ok=True)
-    part = target.parent / f"{_PART}{target.name}"
-    _write(part, data)
-    part.replace(target)
-    _force(target.parent)
+    """Write a file in the place of one that may be there, whole or not at all.
+
+    Raises
+    ------
+    WriteError
+        It cannot be written; what was there is still there, and nothing else.
+    """
+    part = _part_of(target)
+    with told(target):
+        target.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            _write(part, data)
+            part.replace(target)
+        except OSError:
+            with contextlib.suppress(OSError):
+                part.unlink(missing_ok=True)
+            raise
+        _force(target.parent)
+
+
+def _part_of(target: Path) -> Path:
+    """The name under which something is written until it is whole.
+
+    A name that is as long as the system allows has no room for more signs before it: then a short one.
+    """
+    name = f"{_PART}{target.name}"
+    if len(os.fsencode(name)) > _LONGEST_NAME:
+        name = f"{_PART}{hashlib.sha256(os.fsencode(target.name)).hexdigest()[:16]}"
+    return target.parent / name
 
 
 def _write(file: Path, data: bytes) -> None:

@@ -8,6 +8,7 @@ from typing import Any
 
 from handling_db.errors import HandlingError
 from handling_db.files.materials import with_materials
+from handling_db.files.reached import ENDINGS, reach
 from handling_db.files.reading import Reading, read_texts
 from handling_db.files.yaml_text import MAX_BYTES, dump_text
 from handling_db.findings import Finding, Place, fault
@@ -15,8 +16,15 @@ from handling_db.records.collection import KINDS, Record
 from handling_db.records.joined import joined
 from handling_db.records.versions import in_force
 
-ENDINGS = (".yml", ".yaml")
-MAX_FILES = 100_000
+__all__ = [
+    "ENDINGS",
+    "data_folder",
+    "read_collection",
+    "record_files",
+    "record_text",
+    "records_text",
+    "reference_folder",
+]
 
 
 def reference_folder() -> Path:
@@ -36,30 +44,14 @@ def data_folder() -> Path:
 def record_files(path: Path) -> Iterator[Path]:
     """The record files of a folder in one fixed order, or the one file itself.
 
-    Names that start with a dot are passed over, and so are links that lead out of the folder.
+    What cannot be reached is told by `handling_db.files.reached.reach`, which `read_collection` asks.
 
     Raises
     ------
     HandlingError
         There is no such file or folder, or it is absurdly large.
     """
-    if path.is_file():
-        yield path
-        return
-    if not path.is_dir():
-        raise HandlingError(f"{path}: no such file or folder")
-    root = path.resolve()
-    count = 0
-    for file in sorted(path.rglob("*")):
-        hidden = any(part.startswith(".") for part in file.relative_to(path).parts)
-        if file.suffix not in ENDINGS or hidden or not file.is_file():
-            continue
-        if not file.resolve().is_relative_to(root):
-            continue
-        count += 1
-        if count > MAX_FILES:
-            raise HandlingError(f"{path}: more than {MAX_FILES} record files; give a smaller folder")
-        yield file
+    yield from reach(path).files
 
 
 def read_collection(paths: Iterable[Path], *, reference: bool = True, settled: bool = True) -> Reading:
@@ -92,7 +84,9 @@ def read_collection(paths: Iterable[Path], *, reference: bool = True, settled: b
     findings: list[Finding] = []
     seen: set[Path] = set()
     for path in wanted:
-        for file in record_files(path):
+        reached = reach(path)
+        findings += reached.findings
+        for file in reached.files:
             real = file.resolve()
             if real in seen:  # a folder and a file in it, or the reference data itself, were both given
                 continue

@@ -9,7 +9,7 @@ from typing import Any, get_origin
 
 from pydantic import BaseModel, ValidationError
 
-from handling_db.files.yaml_text import load_text
+from handling_db.files.yaml_text import MAX_FAULTS, load_text
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import KINDS, Collection, Lines, Path, collect
 from handling_db.records.kinds.component import Component
@@ -24,13 +24,15 @@ class Reading:
     findings: tuple[Finding, ...]
 
 
-def read_texts(files: Iterable[tuple[str, str]]) -> Reading:
+def read_texts(files: Iterable[tuple[str, str]], *, most: int | None = None) -> Reading:
     """Read records from texts.
 
     Parameters
     ----------
     files : iterable of (name, text)
         `name` is how the file is called in messages.
+    most : int, optional
+        Values and keys that all of them together may hold; without one each file has its own limit only.
 
     Returns
     -------
@@ -40,15 +42,27 @@ def read_texts(files: Iterable[tuple[str, str]]) -> Reading:
     found: list[tuple[str, Any]] = []
     lines: dict[tuple[str, str], Lines] = {}
     findings: list[Finding] = []
+    nodes = 0
     for name, text in files:
         loaded = load_text(text, name)
+        told = len(findings)
         findings += loaded.findings
+        nodes += loaded.nodes
+        if most is not None and nodes > most:
+            findings.append(_too_much(name, f"up to here there are more than {most:,} values;"))
+            break
         if loaded.value is None:
             continue
         places = _lines_of_records(loaded.lines, isinstance(loaded.value, list), name)
         for path, value in _records_in(loaded.value):
             kind, record, faults = _record(value, path, loaded.lines, name)
             findings += faults
+            if len(findings) - told > MAX_FAULTS:
+                del findings[told + MAX_FAULTS :]
+                findings.append(
+                    _too_much(name, f"more than {MAX_FAULTS:,} faults; the rest was not looked at;")
+                )
+                break
             if record is None:
                 continue
             key = (kind, record.id)
@@ -58,6 +72,10 @@ def read_texts(files: Iterable[tuple[str, str]]) -> Reading:
             lines[key] = places[path]
             found.append((kind, record))
     return Reading(collect(found, lines), tuple(sorted(findings, key=_in_file_order)))
+
+
+def _too_much(name: str, sentence: str) -> Finding:
+    return fault(Place(name, 1), "", sentence, "correct the first few and look again.", rule="too-much")
 
 
 def _in_file_order(finding: Finding) -> tuple[str, int]:
@@ -122,16 +140,17 @@ def _record(
         return kind, None if found else record, found
     except ValidationError as error:
         about = str(value.get(kind) or "")
-        errors = [*error.errors(), *_hidden_errors(model, value, error)]
+        errors = [*error.errors(include_url=False), *_hidden_errors(model, value, error)][:MAX_FAULTS]
         return kind, None, [_fault(item, path, lines, name, model, about) for item in errors]
 
 
 def _hidden_errors(model: type[BaseModel], value: dict[str, Any], error: ValidationError) -> list[Any]:
     """What unknown fields hid: the checks of a whole mapping run only once its fields are known."""
-    unknown = [item["loc"] for item in error.errors() if item["type"] == "extra_forbidden"]
+    told = error.errors(include_url=False, include_context=False, include_input=False)
+    unknown = frozenset(item["loc"] for item in told if item["type"] == "extra_forbidden")
     if not unknown:
         return []
-    seen = {item["loc"] for item in error.errors()}
+    seen = {item["loc"] for item in told}
     try:
         model.model_validate(_without(value, unknown))
     except ValidationError as again:
@@ -139,7 +158,7 @@ def _hidden_errors(model: type[BaseModel], value: dict[str, Any], error: Validat
     return []
 
 
-def _without(value: Any, paths: list[Path], here: Path = ()) -> Any:
+def _without(value: Any, paths: frozenset[Path], here: Path = ()) -> Any:
     if isinstance(value, dict):
         kept = ((key, item) for key, item in value.items() if (*here, key) not in paths)
         return {key: _without(item, paths, (*here, key)) for key, item in kept}

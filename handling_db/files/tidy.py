@@ -11,7 +11,7 @@ from pydantic import BaseModel
 
 from handling_db.errors import HandlingError
 from handling_db.files.atomic import replace_file
-from handling_db.files.folders import record_files
+from handling_db.files.reached import reach
 from handling_db.files.reading import read_texts
 from handling_db.files.yaml_text import MAX_BYTES
 from handling_db.findings import Finding
@@ -67,7 +67,9 @@ def tidy_paths(paths: list[Path], *, write: bool) -> tuple[Tidied, ...]:
     """
     found = []
     for path in paths:
-        for file in record_files(path):
+        reached = reach(path)
+        found += [Tidied(path, None, changed=False, findings=(lost,)) for lost in reached.findings]
+        for file in reached.files:
             one = tidy_file(file)
             if write and one.changed and one.text is not None:
                 replace_file(file, one.text.encode())

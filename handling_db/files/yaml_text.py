@@ -5,6 +5,7 @@ No anchors, aliases, tags or merge keys; a key given twice is a fault, not a sil
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -12,11 +13,15 @@ from typing import Any
 
 import yaml
 
+from handling_db.files.merge_markers import merge_findings
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import Path
 
 MAX_DEPTH = 40
 MAX_BYTES = 4_000_000
+MAX_NODES = 250_000  # values and keys of one file: some 100 MB in memory
+MAX_KEYS = 1_000  # of one mapping; the widest record has some thirty fields
+MAX_FAULTS = 1_000  # told of one file; a person corrects the first few and looks again
 
 Plain = Any  # None, str, list of Plain or dict of str to Plain
 
@@ -43,11 +48,12 @@ _TextDumper.add_representer(str, _written)
 
 @dataclass(frozen=True, slots=True)
 class YamlText:
-    """What a file holds: plain values, the line of each path, and what is wrong with it."""
+    """What a file holds: plain values, the line of each path, what is wrong with it, and how many values."""
 
     value: Plain
     lines: dict[Path, int]
     findings: tuple[Finding, ...]
+    nodes: int = 0
 
 
 def load_text(text: str, name: str) -> YamlText:
@@ -65,16 +71,28 @@ def load_text(text: str, name: str) -> YamlText:
     YamlText
         Every fault that can be found; a syntax error ends the file.
     """
-    findings = list(_refused(text, name))
+    merges = merge_findings(text, name)
+    if merges:
+        return YamlText(None, {}, merges)
+    count = _Count()
+    # Nothing is built before the whole stream was looked at, and no more of it than may be built.
+    findings = list(itertools.islice(_refused(text, name, count), MAX_FAULTS))
     if findings:
         return YamlText(None, {}, tuple(findings))
     root: Any = yaml.compose(text, Loader=_TextLoader)
     lines: dict[Path, int] = {}
     value = _walk(root, (), lines, findings, name) if root is not None else None
-    return YamlText(value, lines, tuple(findings))
+    return YamlText(value, lines, tuple(findings[:MAX_FAULTS]), count.nodes)
 
 
-def _refused(text: str, name: str) -> Iterator[Finding]:
+@dataclass(slots=True)
+class _Count:
+    """How many values and keys a text holds."""
+
+    nodes: int = 0
+
+
+def _refused(text: str, name: str, count: _Count) -> Iterator[Finding]:
     """Faults of the text as such; looked for in the event stream, which expands nothing."""
     depth = documents = 0
     too_deep = False
@@ -92,6 +110,12 @@ def _refused(text: str, name: str) -> Iterator[Finding]:
                 documents += 1
                 if documents == 2:
                     yield fault(place, "", "a second document starts here ('---');", _ONE_DOCUMENT)
+            elif isinstance(event, yaml.NodeEvent):
+                count.nodes += 1
+                if count.nodes > MAX_NODES:
+                    told = f"the file holds more than {MAX_NODES:,} values; nothing of it was read;"
+                    yield fault(place, "", told, "split it: one assembly a file.")
+                    return
             depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
             if depth > MAX_DEPTH and not too_deep:
                 too_deep = True
@@ -128,6 +152,12 @@ def _walk(node: yaml.Node, path: Path, lines: dict[Path, int], findings: list[Fi
         return [_walk(item, (*path, i), lines, findings, name) for i, item in enumerate(node.value)]
     if isinstance(node, yaml.MappingNode):
         out: dict[str, Plain] = {}
+        if len(node.value) > MAX_KEYS:
+            told = f"a mapping with {len(node.value):,} keys;"
+            findings.append(
+                fault(Place(name, node.start_mark.line + 1), "", told, "no record has so many fields.")
+            )
+            return out
         for key, value in node.value:
             line = key.start_mark.line + 1
             if not isinstance(key, yaml.ScalarNode):

@@ -14,9 +14,9 @@ from handling_db.records.collection import Collection
 from handling_db.records.kinds.joint import Joint
 from handling_db.records.kinds.lift_group import LiftGroup, Mention
 from handling_db.weights.centre import placements
-from handling_db.weights.tree import Tree, Use
+from handling_db.weights.tree import MOST_PLACES, Tree, Use
 
-MOST = 200_000  # occurrences and places of one root; a choice of this program
+MOST = MOST_PLACES
 Way = tuple[str, ...]
 
 

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handling_db.errors import UnknownNameError
+from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.families.build import Value, build_of
 from handling_db.records.collection import Collection
 from handling_db.records.parts.texts import State
 from handling_db.weights.totals import Totals
-from handling_db.weights.tree import unfold
+from handling_db.weights.tree import MOST_PLACES, unfold
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +74,8 @@ def listing(
         No component has that id.
     BuildError
         A given value is not one the component can take.
+    HandlingError
+        It has more places than one list can hold: a graph that shares its assemblies grows without end.
     """
     if code not in collection.components:
         raise UnknownNameError(f"there is no component {code!r} here; write its id, such as gear-section")
@@ -84,6 +86,11 @@ def listing(
     stack = [(tree.start[(code, build)], 0, "", Fraction(1), Fraction(1))]
     while stack:
         node, level, into, quantity, pieces = stack.pop()
+        if len(found) >= MOST_PLACES:
+            raise HandlingError(
+                f"{code} has more than {MOST_PLACES} places; list a smaller assembly: an assembly that is "
+                "used many times is listed at each of its places"
+            )
         component = collection.components[tree.component(node)]
         figure = totals.figures[node]
         mass = figure.mass

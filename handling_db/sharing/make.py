@@ -6,7 +6,7 @@ import datetime
 import hashlib
 import io
 import zipfile
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path, PurePosixPath
 from typing import Any
 
@@ -23,6 +23,7 @@ from handling_db.sharing.parcel import SIGNATURE
 from handling_db.sharing.senders import odd_name
 
 RECORDS_IN_A_FILE = 500
+TEXT_IN_A_FILE = 1_000_000  # a record's text has some 15 signs a value
 _EPOCH = (1980, 1, 1, 0, 0, 0)  # the earliest a zip can say; a parcel's day stands in its manifest
 
 
@@ -114,9 +115,21 @@ def _record_files(collection: Collection, keys: frozenset[Key]) -> Iterable[tupl
                 beside = _beside(collection, kind, record_id, stamp, written(kind, held))
                 by_kind.setdefault("aside", []).append(written("aside", beside))
     for kind, records in sorted(by_kind.items()):
-        for number, start in enumerate(range(0, len(records), RECORDS_IN_A_FILE), 1):
-            name = f"records/{kind.replace(' ', '-')}-{number:03d}.yml"
-            yield name, dump_text(records[start : start + RECORDS_IN_A_FILE])
+        for number, some in enumerate(_in_files(records), 1):
+            yield f"records/{kind.replace(' ', '-')}-{number:03d}.yml", some
+
+
+def _in_files(records: list[dict[str, Any]]) -> Iterator[str]:
+    """Texts of some hundred records; fewer where they are long: a receiver reads files of limited size."""
+    texts: list[str] = []
+    size = 0
+    for text in map(dump_text, ([record] for record in records)):
+        if texts and (len(texts) == RECORDS_IN_A_FILE or size + len(text) > TEXT_IN_A_FILE):
+            yield "".join(texts)
+            texts, size = [], 0
+        texts.append(text)
+        size += len(text)
+    yield "".join(texts)
 
 
 def _beside(collection: Collection, kind: str, record_id: str, stamp: str, record: dict[str, Any]) -> Aside:

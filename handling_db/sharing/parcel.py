@@ -15,6 +15,7 @@ MAX_RECORD_BYTES = 4_000_000
 MAX_UNPACKED_BYTES = 250_000_000
 MAX_RATIO = 200  # text packs by ten or twenty; a bomb by a thousand
 MAX_NAME = 200
+MAX_NODES = 1_000_000  # values and keys of all record files: some 400 MB in memory
 
 SIGNATURE = "signature.json"
 RECORD_ENDINGS = (".yml",)

@@ -27,6 +27,7 @@ from handling_db.sharing.manifest import Manifest, ManifestError, read_manifest
 from handling_db.sharing.parcel import (
     MAX_ENTRIES,
     MAX_NAME,
+    MAX_NODES,
     MAX_PARCEL_BYTES,
     MAX_RATIO,
     MAX_RECORD_BYTES,
@@ -318,7 +319,7 @@ def _parcel(manifest: Manifest, contents: dict[str, bytes], said: _Said) -> Parc
             texts.append((f"{said.name}/{name}", data.decode("utf-8")))
         except UnicodeDecodeError:
             said.entry(name, "it is not UTF-8 text")
-    reading = read_texts(texts)
+    reading = read_texts(texts, most=MAX_NODES)
     said.more(reading.findings)
     for kind in sorted(BOOKKEEPING - {"aside"}):
         for record_id in sorted(reading.collection.of_kind(kind)):

@@ -7,7 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from handling_db.errors import HandlingError
-from handling_db.files.folders import ENDINGS, read_collection
+from handling_db.files.folders import read_collection
+from handling_db.files.reached import is_record_name
 from handling_db.files.reading import Reading
 from handling_db.records.collection import Collection
 from handling_db.tables.join import join_tables
@@ -29,7 +30,7 @@ def split_paths(paths: Sequence[Path]) -> tuple[list[Path], list[Path]]:
     records: list[Path] = []
     tables: list[Path] = []
     for path in paths:
-        if path.is_dir() or path.suffix in ENDINGS:
+        if path.is_dir() or is_record_name(path.name):
             records.append(path)
         elif path.suffix.lower() in TABLE_ENDINGS:
             tables.append(path)

@@ -14,6 +14,10 @@ from handling_db.weights.formula_places import WorkedPlace, has_formula, worked_
 
 Node = tuple[str, Build]
 
+# Places that one answer or list looks at, a choice of this program: assemblies that share their parts have
+# places without end.
+MOST_PLACES = 200_000
+
 
 @dataclass(frozen=True, slots=True)
 class Use:

@@ -62,6 +62,7 @@ def ask(*words: str) -> tuple[int, str]:
     result = CliRunner().invoke(main, list(words))
     if result.exception is not None and not isinstance(result.exception, SystemExit):
         raise result.exception
+    assert result.exit_code != 70, result.stderr  # a fault of the program
     return result.exit_code, result.stdout or result.stderr
 
 

@@ -27,6 +27,7 @@ def run(home: Path) -> Run:
         result = CliRunner().invoke(main, list(words), input=stdin)
         if result.exception is not None and not isinstance(result.exception, SystemExit):
             raise result.exception
+        assert result.exit_code != 70, result.stderr  # a fault of the program
         return result
 
     return call

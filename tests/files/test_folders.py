@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from handling_db.errors import HandlingError
-from handling_db.files import folders as files
+from handling_db.files import reached
 from handling_db.files.folders import (
     read_collection,
     record_files,
@@ -115,7 +115,7 @@ def test_a_folder_that_is_not_there(tmp_path):
 
 
 def test_too_many_files(tmp_path, monkeypatch):
-    monkeypatch.setattr(files, "MAX_FILES", 2)
+    monkeypatch.setattr(reached, "MAX_FILES", 2)
     write(tmp_path, a_yml="", b_yml="", c_yml="")
 
     with pytest.raises(HandlingError) as caught:

@@ -67,7 +67,7 @@ def test_a_failure_at_any_step_takes_nothing(step, shop, parcel, monkeypatch):
         monkeypatch.setattr(Path, "rename", fail)
     else:
         monkeypatch.setattr(settle, step, fail)
-    with pytest.raises(OSError, match="No space left"):
+    with pytest.raises(HandlingError, match="No space left"):
         take(shop, open_parcel(parcel).parcel, DAY)
 
     assert killed.inventory(shop) == before
@@ -77,10 +77,11 @@ def test_a_failure_at_any_step_takes_nothing(step, shop, parcel, monkeypatch):
 
 def test_one_writer_at_a_time(shop):
     with only_one(shop):
-        code = f"from pathlib import Path; from handling_db.files.atomic import only_one\nwith only_one(Path({str(shop)!r})): pass"
+        # another process gives up at once here, and after a minute otherwise
+        code = f"from pathlib import Path; from handling_db.files.atomic import only_one\nwith only_one(Path({str(shop)!r}), 0): pass"
         run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
 
-    assert "another command is writing to it; wait until it is done" in run.stderr
+    assert "another command has been writing to it for 0 s; wait until it is done" in run.stderr
 
 
 def test_a_collection_with_faults_takes_nothing(shop, parcel):
