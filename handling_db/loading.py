@@ -161,6 +161,14 @@ def from_database(
     return Loaded(Records.taken_from(found), kind, code, str(row[0]) if row else "kg")
 
 
+def together(several: Sequence[Loaded]) -> Records:
+    """The records of several questions to one database, each of which read only what it needs."""
+    from handling_db.records.collection import collect
+    from handling_db.records.proved import Records
+
+    return Records.taken_from(collect([pair for one in several for pair in one.records.records()]))
+
+
 def named(collection: Collection, name: str, kinds: Sequence[str] = ("component",)) -> tuple[str, str]:
     """Kind and id of what goes by an id, name, alias or part number, whatever the case of its letters.
 

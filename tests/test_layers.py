@@ -36,6 +36,7 @@ FLOORS = (
     ("sharing",),
     ("database",),
     ("loading", "serialise"),
+    ("interface",),
     ("web", "cli"),
 )
 FLOOR = {name: floor for floor, names in enumerate(FLOORS) for name in names}

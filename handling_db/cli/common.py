@@ -7,11 +7,14 @@ import os
 import sqlite3
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from handling_db.errors import HandlingError
+
+if TYPE_CHECKING:
+    from handling_db.serialise import Answer
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
@@ -77,6 +80,14 @@ def first_unit_of(connection: sqlite3.Connection) -> str:
     """The unit the collection's first shop reads first; kg where no shop is recorded."""
     row = connection.execute("select first_unit from shop order by code limit 1").fetchone()
     return str(row[0]) if row else "kg"
+
+
+def show(answer: Answer[Any], first: str | None, *, as_json: bool) -> None:
+    """Print an answer: its words with one unit first, or its JSON."""
+    if as_json:
+        print_json(answer.to_json())
+    else:
+        click.echo(answer.words(first=first))
 
 
 def print_json(value: object) -> None:

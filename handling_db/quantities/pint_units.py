@@ -6,6 +6,7 @@ import functools
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
+from handling_db.errors import UnitError
 from handling_db.quantities.table import UNITS
 
 if TYPE_CHECKING:
@@ -49,3 +50,16 @@ def to_pint(quantity: Quantity) -> Any:
     """The same quantity as a Pint quantity in `pint_registry`, for arithmetic with units."""
     registry = pint_registry()
     return registry.Quantity(quantity.number, _PINT_NAMES.get(quantity.unit.name, quantity.unit.name))
+
+
+def kilograms_of(quantity: Any) -> Fraction:
+    """The exact number of kilograms of a Pint quantity of `pint_registry`.
+
+    Raises
+    ------
+    UnitError
+        It is not a mass.
+    """
+    if not quantity.check("[mass]"):
+        raise UnitError(f"{quantity} is not a mass")
+    return Fraction(quantity.to("kg").magnitude)

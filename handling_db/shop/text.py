@@ -3,7 +3,14 @@
 from __future__ import annotations
 
 from handling_db.moving.words import beside_words, load_words, truck_lines
-from handling_db.shop.figures import FixtureAnswer, FixtureLine, HandLine, HandsAnswer, ShopAnswer
+from handling_db.shop.figures import (
+    FixtureAnswer,
+    FixtureLine,
+    HandLine,
+    HandsAnswer,
+    IndexAnswer,
+    ShopAnswer,
+)
 
 
 def shop_text(a: ShopAnswer, first: str = "kg") -> str:
@@ -98,3 +105,16 @@ def hand_words(line: HandLine) -> str:
         if many
         else f"{line.name}: {load_words(line.load)}"
     )
+
+
+def index_text(index: IndexAnswer) -> str:
+    """The recommended limit and the index, in the unit set they were worked out in."""
+    unit = "kg" if index.units == "metric" else "lb"
+    load = "not known" if index.load is None else f"{index.load:.1f} {unit}"
+    lines = [
+        index.remark,
+        f"  {index.name}: heaviest believable {load}; recommended limit {index.limit:.1f} {unit}",
+        "  " + ", ".join(f"{name} {value:.2f}" for name, value in index.multipliers),
+        "",
+    ]
+    return "\n".join((*lines, *index.cautions))

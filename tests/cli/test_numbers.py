@@ -228,7 +228,7 @@ def test_bounds_of_everything_and_exact_for_one_only(ask: Any, run: Run, demo_db
     assert "Auxiliary drive" in ask("bounds", "--state", "drained")
     result = run("bounds", "--exact", "--db", str(demo_db))
     assert result.exit_code == 2
-    assert "--exact is worked out for one component; name it" in result.stderr
+    assert "exact bounds are worked out for one component; name it" in result.stderr
 
 
 def test_no_upper_limit_is_null(ask_json: Any) -> None:

@@ -3,17 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.common import print_json
-from handling_db.cli.options import as_of_option, loaded, question, source_options, state_option, unit_option
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.lookup.heavier import Range
-    from handling_db.records.parts.texts import State
+from handling_db.cli.common import show
+from handling_db.cli.options import as_of_option, loaded, source_options, state_option, unit_option
 
 KINDS = ("lift group", "component")
 
@@ -46,41 +41,9 @@ def command(
       handling-db heavier gear-section differential-section
       handling-db heavier lower-half upper-half-lift
     """
-    from handling_db.lookup.heavier import as_json as json_of
-    from handling_db.lookup.heavier import heavier
-    from handling_db.lookup.heavier_text import heavier_text
+    import handling_db as hd
+    from handling_db.loading import day, together
 
-    several = [loaded(folders, database, name, KINDS, "handled") for name in (first, second)]
-    found = heavier(*(_range(one, state, as_of) for one in several))
-    if as_json:
-        print_json(json_of(found))
-        return
-    click.echo(heavier_text(found, unit or several[0].first_unit))
-
-
-def _range(found: Loaded, state: State, as_of: str | None) -> Range:
-    """The lift group as it is parted, or the component as listed."""
-    from handling_db.lookup.heavier import Range
-
-    if found.kind == "lift group":
-        return _lifted(found, as_of)
-    from handling_db.lookup.weight import answer
-
-    told = answer(found.records, found.id, state=state)
-    (figure,) = [one for one in told.states if one.state == state]
-    missing = tuple(named.name for named in (*figure.unknown, *figure.open_lists))
-    high = figure.high if figure.complete else None
-    return Range(told.name, f"as listed, {state}", figure.low, figure.best, high, missing)
-
-
-def _lifted(found: Loaded, as_of: str | None) -> Range:
-    from handling_db.lifting.answer import lift_answer
-    from handling_db.lookup.heavier import Range
-
-    answer = lift_answer(found.records, found.id, question(found.records, None, None, as_of, ()))
-    load = answer.lift
-    if load is None:
-        return Range(answer.name, "as parted", 0, 0, None, answer.missing)
-    return Range(
-        answer.name, "as parted, with what is inside", load.low, load.best, load.high, answer.missing
-    )
+    one, other = several = [loaded(folders, database, name, KINDS, "handled") for name in (first, second)]
+    answer = hd.heavier(together(several), one.id, other.id, state=state, as_of=day(as_of))
+    show(answer, unit, as_json=as_json)

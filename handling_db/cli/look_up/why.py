@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import print_json
-from handling_db.cli.options import build_options, given_of, loaded, source_options, state_option, unit_option
+from handling_db.cli.common import show
+from handling_db.cli.options import build_options, loaded, source_options, state_option, unit_option
 
 if TYPE_CHECKING:
     pass
@@ -41,17 +41,11 @@ def command(
       handling-db why differential-section
       handling-db why lock-clutch-pack --set discs=12 --state dry --json
     """
-    from handling_db.lookup.number_text import why_text
-    from handling_db.lookup.why import why
+    import handling_db as hd
+    from handling_db.lifting.asked import settings as pairs
 
     found = loaded(folders, database, component, reach="below")
-    collection = found.records
-    code = found.id
-    first = found.first_unit
-    answer = why(collection, code, state=state, given=given_of(collection, code, settings, build_name))
-    if as_json:
-        from handling_db.lookup.number_json import number_json
-
-        print_json(number_json(answer))
-        return
-    click.echo(why_text(answer, unit or first))
+    answer = hd.why(
+        found.records, found.id, state=state, settings=pairs(settings, "--set "), build=build_name
+    )
+    show(answer, unit, as_json=as_json)

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from handling_db.cli.common import print_json
+from handling_db.cli.common import show
+from handling_db.cli.move.options import PIECE
 from handling_db.cli.options import as_of_option, loaded, source_options, unit_option
 
 
@@ -34,18 +35,9 @@ def command(
       handling-db fixtures gear-section
       handling-db fixtures
     """
+    import handling_db as hd
     from handling_db.loading import day
-    from handling_db.shop.fixtures import fixtures_answer
-    from handling_db.shop.text import fixtures_text
 
-    found = loaded(folders, database, name, ("lift group", "component"), "handled")
-    collection = found.records
-    code = found.code
-    first = unit or found.first_unit
-    answer = fixtures_answer(collection, code, as_of=day(as_of))
-    if as_json:
-        from handling_db.lookup.as_json import plain
-
-        print_json(plain(answer))
-        return
-    click.echo(fixtures_text(answer, first))
+    found = loaded(folders, database, name, PIECE, "handled")
+    answer = hd.fixtures(found.records, found.code, as_of=day(as_of))
+    show(answer, unit, as_json=as_json)

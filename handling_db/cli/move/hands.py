@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from handling_db.cli.common import print_json
+from handling_db.cli.common import show
+from handling_db.cli.move.options import PIECE
 from handling_db.cli.options import loaded, source_options
 from handling_db.errors import HandlingError
 
@@ -52,52 +53,20 @@ def command(
       handling-db hands output-gear --reach 40 --height 75 --travel 30 --turn 0 --per-minute 0.2
         --duration short --grip poor
     """
-    found = loaded(folders, database, name, ("lift group", "component"), "handled")
-    collection = found.records
-    code = found.code
-    given = (reach, height, travel, asymmetry, per_minute)
-    if any(value is not None for value in given):
-        if duration is None or grip is None:
-            raise HandlingError(
-                "the index needs --duration and --grip too; nothing is assumed in their place"
-            )
-        from handling_db.shop.hands import Reach, index_answer
+    import handling_db as hd
 
-        index = index_answer(
-            collection,
-            code or name,
-            Reach(
-                horizontal=reach,
-                vertical=height,
-                travel=travel,
-                asymmetry=asymmetry,
-                per_minute=per_minute,
-                duration=duration,  # type: ignore[arg-type]
-                coupling=grip,  # type: ignore[arg-type]
-                units=units,  # type: ignore[arg-type]
-            ),
-        )
-        if as_json:
-            from handling_db.lookup.as_json import plain
-
-            print_json(plain(index))
-            return
-        unit = "kg" if units == "metric" else "lb"
-        load = "not known" if index.load is None else f"{index.load:.1f} {unit}"
-        lines = [
-            index.remark,
-            f"  {index.name}: heaviest believable {load}; recommended limit {index.limit:.1f} {unit}",
-        ]
-        lines += ["  " + ", ".join(f"{name} {value:.2f}" for name, value in index.multipliers), ""]
-        click.echo("\n".join((*lines, *index.cautions)))
+    found = loaded(folders, database, name, PIECE, "handled")
+    geometry = {
+        "horizontal": reach,
+        "vertical": height,
+        "travel": travel,
+        "asymmetry": asymmetry,
+        "per_minute": per_minute,
+    }
+    if all(value is None for value in geometry.values()):
+        show(hd.hands(found.records, found.id, shop=shop), None, as_json=as_json)
         return
-    from handling_db.shop.hands import hands_answer
-    from handling_db.shop.text import hands_text
-
-    answer = hands_answer(collection, code or name, shop=shop)
-    if as_json:
-        from handling_db.lookup.as_json import plain
-
-        print_json(plain(answer))
-        return
-    click.echo(hands_text(answer))
+    if duration is None or grip is None:
+        raise HandlingError("the index needs --duration and --grip too; nothing is assumed in their place")
+    words = {"duration": duration, "coupling": grip, "units": units}
+    show(hd.hand_index(found.records, found.id, **geometry, **words), None, as_json=as_json)

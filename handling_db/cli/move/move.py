@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from handling_db.cli.common import print_json
-from handling_db.cli.move.options import move_options, question_of
+from handling_db.cli.move.options import PIECE, asked_of, move_options
 from handling_db.cli.options import loaded
 
 
@@ -29,31 +29,23 @@ def command(name: str, scale: str | None, scale_doubt: str | None, *, as_json: b
       handling-db move upper-half-lift --scale "413 kg" --scale-doubt "1 kg"
       handling-db move gear-section --state dry --assume "auxiliary-drive=19 kg to 25 kg"
     """
+    import handling_db as hd
+    from handling_db.lifting.asked import kilograms
     from handling_db.loading import day
-    from handling_db.moving.answer import move_answer
-    from handling_db.moving.text import move_text
+    from handling_db.lookup.as_json import plain
+    from handling_db.moving.dock_scale import against_scale
+    from handling_db.moving.words import dock_words
 
-    found = loaded(options["folders"], options["database"], name, ("lift group", "component"), "handled")
-    collection = found.records
-    code = found.code
-    first = found.first_unit
-    answer = move_answer(collection, question_of(code or name, options), as_of=day(options["as_of"]))
+    found = loaded(options["folders"], options["database"], name, PIECE, "handled")
+    answer = hd.move(found.records, found.id, as_of=day(options["as_of"]), **asked_of(options))
     dock = None
     if scale is not None or scale_doubt is not None:
-        from handling_db.lifting.asked import kilograms
-        from handling_db.moving.dock_scale import against_scale
-
         seen, doubt = kilograms(scale, "--scale"), kilograms(scale_doubt, "--scale-doubt")
-        dock = against_scale(answer, seen, doubt)
+        dock = against_scale(answer.figures, seen, doubt)
     if as_json:
-        from handling_db.lookup.as_json import plain
-
-        print_json({**plain(answer), "scale": plain(dock)})
+        print_json({**answer.to_json(), "scale": plain(dock)})
         return
-    text = move_text(answer, options["unit"] or first)
     if dock is not None:
-        from handling_db.moving.words import dock_words
-
-        told = "\n".join(f"  {line}" for line in dock_words(dock, first=options["unit"] or first))
-        text = f"Paper and scale\n{told}\n\n{text}"
-    click.echo(text)
+        told = dock_words(dock, first=options["unit"] or found.first_unit)
+        click.echo("\n".join(("Paper and scale", *(f"  {line}" for line in told), "")))
+    click.echo(answer.words(first=options["unit"]))

@@ -16,6 +16,8 @@ from handling_db.cli.options import (
     unit_option,
 )
 
+PIECE = ("lift group", "component")
+
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
 
@@ -43,27 +45,27 @@ def move_options(command: Decorated) -> Decorated:
     return source_options(command)
 
 
-def question_of(what: str, options: dict[str, Any]) -> Any:
-    """The question about a move from the options of a command."""
-    from handling_db.moving.texts import read_question
+def asked_of(options: dict[str, Any]) -> Any:
+    """What is asked about a move, from the options of a command.
 
-    return read_question(
-        what,
-        {
-            name: options[name]
-            for name in (
-                "state",
-                "packing",
-                "pallet",
-                "face",
-                "shop",
-                "route",
-                "job",
-                "lift_height",
-                "carried_at",
-                "slope",
-            )
-        },
-        sets=options["settings"],
-        assume=options["assumed"],
+    Raises
+    ------
+    HandlingError
+        A range that cannot be read.
+    """
+    from handling_db.lifting.asked import assumed_ranges
+
+    names = (
+        "state",
+        "packing",
+        "pallet",
+        "face",
+        "shop",
+        "route",
+        "job",
+        "lift_height",
+        "carried_at",
+        "slope",
     )
+    ranges = assumed_ranges(options["assumed"], "--assume ")
+    return {**{name: options[name] for name in names}, "settings": options["settings"], "assume": ranges}

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from handling_db.cli.common import print_json
+from handling_db.cli.common import show
+from handling_db.cli.move.options import PIECE
 from handling_db.cli.options import as_of_option, loaded, source_options, unit_option
 
 
@@ -36,18 +37,9 @@ def command(
     Example:
       handling-db shop low-tarrowby section-off-the-truck --before quay-shed-nine
     """
+    import handling_db as hd
     from handling_db.loading import day
-    from handling_db.shop.answer import shop_answer
-    from handling_db.shop.text import shop_text
 
-    found = loaded(folders, database, name, ("lift group", "component"), "handled")
-    collection = found.records
-    code = found.code
-    first = unit or found.first_unit
-    answer = shop_answer(collection, code or name, shop, other=before, as_of=day(as_of))
-    if as_json:
-        from handling_db.lookup.as_json import plain
-
-        print_json(plain(answer))
-        return
-    click.echo(shop_text(answer, first))
+    found = loaded(folders, database, name, PIECE, "handled")
+    answer = hd.shop_has(found.records, shop, found.id, as_of=day(as_of), before=before)
+    show(answer, unit, as_json=as_json)

@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import print_json
+from handling_db.cli.common import show
 from handling_db.cli.options import loaded, source_options, state_option, unit_option
-from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
     pass
@@ -41,19 +40,8 @@ def command(
       handling-db bounds gear-section --state drained
       handling-db bounds
     """
-    from handling_db.balance.answer import bounds_answer
-    from handling_db.lookup.number_text import bounds_text
+    import handling_db as hd
 
-    if exact and component is None:
-        raise HandlingError("--exact is worked out for one component; name it")
     found = loaded(folders, database, component, reach="around")
-    collection = found.records
-    code = found.code
-    first = found.first_unit
-    answer = bounds_answer(collection, code, state=state, by_solver=exact)
-    if as_json:
-        from handling_db.lookup.number_json import number_json
-
-        print_json(number_json(answer))
-        return
-    click.echo(bounds_text(answer, unit or first))
+    answer = hd.bounds(found.records, found.code, state=state, exact=exact)
+    show(answer, unit, as_json=as_json)

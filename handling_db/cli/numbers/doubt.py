@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from handling_db.cli.common import print_json
+from handling_db.cli.common import show
 from handling_db.cli.options import loaded, source_options
 
 if TYPE_CHECKING:
@@ -27,15 +27,8 @@ def command(source: str, folders: tuple[Path, ...], database: Path | None, *, as
     Example:
       handling-db doubt quay-bench-scale
     """
-    from handling_db.evidence.doubt import doubt_answer, source_named
-    from handling_db.lookup.number_text import doubt_text
+    import handling_db as hd
 
     found = loaded(folders, database, None, reach="everything")
-    collection = found.records
-    answer = doubt_answer(collection, source_named(collection, source))
-    if as_json:
-        from handling_db.lookup.number_json import number_json
-
-        print_json(number_json(answer))
-        return
-    click.echo(doubt_text(answer))
+    answer = hd.doubt(found.records, source)
+    show(answer, None, as_json=as_json)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from handling_db.cli.common import print_json
+from handling_db.cli.common import show
 from handling_db.cli.options import loaded, source_options, unit_option
 
 if TYPE_CHECKING:
@@ -30,17 +30,8 @@ def command(
     Example:
       handling-db explain differential-section
     """
-    from handling_db.balance.explained import explain_answer
-    from handling_db.lookup.number_text import explain_text
+    import handling_db as hd
 
     found = loaded(folders, database, component, reach="around")
-    collection = found.records
-    code = found.id
-    first = found.first_unit
-    answer = explain_answer(collection, code)
-    if as_json:
-        from handling_db.lookup.number_json import number_json
-
-        print_json(number_json(answer))
-        return
-    click.echo(explain_text(answer, unit or first))
+    answer = hd.explain(found.records, found.id)
+    show(answer, unit, as_json=as_json)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import print_json
+from handling_db.cli.common import show
 from handling_db.cli.options import loaded, source_options, state_option, unit_option
 
 if TYPE_CHECKING:
@@ -46,17 +46,8 @@ def command(
       handling-db reconcile ferry-pinion-group
       handling-db reconcile --state drained --significance 0.01
     """
-    from handling_db.balance.answer import reconcile_answer
-    from handling_db.lookup.number_text import reconcile_text
+    import handling_db as hd
 
     found = loaded(folders, database, component, reach="around")
-    collection = found.records
-    code = found.code
-    first = found.first_unit
-    answer = reconcile_answer(collection, code, state=state, significance=significance)
-    if as_json:
-        from handling_db.lookup.number_json import number_json
-
-        print_json(number_json(answer))
-        return
-    click.echo(reconcile_text(answer, unit or first))
+    answer = hd.reconcile(found.records, found.code, state=state, significance=significance)
+    show(answer, unit, as_json=as_json)

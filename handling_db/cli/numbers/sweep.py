@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import print_json
-from handling_db.cli.options import build_options, given_of, loaded, source_options, state_option, unit_option
+from handling_db.cli.common import show
+from handling_db.cli.options import build_options, loaded, source_options, state_option, unit_option
 
 if TYPE_CHECKING:
     pass
@@ -47,26 +47,18 @@ def command(
       handling-db sweep lock-clutch-pack discs --state dry
       handling-db sweep differential-section length "620 mm" "780 mm" --set discs=12
     """
-    from handling_db.loading import named
-    from handling_db.lookup.number_text import sweep_text
-    from handling_db.lookup.sweep_answer import sweep_answer
+    import handling_db as hd
+    from handling_db.lifting.asked import settings as pairs
 
     found = loaded(folders, database, component, reach="below")
-    collection = found.records
-    code = found.id
-    first = found.first_unit
-    answer = sweep_answer(
-        collection,
-        code,
+    answer = hd.sweep(
+        found.records,
+        found.id,
         parameter,
         values or None,
         state=state,
-        given=given_of(collection, code, settings, build_name),
-        without=[named(collection, part)[1] for part in without],
+        without=without,
+        settings=pairs(settings, "--set "),
+        build=build_name,
     )
-    if as_json:
-        from handling_db.lookup.number_json import number_json
-
-        print_json(number_json(answer))
-        return
-    click.echo(sweep_text(answer, unit or first))
+    show(answer, unit, as_json=as_json)

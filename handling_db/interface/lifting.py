@@ -1,0 +1,164 @@
+"""What leaves the ground: one lift, its legs, a turn, two hooks, a reading seen, what a joint still has."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Required, TypedDict, Unpack
+
+from handling_db.interface.given import MassLike, Span, kilograms, ranges
+from handling_db.loading import named
+from handling_db.records.proved import Records
+from handling_db.serialise import Answer
+
+if TYPE_CHECKING:
+    from handling_db.lifting.case import Question
+    from handling_db.lifting.figures import LiftAnswer, ReadingAnswer
+    from handling_db.lifting.turn.figures import TurnAnswer
+    from handling_db.rigging.factors import Factors
+
+
+def rules() -> Factors:
+    """The published rating rules that come along: legs, angles and directions, each with its source.
+
+    Raises
+    ------
+    HandlingError
+        The data that comes with the program is not there.
+    """
+    from handling_db.files.rating_factors import rating_factors
+
+    return rating_factors()
+
+
+class Asked(TypedDict, total=False):
+    """What is asked besides the lift.
+
+    Parameters
+    ----------
+    as_of : date
+        Past which inspections and notes are over. There is no default: a day left out would look at none.
+    rules : Factors
+        `rules()`, or a shop's own. There is no default: without them no angle is taken off a rating.
+    job : str, optional
+        Id of the unit in hand: its build, what is off, which ties are out, temporary ties.
+    assume : mapping of component to range, optional
+        For parts that nobody weighed: ``{"auxiliary-drive": "19 kg to 25 kg"}``.
+    picks : mapping of pick point to length or None, optional
+        Other points than the recorded ones; None takes the length of the recorded sling. [m]
+    drop_m, stretch_m : float, optional
+        For the case that something gives way under slack legs. [m]
+    """
+
+    as_of: Required[datetime.date]
+    rules: Required[Factors]
+    job: str | None
+    assume: Mapping[str, Span] | None
+    picks: Mapping[str, float | None] | None
+    drop_m: float | None
+    stretch_m: float | None
+
+
+def asked(records: Records, **given: Unpack[Asked]) -> Question:
+    """The question that a caller's words make.
+
+    Raises
+    ------
+    HandlingError
+        No such job, or a range that cannot be read.
+    TypeError
+        The day or the rules were left out.
+    """
+    from handling_db.lifting.asked import job_named
+    from handling_db.lifting.case import Question
+
+    for name in ("as_of", "rules"):
+        if given.get(name) is None:
+            raise TypeError(f"write {name}=...: it has no default, since leaving it out would hide a danger")
+    return Question(
+        job=job_named(records, given.get("job")),
+        as_of=given["as_of"],
+        assumed=ranges(given.get("assume")),
+        factors=given["rules"],
+        picks=given.get("picks"),
+        drop_m=given.get("drop_m"),
+        stretch_m=given.get("stretch_m"),
+    )
+
+
+def _group(records: Records, name: str) -> str:
+    return named(records, name, ("lift group",))[1]
+
+
+def lift(records: Records, name: str, **question: Unpack[Asked]) -> Answer[LiftAnswer]:
+    """One lift: what comes up and what stays, centre, legs, expected reading, stop figures, ties, gear.
+
+    Parameters
+    ----------
+    records : Records
+    name : str
+        Id or name of a lift group.
+    question
+        As `Asked`: `as_of` and `rules` always, `job` and `assume` where they are known. [kg, m]
+
+    Raises
+    ------
+    HandlingError
+        Nothing goes by the name, or what is asked cannot be read.
+    """
+    from handling_db.lifting.answer import lift_answer
+    from handling_db.lifting.as_json import lift_json
+    from handling_db.lifting.words import joined, lift_lines
+
+    found = lift_answer(records, _group(records, name), asked(records, **question))
+    return Answer(found, records.first_unit, lambda a, first: joined(lift_lines(a, first=first)), lift_json)
+
+
+def turn(records: Records, name: str, *, every: int = 10, **question: Unpack[Asked]) -> Answer[TurnAnswer]:
+    """Hook load over the angle of a turn, and where it goes over by itself. [kg, degrees, N]
+
+    Parameters
+    ----------
+    every : int
+        The words list every so many degrees.
+
+    Raises
+    ------
+    HandlingError
+        As `lift`.
+    """
+    from handling_db.lifting.as_json import lift_json
+    from handling_db.lifting.turn.answer import turn_answer
+    from handling_db.lifting.turn.words import turn_lines
+    from handling_db.lifting.words import joined
+
+    found = turn_answer(records, _group(records, name), asked(records, **question))
+
+    def text(answer: TurnAnswer, first: str) -> str:
+        return joined(turn_lines(answer, first=first, every=every))
+
+    return Answer(found, records.first_unit, text, lift_json)
+
+
+def reading(records: Records, name: str, seen: MassLike, **question: Unpack[Asked]) -> Answer[ReadingAnswer]:
+    """The hook shows something: what that could be, beside what was expected. [kg]
+
+    Parameters
+    ----------
+    seen : str, Pint quantity or number of kilograms
+        What the readout shows.
+
+    Raises
+    ------
+    HandlingError
+        As `lift`, or what was seen is no mass.
+    """
+    from handling_db.lifting.as_json import lift_json
+    from handling_db.lifting.reading import reading_answer
+    from handling_db.lifting.words import joined, reading_lines
+
+    shown = float(kilograms(seen, "seen"))
+    found = reading_answer(records, _group(records, name), shown, asked(records, **question))
+    return Answer(
+        found, records.first_unit, lambda a, first: joined(reading_lines(a, first=first)), lift_json
+    )

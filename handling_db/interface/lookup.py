@@ -1,0 +1,295 @@
+"""How heavy it is, who says so, and what the figures together allow."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from handling_db.errors import HandlingError
+from handling_db.loading import named
+from handling_db.records.proved import Records
+from handling_db.serialise import Answer, told_weight
+
+if TYPE_CHECKING:
+    from handling_db.evidence.answer import (
+        BoundsAnswer,
+        DoubtAnswer,
+        ExplainAnswer,
+        ReconcileAnswer,
+        SweepAnswer,
+        WhyAnswer,
+    )
+    from handling_db.families.build import Value
+    from handling_db.lookup.heavier import Heavier, Range
+    from handling_db.records.parts.texts import State
+    from handling_db.weights.answer import WeightAnswer
+
+PIECE = ("lift group", "component")
+
+
+def component(records: Records, name: str) -> str:
+    """The id of the component that goes by an id, name, alias or part number.
+
+    Raises
+    ------
+    UnknownNameError, AmbiguousNameError
+        None, or more than one, does.
+    """
+    return named(records, name)[1]
+
+
+def given(
+    records: Records, code: str, settings: Mapping[str, str] | None, build: str | None
+) -> Mapping[str, Value]:
+    """The values of a named build, and of single settings on top of it.
+
+    Raises
+    ------
+    BuildError
+        No such build or parameter, or a value it cannot take.
+    """
+    from handling_db.families.named_builds import given_values
+
+    return given_values(records.components[code], dict(settings or {}), build)
+
+
+def weight(
+    records: Records,
+    name: str,
+    *,
+    state: State | None = None,
+    without: Iterable[str] = (),
+    settings: Mapping[str, str] | None = None,
+    build: str | None = None,
+) -> Answer[WeightAnswer]:
+    """How heavy is it? Dry, drained and filled, with doubt, sources, parts and what is not known. [kg]
+
+    Parameters
+    ----------
+    records : Records
+    name : str
+        Id, name, alias or part number of a component.
+    state : str, optional
+        ``dry``, ``drained`` or ``filled``; all three where none is asked for.
+    without : iterable of str
+        Parts taken off already, by id, name, alias or part number.
+    settings : mapping of parameter to text, optional
+        Another size: ``{"discs": "12"}``.
+    build : str, optional
+        A named build; `settings` come on top of it.
+
+    Raises
+    ------
+    HandlingError
+        Nothing goes by a name, a build that cannot be, or something that is not in it is to be off.
+    """
+    from handling_db.lookup.weight import answer
+
+    code = component(records, name)
+    off = [component(records, part) for part in without]
+    inside = _inside(records, code)
+    for part in off:
+        if part not in inside:
+            told = records.components[code].name
+            raise HandlingError(f"{part!r} is not in {told}, so it cannot be off already")
+    found = answer(records, code, given=given(records, code, settings, build), state=state, without=off)
+    return told_weight(found, records.first_unit)
+
+
+def _inside(records: Records, code: str) -> set[str]:
+    """Ids of everything listed below a component, in whatever build."""
+    reached: set[str] = set()
+    stack = [code]
+    while stack:
+        for line in records.components[stack.pop()].parts:
+            if line.component not in reached:
+                reached.add(line.component)
+                stack.append(line.component)
+    return reached
+
+
+def heavier(
+    records: Records, first: str, second: str, *, state: State, as_of: datetime.date
+) -> Answer[Heavier]:
+    """Which of two is heavier? Worst-case ranges, and "cannot tell" where they overlap. [kg]
+
+    Parameters
+    ----------
+    records : Records
+    first, second : str
+        Each a lift group, taken as it is parted, or a component, taken as listed.
+    state : str
+        Of components.
+    as_of : date
+        The day by which a lift is looked at.
+
+    Raises
+    ------
+    UnknownNameError, AmbiguousNameError
+        Nothing, or more than one thing, goes by a name.
+    """
+    from handling_db.lookup.heavier import as_json
+    from handling_db.lookup.heavier import heavier as compared
+    from handling_db.lookup.heavier_text import heavier_text
+
+    found = compared(*(_range(records, name, state, as_of) for name in (first, second)))
+    return Answer(found, records.first_unit, heavier_text, as_json)
+
+
+def _range(records: Records, name: str, state: State, as_of: datetime.date) -> Range:
+    from handling_db.interface.lifting import lift, rules
+    from handling_db.lookup.heavier import Range
+
+    kind, code = named(records, name, PIECE)
+    if kind == "lift group":
+        parted = lift(records, code, as_of=as_of, rules=rules()).figures
+        if parted.lift is None:
+            return Range(parted.name, "as parted", 0, 0, None, parted.missing)
+        load = parted.lift
+        what = "as parted, with what is inside"
+        return Range(parted.name, what, load.low, load.best, load.high, parted.missing)
+    told = weight(records, code, state=state).figures
+    (figure,) = [one for one in told.states if one.state == state]
+    missing = tuple(one.name for one in (*figure.unknown, *figure.open_lists))
+    high = figure.high if figure.complete else None
+    return Range(told.name, f"as listed, {state}", figure.low, figure.best, high, missing)
+
+
+def why(
+    records: Records,
+    name: str,
+    *,
+    state: State,
+    settings: Mapping[str, str] | None = None,
+    build: str | None = None,
+) -> Answer[WhyAnswer]:
+    """Where does the figure come from, part by part, down to the sheet or the scale?
+
+    Raises
+    ------
+    HandlingError
+        As `weight`.
+    """
+    from handling_db.lookup.number_json import number_json
+    from handling_db.lookup.number_text import why_text
+    from handling_db.lookup.why import why as chain
+
+    code = component(records, name)
+    found = chain(records, code, state=state, given=given(records, code, settings, build))
+    return Answer(found, records.first_unit, why_text, number_json)
+
+
+def sweep(
+    records: Records,
+    name: str,
+    parameter: str,
+    values: Iterable[str] | None = None,
+    *,
+    state: State,
+    without: Iterable[str] = (),
+    settings: Mapping[str, str] | None = None,
+    build: str | None = None,
+) -> Answer[SweepAnswer]:
+    """Mass and centre over the values of one parameter; every choice or step where no value is given. [kg, m]
+
+    Raises
+    ------
+    HandlingError
+        As `weight`.
+    """
+    from handling_db.lookup.number_json import number_json
+    from handling_db.lookup.number_text import sweep_text
+    from handling_db.lookup.sweep_answer import sweep_answer
+
+    code = component(records, name)
+    off = [component(records, part) for part in without]
+    held = given(records, code, settings, build)
+    found = sweep_answer(records, code, parameter, values, state=state, given=held, without=off)
+    return Answer(found, records.first_unit, sweep_text, number_json)
+
+
+def bounds(
+    records: Records, name: str | None = None, *, state: State, exact: bool = False
+) -> Answer[BoundsAnswer]:
+    """What all figures together allow a component and its parts to weigh. [kg]
+
+    Parameters
+    ----------
+    records : Records
+    name : str, optional
+        Without one: what is inferred, and where figures contradict one another.
+    state : str
+    exact : bool
+        The narrowest bounds by linear programming; needs scipy.
+
+    Raises
+    ------
+    HandlingError
+        Nothing goes by the name, or the solver is not there.
+    """
+    from handling_db.balance.answer import bounds_answer
+    from handling_db.lookup.number_json import number_json
+    from handling_db.lookup.number_text import bounds_text
+
+    code = None if name is None else component(records, name)
+    if exact and code is None:
+        raise HandlingError("exact bounds are worked out for one component; name it")
+    found = bounds_answer(records, code, state=state, by_solver=exact)
+    return Answer(found, records.first_unit, bounds_text, number_json)
+
+
+def reconcile(
+    records: Records, name: str | None = None, *, state: State, significance: float = 0.05
+) -> Answer[ReconcileAnswer]:
+    """All figures adjusted together, and which is likely wrong. It changes nothing; no lift is planned by it.
+
+    Raises
+    ------
+    HandlingError
+        Nothing goes by the name, or there is too much of it.
+    """
+    from handling_db.balance.answer import reconcile_answer
+    from handling_db.lookup.number_json import number_json
+    from handling_db.lookup.number_text import reconcile_text
+
+    code = None if name is None else component(records, name)
+    found = reconcile_answer(records, code, state=state, significance=significance)
+    return Answer(found, records.first_unit, reconcile_text, number_json)
+
+
+def explain(records: Records, name: str) -> Answer[ExplainAnswer]:
+    """Where do figures of a component disagree, and what single thing would explain it?
+
+    Raises
+    ------
+    UnknownNameError, AmbiguousNameError
+        Nothing, or more than one thing, goes by the name.
+    """
+    from handling_db.balance.explained import explain_answer
+    from handling_db.lookup.number_json import number_json
+    from handling_db.lookup.number_text import explain_text
+
+    found = explain_answer(records, component(records, name))
+    return Answer(found, records.first_unit, explain_text, number_json)
+
+
+def doubt(records: Records, source: str) -> Answer[DoubtAnswer]:
+    """Which records become doubtful if a source was off: a scale, a document, a list, a density?
+
+    Raises
+    ------
+    UnknownNameError
+        There is no such source.
+    """
+    from handling_db.evidence.doubt import doubt_answer, source_named
+    from handling_db.lookup.number_json import number_json
+    from handling_db.lookup.number_text import doubt_text
+
+    found = doubt_answer(records, source_named(records, source))
+    return Answer(found, records.first_unit, _any_unit(doubt_text), number_json)
+
+
+def _any_unit(text: Any) -> Any:
+    """A text without a figure of mass, so that no unit comes first."""
+    return lambda figures, _first: text(figures)

@@ -1,0 +1,166 @@
+"""The public interface: few names, loaded when used, the same answers as everywhere, nothing dangerous by default."""
+
+from __future__ import annotations
+
+import datetime
+import inspect
+import json
+import subprocess
+import sys
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+import handling_db as hd
+from handling_db.cli import main
+
+DEMO = Path(__file__).parents[1] / "data" / "demo"
+DAY = datetime.date(2026, 3, 9)
+
+
+@pytest.fixture(scope="module")
+def records() -> hd.Records:
+    return hd.read([DEMO])
+
+
+def test_every_name_is_there_and_documented() -> None:
+    for name in hd.__all__:
+        found = getattr(hd, name)
+        assert found.__doc__, name
+    assert sorted(hd.__all__) == list(hd.__all__)
+    assert set(hd.__all__) <= set(dir(hd))
+
+
+def test_an_unknown_name_is_an_attribute_error() -> None:
+    with pytest.raises(AttributeError, match="has no attribute 'wieght'"):
+        hd.wieght  # noqa: B018
+
+
+def test_importing_costs_nothing_heavy() -> None:
+    code = (
+        "import sys, handling_db as hd\n"
+        "heavy = {'pydantic', 'numpy', 'yaml', 'pint', 'scipy', 'sqlite_utils', 'datasette', 'click'} & sys.modules.keys()\n"
+        "assert not heavy, heavy\nassert hd.__version__"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+
+
+def every_answer(records: hd.Records) -> dict[str, hd.Answer[object]]:
+    asked = {"as_of": DAY, "rules": hd.rules()}
+    return {
+        "weight": hd.weight(records, "rear half"),
+        "heavier": hd.heavier(records, "gear-section", "upper-half-lift", state="dry", as_of=DAY),
+        "why": hd.why(records, "differential-section", state="dry"),
+        "sweep": hd.sweep(records, "lock-clutch-pack", "discs", state="dry"),
+        "bounds": hd.bounds(records, "gear-section", state="dry"),
+        "reconcile": hd.reconcile(records, state="dry"),
+        "explain": hd.explain(records, "differential-section"),
+        "doubt": hd.doubt(records, "quay-bench-scale"),
+        "lift": hd.lift(records, "upper-half-lift", **asked),
+        "turn": hd.turn(records, "turn-onto-front-face", **asked),
+        "reading": hd.reading(records, "upper-half-lift", "395 kg", **asked),
+        "move": hd.move(records, "upper-half-lift", as_of=DAY),
+        "stand": hd.stand(records, "upper-half-lift", as_of=DAY, slope="3 deg"),
+        "hands": hd.hands(records, "transfer-box"),
+        "shop_has": hd.shop_has(records, "low-tarrowby", "section-off-the-truck", as_of=DAY),
+        "fixtures": hd.fixtures(records, "gear-section", as_of=DAY),
+    }
+
+
+def test_every_answer_has_words_in_both_units_and_json(records: hd.Records) -> None:
+    for name, answer in every_answer(records).items():
+        for first in (None, "kg", "lb"):
+            text = answer.words(first=first)
+            assert text.strip(), name
+            assert "is safe" not in text.lower()
+        with pytest.raises(ValueError, match="'stone' is not one of: kg, lb"):
+            answer.words(first="stone")
+        assert json.loads(json.dumps(answer.to_json())), name
+
+
+def test_the_command_line_says_the_same(records: hd.Records) -> None:
+    """One calculation: the terminal prints the words of the interface."""
+    said = {
+        ("weight", "rear half"): hd.weight(records, "rear half"),
+        ("why", "differential-section", "--state", "dry"): hd.why(
+            records, "differential-section", state="dry"
+        ),
+        ("move", "upper-half-lift", "--as-of", "2026-03-09"): hd.move(records, "upper-half-lift", as_of=DAY),
+    }
+    for words, answer in said.items():
+        result = CliRunner().invoke(main, [*words, "--unit", "lb", "--from", str(DEMO)])
+        assert result.stdout == answer.words(first="lb") + "\n"
+
+
+@pytest.mark.parametrize("name", ["lift", "turn", "reading"])
+def test_the_day_and_the_rules_have_no_silent_default(records: hd.Records, name: str) -> None:
+    words = ["395 kg"] if name == "reading" else []
+    for given in ({"as_of": DAY}, {"rules": hd.rules()}):
+        with pytest.raises(TypeError, match=r"as_of|rules"):
+            getattr(hd, name)(records, "upper-half-lift", *words, **given)
+
+
+@pytest.mark.parametrize("name", ["check", "gaps", "heavier", "move", "stand", "shop_has", "fixtures"])
+def test_the_day_has_to_be_said(name: str) -> None:
+    assert inspect.signature(getattr(hd, name)).parameters["as_of"].default is inspect.Parameter.empty
+
+
+def test_masses_are_pint_quantities_with_exact_figures(records: hd.Records) -> None:
+    mass = hd.mass("1,250 lb")
+    assert mass.to("kg").magnitude == 1250 * Fraction(45359237, 100000000)
+    low, high = hd.mass("41 lb"), hd.mass("25 kg")
+    one = hd.lift(records, "lower-half", as_of=DAY, rules=hd.rules(), assume={"auxiliary-drive": (low, high)})
+    two = hd.lift(
+        records, "lower-half", as_of=DAY, rules=hd.rules(), assume={"auxiliary-drive": "41 lb to 25 kg"}
+    )
+    assert one.figures == two.figures
+    with pytest.raises(hd.HandlingError, match="is not a mass"):
+        hd.reading(
+            records, "upper-half-lift", low.units._REGISTRY.Quantity(1, "m"), as_of=DAY, rules=hd.rules()
+        )
+    with pytest.raises(hd.HandlingError, match="assume x: the lower figure comes first"):
+        hd.lift(records, "lower-half", as_of=DAY, rules=hd.rules(), assume={"x": (25, 19)})
+
+
+def test_a_database_gives_the_records_it_was_built_of(tmp_path: Path, records: hd.Records) -> None:
+    report = hd.build([DEMO], tmp_path / "handling.db")
+    stored = hd.open(report.out)
+    assert isinstance(stored, hd.Records)
+    assert stored.components == records.components
+    assert hd.weight(stored, "transfer-box").words() == hd.weight(records, "transfer-box").words()
+    with pytest.raises(hd.HandlingError, match="no such folder"):
+        hd.build([DEMO], tmp_path / "nowhere" / "handling.db")
+
+
+def test_faults_are_raised_with_every_finding(tmp_path: Path) -> None:
+    (tmp_path / "a.yml").write_text("- {component: a, name: A, kind: part, centre: here}\n- {component: b}\n")
+    with pytest.raises(hd.FaultsError) as caught:
+        hd.read([tmp_path])
+    assert len(caught.value.findings) >= 2
+    found = hd.check([tmp_path], as_of=DAY)
+    assert {str(one) for one in caught.value.findings} <= {str(one) for one in found}
+
+
+def test_what_is_off_has_to_be_in_it(records: hd.Records) -> None:
+    with pytest.raises(hd.HandlingError, match="'gear-case' is not in Differential section"):
+        hd.weight(records, "rear half", without=["gear-case"])
+
+
+def test_the_package_is_typed(tmp_path: Path) -> None:
+    assert (Path(hd.__file__).parent / "py.typed").exists()
+    code = (
+        "import datetime\nimport handling_db as hd\nrecords = hd.read(['data/demo'])\n"
+        "reveal_type(hd.weight(records, 'x').figures.name)\nreveal_type(hd.lift(records, 'x', as_of=datetime.date(2026, 3, 9), rules=hd.rules()).words())\n"
+        "hd.weight(records, 3)\nhd.lift(records, 'x', rules=hd.rules())\n"
+    )
+    (tmp_path / "asks.py").write_text(code)
+    command = [sys.executable, "-m", "mypy", "--strict", "--config-file", "", str(tmp_path / "asks.py")]
+    done = subprocess.run(
+        command, capture_output=True, text=True, check=False, cwd=Path(hd.__file__).parents[1]
+    )
+    assert done.stdout.count('Revealed type is "') == 2, done.stdout
+    assert 'has incompatible type "int"; expected "str"' in done.stdout
+    assert 'Missing named argument "as_of" for "lift"' in done.stdout
