@@ -25,10 +25,13 @@ if TYPE_CHECKING:
     from handling_db.interface.keeping import check as check
     from handling_db.interface.keeping import gaps as gaps
     from handling_db.interface.keeping import open_file as open  # named below
+    from handling_db.interface.lifting import joint as joint
+    from handling_db.interface.lifting import legs as legs
     from handling_db.interface.lifting import lift as lift
     from handling_db.interface.lifting import reading as reading
     from handling_db.interface.lifting import rules as rules
     from handling_db.interface.lifting import turn as turn
+    from handling_db.interface.lifting import two_hooks as two_hooks
     from handling_db.interface.lookup import bounds as bounds
     from handling_db.interface.lookup import doubt as doubt
     from handling_db.interface.lookup import explain as explain
@@ -65,6 +68,9 @@ _WHERE = {
     "hand_index": ("interface.moving", "hand_index"),
     "hands": ("interface.moving", "hands"),
     "heavier": ("interface.lookup", "heavier"),
+    "joint": ("interface.lifting", "joint"),
+    "legs": ("interface.lifting", "legs"),
+    "two_hooks": ("interface.lifting", "two_hooks"),
     "lift": ("interface.lifting", "lift"),
     "mass": ("interface.given", "mass"),
     "move": ("interface.moving", "move"),
@@ -98,6 +104,8 @@ __all__ = [
     "hand_index",
     "hands",
     "heavier",
+    "joint",
+    "legs",
     "lift",
     "mass",
     "move",
@@ -110,6 +118,7 @@ __all__ = [
     "stand",
     "sweep",
     "turn",
+    "two_hooks",
     "weight",
     "why",
 ]

@@ -27,7 +27,8 @@ class Answer(Generic[Figures]):
     figures: Figures
     first_unit: str
     _text: Callable[[Any, str], str] = field(repr=False, compare=False)
-    _json: Callable[[Any], Any] = field(repr=False, compare=False)
+    _json: Callable[..., Any] = field(repr=False, compare=False)
+    _json_has_words: bool = field(default=False, repr=False, compare=False)
 
     def words(self, first: str | None = None) -> str:
         """The answer as lines of text, what must be said before any figure first; both units are shown.
@@ -46,8 +47,16 @@ class Answer(Generic[Figures]):
             raise ValueError(f"{first!r} is not one of: kg, lb")
         return self._text(self.figures, first or self.first_unit)
 
-    def to_json(self) -> Any:
-        """The answer as values that `json.dumps` takes; what is not known is None, never 0."""
+    def to_json(self, first: str | None = None) -> Any:
+        """The answer as values that `json.dumps` takes; what is not known is None, never 0.
+
+        Parameters
+        ----------
+        first : str, optional
+            ``kg`` or ``lb``: which comes first in sentences; figures are in the units that fields name.
+        """
+        if self._json_has_words:
+            return self._json(self.figures, first=first or self.first_unit)
         return self._json(self.figures)
 
 

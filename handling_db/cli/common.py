@@ -85,7 +85,7 @@ def first_unit_of(connection: sqlite3.Connection) -> str:
 def show(answer: Answer[Any], first: str | None, *, as_json: bool) -> None:
     """Print an answer: its words with one unit first, or its JSON."""
     if as_json:
-        print_json(answer.to_json())
+        print_json(answer.to_json(first=first))
     else:
         click.echo(answer.words(first=first))
 

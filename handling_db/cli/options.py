@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -13,10 +13,7 @@ from handling_db.cli.common import database_option, json_option, open_named
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
-    from handling_db.families.build import Value
-    from handling_db.lifting.case import Question
     from handling_db.loading import Loaded, Reach
-    from handling_db.records.collection import Collection
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
@@ -125,52 +122,17 @@ def loaded(
     return loading.from_database(connection, name, kinds, reach)
 
 
-def given_of(
-    collection: Collection, code: str, settings: Sequence[str], build_name: str | None
-) -> Mapping[str, Value]:
-    """The values of a named build and of single settings on top of it.
-
-    Raises
-    ------
-    HandlingError
-        No such build or parameter, or a value it cannot take.
-    """
-    from handling_db.families.named_builds import given_values
-    from handling_db.lifting.asked import settings as settings_of
-
-    return given_values(collection.components[code], settings_of(settings, "--set "), build_name)
-
-
-def question(
-    collection: Collection,
-    job_id: str | None,
-    serial: int | None,
-    as_of: str | None,
-    assumed: Sequence[str],
-    *,
-    picks: dict[str, float | None] | None = None,
-    drop_m: float | None = None,
-    stretch_m: float | None = None,
-) -> Question:
-    """What is asked besides the lift group.
+def asked_of(job_id: str | None, serial: int | None, as_of: str | None, assumed: Sequence[str]) -> Any:
+    """What is asked besides the lift group, as the public interface takes it; the published rules always.
 
     Raises
     ------
     HandlingError
         A text that cannot be read.
     """
-    from handling_db.files.rating_factors import rating_factors
-    from handling_db.lifting.asked import assumed_ranges, job_named
-    from handling_db.lifting.case import Question
+    import handling_db as hd
+    from handling_db.lifting.asked import assumed_ranges
     from handling_db.loading import day
 
-    return Question(
-        job=job_named(collection, job_id),
-        serial=serial,
-        as_of=day(as_of),
-        assumed=assumed_ranges(assumed, "--assume "),
-        factors=rating_factors(),
-        picks=picks,
-        drop_m=drop_m,
-        stretch_m=stretch_m,
-    )
+    ranges = assumed_ranges(assumed, "--assume ")
+    return {"as_of": day(as_of), "rules": hd.rules(), "job": job_id, "serial": serial, "assume": ranges}

@@ -13,8 +13,9 @@ from handling_db.serialise import Answer
 
 if TYPE_CHECKING:
     from handling_db.lifting.case import Question
-    from handling_db.lifting.figures import LiftAnswer, ReadingAnswer
+    from handling_db.lifting.figures import JointAnswer, LiftAnswer, ReadingAnswer
     from handling_db.lifting.turn.figures import TurnAnswer
+    from handling_db.lifting.two_hooks import TwoHookAnswer
     from handling_db.rigging.factors import Factors
 
 
@@ -42,6 +43,8 @@ class Asked(TypedDict, total=False):
         `rules()`, or a shop's own. There is no default: without them no angle is taken off a rating.
     job : str, optional
         Id of the unit in hand: its build, what is off, which ties are out, temporary ties.
+    serial : int, optional
+        Serial number of the unit at hand: its one open job counts without being named.
     assume : mapping of component to range, optional
         For parts that nobody weighed: ``{"auxiliary-drive": "19 kg to 25 kg"}``.
     picks : mapping of pick point to length or None, optional
@@ -53,6 +56,7 @@ class Asked(TypedDict, total=False):
     as_of: Required[datetime.date]
     rules: Required[Factors]
     job: str | None
+    serial: int | None
     assume: Mapping[str, Span] | None
     picks: Mapping[str, float | None] | None
     drop_m: float | None
@@ -77,6 +81,7 @@ def asked(records: Records, **given: Unpack[Asked]) -> Question:
             raise TypeError(f"write {name}=...: it has no default, since leaving it out would hide a danger")
     return Question(
         job=job_named(records, given.get("job")),
+        serial=given.get("serial"),
         as_of=given["as_of"],
         assumed=ranges(given.get("assume")),
         factors=given["rules"],
@@ -137,7 +142,7 @@ def turn(records: Records, name: str, *, every: int = 10, **question: Unpack[Ask
     def text(answer: TurnAnswer, first: str) -> str:
         return joined(turn_lines(answer, first=first, every=every))
 
-    return Answer(found, records.first_unit, text, lift_json)
+    return Answer(found, records.first_unit, text, lift_json, True)
 
 
 def reading(records: Records, name: str, seen: MassLike, **question: Unpack[Asked]) -> Answer[ReadingAnswer]:
@@ -162,3 +167,90 @@ def reading(records: Records, name: str, seen: MassLike, **question: Unpack[Aske
     return Answer(
         found, records.first_unit, lambda a, first: joined(reading_lines(a, first=first)), lift_json
     )
+
+
+def legs(records: Records, name: str, **question: Unpack[Asked]) -> Answer[LiftAnswer]:
+    """What each leg carries, which go slack, where it comes to rest: the legs of a lift alone. [kg, degrees]
+
+    Parameters
+    ----------
+    question
+        As `Asked`; `picks` for other points than the recorded ones.
+
+    Raises
+    ------
+    HandlingError
+        As `lift`.
+    """
+    from handling_db.lifting.answer import lift_answer
+    from handling_db.lifting.as_json import legs_json
+    from handling_db.lifting.words import joined, legs_answer_lines
+
+    found = lift_answer(records, _group(records, name), asked(records, **question))
+
+    def text(answer: LiftAnswer, first: str) -> str:
+        return joined(legs_answer_lines(answer, first=first))
+
+    return Answer(found, records.first_unit, text, legs_json, True)
+
+
+def two_hooks(
+    records: Records, name: str, head: str, tail: str, *, every: int = 10, **question: Unpack[Asked]
+) -> Answer[TwoHookAnswer]:
+    """What two plumb hooks carry while one raises the head of a load and the other holds its tail. [kg]
+
+    Parameters
+    ----------
+    head, tail : str
+        Ids of pick points.
+    every : int
+        The words list every so many degrees.
+    question
+        As `Asked`.
+
+    Raises
+    ------
+    HandlingError
+        As `lift`.
+    """
+    from handling_db.lifting.as_json import lift_json
+    from handling_db.lifting.two_hooks import two_hook_answer
+    from handling_db.lifting.two_hooks_text import two_hooks_text
+
+    found = two_hook_answer(records, _group(records, name), head, tail, asked(records, **question))
+
+    def text(answer: TwoHookAnswer, first: str) -> str:
+        return two_hooks_text(answer, first, every)
+
+    return Answer(found, records.first_unit, text, lift_json, True)
+
+
+def joint(
+    records: Records, name: str, *, as_of: datetime.date, job: str | None = None, serial: int | None = None
+) -> Answer[JointAnswer]:
+    """What still holds a joint: every tie with its state, what nobody looked for first.
+
+    Parameters
+    ----------
+    as_of : date
+        Past which notes are over.
+    job, serial
+        As `Asked`.
+
+    Raises
+    ------
+    HandlingError
+        Nothing goes by the name, or there is no such job.
+    """
+    from handling_db.lifting.as_json import lift_json
+    from handling_db.lifting.asked import job_named
+    from handling_db.lifting.ties import joint_answer
+    from handling_db.lifting.words import joined, joint_answer_lines
+
+    record = records.joints[named(records, name, ("joint",))[1]]
+    found = joint_answer(records, record, job=job_named(records, job), serial=serial, as_of=as_of)
+
+    def text(answer: JointAnswer, first: str) -> str:
+        return joined(joint_answer_lines(answer, first=first))
+
+    return Answer(found, records.first_unit, text, lift_json, True)

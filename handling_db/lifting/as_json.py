@@ -55,3 +55,10 @@ def _plain(value: Any, first: str) -> Any:
         return [_plain(item, first) for item in value]
     # + 0.0 takes the sign off a zero.
     return float(f"{value:.12g}") + 0.0 if isinstance(value, float) else value
+
+
+def legs_json(answer: Any, *, first: str = "kg") -> dict[str, Any]:
+    """Of an answer about a lift, what is about its legs."""
+    whole = lift_json(answer, first=first)
+    kept = ("units", "id", "first", "lift", "centre", "no_centre", "legs", "no_legs")
+    return {key: whole[key] for key in (*kept, "points", "ratings", "cautions")}

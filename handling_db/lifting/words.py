@@ -438,3 +438,14 @@ def reading_lines(answer: ReadingAnswer, *, first: str = "kg") -> list[str]:
 def joined(lines: Iterable[str] | Sequence[str]) -> str:
     """Lines as one text."""
     return "\n".join(lines)
+
+
+def legs_answer_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
+    """The legs of a lift alone, as lines."""
+    lines = [text for _, text in first_lines(answer.first, first=first)]
+    lines += ["", f"on the legs: {load_words(answer.lift, first=first)}", *centre_words(answer), ""]
+    lines += leg_lines(answer, first=first)
+    lines += [rating_words(rating, first=first) for rating in answer.ratings]
+    lines += [point_words(point) for point in answer.points]
+    lines += ["", "Why, in the same order", *(f"  {text}" for text in reasons(answer.first, first=first))]
+    return [*lines, "", *answer.cautions]

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import datetime
 from pathlib import Path
 
 import click
 
-from handling_db.cli.common import print_json
+from handling_db.cli.common import show
 from handling_db.cli.options import loaded, serial_option, source_options, unit_option
 
 
@@ -33,21 +32,9 @@ def command(
     Example:
       handling-db joint section-joint --job qsn-1187
     """
-    from handling_db.lifting.as_json import lift_json
-    from handling_db.lifting.asked import job_named
-    from handling_db.lifting.ties import joint_answer
-    from handling_db.lifting.words import joined, joint_answer_lines
+    import handling_db as hd
+    from handling_db.loading import day
 
     found = loaded(folders, database, name, ("joint",), "handled")
-    answer = joint_answer(
-        found.records,
-        found.records.joints[found.id],
-        job=job_named(found.records, job_id),
-        serial=serial,
-        as_of=datetime.date.today(),
-    )
-    first = unit or found.first_unit
-    if as_json:
-        print_json(lift_json(answer, first=first))
-        return
-    click.echo(joined(joint_answer_lines(answer, first=first)))
+    answer = hd.joint(found.records, found.id, job=job_id, serial=serial, as_of=day(None))
+    show(answer, unit, as_json=as_json)

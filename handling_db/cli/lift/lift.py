@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from handling_db.cli.common import print_json
-from handling_db.cli.options import asked_options, loaded, question, source_options
+from handling_db.cli.common import show
+from handling_db.cli.options import asked_of, asked_options, loaded, source_options
 
 
 @click.command()
@@ -39,17 +39,11 @@ def command(
       handling-db lift upper-half-lift --job qsn-1187
       handling-db lift lower-half --assume "auxiliary-drive=19 kg to 25 kg"
     """
-    from handling_db.lifting.answer import lift_answer
-    from handling_db.lifting.as_json import lift_json
+    import handling_db as hd
     from handling_db.lifting.asked import metres
-    from handling_db.lifting.words import joined, lift_lines
 
     found = loaded(folders, database, name, ("lift group",), "handled")
-    collection, name = found.records, found.id
+    question = asked_of(job_id, serial, as_of, assumed)
     fall, stretched = metres(drop, "--drop"), metres(stretch, "--stretch")
-    asked = question(collection, job_id, serial, as_of, assumed, drop_m=fall, stretch_m=stretched)
-    answer = lift_answer(collection, name, asked)
-    if as_json:
-        print_json(lift_json(answer, first=unit or found.first_unit))
-        return
-    click.echo(joined(lift_lines(answer, first=unit or found.first_unit)))
+    answer = hd.lift(found.records, found.id, drop_m=fall, stretch_m=stretched, **question)
+    show(answer, unit, as_json=as_json)

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from handling_db.cli.common import print_json
-from handling_db.cli.options import asked_options, loaded, question, source_options
+from handling_db.cli.common import show
+from handling_db.cli.options import asked_of, asked_options, loaded, source_options
 
 
 @click.command()
@@ -34,16 +34,8 @@ def command(
     Example:
       handling-db reading upper-half-lift "445 kg" --job qsn-1187
     """
-    from handling_db.lifting.as_json import lift_json
-    from handling_db.lifting.reading import reading_answer
-    from handling_db.lifting.words import joined, reading_lines
-    from handling_db.quantities.quantity import parse_quantity
+    import handling_db as hd
 
     found = loaded(folders, database, name, ("lift group",), "handled")
-    collection, name = found.records, found.id
-    kg = float(parse_quantity(seen, "mass").base)
-    answer = reading_answer(collection, name, kg, question(collection, job_id, serial, as_of, assumed))
-    if as_json:
-        print_json(lift_json(answer, first=unit or found.first_unit))
-        return
-    click.echo(joined(reading_lines(answer, first=unit or found.first_unit)))
+    question = asked_of(job_id, serial, as_of, assumed)
+    show(hd.reading(found.records, found.id, seen, **question), unit, as_json=as_json)

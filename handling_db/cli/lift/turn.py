@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from handling_db.cli.common import print_json
-from handling_db.cli.options import asked_options, loaded, question, source_options
+from handling_db.cli.common import show
+from handling_db.cli.options import asked_of, asked_options, loaded, source_options
 
 
 @click.command()
@@ -37,15 +37,8 @@ def command(
     Example:
       handling-db turn turn-onto-front-face --assume "auxiliary-drive=19 kg to 25 kg" --job qsn-1187
     """
-    from handling_db.lifting.as_json import lift_json
-    from handling_db.lifting.turn.answer import turn_answer
-    from handling_db.lifting.turn.words import turn_lines
-    from handling_db.lifting.words import joined
+    import handling_db as hd
 
     found = loaded(folders, database, name, ("lift group",), "handled")
-    collection, name = found.records, found.id
-    answer = turn_answer(collection, name, question(collection, job_id, serial, as_of, assumed))
-    if as_json:
-        print_json(lift_json(answer, first=unit or found.first_unit))
-        return
-    click.echo(joined(turn_lines(answer, first=unit or found.first_unit, every=every)))
+    question = asked_of(job_id, serial, as_of, assumed)
+    show(hd.turn(found.records, found.id, every=every, **question), unit, as_json=as_json)

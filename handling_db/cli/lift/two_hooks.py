@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
-from handling_db.cli.common import print_json
-from handling_db.cli.options import asked_options, loaded, question, source_options
-
-if TYPE_CHECKING:
-    from handling_db.lifting.two_hooks import TwoHookAnswer
+from handling_db.cli.common import show
+from handling_db.cli.options import asked_of, asked_options, loaded, source_options
 
 
 @click.command()
@@ -45,46 +41,9 @@ def command(
     Example:
       handling-db two-hooks upper-half-lift --head cover-ear-90 --tail cover-ear-210
     """
-    from handling_db.lifting.as_json import lift_json
-    from handling_db.lifting.two_hooks import two_hook_answer
+    import handling_db as hd
 
     found = loaded(folders, database, name, ("lift group",), "handled")
-    collection, name = found.records, found.id
-    answer = two_hook_answer(
-        collection, name, head, tail, question(collection, job_id, serial, as_of, assumed)
-    )
-    if as_json:
-        print_json(lift_json(answer, first=unit or found.first_unit))
-        return
-    click.echo(text(answer, unit or found.first_unit, every))
-
-
-def text(answer: TwoHookAnswer, first: str, every: int) -> str:
-    """The answer as lines; what is not known comes first."""
-    from decimal import ROUND_CEILING
-
-    from handling_db.lifting.notices import first_lines
-    from handling_db.lifting.words import load_words, title_words
-    from handling_db.quantities.sentence import both_units, whole
-
-    def up(kg: float) -> str:
-        return whole(kg, first=first, rounding=ROUND_CEILING)
-
-    lines = [line for _, line in first_lines(answer.first, first=first)]
-    lines += [*(f"! {both_units(told)}" for told in answer.says), "", title_words(answer.lift)]
-    if answer.no_figures:
-        return "\n".join([*lines, f"No figures: {both_units(answer.no_figures)}", "", *answer.cautions])
-    lines.append(
-        f"turning: {load_words(answer.turning, first=first)}; head {answer.head}, tail {answer.tail}"
-    )
-    lines += ["", "raised  head hook; tail hook, heaviest load"]
-    lines += [
-        f"{step.turned:5.0f}°  {up(step.head_kg)}; {up(step.tail_kg)}"
-        for step in answer.steps
-        if round(step.turned) % every == 0 or step is answer.steps[-1]
-    ]
-    for label, worst in (("head", answer.worst_head), ("tail", answer.worst_tail)):
-        if worst is not None:
-            kg = worst.head_kg if label == "head" else worst.tail_kg
-            lines.append(f"most on the {label} hook: {up(kg)} at {worst.turned:.0f}°")
-    return "\n".join([*lines, "", *answer.cautions])
+    question = asked_of(job_id, serial, as_of, assumed)
+    answer = hd.two_hooks(found.records, found.id, head, tail, every=every, **question)
+    show(answer, unit, as_json=as_json)
