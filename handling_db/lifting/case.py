@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from handling_db.errors import UnknownNameError
 from handling_db.lifting.figures import RatingFigure
+from handling_db.lifting.hang import TILT_ALLOWED
 from handling_db.lifting.hook import cell_of, hoist_figures
 from handling_db.lifting.legs import Worked, work_out
 from handling_db.lifting.line.gear import Rigging, joined, rigging
@@ -298,10 +299,16 @@ def _legs(
             Body.of_pieces(mass.weighted(), turn),
             factors=question.factors,
             towards=axis_words(collection.components[group.root].datum),
+            tilt_allowed=_tilt_allowed(shop_of(collection, group, question)),
         )
     except StaticsError as error:
         return None, str(error)
     return worked, ""
+
+
+def _tilt_allowed(shop: Shop | None) -> float:
+    """From which tilt on it stands first: the shop's figure, or the common one. [deg]"""
+    return TILT_ALLOWED if shop is None or shop.most_tilt is None else float(shop.most_tilt.base)
 
 
 def shop_of(collection: Collection, group: LiftGroup, question: Question) -> Shop | None:

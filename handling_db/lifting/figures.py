@@ -221,6 +221,9 @@ class LegFigure:
         Held level by statics with every leg kept; negative where the leg would have to push.
     spread_m : float
         How far its length may be off. [m]
+    stiff_share : float or None
+        Of more than three legs of one sling: the share if all are as long as they should be and stretch
+        alike.
     """
 
     point: str
@@ -237,6 +240,7 @@ class LegFigure:
     links: tuple[RatingFigure, ...]
     level_share: float | None = None
     spread_m: float = 0.0
+    stiff_share: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

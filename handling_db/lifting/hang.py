@@ -13,6 +13,7 @@ from handling_db.mechanics.body import Body
 from handling_db.mechanics.hang_doubt import Hang, HangDoubt, hang_doubt
 from handling_db.mechanics.hanging import Rest, settle
 from handling_db.mechanics.poses import rest_poses
+from handling_db.mechanics.pulls import stiffness_pulls
 from handling_db.mechanics.stability import Margins, margins
 from handling_db.mechanics.vectors import Vector
 from handling_db.quantities.amount import StaticsError
@@ -20,6 +21,8 @@ from handling_db.quantities.notice import Notice
 
 # More tilt than this stands first, unless the shop names its own figure: common practice, no source. [deg]
 TILT_ALLOWED = 5.0
+# The least doubt of a length where four and more share. [m]
+HAIR = 1e-4
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,12 +45,16 @@ class HangCase:
     worst : HangDoubt
     stability : StabilityFigure
     notices : tuple of Notice
+    stiff : tuple of float or None
+        Vertical share of each leg if all stretch alike and none is longer than it should be; None for up to
+        three legs, where statics alone shares, and where not more than three are tight.
     """
 
     rest: Rest
     worst: HangDoubt
     stability: StabilityFigure
     notices: tuple[Notice, ...]
+    stiff: tuple[float, ...] | None = None
 
 
 def hang(
@@ -82,6 +89,9 @@ def hang(
     points = np.array([leg.at for leg in legs])
     lengths = np.array([leg.length for leg in legs])
     spread = np.array([leg.spread for leg in legs])
+    if len(legs) > 3:
+        # No four legs are exactly even: without a hair of doubt only one way to share would be looked at.
+        spread = np.maximum(spread, HAIR)
     up = np.array([0.0, 0.0, 1.0])
     question = Hang(points, lengths, spread, body, up)
     try:
@@ -94,7 +104,14 @@ def hang(
     poses = rest_poses(points, lengths[None, :], middle, up)
     best = margins(points, lengths[None, :], middle, up, poses, question.give)
     stability = _stability(names, rest, best, worst, tilt_allowed)
-    return HangCase(rest, worst, stability, _notices(stability))
+    stiff = None
+    near = [leg.point for leg, give in zip(rest.legs, question.give, strict=True) if leg.spare_m <= give]
+    if len(near) > 3:
+        found = stiffness_pulls([points[names.index(name)] for name in near], rest.hook, centre)
+        share = dict(zip(near, found, strict=True))
+        sine = {leg.point: math.sin(leg.from_horizontal) for leg in rest.legs}
+        stiff = tuple(share.get(name, 0.0) * sine[name] for name in names)
+    return HangCase(rest, worst, stability, _notices(stability), stiff)
 
 
 def _stability(

@@ -101,6 +101,8 @@ def work_out(
         says.extend(rest.cautions)
     says.extend(_doubt_words(legs, places, body))
     pulls: dict[str, LegPull] = {}
+    # Legs of one sling are of one kind: only then is anything known of how they stretch.
+    alike = len({leg.sling.id if leg.sling else leg.name for leg in legs}) == 1
     figures = []
     flat = []
     for i, (leg, resting) in enumerate(zip(legs, rest.legs, strict=True)):
@@ -129,6 +131,7 @@ def work_out(
                 links=(),
                 level_share=None if level is None else level.legs[i].solved_share,
                 spread_m=places[i].spread,
+                stiff_share=hanging.stiff[i] if hanging.stiff is not None and alike else None,
             )
         )
     may_slacken = tuple(

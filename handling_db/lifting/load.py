@@ -10,9 +10,9 @@ from fractions import Fraction
 from handling_db.families.named_builds import build_for_serial, given_values
 from handling_db.families.parameter import value_text
 from handling_db.lifting.extras import Extra, packing_of, trapped_in
-from handling_db.lifting.occurrences import Side, WayError, Ways, occurrences, sort_out
+from handling_db.lifting.occurrences import Side, WayError, Ways, occurrences, sort_out, widest
 from handling_db.mechanics.centre_patch import Weighted
-from handling_db.mechanics.vectors import Vector, add, scale
+from handling_db.mechanics.vectors import Vector, add, scale, subtract
 from handling_db.quantities.amount import Amount, StaticsError
 from handling_db.quantities.mass import Mass, add_masses, within
 from handling_db.records.collection import Collection
@@ -360,10 +360,18 @@ class _Walk:
                 at,
                 source,
                 assumed,
-                within=self._outline(index) if at is None else None,
+                within=self._outline(index) if at is None else self._doubt(index, at),
                 at_datum=at is not None and at_datum(component),
             )
         )
+
+    def _doubt(self, index: int, at: Vector) -> Box | None:
+        """The box of a place that has a 'plus or minus', of its own or on the way to it. [m]"""
+        occurrence, component = self.ways.found[index], self.component(index)
+        off = occurrence.off
+        if component.centre_plus_or_minus is not None:
+            off = add(off, widest(occurrence.frames, float(component.centre_plus_or_minus.base)))
+        return None if off == (0.0, 0.0, 0.0) else (subtract(at, off), add(at, off))
 
     def _outline(self, index: int) -> Box | None:
         """The recorded outline of a piece without a place, or of the nearest thing that holds it. [m]"""

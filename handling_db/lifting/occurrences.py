@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from handling_db.errors import HandlingError
 from handling_db.families.build import BuildError, worked_measure
-from handling_db.mechanics.vectors import Placement
+from handling_db.mechanics.vectors import Placement, Vector, add
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.joint import Joint
 from handling_db.records.kinds.lift_group import LiftGroup, Mention
@@ -47,6 +47,9 @@ class Occurrence:
         place is not recorded. One frame for several pieces is the centroid of the set.
     parent : int
         Index of the occurrence it belongs to; -1 for the root.
+    off : Vector
+        How far its datum may be off its place along the axes of the root, by every 'at plus or minus' on the
+        way. [m]
     """
 
     way: Way
@@ -55,6 +58,7 @@ class Occurrence:
     pieces: Fraction
     frames: tuple[Placement, ...]
     parent: int
+    off: Vector = (0.0, 0.0, 0.0)
 
     @property
     def id(self) -> str:
@@ -111,11 +115,28 @@ def occurrences(tree: Tree, root: int) -> tuple[Occurrence, ...]:
                     here.pieces * use.quantity,
                     frames,
                     at,
+                    _off(here, use),
                 )
             )
             below.append(len(found) - 1)
         stack.extend(reversed(below))
     return tuple(found)
+
+
+def _off(here: Occurrence, use: Use) -> Vector:
+    """The doubt of places down to one part line, in the root's frame."""
+    if use.line.at_plus_or_minus is None:
+        return here.off
+    return add(here.off, widest(here.frames, float(use.line.at_plus_or_minus.base)))
+
+
+def widest(frames: Sequence[Placement], give: float) -> Vector:
+    """The box around a doubt that is the same along each axis of a turned frame. [m]"""
+    x, y, z = (
+        max((give * math.fsum(map(abs, frame.turn[axis])) for frame in frames), default=0.0)
+        for axis in range(3)
+    )
+    return x, y, z
 
 
 def _frames(use: Use, outer: Sequence[Placement]) -> tuple[Placement, ...]:

@@ -179,7 +179,8 @@ def share_words(leg: LegFigure) -> str:
     if leg.share is None:
         if leg.share_low is None or leg.share_high is None:
             return "cannot hold"
-        return f"{leg.share_low:.1%} to {leg.share_high:.1%}"
+        stiff = "" if leg.stiff_share is None else f"; {leg.stiff_share:.1%} if all stretch alike"
+        return f"{leg.share_low:.1%} to {leg.share_high:.1%}{stiff}"
     if leg.share_low is not None and leg.share_high is not None and leg.share_high - leg.share_low > 0.001:
         return f"{leg.share:.1%} ({leg.share_low:.1%} to {leg.share_high:.1%})"
     return f"{leg.share:.1%}"

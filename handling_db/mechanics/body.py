@@ -56,7 +56,7 @@ class Body:
     def of_pieces(cls, pieces: Sequence[Weighted], turn: Matrix = IDENTITY) -> Body:
         """From pieces as the centre of gravity needs them, turned into another frame.
 
-        A piece that lies anywhere within a box counts with the box as the doubt of its place. The doubt of a
+        A box that a piece lies in counts as the doubt of its place. The doubt of a
         turned place is the box around the turned one: never less than it.
 
         Raises
@@ -71,13 +71,13 @@ class Body:
             if piece.amount is None:
                 raise UnknownMassError(f"no mass for {piece.name}: weigh it, or give it a range.")
             masses.append((piece.amount.low, piece.amount.best, piece.amount.upper(piece.name)))
-            if piece.at is not None:
-                places.append(np.array(piece.at))
-                halves.append(np.zeros(3))
-            elif piece.within is not None:
+            if piece.within is not None:
                 low, high = (np.array(corner) for corner in piece.within)
                 places.append((low + high) / 2.0)
                 halves.append(np.abs(high - low) / 2.0)
+            elif piece.at is not None:
+                places.append(np.array(piece.at))
+                halves.append(np.zeros(3))
             else:
                 raise ValueError(f"no place for {piece.name}")
         matrix = np.array(turn)

@@ -25,9 +25,10 @@ class Weighted:
     amount : Amount or None
         None where nobody knows the mass. [kg]
     at : Vector or None
-        None where nobody recorded the place: then `within` may say between which limits it lies. [m]
+        Best place; None where nobody recorded one: then `within` may say between which limits it lies. [m]
     within : (Vector, Vector), optional
-        Two corners of a box that holds it for certain. [m]
+        Two corners of a box that holds it for certain: what is known instead of a place, or the doubt of the
+        place. [m]
     """
 
     name: str
@@ -66,9 +67,9 @@ def centre_patch(pieces: Sequence[Weighted], turn: Matrix = IDENTITY) -> Patch:
     Returns
     -------
     Patch
-        Best figures give the best place; the limits hold for any masses within their own limits. Places are
-        taken as exact. A piece whose place is only known within a box counts for the best place as if it sat
-        at the centre of the others.
+        Best figures give the best place; the limits hold for any masses and places within their own limits. A
+        piece whose place is only known within a box counts for the best place as if it sat at the centre of
+        the others.
 
     Raises
     ------
@@ -103,10 +104,17 @@ def centre_patch(pieces: Sequence[Weighted], turn: Matrix = IDENTITY) -> Patch:
     best = [math.fsum(amount.best * at[axis] for amount, at in placed) / total for axis in range(3)]
     lows, highs = [], []
     boxes = [
-        (piece.amount, _box(piece.within, turn)) for piece in pieces if piece.amount and piece.at is None
+        (piece.amount, _box(piece.within, turn))
+        for piece in pieces
+        if piece.amount and piece.within is not None
+    ]
+    exact = [
+        (piece.amount, apply(turn, piece.at))
+        for piece in pieces
+        if piece.amount and piece.at is not None and piece.within is None
     ]
     for axis in range(3):
-        line = [(at[axis], amount.low, _high(amount)) for amount, at in placed]
+        line = [(at[axis], amount.low, _high(amount)) for amount, at in exact]
         upper = line + [(_pair(box)[1][axis], amount.low, _high(amount)) for amount, box in boxes]
         lower = line + [(_pair(box)[0][axis], amount.low, _high(amount)) for amount, box in boxes]
         highs.append(_farthest(upper))

@@ -6,6 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
+import numpy as np
+
+from handling_db.mechanics.poses import Floats
 from handling_db.mechanics.vectors import UP, Vector, cross, distance, scale, subtract, unit
 from handling_db.mechanics.vectors import solve as solve_columns
 from handling_db.quantities.amount import StaticsError
@@ -101,3 +104,37 @@ def corner_balances(pulls: Sequence[Pull], centre: Vector, up: Vector = UP) -> t
             factors = dict(zip(chosen, found[0], strict=True))
             corners.append(tuple(max(0.0, factors.get(i, 0.0)) for i in range(len(pulls))))
     return tuple(corners)
+
+
+def stiffness_pulls(points: Sequence[Vector] | Sequence[Floats], hook: Vector, centre: Vector) -> list[float]:
+    """How legs of one kind share a weight if all are tight at once: pulls over weight.
+
+    Parameters
+    ----------
+    points : sequence of Vector
+        Where more than three legs go. [m]
+    hook, centre : Vector
+        The hook plumb over the centre. [m]
+
+    References
+    ----------
+    .. [1] Least strain energy, sum of T^2 L / (2 E A), among all balances (Menabrea; any text on frames); a
+       leg that would have to push is taken away and the rest is solved again.
+    """
+    ways = np.array(hook) - np.array(points)
+    lengths = np.linalg.norm(ways, axis=1)
+    units = ways / lengths[:, None]
+    line = np.array(hook) - np.array(centre)
+    plumb = line / np.linalg.norm(line)
+    kept = list(range(len(lengths)))
+    while True:
+        # Stationary energy under balance: T = (1 / L) U^T y, with y from the balance itself.
+        own = units[kept]
+        weights = own / lengths[kept, None]
+        solved = np.linalg.lstsq(own.T @ weights, plumb, rcond=None)[0]
+        pulls = weights @ solved
+        if pulls.min() >= -PUSHES or len(kept) == 1:
+            found = np.zeros(len(lengths))
+            found[kept] = np.maximum(0.0, pulls)
+            return [float(pull) for pull in found]
+        kept.pop(int(pulls.argmin()))

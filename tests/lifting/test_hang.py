@@ -26,7 +26,7 @@ def point(at: Spot) -> str:
     return f"[{', '.join(f'{v:g} mm' for v in at)}]"
 
 
-def hung_records(
+def hung_text(
     picks: Sequence[Spot],
     lengths: Sequence[float | None],
     pieces: Sequence[tuple[float, float, Spot]] = ((1000.0, 0.001, (0.0, 0.0, 0.0)),),
@@ -34,8 +34,8 @@ def hung_records(
     spread: str | None = "0.001 mm",
     sling: str = "",
     shop: str = "",
-) -> Collection:
-    """A lift of pieces (mass, doubt, place) by picks, each with a leg of its own; lengths in mm."""
+) -> str:
+    """Records of a lift of pieces (mass, doubt, place) by picks, each with a leg of its own; lengths in mm."""
     parts = "".join(
         f"    - {{component: p{i}, quantity: 1, at: {point(at)}}}\n" for i, (*_, at) in enumerate(pieces)
     )
@@ -77,9 +77,19 @@ def hung_records(
   packing: none
   gear: none
   checked by: rigger
+{"  mover: hoist" if shop else ""}
   picks:
 {used}"""
-    return collection(SCALE + text)
+    return SCALE + text
+
+
+def hung_records(
+    picks: Sequence[Spot],
+    lengths: Sequence[float | None],
+    pieces: Sequence[tuple[float, float, Spot]] = ((1000.0, 0.001, (0.0, 0.0, 0.0)),),
+) -> Collection:
+    """The same, read."""
+    return collection(hung_text(picks, lengths, pieces))
 
 
 def hung(
@@ -93,8 +103,8 @@ def hung(
     question: Question | None = None,
 ) -> LiftAnswer:
     """The answer about such a lift."""
-    records = hung_records(picks, lengths, pieces, spread=spread, sling=sling, shop=shop)
-    return lift_answer(records, "up", question or Question())
+    text = hung_text(picks, lengths, pieces, spread=spread, sling=sling, shop=shop)
+    return lift_answer(collection(text), "up", question or Question())
 
 
 def legs_of(answer: LiftAnswer) -> LegsFigure:
@@ -319,6 +329,75 @@ def test_two_hooks_under_the_centre_turn_it_over() -> None:
         "under": "20 mm under",
     }
     assert not any("turn" in notice.kind for notice in high.first)
+
+
+def square(half: float, rise: float) -> list[Spot]:
+    return [(half, half, rise), (-half, half, rise), (-half, -half, rise), (half, -half, rise)]
+
+
+def test_four_even_legs_may_be_carried_by_two_and_share_alike_if_they_stretch() -> None:
+    chain = "- {gear: sling, name: chain, kind: chain sling, legs: 4, own mass: 9 kg}\n"
+
+    answer = hung(square(400, 300), [1500] * 4, spread="0 mm", sling=chain)
+    loose = hung(square(400, 300), [1500] * 4, spread="0 mm")
+
+    rise = math.sqrt(1.5**2 - 2 * 0.4**2) / 1.5
+    for leg in legs_of(answer).legs:
+        assert leg.share is None
+        assert leg.share_low == pytest.approx(0.0, abs=1e-6)
+        assert leg.share_high == pytest.approx(0.5, abs=1e-3)
+        assert leg.stiff_share == pytest.approx(0.25, abs=1e-9)
+        assert most(leg) == pytest.approx(500 / rise, rel=1e-3)
+    assert [leg.stiff_share for leg in legs_of(loose).legs] == [None] * 4
+    assert any("25.0% if all stretch alike" in line for line in lift_lines(answer))
+
+
+def test_one_of_four_that_is_far_too_long_leaves_three() -> None:
+    answer = hung(
+        square(400, 300), [1500, 1500, 1500, 1600], ((1000.0, 0.001, (20.0, 10.0, 0.0)),), spread="5 mm"
+    )
+
+    assert most(legs_of(answer).legs[3]) == 0.0
+    assert legs_of(answer).legs[3].slack
+
+
+def test_places_with_a_doubt_are_in_the_most() -> None:
+    """A box of 10 mm about the centre of one mass, points 1000 mm apart: at most 510 mm from one of them."""
+    place = "at: [0 mm, 0 mm, 0 mm]"
+    records = hung_text([(-500, 0, 500), (500, 0, 500)], (1000, 1000))
+    exact = lift_answer(collection(records), "up", Question())
+    doubt = lift_answer(
+        collection(
+            records.replace(
+                f"component: p0, quantity: 1, {place}",
+                f"component: p0, quantity: 1, {place}, at plus or minus: 10 mm",
+            )
+        ),
+        "up",
+        Question(),
+    )
+
+    assert doubt.centre is not None
+    assert doubt.centre.high == pytest.approx((0.01, 0.01, 0.01))
+    assert any("places count as exact" in text for text in legs_of(exact).says)
+    assert not any("places count as exact" in text for text in legs_of(doubt).says)
+    # The load rolls about the line of the points until the hook is in one plane with it and the centre.
+    aside = math.hypot(0.01, 0.49)
+    up, over = math.sqrt(0.75) * 0.49 / aside + 0.49, math.sqrt(0.75) * 0.01 / aside + 0.01
+    tilt = math.atan2(math.hypot(0.01, over), up)
+    assert legs_of(doubt).stability is not None
+    assert legs_of(doubt).stability.tilt_most == pytest.approx(math.degrees(tilt), rel=1e-3)  # type: ignore[union-attr]
+    assert most(legs_of(doubt).legs[1]) > most(legs_of(exact).legs[1]) * 1.01
+
+
+def test_the_shops_own_figure_decides_from_which_tilt_on_it_is_said() -> None:
+    shop = "- {shop: yard, name: Yard, first unit: kg, movers: [hoist], most tilt: 3 deg}\n- {mover: hoist, name: Hoist, kind: hoist, shop: yard}\n"
+
+    common = hung([(150, 0, 500), (-150, 0, 500)], (1500, 1530))
+    strict = hung([(150, 0, 500), (-150, 0, 500)], (1500, 1530), shop=shop)
+
+    assert legs_of(common).notices == ()
+    assert [notice.kind for notice in legs_of(strict).notices] == ["hangs tilted"]
 
 
 def test_the_gear_is_asked_what_its_leg_pulls_at_most() -> None:

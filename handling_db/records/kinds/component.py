@@ -17,6 +17,7 @@ from handling_db.records.parts.texts import (
     Date,
     DensityText,
     Id,
+    LengthText,
     Line,
     Part,
     Point,
@@ -75,6 +76,7 @@ class PartLine(Part):
     quantity: Count
     only_when: Line | None = None
     at: Point | None = None
+    at_plus_or_minus: LengthText | None = None
     turned: Turned | None = None
     places: tuple[Placement, ...] | None = None
     set: dict[str, str] = Field(default_factory=dict)
@@ -90,6 +92,8 @@ class PartLine(Part):
                 raise ValueError(
                     f"quantity {self.quantity} but {len(self.places)} places; make them the same"
                 )
+        if self.at_plus_or_minus is not None and self.at is None and self.places is None:
+            raise ValueError("'at plus or minus' goes with 'at' or 'places'")
         if self.turned is not None:
             if self.at is None:
                 raise ValueError("'turned' needs 'at': where is it?")
@@ -162,6 +166,7 @@ class Component(Part):
     masses: tuple[MassStatement, ...] = ()
     weigh_needed: Answer | None = None
     centre: Point | None = None
+    centre_plus_or_minus: LengthText | None = None
     shape_lies: ShapeLies | None = None
     outline: Outline | None = None
     sides: dict[Literal["x", "-x", "y", "-y", "z", "-z"], Line] = Field(default_factory=dict)
@@ -184,6 +189,8 @@ class Component(Part):
             raise ValueError(f"only an assembly has parts; this says kind: {self.kind}")
         if self.parts_listed is not None and not self.parts:
             raise ValueError("'parts listed' needs parts")
+        if self.centre_plus_or_minus is not None and self.centre is None:
+            raise ValueError("'centre plus or minus' goes with 'centre'")
         if self.shape_lies is not None and not any(one.shape is not None for one in self.masses):
             raise ValueError("'shape lies' says where a shape is; no mass here is given by its shape")
         return self

@@ -210,6 +210,7 @@ class Shop(Part):
     hand_limit: MassText | None = None
     break_loose: Share | None = None
     planning: Share | None = None
+    most_tilt: AngleText | None = None
     hand_rule: Text | None = None
     floors: tuple[FloorArea, ...] = ()
     doors: tuple[Door, ...] = ()
