@@ -117,7 +117,8 @@ def hang(
 def _stability(
     names: list[str], rest: Rest, best: Margins, worst: HangDoubt, tilt_allowed: float
 ) -> StabilityFigure:
-    three = math.isfinite(float(best.shift[0]))
+    # No shift to give where a leg is slack already: then two carry, whatever else is near to tight.
+    three = 0.0 < float(best.shift[0]) < math.inf
     pair = tuple(names[int(leg)] for leg in best.pair[0] if leg >= 0)
     return StabilityFigure(
         carrying=tuple(leg.point for leg in rest.legs if not leg.slack),

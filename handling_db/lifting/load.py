@@ -131,7 +131,9 @@ class GroupMass:
         found += [Weighted(f"whatever else belongs to {c.name}", None, None) for c in self.open_lists]
         for extra in self.extras:
             if extra.amount is None or extra.amount.high != 0.0:
-                inside = extra.within or self.outline if extra.kind == "fluid" else None
+                # A fluid whose place is written is there; else it is somewhere within the outline.
+                anywhere = extra.kind == "fluid" and extra.at is None
+                inside = extra.within or (self.outline if anywhere else None)
                 found.append(Weighted(extra.name, extra.amount, extra.at, inside))
         return tuple(found)
 
