@@ -16,18 +16,27 @@ from handling_db.errors import HandlingError
 @click.option(
     "--lan", is_flag=True, help="Let others on this network read; prints the address and a QR code."
 )
-def command(database: Path | None, port: int, *, lan: bool) -> None:
+@click.option(
+    "--host",
+    "hosts",
+    multiple=True,
+    metavar="NAME",
+    help="Answer to this name too, such as shop-pc.local; repeat for more. Otherwise to localhost and to "
+    "addresses in figures only.",
+)
+@click.option("--cors", is_flag=True, help="Let pages of other addresses read it in a browser.")
+def command(database: Path | None, port: int, hosts: tuple[str, ...], *, lan: bool, cors: bool) -> None:
     """Serve a database file as a read-only view for browser and phone.
 
     Listens on this machine only, unless --lan is given: then anyone on the network can read.
-    Nothing can be changed through it.
+    Nothing can be changed through it. Whoever can read it can download the whole database.
 
     \b
     Example:
       handling-db serve
       handling-db serve --db handling.db --lan
     """
-    serve(database or _one_there_is(), port=port, lan=lan)
+    serve(database or _one_there_is(), port=port, lan=lan, hosts=hosts, cors=cors)
 
 
 def _one_there_is() -> Path:
@@ -39,8 +48,8 @@ def _one_there_is() -> Path:
     )
 
 
-def serve(database: Path, *, port: int, lan: bool) -> None:
+def serve(database: Path, *, port: int, lan: bool, hosts: tuple[str, ...] = (), cors: bool = False) -> None:
     """Say the address and serve until stopped."""
     from handling_db.web.serving import run
 
-    run(database, port=port, lan=lan, say=lambda text: click.echo(text, err=True))
+    run(database, port=port, lan=lan, hosts=hosts, cors=cors, say=lambda text: click.echo(text, err=True))

@@ -52,10 +52,16 @@ def register_routes() -> list[tuple[str, Any]]:
 @hookimpl
 def asgi_wrapper(datasette: Any) -> Any:
     """Read-only at the edge: methods, lengths, closed addresses, headers."""
+    from datasette.plugins import pm
+
     from handling_db.web.guard import guard
 
-    base_url = str(datasette.setting("base_url"))
-    return lambda app: guard(app, base_url, lambda path: OURS.match(path) is None)
+    # The stock answer to a failure is worked out even where ours is given, and writes a trace with the values
+    # of all variables into the log.
+    stock = pm.get_plugin("datasette.handle_exception")
+    if stock is not None:
+        pm.unregister(stock)
+    return lambda app: guard(app, datasette, lambda path: OURS.match(path) is None)
 
 
 @hookimpl
@@ -64,23 +70,33 @@ def menu_links(datasette: Any) -> list[dict[str, str]]:
     return [{"href": datasette.urls.path("/"), "label": "Start page"}]
 
 
-@hookimpl
+@hookimpl(tryfirst=True)
 def handle_exception(datasette: Any, request: Any, exception: Exception) -> Any:
-    """A plain page without the words of the exception.
+    """Our own page without the words of the exception, and one line of log for what nobody foresaw.
 
     The stock table pages raise on odd option values; there that is the reader's fault, a 400. On our own
     pages an exception is our fault, and stays a 500.
     """
     from datasette.utils.asgi import Response
-    from datasette.views.base import DatasetteError
 
+    from handling_db.web import errors
+    from handling_db.web.guard import OWN
+
+    path = str(request.path) if request is not None else ""
     status = getattr(exception, "status", None)
-    if isinstance(exception, DatasetteError) and status is not None and status < 500:
-        return None
-    if status in (400, 403, 404, 405):
-        return None
-    base = str(datasette.setting("base_url")).rstrip("/")
-    if request is not None and OURS.match(str(request.path).removeprefix(base) or "/"):
-        return Response.text("This page has failed; that is a fault of the program, please report it.\n", 500)
-    text = "That address cannot be answered: an option in it has a value that makes no sense here.\n"
-    return Response.text(text, status=400)
+    if not (isinstance(status, int) and 400 <= status < 500):
+        base = str(datasette.setting("base_url")).rstrip("/")
+        status = 500 if OURS.match(path.removeprefix(base) or "/") else 400
+        if status == 500:
+            errors.log(f"GET {path}", exception)
+    headers = {OWN.decode(): "1"}
+
+    async def answer() -> Any:
+        if path.endswith(".json"):
+            return Response(
+                errors.error_json(status).decode(), status=status, content_type=errors.JSON, headers=headers
+            )
+        page = (await errors.error_page(datasette, status)).decode()
+        return Response.html(page, status=status, headers=headers)
+
+    return answer

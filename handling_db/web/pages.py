@@ -24,6 +24,7 @@ from handling_db.lookup.as_json import plain, weight_json
 from handling_db.lookup.listings import Note
 from handling_db.lookup.number_json import number_json
 from handling_db.web.drawing import mass_drawing
+from handling_db.web.guard import OWN
 from handling_db.web.number_parts import number_parts, numbers_as_json
 from handling_db.web.question import Question
 from handling_db.web.site import ask, decode, marked, page_text, problem, today
@@ -63,11 +64,12 @@ async def _page(
     except HandlingError as error:
         if as_json:
             status = 404 if isinstance(error, UnknownNameError) else 400
-            return Response.json({"error": str(error)}, status=status)
+            return Response.json({"error": str(error)}, status=status, headers={OWN.decode(): "1"})
         return await problem(datasette, error)
     if as_json:
-        kind = "application/json; charset=utf-8"
-        return Response(text, content_type=kind, headers={"access-control-allow-origin": "*"})
+        # Other programs' pages may read it only where that was asked for.
+        headers = {"access-control-allow-origin": "*"} if datasette.cors else {}
+        return Response(text, content_type="application/json; charset=utf-8", headers=headers)
     return Response.html(text, status=status)
 
 

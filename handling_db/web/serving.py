@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import socket
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
@@ -33,8 +33,18 @@ def metadata_file() -> Path:
     raise HandlingError("metadata.yml, which comes with the program, is not there; install it again")
 
 
-def application(database: Path, *, base_url: str = "/") -> Any:
+def application(database: Path, *, base_url: str = "/", hosts: Iterable[str] = (), cors: bool = False) -> Any:
     """A Datasette over one file, read-only and immutable, the database always called `handling`.
+
+    Parameters
+    ----------
+    database : Path
+    base_url : str
+        Prefix under which it is served.
+    hosts : iterable of str
+        Names it answers to besides `localhost` and addresses in figures; ``*`` for every name.
+    cors : bool
+        Whether pages of other addresses may read it.
 
     Raises
     ------
@@ -49,7 +59,8 @@ def application(database: Path, *, base_url: str = "/") -> Any:
 
     open_database(database).close()
     metadata = yaml.safe_load(metadata_file().read_text(encoding="utf-8"))
-    served = Datasette([], metadata=metadata, settings={**SETTINGS, "base_url": base_url})
+    served = Datasette([], metadata=metadata, settings={**SETTINGS, "base_url": base_url}, cors=cors)
+    served.handling_hosts = frozenset(hosts)
     served.add_database(Database(served, path=str(database), is_mutable=False), name="handling")
     return served
 
@@ -66,7 +77,15 @@ def local_address() -> str:
         probe.close()
 
 
-def run(database: Path, *, port: int, lan: bool, say: Callable[[str], None]) -> None:
+def run(
+    database: Path,
+    *,
+    port: int,
+    lan: bool,
+    say: Callable[[str], None],
+    hosts: Iterable[str] = (),
+    cors: bool = False,
+) -> None:
     """Serve until stopped.
 
     Raises
@@ -76,7 +95,7 @@ def run(database: Path, *, port: int, lan: bool, say: Callable[[str], None]) -> 
     """
     import uvicorn
 
-    served = application(database)
+    served = application(database, hosts=hosts, cors=cors)
     host = "0.0.0.0" if lan else "127.0.0.1"
     listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
@@ -87,6 +106,9 @@ def run(database: Path, *, port: int, lan: bool, say: Callable[[str], None]) -> 
         raise HandlingError(f"port {port} is taken; give another with --port") from None
     address = f"http://{local_address() if lan else '127.0.0.1'}:{listening.getsockname()[1]}/"
     say(f"Read it at {address} (Ctrl-C stops it; nothing can be changed through it)")
+    say(f"Whoever can read it can download the whole database: {address}handling.db")
+    if cors:
+        say("Pages of any other address may read it, in the browser of whoever can reach it.")
     if lan:
         say("Anyone on this network can read it while it runs.")
         say(qr_text(address))

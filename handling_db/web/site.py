@@ -18,6 +18,7 @@ from handling_db.errors import AmbiguousNameError, HandlingError, UnknownNameErr
 from handling_db.lookup import number_words
 from handling_db.lookup import words as wording
 from handling_db.quantities import display
+from handling_db.web.guard import OWN
 
 Result = TypeVar("Result")
 
@@ -118,7 +119,8 @@ def age(on: str) -> str:
 
 def render(datasette: Any, template: str, context: Mapping[str, Any], *, status: int = 200) -> Any:
     """A page of our own, to send."""
-    return Response.html(page_text(datasette, template, context), status=status)
+    text = page_text(datasette, template, context)
+    return Response.html(text, status=status, headers={OWN.decode(): "1"} if status >= 400 else {})
 
 
 def page_text(datasette: Any, template: str, context: Mapping[str, Any]) -> str:
