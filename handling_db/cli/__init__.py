@@ -50,6 +50,28 @@ COMMANDS: dict[str, tuple[str, str]] = {
 }
 
 
+# What is asked most, in the order of a job; then every room of commands under its heading.
+FIRST = ("weight", "lift", "joint", "reading", "move")
+HEADINGS = {
+    "look_up": "Look up",
+    "lift": "Lift",
+    "move": "Move and set down",
+    "keep": "Keep records",
+    "share": "Share with other shops",
+    "numbers": "Numbers",
+    "": "Show",
+}
+
+
+def contents() -> list[tuple[str, list[str]]]:
+    """Headings with their commands, each command once."""
+    rooms: dict[str, list[str]] = {room: [] for room in HEADINGS}
+    for name, (module, _) in COMMANDS.items():
+        if name not in FIRST:
+            rooms[module.rpartition(".")[0]].append(name)
+    return [("Asked most", list(FIRST)), *((HEADINGS[room], sorted(names)) for room, names in rooms.items())]
+
+
 class _Lazy(click.Group):
     """Looks a command up in the table and imports its module only then."""
 
@@ -65,8 +87,11 @@ class _Lazy(click.Group):
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, COMMANDS[name][1]) for name in sorted(COMMANDS)])
+        """Write the overview as a table of contents: what is asked most, then a heading for each room."""
+        width = max(len(name) for name in COMMANDS)
+        for heading, names in contents():
+            with formatter.section(heading):
+                formatter.write_dl([(name.ljust(width), COMMANDS[name][1]) for name in names])
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

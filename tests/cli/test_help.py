@@ -8,7 +8,7 @@ import sys
 import pytest
 
 from handling_db import __version__
-from handling_db.cli import COMMANDS, main
+from handling_db.cli import COMMANDS, contents, main
 from tests.cli.conftest import Run
 from tests.cli.write_commands import PAGE, help_pages, text
 
@@ -31,6 +31,16 @@ def test_overview_names_every_command_with_its_line(run: Run, name: str) -> None
     assert result.exit_code == 0
     assert name in result.stdout
     assert COMMANDS[name][1] in " ".join(result.stdout.split())
+
+
+def test_overview_is_a_table_of_contents(run: Run) -> None:
+    """Every command once, under a heading; the five that matter first."""
+    listed = [name for _, names in contents() for name in names]
+    assert sorted(listed) == sorted(COMMANDS)
+    text = run("--help").stdout
+    headings = [line.rstrip(":") for line in text.splitlines() if line.endswith(":") and line[0] != " "]
+    assert [one for one in headings if one in dict(contents())] == [heading for heading, _ in contents()]
+    assert contents()[0] == ("Asked most", ["weight", "lift", "joint", "reading", "move"])
 
 
 def test_version(run: Run) -> None:
