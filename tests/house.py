@@ -1,0 +1,129 @@
+"""The house as it stands, measured: ``python -m tests.house``. A look at the code, not a test of style."""
+
+from __future__ import annotations
+
+import ast
+import graphlib
+import io
+import tokenize
+from collections import Counter, defaultdict
+
+from tests.reach import House
+
+
+def code_lines(text: str) -> int:
+    """Lines with code on them: no blank line, comment or docstring."""
+    tree = ast.parse(text)
+    prose: set[int] = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef) and node.body:
+            first = node.body[0]
+            if isinstance(first, ast.Expr) and isinstance(first.value, ast.Constant):
+                prose |= set(range(first.lineno, (first.end_lineno or first.lineno) + 1))
+    lines: set[int] = set()
+    skipped = {
+        tokenize.COMMENT,
+        tokenize.NL,
+        tokenize.NEWLINE,
+        tokenize.INDENT,
+        tokenize.DEDENT,
+        tokenize.ENDMARKER,
+    }
+    for token in tokenize.generate_tokens(io.StringIO(text).readline):
+        if token.type not in skipped:
+            lines |= set(range(token.start[0], token.end[0] + 1))
+    return len(lines - prose)
+
+
+def circles(house: House) -> list[list[str]]:
+    """Modules that import each other, lazily too; what is only for types aside."""
+    graph: dict[str, set[str]] = {}
+    for name, tree in house.trees.items():
+        hidden: set[ast.AST] = set()
+        for node in ast.walk(tree):
+            if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING":
+                hidden |= set(ast.walk(node))
+        found: set[str] = set()
+        for node in ast.walk(tree):
+            if node in hidden or not isinstance(node, ast.ImportFrom) or not node.module:
+                continue
+            for alias in node.names:
+                full = f"{node.module}.{alias.name}"
+                found.add(full if full in house.modules else node.module)
+        graph[name] = {one for one in found if one in house.modules and one != name}
+    rings = []
+    while True:
+        try:
+            graphlib.TopologicalSorter(graph).prepare()
+            return rings
+        except graphlib.CycleError as error:
+            ring = error.args[1]
+            rings.append(ring)
+            graph[ring[1]].discard(ring[0])
+
+
+def same_fields(house: House) -> list[list[str]]:
+    """Classes of at least three fields whose names are the same."""
+    by_fields: dict[tuple[str, ...], list[str]] = defaultdict(list)
+    for one in house.definitions.values():
+        if isinstance(one.node, ast.ClassDef):
+            names = [
+                n.target.id
+                for n in one.node.body
+                if isinstance(n, ast.AnnAssign) and isinstance(n.target, ast.Name)
+            ]
+            if len(names) >= 3:
+                by_fields[tuple(sorted(names))].append(one.full)
+    return [found for found in by_fields.values() if len(found) > 1]
+
+
+def many_parameters(house: House) -> list[str]:
+    """Functions with more than six parameters, but for commands and self."""
+    found = []
+    for one in house.definitions.values():
+        if not isinstance(one.node, ast.FunctionDef | ast.AsyncFunctionDef):
+            continue
+        if any("command" in ast.unparse(d) or "option" in ast.unparse(d) for d in one.node.decorator_list):
+            continue
+        given = one.node.args
+        names = [
+            a.arg
+            for a in (*given.posonlyargs, *given.args, *given.kwonlyargs)
+            if a.arg not in ("self", "cls")
+        ]
+        if len(names) > 6:
+            found.append(f"{one.full} ({len(names)})")
+    return found
+
+
+def measured(house: House) -> list[str]:
+    """Every figure as a line."""
+    lines = {name: code_lines(path.read_text(encoding="utf-8")) for name, path in house.modules.items()}
+    whole = sum(lines.values())
+    rooms: Counter[str] = Counter()
+    for name in house.modules:
+        rooms[name.split(".")[1] if "." in name else "(root)"] += lines[name]
+    folder_sizes: Counter[str] = Counter(
+        ".".join(name.split(".")[:-1]) for name, path in house.modules.items() if path.name != "__init__.py"
+    )
+    classes = Counter(o.name for o in house.definitions.values() if isinstance(o.node, ast.ClassDef))
+    twice = sorted(name for name, count in classes.items() if count > 1 and not name.startswith("_"))
+    unreached = house.unreached()
+    root = [n for n, p in house.modules.items() if n.count(".") == 1 and p.name != "__init__.py"]
+    told = [f"{len(house.modules)} modules, {whole:,} lines of code"]
+    told += [f"modules at the root: {len(root) + 1} ({', '.join(sorted(root))})"]
+    told += [f"largest folders: {', '.join(f'{n} {c}' for n, c in folder_sizes.most_common(5))}"]
+    told += [f"largest rooms: {', '.join(f'{n} {100 * c / whole:.1f} %' for n, c in rooms.most_common(5))}"]
+    for title, found in (
+        ("import circles", [" > ".join(ring) for ring in circles(house)]),
+        ("class names twice", twice),
+        ("classes with the same fields", [" = ".join(one) for one in same_fields(house)]),
+        ("functions with more than six parameters", many_parameters(house)),
+        ("definitions that nobody reaches", [f"{d.full}:{d.line} ({d.lines} lines)" for d in unreached]),
+    ):
+        told += [f"{title}: {len(found)}", *(f"    {one}" for one in found)]
+    return told
+
+
+if __name__ == "__main__":
+    print("\n".join(measured(House())))
