@@ -17,6 +17,7 @@ from handling_db.checker.rules import (
     masses,
     moving,
     notes,
+    places,
     references,
     serials,
     slips,
@@ -69,6 +70,7 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "build-offered": Rule(families.build_offered, "an end of a range that cannot be built"),
         "not-handed-down": Rule(families.not_handed_down, "a parameter that parent and part do not share"),
         "part-listed-twice": Rule(structure.listed_twice, "one part on two lines of an assembly"),
+        "place-size": Rule(places.place_size, "a place or a centre far from everything beside it"),
         "choice-reference": Rule(choices.choice_reference, "a choice that names what is not there"),
         "choice-without-effect": Rule(
             choices.choice_without_effect, "a choice that is not asked, or cannot stand for the whole"
@@ -89,6 +91,9 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "could-be-a-conversion": Rule(one_or_two.could_be_conversion, "two sources, one perhaps converted"),
         "same-figure-twice": Rule(one_or_two.same_figure, "the same figure stated twice"),
         "boundary-not-stated": Rule(masses.boundary_not_stated, "a whole that does not say what it counts"),
+        "nothing-listed": Rule(
+            masses.nothing_listed, "a figure that counts what is listed, with nothing listed"
+        ),
         "state-not-stated": Rule(masses.state_not_stated, "a whole with fluid that does not say its state"),
         "step-assumed": Rule(masses.step_assumed, "a step of rounding read off the digits"),
         "review-passed": Rule(dates.review_passed, "a review date that has passed"),

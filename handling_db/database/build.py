@@ -19,15 +19,14 @@ from handling_db.database.list_rows import finding_rows, list_rows, number_all, 
 from handling_db.database.picture_rows import picture_rows
 from handling_db.database.rows import Rows
 from handling_db.errors import HandlingError
-from handling_db.files.folders import data_folder, read_collection, record_files, reference_folder
-from handling_db.findings import Finding, Place, Verdict, fault
+from handling_db.files.folders import data_folder, record_files, reference_folder
+from handling_db.findings import Finding, Verdict
 from handling_db.quantities.display import counted
 from handling_db.records.collection import Collection, collect
-from handling_db.tables.join import join_tables
-from handling_db.tables.read import FlatTable, HowRead, read_tables, table_records
+from handling_db.tables.read import HowRead
+from handling_db.tables.sources import RECORD_ROWS, BySize, read_by_size
 from handling_db.weights.compare import Judge
 
-RECORD_ROWS = 5_000  # a table of up to so many rows is built from records; a larger one by whole columns
 HEAVIEST = 200
 
 Progress = Callable[[str, int, int], None]  # what is being done, done so far, of so many
@@ -103,7 +102,7 @@ def build_database(
     tell = progress or _silent
     refuse_other_files(out)
     tell("reading", 0, 1)
-    read = _read(paths, tables, how)
+    read = read_by_size(paths, tables, how=how, most=RECORD_ROWS)
     stamp = _stamp(paths, tables, how)
     rename = _names([*paths, *tables])
     filling = _with_large(read, rename, tell) if read.large else _from_records(read, rename, tell)
@@ -130,15 +129,6 @@ def build_database(
 
 
 @dataclass(frozen=True, slots=True)
-class _Read:
-    """What was read: records, tables too large to be turned into records, and what there is to say."""
-
-    collection: Collection
-    large: list[FlatTable]
-    findings: list[Finding]
-
-
-@dataclass(frozen=True, slots=True)
 class _Filling:
     """What goes into the file; `more` puts in what does not come as gathered rows."""
 
@@ -150,39 +140,7 @@ class _Filling:
     more: Callable[[sqlite3.Connection], None]
 
 
-def _read(paths: Sequence[Path], tables: Sequence[Path], how: HowRead | None) -> _Read:
-    reading = read_collection(paths)
-    collection = reading.collection
-    kinds, recorded = collection.source_kinds, collection.components.keys()
-    found = read_tables(tables, how, kinds=kinds, recorded=recorded)
-    findings = [*reading.findings, *found.findings]
-    large: list[FlatTable] = []
-    small: list[Collection] = [found.notes]
-    for table in found.tables:
-        if max(len(table.usage), len(table.statements)) > RECORD_ROWS:
-            large.append(table)
-            findings += _too_much_for_large(table)
-            continue
-        more = table_records(table, kinds=kinds)
-        findings += more.findings
-        small.append(more.collection)
-    joined, clashes = join_tables(collection, small)
-    return _Read(joined, large, [*findings, *clashes])
-
-
-def _too_much_for_large(table: FlatTable) -> list[Finding]:
-    """What figures of a large table cannot say: of which unit they are, and a second column of the same."""
-    for index, more in table.statements.more.items():
-        if more.keys() & {"serial", "also"}:
-            told = (
-                f"a table of more than {RECORD_ROWS:,} rows takes no serials and no second column of masses;"
-            )
-            place = Place(table.file, table.statements.line[index])
-            return [fault(place, "mass", told, f"split it so that each has at most {RECORD_ROWS:,} rows.")]
-    return []
-
-
-def _from_records(read: _Read, rename: Mapping[str, str], tell: Progress) -> _Filling:
+def _from_records(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Filling:
     """Everything as records: every rule of the checker, every detail of every total."""
     tell("checking", 0, 1)
     collection = read.collection
@@ -198,7 +156,7 @@ def _from_records(read: _Read, rename: Mapping[str, str], tell: Progress) -> _Fi
     return _Filling(rows, collection, findings, count_records(collection), closing, lambda _: None)
 
 
-def _with_large(read: _Read, rename: Mapping[str, str], tell: Progress) -> _Filling:
+def _with_large(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Filling:
     """Large tables by whole columns, and the records beside them as records."""
     from handling_db.tables.bulk.rows import write_large
     from handling_db.tables.bulk.totals import add_up_large, check_around, stand_ins

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from handling_db.families.serials import serial_ranges
 from handling_db.lifting.breaking import breaking_figure
 from handling_db.lifting.case import Case, Question, picks_of, shop_of, work
 from handling_db.lifting.figures import (
@@ -163,9 +164,29 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
         other_missing=case.other_missing,
         overdue=[(g.name, why) for g in case.rigging.items if (why := struck(g, question.as_of))],
         unknown=_unknown(case),
-        more=(*(legs.notices if legs else ()), *more),
+        more=(*(legs.notices if legs else ()), *_serials(case, serial), *more),
     )
     return replace(answer, first=first)
+
+
+def _serials(case: Case, serial: int | None) -> list[Notice]:
+    """That the serial number is not one that the unit, the lift or a piece in it fits."""
+    if serial is None:
+        return []
+    mass = case.mass
+    inside = {
+        mass.ways.tree.component(occurrence.node)
+        for occurrence, side in zip(mass.ways.found, mass.sides, strict=True)
+        if side.part > 0
+    }
+    pieces = [case.collection.components[code] for code in sorted(inside)]
+    others = [(case.group.name, case.group.fits), *((piece.name, piece.fits) for piece in pieces)]
+    root = case.collection.components[case.group.root]
+    found = serial_ranges(root, serial, others)
+    return [
+        Notice("serial outside", {"serial": str(serial), "name": name, "ranges": ranges})
+        for name, ranges in found.items()
+    ]
 
 
 def _with_blocked(legs: LegsFigure, points: Sequence[PointFigure]) -> LegsFigure:

@@ -332,6 +332,12 @@ KINDS: dict[str, Saying] = {
         "{why}",
     ),
     # 5. The figure with its state and what it rests on.
+    "serial outside": Saying(
+        F,
+        "serial {serial} is outside of what {name} is recorded for",
+        "Serial {serial} is outside of what {name} is recorded for ({ranges}): these figures may be of "
+        "another machine.",
+    ),
     "expected": Saying(
         F,
         "hook should read {best_kg:doubt}, {state}",

@@ -7,6 +7,7 @@ import math
 
 from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS, MovingInputError
 from handling_db.carrying.marks import gross_mark
+from handling_db.families.serials import serial_ranges
 from handling_db.lifting.figures import Load
 from handling_db.mechanics.centre_patch import Patch
 from handling_db.moving.faces import opposite
@@ -94,6 +95,7 @@ def move_answer(
     not_known = gaps_of(here, gross, on, no_centre or entry_trouble, slope, marks.not_recorded)
     if as_of is not None:
         not_known = (*past_inspections(here.trucks, here.pallet, as_of), *not_known)
+    not_known = (*_serials(here), *not_known)
     chosen = here.shop
     return MoveAnswer(
         id=load.id,
@@ -189,6 +191,22 @@ def _face_size(on: OnPallet | None) -> tuple[float, float] | None:
     outline = on.outline()
     x, y = ([point[axis] for point in outline] for axis in (0, 1))
     return max(x) - min(x), max(y) - min(y)
+
+
+def _serials(here: Gathered) -> tuple[str, ...]:
+    """That the serial number of the job's unit is not one that the unit or the piece fits."""
+    job = here.job
+    unit = here.collection.components.get(job.unit) if job is not None else None
+    if job is None or job.serial is None or unit is None:
+        return ()
+    group = here.collection.lift_groups.get(here.question.what)
+    piece = here.collection.components[here.tag_component() if group is not None else here.load.root]
+    others = [(piece.name, piece.fits), *([(group.name, group.fits)] if group is not None else [])]
+    return tuple(
+        f"Serial {job.serial} is outside of what {name} is recorded for ({ranges}): these figures may be of "
+        "another machine."
+        for name, ranges in serial_ranges(unit, job.serial, others).items()
+    )
 
 
 def _lines(load: MoveLoad) -> tuple[MassLine, ...]:

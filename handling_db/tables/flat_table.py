@@ -154,6 +154,11 @@ class FlatTable:
     part_numbers: dict[int, str] = field(default_factory=dict)
     remarks: dict[int, str] = field(default_factory=dict)
 
+    @property
+    def rows(self) -> int:
+        """How many rows it counts for: its part lines, or its figures where there are more of these."""
+        return max(len(self.usage), len(self.statements))
+
     def lists_all(self, node: int) -> bool:
         """Whether the part lines of a node count as all there are."""
         return self.parts_listed == "all" and not self.all_incomplete and node not in self.incomplete

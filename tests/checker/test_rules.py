@@ -295,6 +295,25 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         assembly("    - {component: disc, quantity: 1, at: [1 m, 0 m, 0 m]}\n" * 2),
         assembly("    - {component: disc, quantity: 2, at: [1 m, 0 m, 0 m]}\n"),
     ),
+    "place-size": (
+        Verdict.DISAGREES,
+        "Box: a part lies at 185.16 m, 0.1 m, 0.1 m, 185.2 m from the datum, and nothing beside it further than "
+        "0.5 m from the datum; so far out it moves the centre of the whole.",
+        assembly(
+            "    - {component: disc, quantity: 1, at: [0.5 m, 0 m, 0 m]}\n"
+            "    - {component: disc, quantity: 1, at: [185.16 m, 0.1 m, 0.1 m]}\n"
+        ),
+        assembly(
+            "    - {component: disc, quantity: 1, at: [0.5 m, 0 m, 0 m]}\n"
+            "    - {component: disc, quantity: 1, at: [9.99 m, 0.1 m, 0.1 m]}\n"
+        ),
+    ),
+    "nothing-listed": (
+        Verdict.REMARK,
+        "Shaft: the figure 5 kg counts what is listed, and no part is listed here;",
+        part("    - {printed: 5 kg, source: book, counts: as listed}\n"),
+        part("    - {printed: 5 kg, source: book}\n"),
+    ),
     "mass-missing": (
         Verdict.CANNOT_BE_CHECKED,
         "Left half has no mass: there is only a figure guessed by eye, which is never added up; it goes into Unit; "

@@ -125,6 +125,29 @@ def boundary_not_stated(evidence: Evidence) -> Iterator[Finding]:
         )
 
 
+def nothing_listed(evidence: Evidence) -> Iterator[Finding]:
+    """A figure that counts what is listed, for something that lists nothing: its only part may be lost."""
+    for code in evidence.with_figures:
+        component = evidence.collection.components[code]
+        if component.parts:
+            continue
+        for witness in evidence.witnesses(code):
+            ids = isinstance(witness.counts, tuple) or isinstance(witness.without, tuple)
+            if witness.counts != "as listed" and not ids:
+                continue
+            place, field = evidence.where(witness, "without" if witness.counts is None else "counts")
+            says = "names parts it counts or leaves out" if ids else "counts what is listed"
+            yield Finding(
+                "nothing-listed",
+                Verdict.REMARK,
+                code,
+                f"{component.name}: the figure {witness.printed} {says}, and no part is listed here;",
+                "list its parts, or take the boundary out if it is one piece.",
+                place,
+                field,
+            )
+
+
 def state_not_stated(evidence: Evidence) -> Iterator[Finding]:
     """A whole with fluid inside whose source does not say whether it is dry, drained or filled."""
     has_fluid = evidence.judge.totals("dry").has_fluid

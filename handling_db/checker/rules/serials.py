@@ -1,16 +1,17 @@
-"""Serial numbers: figures and notes for units that the component does not fit."""
+"""Serial numbers: figures, notes, lifts and jobs for units that the component does not fit."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from handling_db.checker.evidence import Evidence
+from handling_db.checker.evidence import Evidence, listed
+from handling_db.families.serials import outside_fits
 from handling_db.findings import Finding, Place, Verdict
 from handling_db.records.parts.common import Fits, Serials
 
 
 def serials_outside(evidence: Evidence) -> Iterator[Finding]:
-    """A figure or a note whose serial range leaves the ranges that its component fits."""
+    """What speaks of serial numbers that its component does not fit: a figure, a note, a lift, a job."""
     for code in evidence.with_figures:
         fits = evidence.collection.components[code].fits
         for witness in evidence.witnesses(code):
@@ -29,6 +30,46 @@ def serials_outside(evidence: Evidence) -> Iterator[Finding]:
                 told = f"the note is for {fit.model}, serials {fit.serials.in_words()}"
                 at = (evidence.place("note", note_id, "fits"), "fits")
                 yield _outside(evidence, component.id, told, same, verdict, at)
+    yield from _lifts(evidence)
+    yield from _jobs(evidence)
+
+
+def _lifts(evidence: Evidence) -> Iterator[Finding]:
+    """Lift groups for serials that their unit does not fit."""
+    for group_id, group in sorted(evidence.collection.lift_groups.items()):
+        root = evidence.collection.components.get(group.root)
+        for fit in group.fits if root else ():
+            same = [own for own in root.fits if own.model == fit.model] if root else []
+            verdict = _leaves(fit.serials, same) if fit.serials and same else None
+            if verdict is not None and fit.serials is not None and root is not None:
+                told = f"the lift is for {fit.model}, serials {fit.serials.in_words()}"
+                at = (evidence.place("lift group", group_id, "fits"), "fits")
+                yield _outside(evidence, root.id, told, same, verdict, at)
+
+
+def _jobs(evidence: Evidence) -> Iterator[Finding]:
+    """Jobs on a serial number that their unit is not recorded for."""
+    for job_id, job in sorted(evidence.collection.jobs.items()):
+        unit = evidence.collection.components.get(job.unit)
+        if unit is None or job.serial is None:
+            continue
+        models = {fit.model for fit in unit.fits}
+        inside = [evidence.collection.components[code] for code in sorted(evidence.below(unit.id))
+                  if code in evidence.collection.components]  # fmt: skip
+        ranges = {one.name: outside_fits(one.fits, job.serial, models) for one in (unit, *inside)}
+        wrong = {name: fit for name, fit in ranges.items() if fit}
+        if wrong:
+            first = next(iter(wrong))
+            yield Finding(
+                "serials-outside",
+                Verdict.DISAGREES,
+                unit.id,
+                f"job {job_id} is on serial {job.serial}, which is outside of what {listed(wrong)} "
+                f"{'is' if len(wrong) == 1 else 'are'} recorded for ({first}: {wrong[first]});",
+                "correct the serial, or the 'fits' of what is built into that unit.",
+                evidence.place("job", job_id, "serial"),
+                "serial",
+            )
 
 
 def _leaves(serials: Serials, fits: Sequence[Fits]) -> Verdict | None:

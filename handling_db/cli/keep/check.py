@@ -45,13 +45,9 @@ def command(
       handling-db check data/demo
       handling-db check my-records parts.csv --as-of 2026-11-25
     """
-    from handling_db.checker import check, closing_words
-    from handling_db.tables.sources import read_paths
+    from handling_db.tables.bulk.check import check_paths
 
-    reading = read_paths(paths, how=how_read(decimal, mapping))
-    findings = [*reading.findings]
-    findings += check(reading.collection, as_of=_day(as_of))
-    closing = closing_words(reading.collection, findings)
+    findings, closing = check_paths(paths, how=how_read(decimal, mapping), as_of=_day(as_of))
     status = exit_status(findings)
     if as_json:
         listed = [finding.as_json() for finding in findings]

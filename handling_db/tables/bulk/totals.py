@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -23,6 +24,7 @@ from handling_db.tables.bulk.compare import (
 )
 from handling_db.tables.bulk.figures import Own, StateTotals, own_figures, states_apart, totals_in
 from handling_db.tables.bulk.graph import Graph, Said, as_graph, name_sources
+from handling_db.tables.bulk.places import place_findings
 from handling_db.tables.flat_table import FlatTable
 from handling_db.weights.compare import Judge
 from handling_db.weights.level_arrays import Levels, array_heights, sort_by_level
@@ -77,14 +79,14 @@ def add_up_large(tables: Sequence[FlatTable], collection: Collection, tell: Tell
     """
     tell("adding up", 0, 4)
     kinds = collection.source_kinds
-    clashes = _clashes(tables, collection)
-    if clashes:
-        return clashes
+    faults = clashes(tables, collection)
+    if faults:
+        return faults
     named, said = name_sources(tables, kinds, collection.sources)
     graph = as_graph(named)
     tell("adding up", 1, 4)
     height = array_heights(len(graph.table.codes), graph.parent, graph.child)
-    faults = list(unknown_ids(graph, said))
+    faults += unknown_ids(graph, said)
     if height.size and int(height.min()) == CYCLE:
         circle = find_circle(graph, height.tolist())
         faults += [circle] if circle else []
@@ -106,6 +108,7 @@ def add_up_large(tables: Sequence[FlatTable], collection: Collection, tell: Tell
     missing = _unweighed(height, totals)
     lacking = masses_missing(graph, missing)
     findings += [lacking] if lacking else []
+    findings += place_findings(graph)
     return Large(graph, said, own, totals, height, judged, findings, _closing(graph, judged, len(missing)))
 
 
@@ -131,7 +134,7 @@ def _too_large(graph: Graph, totals: Mapping[State, StateTotals]) -> list[Findin
     return []
 
 
-def _clashes(tables: Sequence[FlatTable], collection: Collection) -> list[Finding]:
+def clashes(tables: Sequence[FlatTable], collection: Collection) -> list[Finding]:
     """What a large table and the records around it, or two large tables, cannot both say."""
     found: list[Finding] = []
     owner: dict[str, str] = {}
@@ -189,8 +192,8 @@ def _closing(graph: Graph, judged: Mapping[int, Judged], missing: int) -> str:
     )
     gaps = f"{counted(missing, 'part')} without a mass and " if missing else ""
     return (
-        f"{compared}{rest} Of a table of this size only circles, missing and contradictory masses, and sums "
-        f"against stated wholes are looked at. Stays open: {gaps}"
+        f"{compared}{rest} Of a table of this size only circles, missing and contradictory masses, places of "
+        f"an odd size, and sums against stated wholes are looked at. Stays open: {gaps}"
         "whether the unit in hand is built as recorded."
     )
 
@@ -213,10 +216,12 @@ def stand_ins(large: Large, collection: Collection) -> Collection:
     )
 
 
-def check_around(large: Large, collection: Collection) -> tuple[list[Finding], str]:
+def check_around(
+    large: Large, collection: Collection, as_of: datetime.date | None = None
+) -> tuple[list[Finding], str]:
     """What the checker says of the records beside the tables, and what it compared there."""
     whole = stand_ins(large, collection)
     invented = whole.components.keys() - collection.components.keys()
-    findings = [finding for finding in check(whole) if finding.about not in invented]
+    findings = [finding for finding in check(whole, as_of=as_of) if finding.about not in invented]
     closing = closing_words(collection, findings, judge=Judge(collection)) if collection.components else ""
     return findings, closing

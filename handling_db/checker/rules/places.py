@@ -1,0 +1,100 @@
+"""Places and centres of an odd size: millimetres typed as metres, a piece far from everything beside it.
+
+A slip of a thousand in one place moves the centre of the whole by metres, and nothing else contradicts it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from handling_db.checker.evidence import Evidence, field_text
+from handling_db.findings import Finding, Place, Verdict
+from handling_db.records.kinds.component import PartLine
+from handling_db.records.parts.measures import Measure
+
+RULE = "place-size"
+# Choices of this program: no honest piece lies so far from its datum, or so much further than all beside it.
+FAR = 10.0  # m
+TIMES = 20.0
+BEYOND = 100.0  # m, whatever stands beside it
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One place: how far it lies from the datum along its furthest axis, in metres and as written."""
+
+    reach: float
+    text: str
+    path: tuple[str | int, ...]
+
+
+def place_size(evidence: Evidence) -> Iterator[Finding]:
+    """Places of parts, and centres, that lie far from all that is beside them."""
+    reaches: dict[str, float] = {}  # how far anything beside or inside a component lies from a datum
+    for code, component in sorted(evidence.collection.components.items()):
+        spots = [spot for index, line in enumerate(component.parts) for spot in _spots(line, index)]
+        furthest = max((spot.reach for spot in spots), default=0.0)
+        for other in (code, *(line.component for line in component.parts)):
+            reaches[other] = max(reaches.get(other, 0.0), furthest)
+        for spot in odd_ones(spots):
+            name = evidence.name(code)
+            beside = max((other.reach for other in spots if other is not spot), default=0.0)
+            yield size_finding(
+                code, f"{name}: a part lies at", spot, beside, evidence.place("component", code, *spot.path)
+            )
+    for code, component in sorted(evidence.collection.components.items()):
+        own = _spot(component.centre, ("centre",)) if component.centre is not None else None
+        beside = reaches.get(code, 0.0)
+        if own is not None and odd(own.reach, beside):
+            at = evidence.place("component", code, "centre")
+            yield size_finding(code, f"{evidence.name(code)}: its centre is at", own, beside, at)
+
+
+def odd_ones(spots: Sequence[Spot]) -> list[Spot]:
+    """The places that are far beyond all others; of several beyond any machine the furthest alone."""
+    if not spots:
+        return []
+    order = sorted(spots, key=lambda spot: -spot.reach)
+    first, beside = order[0], order[1].reach if len(order) > 1 else 0.0
+    return [first] if odd(first.reach, beside) else []
+
+
+def odd(reach: float, beside: float) -> bool:
+    """Whether a place so far out is beyond any machine, or far beyond all that is beside it. [m]"""
+    return reach > BEYOND or (reach > FAR and beside > 0 and reach >= TIMES * beside)
+
+
+def size_finding(code: str, what: str, spot: Spot, beside: float, place: Place | None) -> Finding:
+    """What there is to say of one place."""
+    told = "" if beside <= 0 else f", and nothing beside it further than {beside:.3g} m from the datum"
+    return Finding(
+        RULE,
+        Verdict.DISAGREES,
+        code,
+        f"{what} {spot.text}, {spot.reach:.4g} m from the datum{told}; so far out it moves the centre of the "
+        "whole.",
+        "Look at the unit: millimetres may be written as metres. Correct the place.",
+        place,
+        field_text(spot.path),
+    )
+
+
+def _spots(line: PartLine, index: int) -> Iterator[Spot]:
+    if line.at is not None:
+        spot = _spot(line.at, ("parts", index, "at"))
+        if spot is not None:
+            yield spot
+    for number, placement in enumerate(line.places or ()):
+        spot = _spot(placement.at, ("parts", index, "places", number))
+        if spot is not None:
+            yield spot
+
+
+def _spot(point: Sequence[Measure], path: tuple[str | int, ...]) -> Spot | None:
+    """A place of plain figures; None where one of them is a formula."""
+    known = [measure.base for measure in point]
+    if any(base is None for base in known):
+        return None
+    reach = max(abs(float(base)) for base in known if base is not None)
+    return Spot(reach, ", ".join(str(measure) for measure in point), path)
