@@ -245,6 +245,9 @@ def sudden_figures(
                 name, None, None, False, "the stop figure lies below the load: no over-pull is left."
             )
         )
+    elif expected.load.low <= 0.0:
+        told = "by its doubt the load may weigh nothing: how far it swings cannot be named."
+        cases.append(SuddenFigure(name, None, None, True, told))
     else:
         case = let_go_from_overpull(expected.load.low, stop.at_kg)
         slack = "; the legs go slack and snatch" if case.goes_slack else ""

@@ -29,12 +29,16 @@ class Found:
 
 
 def points_of(collection: Collection, mass: GroupMass) -> tuple[Found, ...]:
-    """Every recorded pick point of a piece that is in the group, in the order of the tree."""
+    """Every recorded pick point of a piece that is in the group, in the order of the tree.
+
+    The root's own points too where all of it comes up, whether it is taken itself or part by part.
+    """
     found = []
+    whole = _all_in(collection, mass)
     for index, occurrence in enumerate(mass.ways.found):
         code, build = mass.ways.tree.nodes[occurrence.node]
         component = collection.components[code]
-        if mass.sides[index].part == 0:
+        if mass.sides[index].part == 0 and not (index == 0 and whole):
             continue
         for point in listed(component.pick_points):
             at = direction = None
@@ -50,6 +54,15 @@ def points_of(collection: Collection, mass: GroupMass) -> tuple[Found, ...]:
                     direction = apply(frame.turn, vector_of(point.direction))
             found.append(Found(point, code, index, at, direction))
     return tuple(found)
+
+
+def _all_in(collection: Collection, mass: GroupMass) -> bool:
+    """Whether every part line of the root is in, fluid aside."""
+    return all(
+        side.part == 1 or collection.components[mass.ways.tree.component(occurrence.node)].fluid is not None
+        for occurrence, side in zip(mass.ways.found, mass.sides, strict=True)
+        if occurrence.parent == 0
+    )
 
 
 def point_named(found: Sequence[Found], name: str) -> Found:

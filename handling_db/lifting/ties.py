@@ -9,6 +9,7 @@ from handling_db.lifting.figures import CAUTIONS, JobFigure, JointAnswer, JointF
 from handling_db.lifting.notes import touching_joint
 from handling_db.lifting.notices import ordered
 from handling_db.lifting.occurrences import Side, Ways
+from handling_db.quantities.display import without_count
 from handling_db.quantities.notice import Facts, Notice
 from handling_db.records.collection import Collection
 from handling_db.records.in_hand import job_of_serial, jobs_about
@@ -112,7 +113,7 @@ def _temporary(joint: Joint, tie: TemporaryTie) -> TieFigure:
     return TieFigure(
         joint=joint.id,
         id=tie.id,
-        what=tie.what,
+        what=without_count(str(tie.count), tie.what),
         kind="temporary tie",
         count=str(tie.count),
         state=state,
@@ -147,7 +148,7 @@ def _tie(collection: Collection, joint: Joint, tie: Tie, job: Job | None) -> Tie
     return TieFigure(
         joint=joint.id,
         id=key,
-        what=tie.what,
+        what=without_count(str(tie.count or ""), tie.what),
         kind=tie.kind,
         count=str(tie.count) if tie.count is not None else ("" if tie.there == "none" else "nobody counted"),
         state=state,
@@ -223,7 +224,7 @@ def job_figures(
             job.id,
             job.unit,
             "" if job.serial is None else str(job.serial),
-            tuple(f"{tie.count} x {tie.what} (out {tie.out_by})" for tie in job.open_temporary_ties),
+            tuple(f"{_counted(tie)} (out {tie.out_by})" for tie in job.open_temporary_ties),
             ", ".join(_brief(tie) for tie in job.open_temporary_ties),
             applied is not None and job.id == applied.id,
         )
@@ -231,8 +232,12 @@ def job_figures(
     )
 
 
+def _counted(tie: TemporaryTie) -> str:
+    return f"{tie.count} x {without_count(str(tie.count), tie.what)}"
+
+
 def _brief(tie: TemporaryTie) -> str:
-    return f"{tie.count} x {tie.what.partition(',')[0]}"
+    return _counted(tie).partition(",")[0]
 
 
 def job_notices(jobs: Sequence[JobFigure]) -> list[Notice]:

@@ -37,6 +37,8 @@ def load_words(load: Load | None, *, first: str = "kg") -> str:
     """``372.1 ± 2.7 kg (820.2 ± 5.9 lb)``, "at least ..." or that nobody knows."""
     if load is None:
         return "not known: nobody weighed it"
+    if load.high == 0.0:
+        return "none"
     high = load.best if load.high is None else load.high
     mass = Mass(_exact(load.best), _exact(load.low), _exact(high), complete=load.complete)
     return with_doubt(mass, first=first)

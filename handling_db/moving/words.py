@@ -20,7 +20,15 @@ from handling_db.moving.figures import (
     TransportTieFigure,
     TruckFigure,
 )
-from handling_db.quantities.display import at_least, figure, pair, planning_text, span, with_doubt
+from handling_db.quantities.display import (
+    at_least,
+    figure,
+    pair,
+    planning_text,
+    span,
+    with_doubt,
+    without_count,
+)
 
 MM_PER_INCH = 25.4  # exact
 
@@ -267,7 +275,7 @@ def floor_words(floor: FloorFigure, *, first: str = "kg") -> tuple[str, ...]:
 def tie_words(tie: TransportTieFigure) -> str:
     """``4 x through-bolts M10: out before the hook takes the upper half``."""
     by = f" [{tie.by}]" if tie.by else ""
-    return f"{tie.count} x {tie.what}: out by: {tie.out_by}{by}"
+    return f"{tie.count} x {without_count(tie.count, tie.what)}: out by: {tie.out_by}{by}"
 
 
 def tie_count(answer: MoveAnswer) -> str:

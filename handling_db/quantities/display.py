@@ -6,6 +6,7 @@ The one place where kilograms become text. Every face calls these functions.
 from __future__ import annotations
 
 import math
+import re
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP
 from fractions import Fraction
 from typing import Protocol
@@ -36,6 +37,8 @@ def half_width(mass: Doubtful) -> Number:
     return (mass.high - mass.low) / 2
 
 
+MOST_PLACES = 9  # decimals of a very small mass
+
 _BOTH = {"kg": (KG, LB), "lb": (LB, KG)}
 
 
@@ -52,6 +55,14 @@ def places_for(doubt: Number) -> int:
     if doubt >= 1:
         return 1
     return max(1, min(3, -math.floor(math.log10(float(doubt) * (1 + 1e-9)))))
+
+
+def _enough(value: Number, places: int) -> int:
+    """So many decimals more that something does not read as nothing: 0.0002 is not 0.000."""
+    size = abs(Fraction(value))
+    if size == 0 or size * 10**places >= Fraction(1, 2):
+        return places
+    return min(MOST_PLACES, -math.floor(math.log10(float(size))))
 
 
 def figure(value: Number, places: int, rounding: str = ROUND_HALF_UP) -> str:
@@ -78,10 +89,11 @@ def in_unit(kg: Number, unit: Unit) -> Fraction:
 def pair(kg: Number, doubt: Number, *, first: str = "kg", rounding: str = ROUND_HALF_UP) -> str:
     """A mass in both units with digits after the doubt: ``447.2 kg (986.0 lb)``. [kg]"""
     one, two = _BOTH[first]
-    texts = [
-        f"{figure(in_unit(kg, unit), places_for(in_unit(doubt, unit)), rounding)} {unit.name}"
-        for unit in (one, two)
-    ]
+    texts = []
+    for unit in (one, two):
+        value = in_unit(kg, unit)
+        places = _enough(value, places_for(in_unit(doubt, unit))) if value else 0
+        texts.append(f"{figure(value, places, rounding)} {unit.name}")
     return f"{texts[0]} ({texts[1]})"
 
 
@@ -94,11 +106,11 @@ def with_doubt(mass: Doubtful, *, first: str = "kg") -> str:
         return at_least(mass, first=first)
     texts = []
     for unit in _BOTH[first]:
-        half = in_unit(half_width(mass), unit)
-        places = places_for(half)
-        text = figure(in_unit(mass.best, unit), places)
-        if half > 0:
-            text += f" ± {figure(half, places)}"
+        half, best = in_unit(half_width(mass), unit), in_unit(mass.best, unit)
+        places = _enough(best, places_for(half)) if best or half else 0
+        text, doubt = figure(best, places), figure(half, places)
+        if doubt.strip("0."):  # a doubt that rounds to nothing here is not printed as none
+            text += f" ± {doubt}"
         texts.append(f"{text} {unit.name}")
     return f"{texts[0]} ({texts[1]})"
 
@@ -119,7 +131,7 @@ def span(low: Number, high: Number, *, first: str = "kg") -> str:
     """An interval in both units: ``443.4 to 451.0 kg (977.6 to 994.3 lb)``. [kg]"""
     texts = []
     for unit in _BOTH[first]:
-        places = places_for(in_unit((high - low) / 2, unit))
+        places = places_for(in_unit((high - low) / 2, unit)) if high else 0
         low_text, high_text = (figure(in_unit(limit, unit), places) for limit in (low, high))
         texts.append(f"{low_text} to {high_text} {unit.name}")
     return f"{texts[0]} ({texts[1]})"
@@ -145,6 +157,18 @@ def planning_text(high_kg: Number, *, first: str = "kg") -> str:
         value = planning(high_kg, unit)
         texts.append(f"{figure(value, 0 if value >= 100 else 1, ROUND_CEILING)} {unit.name}")
     return f"{texts[0]} ({texts[1]})"
+
+
+def without_count(count: str, what: str) -> str:
+    """A name without the count it starts with, where that stands beside it: ``bolts``, not ``16 bolts``.
+
+    Parameters
+    ----------
+    count : str
+    what : str
+    """
+    match = re.fullmatch(rf"{re.escape(count)}(?:\s*[x\u00d7])?\s+(?P<rest>\S.*)", what) if count else None
+    return match["rest"] if match else what
 
 
 def counted(number: int, noun: str, plural: str | None = None) -> str:

@@ -236,3 +236,34 @@ def test_counting_words():
     assert display.counted(1, "part") == "1 part"
     assert display.counted(0, "part") == "0 parts"
     assert display.counted(2, "assembly", "assemblies") == "2 assemblies"
+
+
+@pytest.mark.parametrize(
+    ("best", "half", "text"),
+    [
+        ("0", "0", "0 kg (0 lb)"),
+        ("0.0002", "0.0001", "0.0002 ± 0.0001 kg (0.0004 ± 0.0002 lb)"),
+        ("13.741", "0.0000000001", "13.741 kg (30.294 lb)"),
+        ("0.4", "0.04", "0.40 ± 0.04 kg (0.88 ± 0.09 lb)"),
+    ],
+)
+def test_nothing_reads_as_nothing_but_nothing(best, half, text):
+    middle, spread = Fraction(best), Fraction(half)
+
+    assert display.with_doubt(within(middle, spread, spread)) == text
+
+
+@pytest.mark.parametrize(
+    ("count", "what", "left"),
+    [
+        ("16", "16 bolts M10", "bolts M10"),
+        ("16", "16 x bolts M10", "bolts M10"),
+        ("16", "bolts M10", "bolts M10"),
+        ("4", "40 mm bolts", "40 mm bolts"),
+        ("16", "16", "16"),
+        ("16", "16 xenon lamps", "xenon lamps"),
+        ("", "dowels", "dowels"),
+    ],
+)
+def test_a_count_is_said_once(count, what, left):
+    assert display.without_count(count, what) == left

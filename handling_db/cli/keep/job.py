@@ -10,6 +10,7 @@ import click
 
 from handling_db.cli.common import json_option, print_json
 from handling_db.errors import HandlingError
+from handling_db.quantities.display import without_count
 
 if TYPE_CHECKING:
     from handling_db.records.kinds.job import Job
@@ -325,7 +326,10 @@ def _changed(folder: Path, job_id: str, change: Callable[[Job], Job], words: str
 
 def _told(job: Job, file: Path, words: str, *, as_json: bool) -> None:
     """What was written, and which temporary ties are still in."""
-    still = [f"{tie.count} x {tie.what} (out {tie.out_by})" for tie in job.open_temporary_ties]
+    still = [
+        f"{tie.count} x {without_count(str(tie.count), tie.what)} (out {tie.out_by})"
+        for tie in job.open_temporary_ties
+    ]
     if as_json:
         print_json({"job": job.id, "written": words, "file": str(file), "temporary ties still in": still})
         return
