@@ -86,6 +86,9 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "likely-unit-slip": Rule(_unit_slip, "pounds that may stand for kilograms, or the reverse"),
         "likely-quantity-slip": Rule(slips.quantity_slip, "counts that would close a gap"),
         "likely-size-slip": Rule(families.size_slip, "lengths of a shape that may be mixed up"),
+        "shape-off-datum": Rule(
+            families.shape_off_datum, "a shape with its middle far from the datum it is taken at"
+        ),
         "columns-differ": Rule(one_or_two.columns_differ, "two columns of which neither gives the other"),
         "columns-converted": Rule(one_or_two.columns_converted, "two columns that are one witness"),
         "could-be-a-conversion": Rule(one_or_two.could_be_conversion, "two sources, one perhaps converted"),

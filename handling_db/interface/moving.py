@@ -34,9 +34,9 @@ class Asked(TypedDict, total=False):
         Another size: ``discs=12``.
     assume : mapping of component to range
         For parts that nobody weighed.
-    packing, pallet, face, shop, route, job : str
-        Ids; ``none`` for packing or pallet means without one.
-    lift_height, carried_at : str
+    packing, pallet, fixture, face, shop, route, job : str
+        Ids; ``none`` for packing, pallet or fixture means without one.
+    lift_height, carried_at, push_at : str
         Such as ``300 mm``.
     slope : str
         Such as ``3 deg``.
@@ -47,12 +47,14 @@ class Asked(TypedDict, total=False):
     assume: Mapping[str, Span] | None
     packing: str | None
     pallet: str | None
+    fixture: str | None
     face: str | None
     shop: str | None
     route: str | None
     job: str | None
     lift_height: str | None
     carried_at: str | None
+    push_at: str | None
     slope: str | None
 
 
@@ -115,6 +117,7 @@ def stand(records: Records, name: str, *, as_of: datetime.date, **asked: Unpack[
         return {
             "id": answer.id,
             "standing": plain(answer.standing),
+            "feet": plain(answer.feet),
             "must_not_rest_on": list(answer.must_not),
             "not_known": list(answer.not_known),
             "cautions": list(answer.cautions),

@@ -25,7 +25,7 @@ from handling_db.lifting.figures import (
 from handling_db.lifting.first_lines import gathered
 from handling_db.lifting.hook import headroom_figure, mover_figure, sudden_figures
 from handling_db.lifting.line.table import with_links
-from handling_db.lifting.load import GroupMass
+from handling_db.lifting.load import GroupMass, at_datum_words
 from handling_db.lifting.notes import touching
 from handling_db.lifting.points import point_figures
 from handling_db.lifting.ratings import struck
@@ -306,7 +306,9 @@ def _centre(case: Case) -> CentreFigure | None:
         return None
     says = []
     if any(extra.kind == "fluid" and extra.at is None and extra.amount for extra in case.mass.extras):
-        says.append("where the fluid sits is not recorded: taken as anywhere among the pieces.")
+        says.append("where the fluid sits is not recorded: taken as anywhere in the recorded outline.")
+    if case.mass.at_datum:
+        says.append(at_datum_words(case.mass.at_datum))
     says += [
         f"{carried.name}: a range of mass given for this question."
         for carried in case.mass.carried

@@ -580,6 +580,7 @@ class EdgeFigure:
     towards: str
     base_m: float
     tips_at: float
+    body: str = ""
 
 
 @dataclass(frozen=True, slots=True)

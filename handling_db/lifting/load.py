@@ -28,6 +28,17 @@ Box = tuple[Vector, Vector]  # lowest corner and highest, along the axes of the 
 Assumed = Mapping[str, tuple[Fraction, Fraction]]  # component without a mass: low and high [kg]
 
 
+MOST_NAMED = 5  # names of pieces that one sentence gives
+
+
+def at_datum_words(names: Sequence[str]) -> str:
+    """``Centre of 2 pieces taken at their datum, since nobody recorded it: Harness, Oil pump.``"""
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    pieces = "1 piece taken at its" if len(names) == 1 else f"{len(names)} pieces taken at their"
+    named = ", ".join(names[:MOST_NAMED])
+    return f"Centre of {pieces} datum, since nobody recorded it: {named}{more}."
+
+
 @dataclass(frozen=True, slots=True)
 class Carried:
     """Pieces in the group that one figure stands for. Mass of all of them together. [kg, m]"""

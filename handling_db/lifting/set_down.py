@@ -9,17 +9,22 @@ from dataclasses import dataclass
 from handling_db.families.build import BuildError, worked_measure
 from handling_db.lifting.figures import EdgeFigure, LandingFigure, SetDownFigure
 from handling_db.lifting.load import GroupMass
-from handling_db.mechanics.centre_patch import Weighted, centre_patch
-from handling_db.mechanics.tipping import EdgeOfFace, NotStandingError, stand
-from handling_db.mechanics.vectors import Vector, apply, cross, rotation_onto, transpose, unit
-from handling_db.quantities.amount import StaticsError
+from handling_db.mechanics.centre_patch import Weighted
+from handling_db.mechanics.on_stand import StandBody, lesser, moved, ways_to_tip
+from handling_db.mechanics.tipping import EdgeOfFace
+from handling_db.mechanics.vectors import Matrix, Vector, apply, cross, rotation_onto, transpose, unit
+from handling_db.quantities.amount import Amount
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.lift_group import LiftGroup
+from handling_db.records.kinds.workplace import Fixture
 from handling_db.records.parts.attitude import SetDownFace
 from handling_db.records.parts.common import Datum, opposite_direction
 from handling_db.records.parts.pick_point import vector_of
+from handling_db.records.parts.premises import Feet
 from handling_db.records.parts.texts import Point
 from handling_db.records.parts.three_valued import listed
+from handling_db.records.sides import SideNames
+from handling_db.weights.own_centre import over_face, shape_extent
 
 ROUND = 360  # corners that a round face is drawn with, all on its circle: never larger than the circle
 
@@ -81,7 +86,7 @@ def faces_of(collection: Collection, mass: GroupMass) -> tuple[PlacedFace, ...]:
         for face in faces:
             looks = apply(frame.turn, vector_of(face.square_to)) if face.square_to else None
             try:
-                own = _outline(face, [point(corner) for corner in face.corners], point)
+                own = _outline(face, [point(corner) for corner in face.touches], point)
             except BuildError:
                 own = []
             found.append(PlacedFace(face, code, tuple(frame.to_parent(p) for p in own), looks))
@@ -118,33 +123,41 @@ def set_down_figure(collection: Collection, group: LiftGroup, mass: GroupMass) -
     if down.face is None:
         why = "nobody looked on which face."
         return SetDownFigure(on, "nobody looked", "nobody looked", None, None, must_not, (), not_known=why)
-    return on_face(collection, faces, down.face, mass.weighted(), group.root, on=on)
+    body = None
+    says: tuple[str, ...] = ()
+    fixture = collection.fixtures.get(down.fixture or "")
+    if fixture is not None:
+        at = None if down.piece_at is None else (float(down.piece_at[0].base), float(down.piece_at[1].base))
+        body = stand_body(fixture, at or (0.0, 0.0))
+        says = stand_gaps(fixture, at is not None)
+    return on_face(collection, mass, down.face, on=on, body=body, says=says)
 
 
 def on_face(
     collection: Collection,
-    faces: Sequence[PlacedFace],
+    mass: GroupMass,
     face_id: str,
-    weighted: Sequence[Weighted],
-    root: str,
     *,
     on: str,
+    body: StandBody | None = None,
+    says: Sequence[str] = (),
 ) -> SetDownFigure:
-    """How a load stands on one of its recorded faces.
+    """How a load stands on one of its recorded faces, and on the stand it is set on; the lesser is shown.
 
     Parameters
     ----------
     collection : Collection
-    faces : sequence of PlacedFace
-        Of the load.
+    mass : GroupMass
+        The load.
     face_id : str
-    weighted : sequence of Weighted
-        Masses and places of the load, in the root's frame. [kg, m]
-    root : str
-        Whose datum names the directions.
     on : str
         What it stands on, in words.
+    body : StandBody or None
+        The stand it is set on.
+    says : sequence of str
+        What the records of the stand leave open.
     """
+    faces = faces_of(collection, mass)
     must_not = tuple(f"{face.face.name} of {face.component}" for face in faces if face.face.may_rest == "no")
     named = [face for face in faces if face.face.id == face_id]
     if not named:
@@ -155,7 +168,7 @@ def on_face(
     may = {"yes": "may rest on it", "no": "must not rest on it"}.get(
         placed.face.may_rest or "", "nobody looked"
     )
-    says_list = [placed.face.remark] if placed.face.remark else []
+    says_list = [*([placed.face.remark] if placed.face.remark else []), *says]
     if placed.face.on and on == "nobody looked":
         on = placed.face.on
     if not placed.corners or placed.looks is None:
@@ -163,42 +176,122 @@ def on_face(
         return SetDownFigure(on, placed.face.name, may, None, None, must_not, tuple(says_list), not_known=why)
     down = rotation_onto(placed.looks, (0.0, 0.0, -1.0))
     corners = [apply(down, corner) for corner in placed.corners]
-    floor = min(corner[2] for corner in corners)
-    try:
-        patch = centre_patch(weighted, down)
-        half = patch.half_widths
-        standing = stand(
-            [(x, y) for x, y, _ in corners], (patch.at[0], patch.at[1]), patch.at[2] - floor, patch=half
-        )
-    except NotStandingError as error:
+    low, high = ([pick(corner[i] for corner in corners) for i in range(3)] for pick in (min, max))
+    # From the middle of the face, and over it.
+    by = (-(low[0] + high[0]) / 2, -(low[1] + high[1]) / 2, -low[2])
+    outline = [(x + by[0], y + by[1]) for x, y, _ in corners]
+    pieces = moved(mass.weighted(), down, by)
+    own = by_its_shape(collection, mass, (high[0] - low[0], high[1] - low[1]))
+    if own is not None:
+        pieces = [own, *(piece for piece in pieces if piece.name != own.name)]
+        says_list.append(NO_CENTRE)
+    ways = ways_to_tip(pieces, outline, body)
+    least = lesser(ways)
+    says_list += [f"{_BODY[way.body]}: {way.why_not}" for way in ways if way.why_not and way is not least]
+    if least is None or (least.standing is None and least.outside_m is None):
+        why = next((way.why_not for way in ways if way.why_not), "")
+        return SetDownFigure(on, placed.face.name, may, None, None, must_not, tuple(says_list), not_known=why)
+    if least.standing is None:
         return SetDownFigure(
             on,
             placed.face.name,
             may,
-            patch.at[2] - floor,
+            ways[0].height_m,
             None,
             must_not,
             tuple(says_list),
-            outside_m=error.outside_m,
-            surely=error.surely,
+            outside_m=least.outside_m,
+            surely=least.surely,
         )
-    except StaticsError as error:
-        return SetDownFigure(
-            on, placed.face.name, may, None, None, must_not, tuple(says_list), not_known=str(error)
-        )
-    words = axis_words(collection.components[root].datum)
-    edge = standing.weakest
-    figure = EdgeFigure(_towards(edge, down, words), edge.base_m, math.degrees(edge.tips_at))
-    return SetDownFigure(on, placed.face.name, may, patch.at[2] - floor, figure, must_not, tuple(says_list))
+    edge = least.standing.weakest
+    names = SideNames(
+        collection.components[mass.group.root], [(face.face.name, face.looks) for face in faces if face.looks]
+    )
+    figure = EdgeFigure(
+        _towards(edge, down, names),
+        edge.base_m,
+        math.degrees(edge.tips_at),
+        "" if body is None else _BODY[least.body],
+    )
+    height = ways[0].height_m
+    return SetDownFigure(on, placed.face.name, may, height, figure, must_not, tuple(says_list))
 
 
-def _towards(
-    edge: EdgeOfFace,
-    down: tuple[Vector, Vector, Vector],
-    words: dict[int, tuple[str, str]],
-) -> str:
-    """The direction over an edge in the words of the root's frame."""
+_BODY = {"piece": "the piece on what it is set on", "stand": "stand and piece together on the floor"}
+NO_CENTRE = (
+    "its own centre is not recorded: taken from its shape, with the side down that is as large as the face."
+)
+
+
+def by_its_shape(collection: Collection, mass: GroupMass, face: tuple[float, float]) -> Weighted | None:
+    """A single piece whose centre nobody recorded, over the face it stands on, by the size of its shape.
+
+    None where it is made of parts, its centre is recorded, or it has no shape: then it stays at its datum.
+    """
+    if len(mass.carried) != 1 or not mass.carried[0].at_datum or mass.carried[0].mass is None:
+        return None
+    carried = mass.carried[0]
+    code, build = mass.ways.tree.nodes[mass.ways.found[carried.index].node]
+    extent = shape_extent(collection.components[code], build, collection.materials)
+    if extent is None or carried.pieces != 1:
+        return None
+    best, low, high = over_face(extent, face)
+    named = next(piece for piece in mass.weighted() if piece.name == carried.name)
+    return Weighted(carried.name, named.amount, best, (low, high))
+
+
+def stand_body(fixture: Fixture, at: tuple[float, float]) -> StandBody:
+    """A recorded stand as a body on the floor, with the middle of the face at a point over its feet. [m]"""
+    outline = feet_outline(fixture.feet) if fixture.feet is not None else ()
+    deck = None if fixture.height is None else float(fixture.height.base)
+    own: Weighted | None = None
+    if fixture.own_mass is not None:
+        doubt = fixture.plus_or_minus or None
+        half = float(doubt.base if doubt else fixture.own_mass.step_base / 2)
+        amount = Amount.around(float(fixture.own_mass.base), half)
+        if fixture.centre is not None:
+            x, y, z = (float(value.base) for value in fixture.centre)
+            own = Weighted(fixture.name, amount, (x, y, z))
+        elif outline and deck is not None:
+            # Nobody recorded its centre: anywhere over its feet, up to what it carries.
+            low, high = ([pick(p[i] for p in outline) for i in (0, 1)] for pick in (min, max))
+            own = Weighted(fixture.name, amount, None, ((low[0], low[1], 0.0), (high[0], high[1], deck)))
+    bears: tuple[tuple[float, float], ...] = tuple((float(x.base), float(y.base)) for x, y in fixture.bears)
+    if fixture.bears_radius is not None:
+        radius = float(fixture.bears_radius.base)
+        turns = [2 * math.pi * step / ROUND for step in range(ROUND)]
+        bears = tuple((radius * math.cos(turn), radius * math.sin(turn)) for turn in turns)
+    return StandBody(fixture.name, outline, deck, own, bears, at)
+
+
+def stand_gaps(fixture: Fixture, placed: bool) -> tuple[str, ...]:
+    """What the record of a stand leaves open, as far as figures are given all the same."""
+    said = []
+    if not fixture.bears and fixture.bears_radius is None:
+        said.append(f"where the piece bears on {fixture.name} is not recorded: the whole face counts.")
+    if not placed:
+        said.append(f"where it stands on {fixture.name} is not recorded: taken at the middle.")
+    if fixture.own_mass is not None and fixture.centre is None:
+        said.append(f"the own centre of {fixture.name} is not recorded: taken anywhere over its feet.")
+    return tuple(said)
+
+
+def feet_outline(feet: Feet) -> tuple[tuple[float, float], ...]:
+    """The outer corners of what touches the floor. [m]"""
+    half = (
+        float(feet.length.base) / 2 if feet.length else 0.0,
+        float(feet.width.base) / 2 if feet.width else 0.0,
+    )
+    return tuple(
+        (float(x.base) + sx * half[0], float(y.base) + sy * half[1])
+        for x, y in feet.at
+        for sx in (-1.0, 1.0)
+        for sy in (-1.0, 1.0)
+    )
+
+
+def _towards(edge: EdgeOfFace, down: Matrix, names: SideNames) -> str:
+    """The direction over an edge in words of the piece as it lies."""
     dx, dy = edge.end[0] - edge.start[0], edge.end[1] - edge.start[1]
-    out = apply(transpose(down), (dy, -dx, 0.0))
-    axis = max(range(3), key=lambda i: abs(out[i]))
-    return words[axis][0 if out[axis] > 0 else 1]
+    upright = names.up is not None and apply(down, names.up)[2] > 0.999
+    return names.towards(apply(transpose(down), (dy, -dx, 0.0)), upright=upright)

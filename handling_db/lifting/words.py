@@ -301,6 +301,7 @@ def set_down_words(answer: LiftAnswer, *, first: str = "kg") -> str:
         text += (
             f"; centre {down.centre_height_m * 1000:.0f} mm up, tips at {math.floor(down.weakest.tips_at)}° "
             f"towards {down.weakest.towards}"
+            f"{f' ({down.weakest.body})' if down.weakest.body else ''}"
         )
     if down.outside_m is not None:
         text += f"; the centre {'is' if down.surely else 'may be'} {down.outside_m * 1000:.0f} mm outside it"

@@ -4,20 +4,42 @@ from __future__ import annotations
 
 import datetime
 import math
+from dataclasses import replace
 
 from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS, MovingInputError
+from handling_db.carrying.demand import Demand
 from handling_db.carrying.marks import gross_mark
 from handling_db.families.serials import serial_ranges
 from handling_db.lifting.figures import Load
-from handling_db.mechanics.centre_patch import Patch
-from handling_db.moving.faces import opposite
-from handling_db.moving.figures import EntryFigure, MarkFigure, MassLine, MoveAnswer, PlanCentre, StandFigure
+from handling_db.lifting.set_down import stand_body
+from handling_db.mechanics.centre_patch import Patch, centre_patch
+from handling_db.mechanics.on_stand import moved, ways_to_tip
+from handling_db.mechanics.tipping import tip_or_slide
+from handling_db.mechanics.vectors import IDENTITY
+from handling_db.moving.faces import RoomSides
+from handling_db.moving.figures import (
+    EntryFigure,
+    MarkFigure,
+    MassLine,
+    MoveAnswer,
+    PlanCentre,
+    PushFigure,
+    StandFigure,
+)
 from handling_db.moving.gaps import first_line, gaps_of, past_inspections
-from handling_db.moving.load import MoveLoad, pallet_figures
-from handling_db.moving.place import OnPallet
+from handling_db.moving.load import MoveError, MoveLoad, pallet_figures, stated_amount
+from handling_db.moving.place import OnPallet, items_on
 from handling_db.moving.question import Gathered, MoveQuestion
-from handling_db.moving.set_down import feet_figures, floor_figure, marks_for, pallet_figure, way_figure
-from handling_db.moving.standing import STATIC_ONLY, on_its_face, on_the_floor, words_on
+from handling_db.moving.set_down import (
+    OnFeet,
+    feet_figures,
+    feet_of,
+    floor_figure,
+    marks_for,
+    pallet_figure,
+    way_figure,
+)
+from handling_db.moving.standing import STATIC_ONLY, on_its_face, on_its_stand, on_the_floor, sides_on
 from handling_db.moving.trucks import (
     ForkLoad,
     beside_truck,
@@ -27,6 +49,7 @@ from handling_db.moving.trucks import (
     kilograms,
     metres,
 )
+from handling_db.quantities.amount import StaticsError, reading
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.packing import Packing
 from handling_db.records.kinds.workplace import Mover
@@ -69,19 +92,16 @@ def move_answer(
     if on is not None:
         no_centre = whole if isinstance(whole, str) else ""
     centre = whole if isinstance(whole, Patch) else None
-    words = words_on(collection, load, on) if on is not None else ("x", "y", "z")
+    sides = sides_on(collection, load, on) if on is not None else None
     slope = here.slope()
-    standing = _standing(here, on, whole, words, slope or 0.0)
+    standing = _standing(here, on, whole, sides, slope or 0.0)
     forks = fork_load(gross.with_pallet, here.pallet, _face_size(on), centre)
     trucks = [figure for mover in here.trucks for figure in beside_truck(forks, mover, question.lift_height)]
     entry_sides, entry_trouble = _entries(forks)
     floors = here.floors()
     limits = [kilograms(floor.point_limit) for floor in floors if floor.point_limit is not None]
     feet, feet_words = feet_figures(
-        here.pallet.feet if here.pallet else None,
-        centre,
-        gross.with_pallet,
-        min((limit for limit in limits if limit is not None), default=None),
+        _on_feet(here, on, centre), min((limit for limit in limits if limit is not None), default=None)
     )
     size = here.size()
     marks = marks_for(here.packing, centre_known=centre is not None)
@@ -126,7 +146,7 @@ def move_answer(
         shop_name=chosen.name if chosen else "",
         size=size,
         footprint=forks.footprint,
-        centre=_plan_centre(centre, words),
+        centre=_plan_centre(centre, sides),
         no_centre=no_centre,
         centre_height_m=None if centre is None else centre.high[2],
         entries=entry_sides,
@@ -165,17 +185,83 @@ def _standing(
     here: Gathered,
     on: OnPallet | None,
     whole: Patch | str | None,
-    words: tuple[str, str, str],
+    sides: RoomSides | None,
     slope: float,
 ) -> tuple[StandFigure, ...]:
-    if on is None or here.face is None:
+    if on is None or sides is None or here.face is None:
         return ()
-    found = [on_its_face(here.load, here.face, on, words[:2], slope)]
+    body = None if here.fixture is None else stand_body(here.fixture, (0.0, 0.0))
+    items = items_on(here.load, on, here.own(on))
+    ways = ways_to_tip(items, on.outline(), body, slope=slope)
+    found = [on_its_face(here.load, here.face, on, sides, ways[0], slope)]
+    if here.fixture is not None:
+        found.append(on_its_stand(here.load, here.face, here.fixture, sides, ways[1], slope))
     if here.pallet is not None:
         patch = whole if isinstance(whole, Patch) else None
         why = whole if isinstance(whole, str) else ""
-        found.append(on_the_floor(here.load, here.face, here.pallet, patch, why, words[:2], slope))
-    return tuple(found)
+        found.append(on_the_floor(here.load, here.face, here.pallet, patch, why, sides, slope))
+    # Friction is recorded of the floor: only the lowest body stands on that.
+    lowest = len(found) - 1
+    return tuple(_pushed(here, figure, on_floor=i == lowest) for i, figure in enumerate(found))
+
+
+def _pushed(here: Gathered, figure: StandFigure, *, on_floor: bool) -> StandFigure:
+    """With what a level push does first, where one was asked about."""
+    height, edge = here.question.push_at, figure.weakest
+    if height is None or edge is None:
+        return figure
+    if not height > 0.0:
+        raise MoveError("'push at' is a height above what it stands on; write it above 0")
+    base = min(one.base_m for one in figure.edges)
+    light = here.gross.low_kg
+    heavy = here.gross.high_kg
+    if here.fixture is not None and on_floor and here.fixture.own_mass is not None:
+        own = stated_amount(here.fixture.own_mass, here.fixture.plus_or_minus)
+        if own is not None and own.high is not None:
+            light, heavy = light + own.low, None if heavy is None else heavy + own.high
+    frictions = [floor.friction for floor in here.floors() if floor.friction is not None] if on_floor else []
+    tips = tip_or_slide(light, base, height, 0.0).tips_at_n
+    if not frictions:
+        push = PushFigure(height, "friction not recorded", reading(tips), None, base / height)
+        return replace(figure, push=push)
+    low = min(float(one.from_.number or 0) for one in frictions)
+    high = max(float(one.to.number or 0) for one in frictions)
+    firsts = {tip_or_slide(light, base, height, friction).first for friction in (low, high)}
+    first = firsts.pop() if len(firsts) == 1 else "may do either"
+    slides = (light * low, None if heavy is None else heavy * high)
+    return replace(figure, push=PushFigure(height, first, reading(tips), slides, base / height))
+
+
+def _on_feet(here: Gathered, on: OnPallet | None, centre: Patch | None) -> OnFeet | None:
+    """The feet that touch the floor: of the pallet, of the stand, or its own. [m, kg]"""
+    load = here.gross.with_pallet
+    if here.pallet is not None:
+        return None if here.pallet.feet is None else feet_of(here.pallet.feet, centre, load)
+    fixture = here.fixture
+    if fixture is not None:
+        own = stated_amount(fixture.own_mass, fixture.plus_or_minus)
+        body = stand_body(fixture, (0.0, 0.0))
+        if fixture.feet is None or on is None:
+            return None
+        if own is None or body.own is None or body.deck_m is None:
+            return feet_of(fixture.feet, None, load)
+        by = (0.0, 0.0, body.deck_m)
+        items = [*moved(items_on(here.load, on, here.own(on)), IDENTITY, by), body.own]
+        try:
+            patch: Patch | None = centre_patch(items)
+        except StaticsError:
+            patch = None
+        high = None if load.high_kg is None or own.high is None else load.high_kg + own.high
+        low = None if load.low_kg is None else load.low_kg + own.low
+        with_stand = Demand(
+            name=f"{load.name} on {fixture.name}", low_kg=low, high_kg=high, missing=load.missing
+        )
+        return feet_of(fixture.feet, patch, with_stand)
+    feet = here.face.face.feet if here.face is not None else None
+    if feet is None or on is None:
+        return None
+    area = float(feet.length.base * feet.width.base) if feet.length and feet.width else None
+    return OnFeet(on.outline(), area, centre, load)
 
 
 def _entries(forks: ForkLoad) -> tuple[tuple[EntryFigure, ...], str]:
@@ -238,11 +324,10 @@ def _packing_load(load: MoveLoad) -> Load | None:
     return Load(math.fsum(one.low for one in known), math.fsum(one.best for one in known), high)
 
 
-def _plan_centre(patch: Patch | None, words: tuple[str, str, str]) -> PlanCentre | None:
-    if patch is None:
+def _plan_centre(patch: Patch | None, sides: RoomSides | None) -> PlanCentre | None:
+    if patch is None or sides is None:
         return None
-    x, y = words[:2]
-    return PlanCentre(patch.at, patch.low, patch.high, (opposite(x), x), (opposite(y), y))
+    return PlanCentre(patch.at, patch.low, patch.high, sides.ends(0), sides.ends(1))
 
 
 def _drips(packing: Packing | None) -> str:

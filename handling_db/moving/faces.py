@@ -9,8 +9,8 @@ from handling_db.mechanics.tipping import Flat
 from handling_db.mechanics.vectors import Matrix, Placement, Vector, apply, compose, transpose
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.parts.attitude import SetDownFace
-from handling_db.records.parts.common import Datum, opposite_direction
 from handling_db.records.parts.texts import Point
+from handling_db.records.sides import SideNames
 
 AROUND = 72  # corners that stand for a round face, on its rim: the polygon is never larger than the face
 
@@ -66,10 +66,10 @@ def land(face: SetDownFace, frame: Placement) -> Landed:
     StaticsError
         The face has no outline, or a place in it is a formula.
     """
-    if face.square_to is None or (face.circle is None and not face.corners):
+    if face.square_to is None or (face.circle is None and not face.touches):
         raise StaticsError(
             f"the outline of the face {face.name!r} is not recorded, so no tip angle can be given; "
-            "write its 'corners' or its 'circle', and 'square to'."
+            "write its 'corners', its 'circle' or its 'feet', and 'square to'."
         )
     turn = compose(_ROOM[face.square_to], transpose(frame.turn))
     if face.circle is not None:
@@ -79,7 +79,7 @@ def land(face: SetDownFace, frame: Placement) -> Landed:
         steps = [2.0 * math.pi * step / AROUND for step in range(AROUND)]
         outline = tuple((radius * math.cos(angle), radius * math.sin(angle)) for angle in steps)
         return Landed(turn, middle, outline, radius)
-    corners = [frame.to_parent(_literal(corner, face)) for corner in face.corners]
+    corners = [frame.to_parent(_literal(corner, face)) for corner in face.touches]
     room = [apply(turn, corner) for corner in corners]
     low = [min(point[axis] for point in room) for axis in range(3)]
     high = [max(point[axis] for point in room) for axis in range(3)]
@@ -104,30 +104,33 @@ def _literal(point: Point, face: SetDownFace) -> Vector:
     return x, y, z
 
 
-def room_words(turn: Matrix, datum: Datum | None) -> tuple[str, str, str]:
-    """What the room's x, y and z are on the piece itself, as installed: ``right``, ``up``, ``rearward``."""
-    found = []
-    for row in turn:
-        axis = max(range(3), key=lambda i: abs(row[i]))
-        if abs(row[axis]) < 0.999:
-            found.append("across")
-            continue
-        word = "xyz"[axis] if datum is None else (datum.x, datum.y, datum.z)[axis]
-        found.append(word if row[axis] > 0 else opposite(word))
-    return found[0], found[1], found[2]
+@dataclass(frozen=True, slots=True)
+class RoomSides:
+    """What lies where around a piece on the floor, in words of the piece as it lies.
 
+    Parameters
+    ----------
+    names : SideNames
+        Of the root.
+    turn : Matrix
+        From the root's frame into the room, as it lies on its pallet.
+    """
 
-def opposite(word: str) -> str:
-    """The other way: ``left`` for ``right``; ``away from`` what has no opposite word."""
-    if word in ("x", "y", "z"):
-        return f"-{word}"
-    return opposite_direction(word)
+    names: SideNames
+    turn: Matrix
 
+    @property
+    def upright(self) -> bool:
+        """Whether what is up as installed is up here too."""
+        up = self.names.up
+        return up is not None and apply(self.turn, up)[2] > 0.999
 
-def towards(across: Flat, x_word: str, y_word: str) -> str:
-    """A direction on the floor in words: ``right``, or ``right and up`` between two."""
-    words = []
-    for value, word in zip(across, (x_word, y_word), strict=True):
-        if abs(value) > 0.3826834:  # sine of 22.5 degrees: half of an eighth of a turn
-            words.append(word if value > 0 else opposite(word))
-    return " and ".join(words)
+    def towards(self, across: Flat) -> str:
+        """The side of the piece that a direction on the floor looks to."""
+        own = apply(transpose(self.turn), (across[0], across[1], 0.0))
+        return self.names.towards(own, upright=self.upright)
+
+    def ends(self, axis: int) -> tuple[str, str]:
+        """The sides at the low and the high end of the room's x or y."""
+        out: Flat = (1.0, 0.0) if axis == 0 else (0.0, 1.0)
+        return self.towards((-out[0], -out[1])), self.towards(out)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from handling_db.carrying.axles import AxleLoads
 from handling_db.lifting.figures import Load
 
 Flat = tuple[float, float]
@@ -99,6 +100,8 @@ class TruckFigure:
         A plate row; or, where no row is recorded, figures by moment, the lower first.
     moments : tuple of (rule, kg)
         Figures by moment for bare forks, the lower first.
+    axles : AxleLoads or None
+        What its axles carry with this load; None where its mass, wheelbase or centre is not recorded.
     """
 
     id: str
@@ -111,6 +114,7 @@ class TruckFigure:
     moments: tuple[tuple[str, float], ...]
     says: tuple[str, ...]
     inspection: str = ""
+    axles: AxleLoads | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +128,29 @@ class StandEdge:
     best_base_m: float
     tips_at: float
     best_tips_at: float
+
+
+@dataclass(frozen=True, slots=True)
+class PushFigure:
+    """A level push on what stands there: what it does first, over its weakest edge. [m, kg]
+
+    Parameters
+    ----------
+    first : str
+        ``tips``, ``slides``, ``may do either`` or ``friction not recorded``.
+    tips_kg : float
+        Least push that starts to tip it, as a pull cell shows it.
+    slides_kg : (lowest, highest) or None
+        Push that slides it; None where no friction is recorded.
+    tips_first_above : float
+        Friction coefficient above which it tips first.
+    """
+
+    height_m: float
+    first: str
+    tips_kg: float
+    slides_kg: tuple[float, float | None] | None
+    tips_first_above: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +181,7 @@ class StandFigure:
     edges: tuple[StandEdge, ...]
     no_figures: str
     says: tuple[str, ...]
+    push: PushFigure | None = None
 
 
 @dataclass(frozen=True, slots=True)

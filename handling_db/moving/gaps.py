@@ -5,6 +5,8 @@ from __future__ import annotations
 import datetime
 
 from handling_db.carrying.pallets import Gross
+from handling_db.lifting.load import at_datum_words
+from handling_db.lifting.set_down import NO_CENTRE, stand_gaps
 from handling_db.moving.place import OnPallet
 from handling_db.moving.question import Gathered
 from handling_db.records.kinds.pallet import Pallet
@@ -30,12 +32,15 @@ def gaps_of(
     says = [f"No mass: {name}." for name in gross.missing]
     if no_centre:
         says.append(no_centre[0].upper() + no_centre[1:])
+    datum = here.load.mass.at_datum
+    if datum and not no_centre:
+        says.append(at_datum_words(datum))
     if here.job is None and here.open_jobs():
         named = ", ".join(job.id for job in here.open_jobs())
         says.append(
             f"No job is named: build and what is off are as recorded for any unit. Open here: {named}."
         )
-    if here.pallet is None:
+    if here.pallet is None and here.fixture is None:
         says.append("No pallet is named: figures are for the piece on its face.")
     if here.packing is None:
         says.append(
@@ -45,6 +50,10 @@ def gaps_of(
         says.append("Where it sits on the pallet is not recorded: taken at the middle.")
     if here.packing is not None and on is not None and here.packing.piece_turned is None:
         says.append("Which way round it sits on the pallet is not recorded: taken as not turned.")
+    if here.fixture is not None and on is not None:
+        says += [text[0].upper() + text[1:] for text in stand_gaps(here.fixture, here.piece_at() is not None)]
+    if on is not None and here.own(on) is not None:
+        says.append(NO_CENTRE[0].upper() + NO_CENTRE[1:])
     if slope is None:
         says.append("No slope is recorded for the way: tip angles are for a level floor.")
     if here.question.lift_height is None:

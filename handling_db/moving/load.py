@@ -67,15 +67,10 @@ class MoveLoad:
         return self.mass.group.root
 
     def weighted(self) -> tuple[Weighted, ...]:
-        """Pieces and fluid with their places in the root's frame; fluid without one is within the pieces."""
+        """Pieces and fluid with their places in the root's frame; fluid without one is within the outline."""
         bare = [item for item in self.mass.weighted() if item.name not in _extra_names(self.mass)]
-        places = [item.at for item in bare if item.at is not None]
-        box: tuple[Vector, Vector] | None = None
-        if places:
-            low, high = (tuple(pick(p[i] for p in places) for i in range(3)) for pick in (min, max))
-            box = (low[0], low[1], low[2]), (high[0], high[1], high[2])
         fluid = [
-            Weighted(item.name, item.amount, item.at, None if item.at else box)
+            Weighted(item.name, item.amount, item.at, None if item.at else self.mass.outline)
             for item in self.inside
             if item.kind == "fluid" and (item.amount is None or item.amount.high != 0.0)
         ]

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.mechanics.centre_patch import Patch, Weighted, centre_patch
-from handling_db.mechanics.vectors import Vector, add, apply, rotation
+from handling_db.mechanics.on_stand import moved
+from handling_db.mechanics.vectors import Vector, add, apply, compose, rotation, scale
 from handling_db.moving.faces import Landed
 from handling_db.moving.load import MoveLoad, stated_amount
 from handling_db.quantities.amount import StaticsError
@@ -43,13 +44,35 @@ class OnPallet:
         return tuple(self.spun((x, y, 0.0))[:2] for x, y in self.landed.outline)
 
 
-def patch_on(load: MoveLoad, on: OnPallet, *, everything: bool) -> Patch:
+def items_on(load: MoveLoad, on: OnPallet, own: Weighted | None) -> list[Weighted]:
+    """The piece with its fluid, from the middle of the pallet and over its deck. [kg, m]
+
+    Parameters
+    ----------
+    load : MoveLoad
+    on : OnPallet
+    own : Weighted or None
+        The piece as it stands on its face by its shape, where its own centre is not recorded; from the middle
+        of the face.
+    """
+    turn = compose(rotation(0.0, 0.0, on.turned), on.landed.turn)
+    by = on.spun(scale(apply(on.landed.turn, on.landed.middle), -1.0))
+    items = moved(load.weighted(), turn, by)
+    if own is None:
+        return items
+    placed = moved([own], rotation(0.0, 0.0, on.turned), (on.at[0], on.at[1], 0.0))
+    return [*placed, *(item for item in items if item.name != own.name)]
+
+
+def patch_on(load: MoveLoad, on: OnPallet, own: Weighted | None = None, *, everything: bool) -> Patch:
     """Centre of gravity with its patch, from the middle of the pallet and over its deck. [m]
 
     Parameters
     ----------
     load : MoveLoad
     on : OnPallet
+    own : Weighted or None
+        As in `items_on`.
     everything : bool
         With packing and pallet, as the forks get it; otherwise the piece with its fluid.
 
@@ -58,15 +81,7 @@ def patch_on(load: MoveLoad, on: OnPallet, *, everything: bool) -> Patch:
     UnknownMassError, StaticsError
         A mass or a place is missing; the message names it.
     """
-    items: list[Weighted] = []
-    for item in load.weighted():
-        box = None
-        if item.within is not None:
-            (ax, ay, az), (bx, by, bz) = item.within
-            corners = [on.place((x, y, z)) for x in (ax, bx) for y in (ay, by) for z in (az, bz)]
-            low, high = (tuple(pick(c[i] for c in corners) for i in range(3)) for pick in (min, max))
-            box = (low[0], low[1], low[2]), (high[0], high[1], high[2])
-        items.append(Weighted(item.name, item.amount, on.place(item.at) if item.at else None, box))
+    items = items_on(load, on, own)
     if everything:
         items += _round_it(load, items)
     return centre_patch(items)

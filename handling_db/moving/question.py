@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
 from handling_db.carrying.pallets import Gross
 from handling_db.errors import UnknownNameError
 from handling_db.lifting.load import Assumed
-from handling_db.mechanics.centre_patch import Patch
+from handling_db.lifting.set_down import by_its_shape
+from handling_db.mechanics.centre_patch import Patch, Weighted
 from handling_db.moving.figures import TransportTieFigure
 from handling_db.moving.load import MoveError, MoveLoad, component_load, lift_load
 from handling_db.moving.place import OnPallet, patch_on
@@ -22,7 +23,7 @@ from handling_db.records.collection import Collection
 from handling_db.records.kinds.job import Job
 from handling_db.records.kinds.packing import Packing
 from handling_db.records.kinds.pallet import Pallet
-from handling_db.records.kinds.workplace import Mover, Shop
+from handling_db.records.kinds.workplace import Fixture, Mover, Shop
 from handling_db.records.parts.premises import FloorArea, Route
 from handling_db.records.parts.texts import State
 from handling_db.records.parts.three_valued import listed
@@ -39,12 +40,14 @@ class MoveQuestion:
     state : State, optional
         For a component only; a lift group says itself what is trapped in it.
     build : mapping of parameter to text
-    packing, pallet, face, shop, route, job : str, optional
-        Ids. ``none`` for packing or pallet means without one.
+    packing, pallet, fixture, face, shop, route, job : str, optional
+        Ids. ``none`` for packing, pallet or fixture means without one.
     lift_height : float, optional
         Highest fork height of the move. [m]
     carried_at : float, optional
         Height of its underside while it moves. [m]
+    push_at : float, optional
+        Height of a level push over what it stands on. [m]
     slope : float, optional
         Of the floor or ramp; otherwise the steepest that the route records. [rad]
     assumed : mapping of component id to (low, high)
@@ -56,12 +59,14 @@ class MoveQuestion:
     build: Mapping[str, str] | None = None
     packing: str | None = None
     pallet: str | None = None
+    fixture: str | None = None
     face: str | None = None
     shop: str | None = None
     route: str | None = None
     job: str | None = None
     lift_height: float | None = None
     carried_at: float | None = None
+    push_at: float | None = None
     slope: float | None = None
     assumed: Mapping[str, tuple[Fraction, Fraction]] | None = None
 
@@ -76,6 +81,7 @@ class Gathered:
         self.job: Job | None = wanted(collection, "job", question.job)
         self.packing: Packing | None = self._packing()
         self.pallet: Pallet | None = self._pallet()
+        self.fixture: Fixture | None = self._fixture()
         self.shop: Shop | None = self._shop()
         assumed: Assumed | None = question.assumed
         if self.kind == "lift group":
@@ -140,6 +146,27 @@ class Gathered:
         found: Pallet | None = wanted(self.collection, "pallet", code)
         return found
 
+    def _fixture(self) -> Fixture | None:
+        """The stand it is set on: as asked; else, off a pallet, as the lift group says."""
+        asked = self.question.fixture
+        if asked is None and self.kind == "lift group" and self.pallet is None:
+            down = self.collection.lift_groups[self.question.what].set_down
+            asked = down.fixture if down else None
+        found: Fixture | None = wanted(self.collection, "fixture", None if asked == "none" else asked)
+        return found
+
+    def piece_at(self) -> tuple[float, float] | None:
+        """Where the middle of the face stands on its stand, as the lift group records it. [m]"""
+        down = self.collection.lift_groups[self.question.what].set_down if self.kind == "lift group" else None
+        if down is None or down.piece_at is None or self.fixture is None or down.fixture != self.fixture.id:
+            return None
+        return float(down.piece_at[0].base), float(down.piece_at[1].base)
+
+    def own(self, on: OnPallet) -> Weighted | None:
+        """A single piece without a recorded centre, over the face it stands on, by its shape. [m]"""
+        x, y = ([point[axis] for point in on.landed.outline] for axis in (0, 1))
+        return by_its_shape(self.collection, self.load.mass, (max(x) - min(x), max(y) - min(y)))
+
     def _shop(self) -> Shop | None:
         asked = self.question.shop
         if asked is None:
@@ -195,7 +222,9 @@ class Gathered:
             )
             return None, f"which face it stands on is not known; {which}."
         try:
-            return on_pallet(self.load, self.face), ""
+            on = on_pallet(self.load, self.face)
+            at = self.piece_at()
+            return (on if at is None else replace(on, at=at)), ""
         except StaticsError as error:
             return None, str(error)
 
@@ -204,7 +233,7 @@ class Gathered:
         if on is None:
             return None
         try:
-            return patch_on(self.load, on, everything=everything)
+            return patch_on(self.load, on, self.own(on), everything=everything)
         except StaticsError as error:
             return str(error)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from handling_db.carrying.checks import MovingInputError
 from handling_db.carrying.demand import Demand, against_rating
@@ -12,6 +13,7 @@ from handling_db.carrying.marks import HandlingMarks, PackageFacts, handling_mar
 from handling_db.carrying.pallets import Distribution, Gross, rated_for, stacking
 from handling_db.carrying.way import Opening, along_the_way
 from handling_db.mechanics.centre_patch import Patch
+from handling_db.mechanics.tipping import Flat
 from handling_db.moving.figures import FloorFigure, FootFigure, PalletFigure, PassageFigure, WayFigure
 from handling_db.moving.trucks import beside, kilograms, metres
 from handling_db.quantities.quantity import Quantity
@@ -62,28 +64,37 @@ def _kg(mass: object) -> float | None:
     return float(mass.base) if isinstance(mass, Quantity) else None
 
 
-def feet_figures(
-    feet: Feet | None, patch: Patch | None, gross: Demand, limit: float | None
-) -> tuple[tuple[FootFigure, ...], tuple[str, ...]]:
+@dataclass(frozen=True, slots=True)
+class OnFeet:
+    """What it stands on: where the feet are, how large one is, and what stands on them. [m, m2, kg]"""
+
+    spots: tuple[Flat, ...]
+    area: float | None
+    patch: Patch | None
+    load: Demand
+
+
+def feet_of(feet: Feet, patch: Patch | None, load: Demand) -> OnFeet:
+    """Recorded feet of a pallet or stand with what stands on them, from their middle."""
+    area = float(feet.length.base * feet.width.base) if feet.length and feet.width else None
+    return OnFeet(tuple((float(x.base), float(y.base)) for x, y in feet.at), area, patch, load)
+
+
+def feet_figures(on: OnFeet | None, limit: float | None) -> tuple[tuple[FootFigure, ...], tuple[str, ...]]:
     """Shares per foot of a pallet or stand with the centre off the middle, and what is to be said of them.
 
     Parameters
     ----------
-    feet : Feet or None
-    patch : Patch or None
-        Centre of gravity of everything on the feet, from their middle. [m]
-    gross : Demand
-        [kg]
+    on : OnFeet or None
     limit : float or None
         The lowest limit per point of the floors on the way. [kg]
     """
-    if feet is None:
+    if on is None:
         return (), ("What touches the floor is not recorded: no load per foot.",)
+    patch, spots, area, gross = on.patch, on.spots, on.area, on.load
     if patch is None:
         return (), ("The centre of gravity is not known: no load per foot.",)
-    spots = [(float(x.base), float(y.base)) for x, y in feet.at]
     half = patch.half_widths
-    area = float(feet.length.base * feet.width.base) if feet.length and feet.width else None
     try:
         shares = foot_shares(spots, (patch.at[0], patch.at[1]), patch=(half[0], half[1]))
         loads = point_loads(shares, gross, foot_area=area, limit_kg=limit)

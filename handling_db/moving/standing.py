@@ -6,18 +6,23 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from handling_db.lifting.set_down import feet_outline
 from handling_db.mechanics.centre_patch import Patch
-from handling_db.mechanics.tipping import EdgeOfFace, Flat, Standing, stand
-from handling_db.mechanics.vectors import Placement
-from handling_db.moving.faces import land, opposite, room_words, towards
+from handling_db.mechanics.on_stand import WayToTip
+from handling_db.mechanics.tipping import EdgeOfFace, Flat, stand
+from handling_db.mechanics.vectors import Placement, apply, compose, rotation
+from handling_db.moving.faces import RoomSides, land
 from handling_db.moving.figures import StandEdge, StandFigure
 from handling_db.moving.load import MoveError, MoveLoad
-from handling_db.moving.place import OnPallet, patch_on
+from handling_db.moving.place import OnPallet
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.pallet import Pallet
+from handling_db.records.kinds.workplace import Fixture
 from handling_db.records.parts.attitude import SetDownFace
+from handling_db.records.parts.pick_point import vector_of
 from handling_db.records.parts.three_valued import listed
+from handling_db.records.sides import SideNames
 
 STATIC_ONLY = "Static figures: braking, bumps, soft ground and oil that runs come on top and are not in them."
 NOT_TIED = "As one body only if the piece is tied to its pallet; untied it goes over on its own face first."
@@ -88,17 +93,19 @@ def on_pallet(load: MoveLoad, here: FaceHere) -> OnPallet:
     return OnPallet(land(here.face, here.frame), turned, at)
 
 
-def words_on(collection: Collection, load: MoveLoad, on: OnPallet) -> tuple[str, str, str]:
-    """What x, y and z of the pallet are on the piece, as it is installed: ``right``, ``up``, ``rearward``."""
-    datum = collection.components[load.root].datum
-    x, y, z = room_words(on.landed.turn, datum)
-    steps = round(on.turned / (math.pi / 2)) % 4
-    turned = {0: (x, y), 1: (opposite(y), x), 2: (opposite(x), opposite(y)), 3: (y, opposite(x))}[steps]
-    return turned[0], turned[1], z
+def sides_on(collection: Collection, load: MoveLoad, on: OnPallet) -> RoomSides:
+    """What the sides around the piece are called as it lies on its pallet."""
+    faces = [
+        (here.face.name, apply(here.frame.turn, vector_of(here.face.square_to)))
+        for here in faces_of(collection, load)
+        if here.face.square_to is not None
+    ]
+    turn = compose(rotation(0.0, 0.0, on.turned), on.landed.turn)
+    return RoomSides(SideNames(collection.components[load.root], faces), turn)
 
 
 def on_its_face(
-    load: MoveLoad, here: FaceHere, on: OnPallet, words: tuple[str, str], slope: float
+    load: MoveLoad, here: FaceHere, on: OnPallet, sides: RoomSides, way: WayToTip, slope: float
 ) -> StandFigure:
     """The piece with its fluid on its own face. [rad]"""
     says: list[str] = []
@@ -108,23 +115,8 @@ def on_its_face(
         says.append(f"Whether it may rest on {here.face.name} is not recorded.")
     if here.face.remark:
         says.append(here.face.remark)
-    try:
-        patch: Patch | None = patch_on(load, on, everything=False)
-        why = ""
-    except StaticsError as error:
-        patch, why = None, str(error)
-    return _figure(
-        f"{load.name} on its {here.face.name}",
-        here.face,
-        on.outline(),
-        on.landed.radius is not None,
-        patch,
-        0.0,
-        words,
-        slope,
-        why,
-        tuple(says),
-    )
+    what = f"{load.name} on its {here.face.name}"
+    return _figure(what, here.face, on, sides, way, slope, tuple(says))
 
 
 def on_the_floor(
@@ -133,7 +125,7 @@ def on_the_floor(
     pallet: Pallet,
     whole: Patch | None,
     why: str,
-    words: tuple[str, str],
+    sides: RoomSides,
     slope: float,
 ) -> StandFigure:
     """Piece and pallet as one body on the floor. [rad]"""
@@ -143,76 +135,76 @@ def on_the_floor(
         why = f"the height of the deck of {pallet.name} is not recorded."
     if outline is None and not why:
         why = f"the size of {pallet.name} is not recorded."
-    return _figure(
-        f"{load.name} and {pallet.name} as one body on the floor",
-        here.face,
-        outline or (),
-        False,
-        whole,
-        deck or 0.0,
-        words,
-        slope,
-        why,
-        (NOT_TIED,),
-    )
+    way = WayToTip("stand", None, None, why)
+    if whole is not None and outline is not None and deck is not None and not why:
+        height = whole.at[2] + deck
+        try:
+            half = whole.half_widths
+            standing = stand(outline, (whole.at[0], whole.at[1]), height, patch=half, slope=slope)
+            way = WayToTip("stand", standing, height, "")
+        except StaticsError as error:
+            way = WayToTip("stand", None, height, str(error))
+    what = f"{load.name} and {pallet.name} as one body on the floor"
+    return _figure(what, here.face, outline or (), sides, way, slope, (NOT_TIED,), of=PALLET)
+
+
+def on_its_stand(
+    load: MoveLoad, here: FaceHere, fixture: Fixture, sides: RoomSides, way: WayToTip, slope: float
+) -> StandFigure:
+    """Piece and stand as one body on the floor. [rad]"""
+    what = f"{load.name} and {fixture.name} as one body on the floor"
+    outline = feet_outline(fixture.feet) if fixture.feet is not None else ()
+    return _figure(what, here.face, outline, sides, way, slope, (), of=STAND)
 
 
 def pallet_outline(pallet: Pallet) -> tuple[Flat, ...] | None:
     """What touches the floor: the outer corners of the feet, else the footprint. [m]"""
     if pallet.feet is not None:
-        half = (
-            float(pallet.feet.length.base) / 2 if pallet.feet.length else 0.0,
-            float(pallet.feet.width.base) / 2 if pallet.feet.width else 0.0,
-        )
-        spots = [(float(x.base), float(y.base)) for x, y in pallet.feet.at]
-        return tuple(
-            (x + sx * half[0], y + sy * half[1]) for x, y in spots for sx in (-1.0, 1.0) for sy in (-1.0, 1.0)
-        )
+        return feet_outline(pallet.feet)
     if pallet.length is None or pallet.width is None:
         return None
     x, y = float(pallet.length.base) / 2, float(pallet.width.base) / 2
     return (-x, -y), (x, -y), (x, y), (-x, y)
 
 
+# What an edge belongs to: sides of a pallet or stand are named by its own x and y, then by the piece.
+PIECE, PALLET, STAND = "", "the pallet", "the stand"
+
+
 def _figure(
     what: str,
     face: SetDownFace,
-    outline: tuple[Flat, ...],
-    is_round: bool,
-    patch: Patch | None,
-    deck: float,
-    words: tuple[str, str],
+    on: OnPallet | Sequence[Flat],
+    sides: RoomSides,
+    way: WayToTip,
     slope: float,
-    why: str,
     says: tuple[str, ...],
+    *,
+    of: str = PIECE,
 ) -> StandFigure:
-    standing: Standing | None = None
-    if patch is not None and not why:
-        try:
-            half = patch.half_widths
-            standing = stand(outline, (patch.at[0], patch.at[1]), patch.at[2] + deck, patch=half, slope=slope)
-        except StaticsError as error:
-            why = str(error)
+    outline = on.outline() if isinstance(on, OnPallet) else tuple(on)
+    is_round = isinstance(on, OnPallet) and on.landed.radius is not None
+    standing = way.standing
     edges: tuple[StandEdge, ...] = ()
     weakest: StandEdge | None = None
     if standing is not None:
-        weakest = _edge(standing.weakest, words)
+        weakest = _edge(standing.weakest, sides, of)
         shown = _told_apart(standing.edges) if is_round else standing.edges
-        edges = tuple(_edge(edge, words) for edge in shown)
+        edges = tuple(_edge(edge, sides, of) for edge in shown)
     return StandFigure(
         what=what,
         face=face.id,
         face_name=face.name,
         may_rest={"yes": "yes", "no": "no"}.get(face.may_rest or "", "nobody looked"),
         on=face.on or "",
-        outline=standing.polygon if standing else tuple(outline),
+        outline=standing.polygon if standing else outline,
         round=is_round,
-        height_m=None if patch is None else patch.at[2] + deck,
-        height_high_m=None if patch is None else patch.high[2] + deck,
+        height_m=way.height_m,
+        height_high_m=standing.height_m if standing else way.height_m,
         slope=math.degrees(slope),
         weakest=weakest,
         edges=edges,
-        no_figures=why,
+        no_figures=way.why_not,
         says=(*says, STATIC_ONLY),
     )
 
@@ -222,9 +214,15 @@ def _outward(edge: EdgeOfFace) -> Flat:
     return (edge.end[1] - edge.start[1]) / size, (edge.start[0] - edge.end[0]) / size
 
 
-def _edge(edge: EdgeOfFace, words: tuple[str, str]) -> StandEdge:
+def _edge(edge: EdgeOfFace, sides: RoomSides, of: str) -> StandEdge:
+    out = _outward(edge)
+    words = sides.towards(out)
+    if of:
+        x, y = out
+        axis = "x" if abs(x) >= abs(y) else "y"
+        words = f"{'high' if (x if axis == 'x' else y) > 0 else 'low'} {axis} of {of}, {words}"
     return StandEdge(
-        towards=towards(_outward(edge), *words),
+        towards=words,
         start=edge.start,
         end=edge.end,
         base_m=edge.base_m,

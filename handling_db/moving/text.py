@@ -26,7 +26,7 @@ def move_text(a: MoveAnswer, first: str = "kg") -> str:
         lines += [f"    {text}" for text in words.truck_lines(truck, first=first)]
         lines += [f"    {text}" for text in words.own_says(truck.says, a)]
     lines += ["", "Standing"]
-    lines += stand_lines(a)
+    lines += stand_lines(a, first)
     if a.pallet:
         p = a.pallet
         lines += ["", f"Pallet: {p.name}, load spread: {p.spread}"]
@@ -35,10 +35,7 @@ def move_text(a: MoveAnswer, first: str = "kg") -> str:
         lines += [f"  {text}" for text in words.own_says(p.says, a)]
     if a.feet or a.feet_words:
         lines += ["", "Feet"]
-        for foot in a.feet:
-            most = "no upper figure" if foot.highest_kg is None else f"up to {foot.highest_kg:.0f} kg"
-            pressure = "" if foot.pressure_kpa is None else f", {foot.pressure_kpa:.0f} kPa"
-            lines.append(f"  at {foot.at[0] * 1000:.0f}, {foot.at[1] * 1000:.0f} mm: {most}{pressure}")
+        lines += [f"  {words.foot_words(foot, first=first)}" for foot in a.feet]
         lines += [f"  {text}" for text in words.own_says(a.feet_words, a)]
     for floor in a.floors:
         lines += ["", f"Floor: {floor.name}"]
@@ -62,12 +59,13 @@ def move_text(a: MoveAnswer, first: str = "kg") -> str:
     return "\n".join(lines)
 
 
-def stand_lines(a: MoveAnswer) -> list[str]:
+def stand_lines(a: MoveAnswer, first: str = "kg") -> list[str]:
     """How it stands, edge by edge."""
     lines = []
     for stand in a.standing:
         lines.append(f"  {words.stand_words(stand)}")
         lines += [f"    {text}" for text in words.told_edges(stand)[1:]]
+        lines += [f"    {text}" for text in words.push_lines(stand, first=first)]
         lines += [f"    {text}" for text in words.own_says(stand.says, a)]
     if not a.standing:
         lines.append(f"  {a.no_centre or 'no face is known to stand on'}")
@@ -75,7 +73,13 @@ def stand_lines(a: MoveAnswer) -> list[str]:
     return lines
 
 
+def _feet(a: MoveAnswer, first: str) -> list[str]:
+    """Loads per foot, where it stands on feet."""
+    return [f"  {words.foot_words(foot, first=first)}" for foot in a.feet]
+
+
 def stand_text(a: MoveAnswer, first: str = "kg") -> str:
     """How it stands as lines of text, what is not known after it."""
-    lines = [f"{a.name} ({a.id})", *stand_lines(a), "", words.gross_words(a, first=first), ""]
+    lines = [f"{a.name} ({a.id})", *stand_lines(a, first), *_feet(a, first)]
+    lines += ["", words.gross_words(a, first=first), ""]
     return "\n".join([*lines, "Not known", *(f"  {text}" for text in a.not_known), "", *a.cautions])

@@ -9,8 +9,6 @@ from handling_db.lifting.asked import assumed_ranges, metres, radians, settings
 from handling_db.moving.question import MoveQuestion
 from handling_db.records.parts.texts import STATES
 
-IDS = ("packing", "pallet", "face", "shop", "route", "job")
-
 
 def read_question(
     what: str, texts: Mapping[str, str | None], *, sets: Sequence[str] = (), assume: Sequence[str] = ()
@@ -22,8 +20,8 @@ def read_question(
     what : str
         Id of a lift group or a component.
     texts : mapping
-        state, packing, pallet, face, shop, route, job, lift_height, carried_at, slope; what is left out or
-        empty is not asked.
+        state, packing, pallet, fixture, face, shop, route, job, lift_height, carried_at, push_at, slope; what
+        is left out or empty is not asked.
     sets, assume : sequence of str
         ``discs=12``; ``auxiliary-drive=19 kg to 25 kg``.
 
@@ -40,9 +38,16 @@ def read_question(
         what=what,
         state=state,
         build=settings(sets),
-        **{name: given.get(name) for name in IDS},
+        packing=given.get("packing"),
+        pallet=given.get("pallet"),
+        fixture=given.get("fixture"),
+        face=given.get("face"),
+        shop=given.get("shop"),
+        route=given.get("route"),
+        job=given.get("job"),
         lift_height=metres(given.get("lift_height"), "lift height"),
         carried_at=metres(given.get("carried_at"), "carried at"),
+        push_at=metres(given.get("push_at"), "push at"),
         slope=radians(given.get("slope"), "slope"),
         assumed=assumed_ranges(assume),
     )

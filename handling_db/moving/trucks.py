@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from handling_db.carrying.axles import AxleLoads, axle_loads
 from handling_db.carrying.checks import PLATE_GOVERNS, MovingInputError, mm
 from handling_db.carrying.demand import Comparison, Demand, against_rating
 from handling_db.carrying.fork_entry import SIDES, Entry, Side, entry
@@ -158,7 +159,9 @@ def beside_truck(load: ForkLoad, mover: Mover, lift_height: float | None) -> tup
         sides, why = (), str(error)
     for one, _ in sides:
         figures = _figures(load, mover, one.load_centre_high, lift_height, None, None)
-        found.append(_truck(mover, figures, one.side, (*_sideways(load, one, mover), *one.cautions)))
+        axles, missing = _axles(load, mover, one.load_centre_high, 0.0)
+        says = (*_sideways(load, one, mover), *missing, *one.cautions)
+        found.append(replace(_truck(mover, figures, one.side, says), axles=axles))
     if not sides:
         bare = against_rating(load.gross, "rated capacity alone", kilograms(mover.rated), "plate governs")
         says = (f"{why[0].upper()}{why[1:].rstrip('.')}.", *bare.cautions, PLATE_GOVERNS)
@@ -177,8 +180,40 @@ def beside_truck(load: ForkLoad, mover: Mover, lift_height: float | None) -> tup
             found.append(figure)
             continue
         figures = _figures(load, mover, reach, lift_height, attachment.name, kilograms(attachment.own_mass))
-        found.append(_truck(mover, figures, "", ()))
+        own = kilograms(attachment.own_mass)
+        axles, missing = _axles(load, mover, reach, own)
+        found.append(replace(_truck(mover, figures, "", missing), axles=axles))
     return tuple(found)
+
+
+def _axles(
+    load: ForkLoad, mover: Mover, load_centre: float, attachment_kg: float | None
+) -> tuple[AxleLoads | None, tuple[str, ...]]:
+    """What the axles carry; an attachment counts as load as far out as the load."""
+    axle = metres(mover.axle_to_fork_face)
+    there = {
+        "own mass": mover.own_mass is not None,
+        "wheelbase": mover.wheelbase is not None,
+        "centre behind front axle": mover.centre_behind_front_axle is not None,
+        "axle to fork face": axle is not None,
+        "mass of the attachment": attachment_kg is not None,
+    }
+    missing = [name for name, known in there.items() if not known]
+    if missing:
+        return None, (f"What its axles carry is not known: {', '.join(missing)} not recorded.",)
+    if load.gross.high_kg is None:
+        return None, ("What its axles carry is not known: the load has no upper figure.",)
+    try:
+        axles = axle_loads(
+            truck_kg=kilograms(mover.own_mass),
+            wheelbase=metres(mover.wheelbase),
+            centre_behind_front_axle=metres(mover.centre_behind_front_axle),
+            load_kg=load.gross.high_kg + (attachment_kg or 0.0),
+            load_ahead=(axle or 0.0) + load_centre,
+        )
+    except MovingInputError as error:
+        return None, (str(error),)
+    return axles, ()
 
 
 def _figures(

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import ROUND_FLOOR
+from decimal import ROUND_CEILING, ROUND_FLOOR
 
+from handling_db.carrying.axles import AxleLoads
 from handling_db.lifting.figures import Load
 from handling_db.moving.figures import (
     Beside,
     DockFigure,
     EntryFigure,
     FloorFigure,
+    FootFigure,
     MassLine,
     MoveAnswer,
     PlanCentre,
@@ -162,6 +164,48 @@ def stand_words(stand: StandFigure) -> str:
     return f"{stand.what}: centre of gravity {mm(stand.height_m)} up; {told_edges(stand)[0]}"
 
 
+def push_lines(stand: StandFigure, *, first: str = "kg") -> tuple[str, ...]:
+    """What a level push does first, where one was asked about."""
+    push = stand.push
+    if push is None:
+        return ()
+    tips = pair(push.tips_kg, 1.0, first=first, rounding=ROUND_FLOOR)
+    line = f"pushed level at {mm(push.height_m)}: tips at {tips}"
+    if push.slides_kg is not None:
+        low, high = push.slides_kg
+        slides = pair(low, 1.0, first=first, rounding=ROUND_FLOOR)
+        if high is not None:
+            slides = span(low, high, first=first)
+        line += f", slides at {slides}: {push.first}{'' if push.first == 'may do either' else ' first'}"
+    above = f"it tips first where friction is above {push.tips_first_above:.2f}, and slides first below"
+    return (line, above)
+
+
+def foot_words(foot: FootFigure, *, first: str = "kg") -> str:
+    """What one foot puts on the floor, rounded up."""
+    at = f"foot at {foot.at[0] * 1000:.0f}, {foot.at[1] * 1000:.0f} mm"
+    pressure = "" if foot.pressure_kpa is None else f", {foot.pressure_kpa:.0f} kPa"
+    if foot.highest_kg is None:
+        least = pair(foot.at_least_kg, 1.0, first=first, rounding=ROUND_FLOOR)
+        return f"{at}: at least {least}, no upper figure"
+    return f"{at}: up to {planning_text(foot.highest_kg, first=first)}{pressure}"
+
+
+def axle_words(axles: AxleLoads, *, first: str = "kg") -> str:
+    """What the axles of a truck carry with the load, and the load that tips it forward."""
+    front = pair(axles.front_kg, 10.0, first=first, rounding=ROUND_CEILING)
+    tips = pair(axles.tips_at_kg, 10.0, first=first, rounding=ROUND_FLOOR)
+    if axles.rear_kg <= 0.0:
+        return f"TIPS FORWARD: the rear axle leaves the floor; a load of {tips} at this distance is enough"
+    rear = pair(axles.rear_kg, 10.0, first=first, rounding=ROUND_FLOOR)
+    empty = pair(axles.rear_empty_kg, 10.0, first=first)
+    return (
+        f"rear axle keeps {rear} of {empty}, front axle up to {front}; standing still it tips forward at "
+        f"{tips} "
+        "at this distance: that is no capacity"
+    )
+
+
 def side_words(side: str, centre: PlanCentre | None) -> str:
     """``low x (left)``: an entry side of the pallet, and where that is on the piece as installed."""
     if centre is None:
@@ -241,6 +285,8 @@ def truck_lines(truck: TruckFigure, *, first: str = "kg") -> tuple[str, ...]:
     if truck.look_up_m is not None:
         lines.append(f"look up on the data plate at a load centre of {mm(truck.look_up_m)}")
     lines += [f"{beside.what}: {beside_words(beside, first=first)}" for beside in truck.beside]
+    if truck.axles is not None:
+        lines.append(axle_words(truck.axles, first=first))
     if truck.attachment and truck.moments:
         shown = " / ".join(pair(kg, 10.0, first=first) for _, kg in truck.moments)
         lines.append(f"by moment, bare forks, sanity figures only: {shown}, less {truck.attachment}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from handling_db.records.kinds.component import Component
+from handling_db.records.parts.common import opposite_direction
 
 Vector = tuple[float, float, float]
 
@@ -16,14 +17,6 @@ _SIDES = {
     "right": "right side",
     "up": "top",
     "down": "underside",
-}
-_OPPOSITE = {
-    "forward": "rearward",
-    "rearward": "forward",
-    "left": "right",
-    "right": "left",
-    "up": "down",
-    "down": "up",
 }
 _AXES: Mapping[str, Vector] = {
     "x": (1.0, 0.0, 0.0),
@@ -56,19 +49,38 @@ class SideNames:
                 if along > 0.999 and axis not in recorded:
                     recorded[axis] = f"the {name.removeprefix('the ')}"
         self._names.update(recorded)
+        self._plain = {axis: recorded.get(axis) or _word(component, axis) for axis in _AXES}
+        self._up = next((axis for axis in _AXES if _word(component, axis).lower() == "up"), None)
 
-    def axis(self, axis: str) -> str:
-        """``its underside as installed``, or the recorded name of the side ``-z``."""
-        return self._names[axis]
+    @property
+    def up(self) -> Vector | None:
+        """The direction that is up as installed; None where the datum does not say."""
+        return None if self._up is None else _AXES[self._up]
 
-    def towards(self, direction: Vector) -> str:
+    def axis(self, axis: str, *, upright: bool = False) -> str:
+        """``its underside as installed``, or the recorded name of the side ``-z``.
+
+        Upright, as it is installed, ``left`` says the same shorter.
+        """
+        return self._plain[axis] if upright else self._names[axis]
+
+    def towards(self, direction: Vector, *, upright: bool = False) -> str:
         """The side that a direction looks to; two with "and" where it lies between them."""
         size = sum(value * value for value in direction) ** 0.5 or 1.0
         found = []
         for value, axis in sorted(zip(direction, "xyz", strict=True), key=lambda pair: -abs(pair[0])):
             if abs(value) > _SEEN * size:
-                found.append(self.axis(axis if value > 0 else f"-{axis}"))
+                found.append(self.axis(axis if value > 0 else f"-{axis}", upright=upright))
         return " and ".join(found)
+
+
+def _word(component: Component, axis: str) -> str:
+    """The word of the datum for a direction, or its opposite; the axis itself without one."""
+    datum, letter = component.datum, axis.removeprefix("-")
+    if datum is None:
+        return axis
+    word = {"x": datum.x, "y": datum.y, "z": datum.z}[letter]
+    return word if axis == letter else opposite_direction(word)
 
 
 def _installed(component: Component, axis: str) -> str:
@@ -79,8 +91,8 @@ def _installed(component: Component, axis: str) -> str:
     word = {"x": datum.x, "y": datum.y, "z": datum.z}[letter]
     if axis == letter:
         return _named(word)
-    other = _OPPOSITE.get(word.lower())
-    return _named(other) if other else f"its side away from {word}"
+    other = opposite_direction(word)
+    return _named(other) if other.lower() in _SIDES else f"its side {other}"
 
 
 def _named(word: str) -> str:

@@ -24,7 +24,8 @@ from handling_db.web.plan_view import plan_view
 from handling_db.web.site import ask, decode, problem, today
 
 _TEXTS = (
-    "state", "packing", "pallet", "face", "shop", "route", "job", "lift_height", "carried_at", "slope",
+    "state", "packing", "pallet", "fixture", "face", "shop", "route", "job", "lift_height", "carried_at",
+    "push_at", "slope",
 )  # fmt: skip
 _MOST = 20
 _NUMBERS = ("horizontal", "vertical", "travel", "asymmetry", "per_minute")

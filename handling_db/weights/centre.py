@@ -14,7 +14,7 @@ from handling_db.mechanics.vectors import IDENTITY, Matrix, Vector
 from handling_db.mechanics.vectors import rotation as turned_by
 from handling_db.records.parts.common import Turned
 from handling_db.records.parts.texts import Point as PointText
-from handling_db.weights.own_centre import at_datum, own_centre
+from handling_db.weights.own_centre import own_centre
 from handling_db.weights.totals import Basis, Totals
 from handling_db.weights.tree import Use
 
@@ -31,14 +31,11 @@ class Centre:
         Something below has no mass: this is the centre of the rest, and the true one lies elsewhere.
     no_place : tuple of component ids
         Known masses whose place nobody recorded.
-    at_datum : tuple of component ids
-        Single pieces whose own centre nobody recorded, taken at their datum.
     """
 
     at: Vector | None
     known_part_only: bool
     no_place: tuple[str, ...]
-    at_datum: tuple[str, ...] = ()
 
 
 @dataclass(slots=True)
@@ -51,7 +48,6 @@ class _Moment:
     z: float = 0.0
     no_place: tuple[str, ...] = ()
     partial: bool = False
-    at_datum: tuple[str, ...] = ()
 
 
 def centres(totals: Totals, below: int | None = None) -> dict[int, Centre]:
@@ -92,8 +88,7 @@ def _moment(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
     x, y, z = own_centre(component, totals.tree.nodes[node][1], totals.collection.materials)
     if any(math.isnan(v) for v in (x, y, z)):
         return _Moment(mass, no_place=(code,))
-    named = (code,) if mass > 0.0 and component.fluid is None and at_datum(component) else ()
-    return _Moment(mass, mass * x, mass * y, mass * z, at_datum=named)
+    return _Moment(mass, mass * x, mass * y, mass * z)
 
 
 def _add(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
@@ -101,7 +96,6 @@ def _add(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
     listed = totals.collection.components[code].parts_listed
     out = _Moment(partial=listed != "all" or node in totals.tree.broken)
     missing: list[str] = []
-    datum: dict[str, None] = {}
     for use in totals.tree.uses[node]:
         child = totals.tree.component(use.child)
         if child in totals.without:
@@ -109,7 +103,6 @@ def _add(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
         part = moments[use.child]
         out.partial = out.partial or part.partial
         missing += [name for name in part.no_place if name not in missing]
-        datum.update(dict.fromkeys(part.at_datum))
         if part.mass == 0.0:
             continue
         out.mass += part.mass * float(use.quantity)
@@ -124,7 +117,6 @@ def _add(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
             out.y += each * (part.mass * at[1] + _dot(turn[1], part))
             out.z += each * (part.mass * at[2] + _dot(turn[2], part))
     out.no_place = tuple(missing)
-    out.at_datum = tuple(datum)
     return out
 
 
@@ -146,9 +138,9 @@ def _dot(row: Vector, part: _Moment) -> float:
 
 def _centre(moment: _Moment) -> Centre:
     if moment.no_place or moment.mass <= 0.0:
-        return Centre(None, moment.partial, moment.no_place, moment.at_datum)
+        return Centre(None, moment.partial, moment.no_place)
     at = (moment.x / moment.mass, moment.y / moment.mass, moment.z / moment.mass)
-    return Centre(at, moment.partial, (), moment.at_datum)
+    return Centre(at, moment.partial, ())
 
 
 def placements(use: Use) -> Iterable[tuple[Vector, Matrix]]:

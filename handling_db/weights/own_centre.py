@@ -88,3 +88,44 @@ def _turn(turned: Turned | None) -> tuple[Vector, Vector, Vector]:
     angles = (turned.roll, turned.pitch, turned.yaw) if turned else (None, None, None)
     roll, pitch, yaw = (math.radians(float(a.base)) if a and a.base is not None else 0.0 for a in angles)
     return turned_by(roll, pitch, yaw)
+
+
+ALIKE = 0.02  # part of a length: a face that differs by no more is taken as that side of the shape
+ALIKE_M = 0.002
+
+
+def over_face(extent: ShapeExtent, face: tuple[float, float]) -> tuple[Vector, Vector, Vector]:
+    """Where the centre of a shape may lie over a face that it stands on, by its size alone.
+
+    The face is the side of the shape's box that is as large; the length that is left stands upright.
+
+    Parameters
+    ----------
+    extent : ShapeExtent
+    face : (length, width)
+        Of the face, along the two directions of the floor. [m]
+
+    Returns
+    -------
+    best, low, high : Vector
+        From the middle of the face; z over it. Where no side is as large as the face, the height is anything
+        from the flattest to the tallest that the shape can stand. [m]
+    """
+    size = extent.size
+    below = [c - a for c, a in zip(extent.centre, extent.low, strict=True)]
+    above = [b - c for c, b in zip(extent.centre, extent.high, strict=True)]
+    found: list[tuple[float, float, float, float]] = []  # half of the play along x and y, lowest and highest
+    for x, y, up in ((0, 1, 2), (1, 0, 2), (0, 2, 1), (2, 0, 1), (1, 2, 0), (2, 1, 0)):
+        if _alike(size[x], face[0]) and _alike(size[y], face[1]):
+            play = [abs(above[axis] - below[axis]) / 2 for axis in (x, y)]
+            found.append((play[0], play[1], min(below[up], above[up]), max(below[up], above[up])))
+    if not found:
+        far = math.hypot(*(max(a, b) for a, b in zip(below, above, strict=True)))
+        found = [(0.0, 0.0, min(*below, *above), far)]
+    play_x, play_y = max(one[0] for one in found), max(one[1] for one in found)
+    low, high = min(one[2] for one in found), max(one[3] for one in found)
+    return (0.0, 0.0, (low + high) / 2), (-play_x, -play_y, low), (play_x, play_y, high)
+
+
+def _alike(one: float, other: float) -> bool:
+    return abs(one - other) <= max(ALIKE * other, ALIKE_M)

@@ -387,6 +387,15 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         SHAPED.format(diameter="150 mm"),
         SHAPED.format(diameter="75 mm"),
     ),
+    "shape-off-datum": (
+        Verdict.REMARK,
+        "Shaft: nothing says where its centre is, so it is taken at its datum; its shape is 430 mm long, and its "
+        "middle is 215 mm from where it starts;",
+        SHAPED.format(diameter="75 mm"),
+        SHAPED.format(diameter="75 mm").replace(
+            "  masses:", "  shape lies: {middle: [0 mm, 0 mm, 0 mm]}\n  masses:", 1
+        ),
+    ),
     "likely-quantity-slip": (
         Verdict.REMARK,
         "one count would bring its parts and 140 kg (Shop handbook) together: Left half 2 instead of 1.",

@@ -323,7 +323,7 @@ def test_stability_once_on_its_face(demo: Collection) -> None:
     assert answer.standing is not None
     assert answer.standing.centre_height_m == pytest.approx(0.331, abs=0.0005)
     assert answer.standing.weakest is not None
-    assert answer.standing.weakest.towards == "down"
+    assert answer.standing.weakest.towards == "the output side"
     # 39 degrees by the best place; the doubt of the drive takes something off.
     assert 38.0 <= answer.standing.weakest.tips_at < 39.0
 

@@ -9,10 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handling_db.mechanics.vectors import Placement, apply, cross, dot, rotation
-from handling_db.moving.faces import AROUND, land, opposite, room_words, towards
+from handling_db.moving.faces import AROUND, RoomSides, land
 from handling_db.quantities.amount import StaticsError
+from handling_db.records.kinds.component import Component
 from handling_db.records.parts.attitude import SetDownFace
-from handling_db.records.parts.common import Datum
+from handling_db.records.sides import SideNames
 
 WAYS = {"x": (1, 0, 0), "-x": (-1, 0, 0), "y": (0, 1, 0), "-y": (0, -1, 0), "z": (0, 0, 1), "-z": (0, 0, -1)}
 
@@ -68,11 +69,46 @@ def test_a_face_without_an_outline_gives_no_figures():
         land(bare, Placement())
 
 
-def test_words_follow_the_datum():
-    datum = Datum.model_validate({"at": "seat", "x": "rearward", "y": "right", "z": "up"})
-    assert room_words(land(face(), Placement()).turn, datum) == ("right", "up", "rearward")
-    assert room_words(land(face("x"), Placement()).turn, datum) == ("up", "right", "forward")
-    assert opposite("right") == "left"
-    assert opposite("x") == "-x"
-    assert towards((0.0, -1.0), "right", "up") == "down"
-    assert towards((0.7, 0.7), "right", "up") == "right and up"
+def unit_with(**more):
+    return Component.model_validate(
+        {
+            "component": "unit",
+            "name": "Unit",
+            "kind": "assembly",
+            "datum": {"at": "seat", "x": "rearward", "y": "right", "z": "up"},
+            **more,
+        }
+    )
+
+
+def test_a_turned_piece_is_never_described_by_up_or_down():
+    sides = RoomSides(SideNames(unit_with()), land(face(), Placement()).turn)
+
+    assert not sides.upright
+    assert sides.ends(0) == ("its left side as installed", "its right side as installed")
+    assert sides.ends(1) == ("its underside as installed", "its top as installed")
+    assert sides.towards((0.7, 0.7)) == "its right side as installed and its top as installed"
+
+
+def test_upright_the_plain_words_do():
+    sides = RoomSides(SideNames(unit_with()), land(face("-z"), Placement()).turn)
+
+    assert sides.upright
+    assert sides.ends(0) == ("forward", "rearward")
+
+
+def test_recorded_names_come_first_then_faces_then_the_datum():
+    names = SideNames(
+        unit_with(sides={"-z": "the output side"}), [("joint flange", (0, 1, 0)), ("sump", (0, 0, -1))]
+    )
+    sides = RoomSides(names, land(face(), Placement()).turn)
+
+    assert sides.ends(1) == ("the output side", "its top as installed")
+    assert sides.ends(0) == ("its left side as installed", "the joint flange")
+
+
+def test_without_a_datum_the_axes_name_the_sides():
+    bare = Component.model_validate({"component": "unit", "name": "Unit", "kind": "part"})
+    sides = RoomSides(SideNames(bare), land(face(), Placement()).turn)
+
+    assert sides.ends(1) == ("its -z side", "its +z side")

@@ -11,6 +11,7 @@ from handling_db.families.parameter import choice_values, value_text
 from handling_db.findings import Finding, Verdict
 from handling_db.quantities.display import span
 from handling_db.records.kinds.component import Component, Parameter
+from handling_db.weights.own_centre import at_datum, shape_extent
 from handling_db.weights.tree import unfold
 from handling_db.weights.witness import Witness, varies, witnesses
 
@@ -204,3 +205,37 @@ def _refused(
     new = [f for f in tree.faults if (f.component, f.index, f.message) not in seen]
     seen.update((f.component, f.index, f.message) for f in new)
     return f"{evidence.name(new[0].component)}: {new[0].message}" if new else ""
+
+
+FAR_M = 0.1  # how far the middle of a shape may be from the datum it is taken at before that is said
+
+
+def shape_off_datum(evidence: Evidence) -> Iterator[Finding]:
+    """A piece without a centre, taken at its datum, whose shape has its middle far from where it starts."""
+    collection = evidence.collection
+    for code, component in sorted(collection.components.items()):
+        if not at_datum(component) or not any(one.shape is not None for one in component.masses):
+            continue
+        try:
+            extent = shape_extent(component, build_of(component), collection.materials)
+        except BuildError:
+            continue  # said where the build is
+        if extent is None:
+            continue
+        middle = [(low + high) / 2 for low, high in zip(extent.low, extent.high, strict=True)]
+        off = max(abs(value) for value in middle)
+        if off <= FAR_M:
+            continue
+        index = next(i for i, one in enumerate(component.masses) if one.shape is not None)
+        yield Finding(
+            "shape-off-datum",
+            Verdict.REMARK,
+            code,
+            f"{evidence.name(code)}: nothing says where its centre is, so it is taken at its datum; its "
+            f"shape is "
+            f"{1000 * max(extent.size):.0f} mm long, and its middle is {1000 * off:.0f} mm from where it "
+            f"starts;",
+            "write 'shape lies' (its 'middle', or 'at' where it starts), or 'centre'.",
+            evidence.place("component", code, "masses", index, "shape"),
+            field_text(("masses", index, "shape")),
+        )

@@ -8,7 +8,7 @@ from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, Question, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer, Load, SetDownFigure, TieFigure
 from handling_db.lifting.notices import ordered
-from handling_db.lifting.set_down import faces_of, on_face
+from handling_db.lifting.set_down import on_face
 from handling_db.lifting.ties import joint_figures
 from handling_db.lifting.turn.figures import HoldFigure, TurnAnswer, TurnStep
 from handling_db.lifting.turn.joint import joint_in_turn
@@ -229,9 +229,7 @@ def _open_words(turn: Turn) -> tuple[Notice, ...]:
 def _standing(case: Case, turn: Turn) -> SetDownFigure | None:
     if turn.rests_on is None:
         return None
-    faces = faces_of(case.collection, case.mass)
-    on = turn.on or "nobody looked"
-    return on_face(case.collection, faces, turn.rests_on, case.mass.weighted(), case.group.root, on=on)
+    return on_face(case.collection, case.mass, turn.rests_on, on=turn.on or "nobody looked")
 
 
 def _all_ties(

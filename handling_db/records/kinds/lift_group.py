@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, model_validator
 
 from handling_db.records.parts.common import Answer, Fits
+from handling_db.records.parts.premises import FlatPoint
 from handling_db.records.parts.texts import (
     AngleText,
     Count,
@@ -130,6 +131,7 @@ class SetDown(Part):
     fixture: Id | None = None
     face: Id | None = None
     height: LengthText | None = None
+    piece_at: FlatPoint | None = None
     piece_below_points: LengthText | None = None
 
     @model_validator(mode="after")

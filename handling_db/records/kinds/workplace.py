@@ -6,10 +6,10 @@ import re
 from fractions import Fraction
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, PlainSerializer, PlainValidator, WithJsonSchema
+from pydantic import Field, PlainSerializer, PlainValidator, WithJsonSchema, model_validator
 
 from handling_db.records.parts.common import Answer
-from handling_db.records.parts.premises import Door, Feet, FloorArea, Route
+from handling_db.records.parts.premises import Door, Feet, FlatPoint, FloorArea, Route
 from handling_db.records.parts.texts import (
     AngleText,
     Date,
@@ -90,12 +90,16 @@ class Fixture(Part):
     kind: FixtureKind
     rated_load: MassText | None = None
     own_mass: MassText | None = None
+    plus_or_minus: MassText | None = None
     needed_by: tuple[NeededBy, ...] = ()
     faces: Line | None = None
     takes: tuple[TakesFace, ...] = ()
     overhang: LengthText | None = None
     height: LengthText | None = None
     feet: Feet | None = None
+    centre: tuple[LengthText, LengthText, LengthText] | None = None
+    bears: tuple[FlatPoint, ...] = ()
+    bears_radius: LengthText | None = None
     clearance: LengthText | None = None
     shop_made: Answer | None = None
     drawing: Line | None = None
@@ -108,6 +112,16 @@ class Fixture(Part):
     only_for: tuple[Id, ...] = ()
     used_instead: tuple[UsedInstead, ...] = ()
     remark: Text | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> Fixture:
+        if self.plus_or_minus is not None and self.own_mass is None:
+            raise ValueError("'plus or minus' goes with 'own mass'")
+        if self.bears and self.bears_radius is not None:
+            raise ValueError("give 'bears' (points) or 'bears radius' (a ring), not both")
+        if self.bears and len(self.bears) < 3:
+            raise ValueError("'bears' has three points or more; for two rails write their four ends")
+        return self
 
     @property
     def id(self) -> str:
@@ -183,11 +197,24 @@ class Mover(Part):
     fork_spread: LengthText | None = None
     fork_lowest: LengthText | None = None
     axle_to_fork_face: LengthText | None = None
+    wheelbase: LengthText | None = None
+    centre_behind_front_axle: LengthText | None = None
     lift_height: LengthText | None = None
     slope: AngleText | None = None
     own_mass: MassText | None = None
     inspection_due: Date | None = None
     remark: Text | None = None
+
+    @model_validator(mode="after")
+    def _balanced(self) -> Mover:
+        base, back = self.wheelbase, self.centre_behind_front_axle
+        if base is not None and base.base <= 0:
+            raise ValueError("'wheelbase' is above 0; write front axle to rear axle")
+        if base is not None and back is not None and not 0 < back.base < base.base:
+            raise ValueError(
+                f"'centre behind front axle' {back} does not lie between the axles, {base} apart; correct one"
+            )
+        return self
 
     @property
     def id(self) -> str:

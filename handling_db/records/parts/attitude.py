@@ -17,6 +17,23 @@ class Circle(Part):
     radius: LengthText
 
 
+class OwnFeet(Part):
+    """Feet or wheels that a component stands on by itself: their places, and the size of one on the floor."""
+
+    kind: Literal["feet", "wheels"]
+    at: tuple[Point, ...]
+    length: LengthText | None = None
+    width: LengthText | None = None
+
+    @model_validator(mode="after")
+    def _enough(self) -> OwnFeet:
+        if len(self.at) < 3:
+            raise ValueError("'feet' has fewer than three places; for two runners write their four ends")
+        if (self.length is None) != (self.width is None):
+            raise ValueError("the size of a foot is 'length' and 'width'; write both or neither")
+        return self
+
+
 class SetDownFace(Part):
     """A face that a component may rest on, or must not."""
 
@@ -25,19 +42,25 @@ class SetDownFace(Part):
     may_rest: Literal["yes", "no"] | None = None
     corners: tuple[Point, ...] = ()
     circle: Circle | None = None
+    feet: OwnFeet | None = None
     square_to: Literal["x", "-x", "y", "-y", "z", "-z"] | None = None
     on: Line | None = None
     remark: Text | None = None
 
     @model_validator(mode="after")
     def _one_outline(self) -> SetDownFace:
-        if self.corners and self.circle is not None:
-            raise ValueError("give 'corners' or a 'circle', not both")
+        if sum((bool(self.corners), self.circle is not None, self.feet is not None)) > 1:
+            raise ValueError("give 'corners', a 'circle' or 'feet', one of them")
         if self.corners and len(self.corners) < 3:
             raise ValueError("a face has three corners or more")
-        if (self.corners or self.circle is not None) and self.square_to is None:
+        if (self.corners or self.circle is not None or self.feet is not None) and self.square_to is None:
             raise ValueError("'square to' is missing: which way does the face look (x, -x, y, -y, z, -z)?")
         return self
+
+    @property
+    def touches(self) -> tuple[Point, ...]:
+        """The points of its outline: corners, or feet; nothing for a round face."""
+        return self.corners or (self.feet.at if self.feet is not None else ())
 
 
 class Attitude(Part):

@@ -11,7 +11,7 @@ from pydantic import PlainSerializer, PlainValidator, WithJsonSchema, model_vali
 
 from handling_db.records.parts.common import Answer
 from handling_db.records.parts.patterns import plain_text
-from handling_db.records.parts.texts import AngleText, Id, LengthText, Line, MassText, Part, Text
+from handling_db.records.parts.texts import AngleText, Count, Id, LengthText, Line, MassText, Part, Text
 
 AreaUnit = Literal["kg/m2", "kN/m2", "lb/ft2"]
 _AREA_LOAD = re.compile(r"(\d{1,6}(?:\.\d{1,4})?)\s*(kg/m2|kN/m2|lb/ft2)", re.ASCII)
@@ -77,6 +77,22 @@ class Feet(Part):
         return self
 
 
+class Friction(Part):
+    """Between what stands there and the floor: lowest and highest believable coefficient."""
+
+    from_: Count
+    to: Count
+
+    @model_validator(mode="after")
+    def _a_range(self) -> Friction:
+        low, high = self.from_.number, self.to.number
+        if low is None or high is None or not low <= high <= 2:
+            raise ValueError(
+                "friction is two plain numbers up to 2, the lower first, such as {from: 0.2, to: 0.5}"
+            )
+        return self
+
+
 class FloorArea(Part):
     """A part of the floor, a lift, a shelf or a scale, and what it is stated to take."""
 
@@ -86,6 +102,7 @@ class FloorArea(Part):
     point_limit: MassText | None = None
     whole_limit: MassText | None = None
     stated_by: Line | None = None
+    friction: Friction | None = None
     remark: Text | None = None
 
 
