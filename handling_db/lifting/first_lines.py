@@ -126,7 +126,8 @@ def _ratings(ratings: Sequence[RatingFigure]) -> list[Notice]:
             }
             said.append(Notice("over its rating", facts))
     if bare:
-        said.append(Notice("not compared", {"names": tuple(dict.fromkeys(bare))}))
+        names = tuple(dict.fromkeys(bare))
+        said.append(Notice("not compared", {"count": len(names), "names": names}))
     return said
 
 

@@ -245,7 +245,7 @@ KINDS: dict[str, Saying] = {
     ),
     "not compared": Saying(
         G,
-        "not compared: {names:and}",
+        "{count} not compared with what they get",
         "Not compared with what it gets: {names:and}; the reasons stand in the table from the hook down.",
     ),
     "rating over date": Saying(
@@ -472,11 +472,10 @@ KINDS: dict[str, Saying] = {
     "hook off plumb": Saying(
         R,
         "",
-        "Breaking loose: with all tight legs straight and the load still held as it is, the "
-        "hook stands {off_m:up} {towards} of plumb over the centre (up to {off_high_m:up} by "
-        "the doubt of the centre). When it lets go the half swings that way: {off_m:up} at "
-        "its centre, up to twice that before it comes back, and it turns by "
-        "{tilt_deg:up}{joint}.",
+        "Breaking loose: drawn up while the load is still held, the hook stands {off_m:up} {towards} "
+        "of plumb over the centre (up to {off_high_m:up} by the doubt of the centre). When it lets go "
+        "the half swings that way: {off_m:up} at its centre, up to twice that before it comes back, "
+        "and it turns by {tilt_deg:up}{joint}.",
     ),
     "hook plumb": Saying(
         R,
@@ -488,9 +487,8 @@ KINDS: dict[str, Saying] = {
     "hold before the last tie": Saying(
         R,
         "",
-        "Before the last tie comes out the hook should hold {low_kg:down} to {high_kg:up}, "
-        "steady. With less it drops onto what is left, with more it jumps: each kilogram over"
-        " is a push upwards that nothing holds.",
+        "Before the last tie comes out the hook should hold {low_kg:down} to {high_kg:up}, steady: "
+        "with less it drops, with more it jumps.",
     ),
 }
 

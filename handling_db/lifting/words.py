@@ -297,6 +297,8 @@ def set_down_words(answer: LiftAnswer, *, first: str = "kg") -> str:
     """Where it goes, and what it takes to tip there on a level floor."""
     down = answer.set_down
     text = f"set down on {down.on}; face: {down.face or 'nobody looked'} ({down.may_rest})"
+    if down.on == down.may_rest == "nobody looked":
+        text = "set down: nobody looked where, nor on which face"
     if down.weakest is not None and down.centre_height_m is not None:
         text += (
             f"; centre {down.centre_height_m * 1000:.0f} mm up, tips at {math.floor(down.weakest.tips_at)}° "
@@ -305,7 +307,7 @@ def set_down_words(answer: LiftAnswer, *, first: str = "kg") -> str:
         )
     if down.outside_m is not None:
         text += f"; the centre {'is' if down.surely else 'may be'} {down.outside_m * 1000:.0f} mm outside it"
-    if down.not_known:
+    if down.not_known and down.may_rest != "nobody looked":
         text += f"; {down.not_known.rstrip('.')}"
     if down.must_not:
         text += f"; must not rest on {', '.join(down.must_not)}"
@@ -336,6 +338,15 @@ def moments(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
     return [notice_words(one, first=first) for one in answer.first if one.kind in MOMENTS]
 
 
+def source_words(answer: LiftAnswer) -> str:
+    """What the figures rest on, once a kind: ``weighed on a scale: floor scale, bench scale``."""
+    kinds: dict[str, list[str]] = {}
+    for source in answer.sources:
+        kind, _, name = source.partition(": ")
+        kinds.setdefault(kind, []).append(name)
+    return "; ".join(f"{kind}: {', '.join(n for n in names if n)}" for kind, names in kinds.items())
+
+
 def note_words(note: NoteFigure) -> str:
     """One note with what it is about, its kind and its standing."""
     stale = ", due for a look" if note.stale else ""
@@ -353,6 +364,9 @@ def tag_line_words(answer: LiftAnswer) -> str:
     """Tag lines as recorded; none, by whom; or that nobody looked."""
     return f"tag lines: {'; '.join(answer.tag_lines) or answer.tag_lines_words}"
 
+
+ON_PAPER = ("temporary tie", "tie", "stick", "order", "pick point")
+"""Kinds of note that a sheet names one by one; stored energy stands there in full."""
 
 TODAY = (
     "gear looked over",

@@ -57,6 +57,11 @@ def test_sheet_prints_on_one_page_in_black(
     told = subprocess.run(["pdfinfo", str(pdf)], capture_output=True, text=True, check=True).stdout
     assert "Pages:           1" in told
     text = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], capture_output=True, text=True, check=True)
-    for words in ("Figures, not permission. A competent person plans the lift.", "Reading seen", "stamp"):
+    for words in (
+        "Figures, not permission.",
+        "a competent person plans the lift.",
+        "Reading seen",
+        "Only true today",
+    ):
         assert words in text.stdout
     page.close()

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR
 
 from handling_db.lifting.figures import Load, RatingFigure
-from handling_db.quantities.sentence import said, whole
+from handling_db.quantities.sentence import both_units, said, whole
 
 
 def load_words(load: Load, *, first: str = "kg") -> str:
@@ -66,7 +66,7 @@ def row_words(row: RatingFigure, *, first: str = "kg") -> str:
         rated_words(row, first=first),
         reached_words(row, first=first),
     ]
-    return f"{row.name}: {'; '.join(text for text in said if text)}"
+    return both_units(f"{row.name}: {'; '.join(text for text in said if text)}")
 
 
 def line_lines(rows: Sequence[RatingFigure], *, first: str = "kg") -> list[str]:
@@ -74,5 +74,5 @@ def line_lines(rows: Sequence[RatingFigure], *, first: str = "kg") -> list[str]:
     lines: list[str] = []
     for row in rows:
         lines.append(f"{'  ' * row.depth}{row_words(row, first=first)}")
-        lines += [f"{'  ' * row.depth}  holds: {text}" for text in row.cautions]
+        lines += [both_units(f"{'  ' * row.depth}  holds: {text}") for text in row.cautions]
     return lines
