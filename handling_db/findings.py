@@ -56,6 +56,8 @@ class Finding:
         The least and the greatest the two can differ by. [kg]
     because_of : tuple of component ids
         Where this follows from what disagrees in other components; empty for what stands by itself.
+    rests_on_steps : bool
+        With other steps of rounding than those assumed from the digits of the figures it would be otherwise.
     """
 
     rule: str
@@ -68,6 +70,7 @@ class Finding:
     figures: tuple[tuple[str, Fraction, Fraction], ...] = ()
     gap: tuple[Fraction, Fraction] | None = None
     because_of: tuple[str, ...] = ()
+    rests_on_steps: bool = False
 
     def __str__(self) -> str:
         """One line an editor can jump to: ``file:line: field: what is wrong. What to do.``"""
@@ -92,6 +95,7 @@ class Finding:
             ],
             "gap_kg": [float(limit) for limit in self.gap] if self.gap else None,
             "because_of": list(self.because_of),
+            "rests_on_assumed_steps": self.rests_on_steps,
         }
 
 

@@ -7,6 +7,7 @@ one thing only and are read, so that whatever a table may hold can be read again
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from fractions import Fraction
 
 from handling_db.errors import UnitError
@@ -96,3 +97,40 @@ def digit_step(whole: str, places: str | None) -> Fraction:
         return Fraction(1)
     place = Fraction(10 ** (len(digits) - len(kept)))
     return 5 * place if kept[-1] == "5" else place
+
+
+MACHINE_DIGITS = 12  # of a float with more digits than that, the last ones are noise
+
+
+def step_range(text: str) -> tuple[Fraction, Fraction]:
+    """The finest and the coarsest step of rounding that a figure's digits may mean.
+
+    Programs write ``50736.0`` for a whole number and ``185000`` for one that was rounded to nobody knows
+    what: between these two steps lies what `digit_step` assumes.
+
+    Parameters
+    ----------
+    text : str
+        The figure, digits and a point alone or with an exponent; commas are passed over.
+
+    Returns
+    -------
+    (Fraction, Fraction)
+        Alike where the digits leave no choice.
+    """
+    mantissa, _, power = text.replace(",", "").lstrip("-").lower().partition("e")
+    whole, _, places = mantissa.partition(".")
+    scale = Fraction(10) ** int(power or 0)
+    assumed = digit_step(whole, places or None)
+    fine = coarse = assumed
+    if not places:
+        fine = min(assumed, Fraction(1))
+    else:
+        digits = (whole + places).lstrip("0")
+        kept = places
+        if len(digits) > MACHINE_DIGITS:
+            shown = round(Decimal(mantissa), max(0, MACHINE_DIGITS - len(whole.lstrip("0"))))
+            kept = f"{shown:f}".partition(".")[2]
+        kept = kept.rstrip("0")
+        coarse = max(assumed, digit_step(whole, kept or None))
+    return fine * scale, coarse * scale

@@ -43,7 +43,7 @@ from handling_db.tables.sheets.sheet_in import (
     say_not_stated,
 )
 from handling_db.tables.sheets.text_in import text_grid
-from handling_db.tables.statements import contradictions
+from handling_db.tables.statements import contradictions, exported_digits
 
 __all__ = [
     "FlatTable",
@@ -331,7 +331,7 @@ def _flat(data: bytes, numbers: Numbers, said: Said, kinds: Mapping[str, SourceK
         say_not_stated(said, seen.line, seen.field, seen.text, why)
         return TableReading(None, said.findings())
     table = reader.finish()
-    for finding in contradictions(table):
+    for finding in (*contradictions(table), *exported_digits(table)):
         said.add(finding)
     return TableReading(table, said.findings())
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from handling_db.findings import Finding, Place, Verdict
 from handling_db.tables.findings import MASSES_DIFFER
 from handling_db.tables.flat_table import FlatTable, Statements
-from handling_db.tables.masses import Figures
+from handling_db.tables.masses import HALF_ASSUMED, Figures
 
 WORDS = ("state", "boundary", "build", "source")
 
@@ -160,6 +160,28 @@ def _as_key(given: Mapping[str, tuple[str, str]] | None) -> tuple[tuple[str, tup
 
 def _more_key(more: Mapping[str, str] | None) -> tuple[tuple[str, str], ...]:
     return tuple(sorted(item for item in more.items() if item[0] not in _NOT_SAID_AGAIN)) if more else ()
+
+
+EXPORTED = 3  # figures from which on a common ending says that a program wrote them
+
+
+def exported_digits(table: FlatTable) -> Iterator[Finding]:
+    """One remark where every figure ends in .0, as programs write whole numbers, and has no stated step."""
+    to = table.statements
+    assumed = [i for i, doubt in enumerate(to.doubt) if doubt == HALF_ASSUMED]
+    if len(assumed) < EXPORTED or not all(to.number[i].endswith(".0") for i in assumed):
+        return
+    first = assumed[0]
+    yield Finding(
+        "table",
+        Verdict.REMARK,
+        table.codes[to.node[first]],
+        f"all {len(assumed):,} figures without a step end in .0 ({to.printed(first)}), as programs write "
+        "whole numbers; their step of 0.1 is read off these digits, and what hangs on it says so;",
+        "write to what they were rounded in 'step', or in 'plus_minus' what they may be out by.",
+        Place(table.file, to.line[first]),
+        "mass",
+    )
 
 
 def contradictions(table: FlatTable) -> Iterator[Finding]:

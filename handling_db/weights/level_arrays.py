@@ -182,6 +182,32 @@ def add_up_arrays(
     return _in_floats(levels, best, low, high, known, loss, incomplete)
 
 
+def sum_below(levels: Levels, own: NDArray[np.float64], summed: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """One value of every node added up: its own, or where so said that of all its parts; not rounded outward.
+
+    Parameters
+    ----------
+    levels : Levels
+    own : array of float
+        By node.
+    summed : array of bool
+        By node, whether its parts count in place of its own value.
+    """
+    import numpy as np
+
+    out = own.copy()
+    node_start = line_start = 0
+    for node_end, line_end in levels.ends:
+        nodes = levels.parents[node_start:node_end]
+        starts = levels.first[node_start:node_end] - line_start
+        values = levels.quantity[line_start:line_end] * out[levels.child[line_start:line_end]]
+        sums = np.add.reduceat(values, starts)
+        adds = summed[nodes]
+        out[nodes[adds]] = sums[adds]
+        node_start, line_start = node_end, line_end
+    return out
+
+
 def _in_floats(
     levels: Levels,
     best: NDArray[np.float64],

@@ -28,26 +28,44 @@ class SumOfParts:
         Id of the source of every figure in it, where there is one such source.
     total : callable
         Works out what the sum is made of.
+    step_play : (Fraction, Fraction)
+        How much each limit would move in, and out, with other steps of rounding. [kg]
     """
 
     def __init__(
-        self, mass: Mass, *, any_derived: bool, one_source: str | None, total: Callable[[], Total]
+        self,
+        mass: Mass,
+        *,
+        any_derived: bool,
+        one_source: str | None,
+        total: Callable[[], Total],
+        step_play: tuple[Fraction, Fraction],
     ) -> None:
         self.mass = mass
         self.any_derived = any_derived
         self.one_source = one_source
         self._work_out = total
+        self.step_play = step_play
 
     @classmethod
     def of(cls, total: Total) -> SumOfParts:
         """A sum that is worked out already."""
         witnesses = [share.figure.witness for share in total.shares]
+        play = [
+            (witness.step_play, share.pieces)
+            for witness, share in zip(witnesses, total.shares, strict=True)
+            if witness
+        ]
         sources = {witness.source.id if witness else MIXED for witness in witnesses}
         return cls(
             total.mass,
             any_derived=any(witness.derived for witness in witnesses if witness),
             one_source=next(iter(sources)) or None if len(sources) == 1 else None,
             total=lambda: total,
+            step_play=(
+                sum((less * pieces for (less, _), pieces in play), start=Fraction(0)),
+                sum((more * pieces for (_, more), pieces in play), start=Fraction(0)),
+            ),
         )
 
     @cached_property
@@ -89,4 +107,5 @@ def handed_sum(totals: Totals, node: int) -> SumOfParts:
         any_derived=totals.derived_below[node],
         one_source=totals.source_below[node] or None,
         total=lambda: totals.sum_of(node),
+        step_play=totals.step_play_below[node],
     )

@@ -194,6 +194,21 @@ class Totals:
                 found[node] = figure.witness.source.id if figure.witness is not None else ""
         return tuple(found)
 
+    @cached_property
+    def step_play_below(self) -> tuple[tuple[Fraction, Fraction], ...]:
+        """How much each node's figure would be narrower, and wider, with other steps of rounding. [kg]"""
+        found = [(Fraction(0), Fraction(0))] * len(self.tree.nodes)
+        for node in self.tree.order:
+            figure = self.figures[node]
+            if figure.witness is not None:
+                found[node] = figure.witness.step_play
+            elif figure.basis is Basis.SUM:
+                uses = self.tree.uses[node]
+                less = sum((found[use.child][0] * use.quantity for use in uses), start=Fraction(0))
+                more = sum((found[use.child][1] * use.quantity for use in uses), start=Fraction(0))
+                found[node] = (less, more)
+        return tuple(found)
+
     def usable(self, node: int) -> tuple[Witness, ...]:
         """The figures stated for this node in the state asked for and in its build."""
         return tuple(w for w in self.witnesses_at(node) if self.applies(w, node))

@@ -51,6 +51,38 @@ def compare(parts: Mass, whole: Mass, *, boundary_known: bool) -> Comparison:
     return Comparison(Verdict.AGREES, "", gap)
 
 
+def decided_by_steps(
+    parts: Mass,
+    whole: Mass,
+    parts_play: tuple[Fraction, Fraction],
+    whole_play: tuple[Fraction, Fraction],
+) -> str:
+    """Whether other steps of rounding than those assumed from the digits would turn the verdict.
+
+    Parameters
+    ----------
+    parts, whole : Mass
+        As they were compared.
+    parts_play, whole_play : (Fraction, Fraction)
+        How much the limits of each move in, and out, with the finest and the coarsest steps. [kg]
+
+    Returns
+    -------
+    str
+        ``touch`` or ``lie apart``: what the two would do; empty where they do the same with every step.
+    """
+    low, high = parts.low - whole.high, parts.high - whole.low  # of parts less whole
+    if not parts.complete:
+        high = max(high, Fraction(0))  # what is missing may fill any gap from below
+    apart = low > 0 or high < 0
+    inward, outward = parts_play[0] + whole_play[0], parts_play[1] + whole_play[1]
+    if apart and low - outward <= 0 <= high + outward:
+        return "touch"
+    if not apart and (low + inward > 0 or (parts.complete and high - inward < 0)):
+        return "lie apart"
+    return ""
+
+
 def touch(one: Mass, other: Mass) -> bool:
     """Whether two worst-case intervals have a point in common."""
     return one.low <= other.high and other.low <= one.high

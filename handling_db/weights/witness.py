@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from handling_db.families.build import Build, BuildError, build_of, read_value
 from handling_db.quantities.mass import Mass, within
+from handling_db.quantities.number_text import NUMBER, step_range
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
@@ -57,6 +58,9 @@ class Witness:
         The build a figure by formula or shape was worked out in; None for a printed or weighed one.
     from_shape : bool
         It comes from a shape.
+    step_play : (Fraction, Fraction)
+        How much smaller, and how much larger, its half-width is if the step that was assumed is taken as
+        fine, or as coarse, as the digits may mean. [kg]
     """
 
     id: str
@@ -82,6 +86,7 @@ class Witness:
     review_by: datetime.date | None = None
     worked_in: Build | None = None
     from_shape: bool = False
+    step_play: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
 
     @property
     def boundary_known(self) -> bool:
@@ -216,6 +221,7 @@ def statement_witness(
     mass, doubt_from = doubt_of(best, step_kg, source, kind, half, statement.u, columns, [printed])
     text = printed.text if also is None else f"{printed.text} / {also.printed.text}"
     stepless = step is None or (also is not None and also.step is None)
+    plain = step is None and also is None and doubt_from == "half the step"
     return _stated(
         component,
         index,
@@ -226,7 +232,18 @@ def statement_witness(
         doubt_from=doubt_from,
         step_assumed=stepless and doubt_from in ("half the step", "both columns"),
         columns=columns,
+        step_play=_play(printed) if plain else (Fraction(0), Fraction(0)),
     )
+
+
+def _play(printed: Quantity) -> tuple[Fraction, Fraction]:
+    """How much smaller and larger the half-width of a figure may be by its digits. [kg]"""
+    match = NUMBER.match(printed.text.strip())
+    if match is None or match["over"] is not None:
+        return Fraction(0), Fraction(0)  # a fraction of a pound says its step
+    fine, coarse = step_range(match[0])
+    half = printed.unit.factor / 2
+    return max(printed.step - fine, Fraction(0)) * half, max(coarse - printed.step, Fraction(0)) * half
 
 
 def worked_witness(
@@ -285,6 +302,7 @@ def _stated(
     step_assumed: bool,
     columns: Columns | None,
     worked_in: Build | None = None,
+    step_play: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0)),
 ) -> Witness:
     """A statement's figure with everything else the statement says."""
     statement = component.masses[index]
@@ -312,6 +330,7 @@ def _stated(
         review_by=statement.review_by,
         worked_in=worked_in,
         from_shape=statement.shape is not None,
+        step_play=step_play,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -14,6 +14,7 @@ from handling_db.quantities.display import counted, pair, span
 from handling_db.records.parts.texts import State
 from handling_db.weights.sum_of_parts import SumOfParts
 from handling_db.weights.totals import Basis
+from handling_db.weights.verdict import decided_by_steps
 from handling_db.weights.witness import Witness
 
 RULE = "parts-sum"
@@ -153,8 +154,41 @@ def _find_out(evidence: Evidence, parts: SumOfParts) -> str:
     return f"{text[:1].upper()}{text[1:]}."
 
 
+def _steps(one: Judged) -> str:
+    """That the verdict hangs on steps of rounding which nobody stated, or nothing."""
+    parts, comparison = one.judgement.parts, one.judgement.comparison
+    if parts is None or comparison is None:
+        return ""
+    would = decided_by_steps(parts.mass, one.witness.mass, parts.step_play, one.witness.step_play)
+    if not would:
+        return ""
+    at = 0 if would == "lie apart" else 1
+    figures = [one.witness] if one.witness.step_play[at] else []
+    inside = [share.figure.witness for share in parts.shares if share.figure.witness is not None]
+    figures += [witness for witness in inside if witness.step_play[at]]
+    return steps_words([witness.printed for witness in figures], would)
+
+
+def steps_words(printed: Sequence[str], would: str) -> str:
+    """What a verdict that hangs on assumed steps of rounding starts with.
+
+    Parameters
+    ----------
+    printed : sequence of str
+        The figures whose steps may be others.
+    would : str
+        ``touch`` or ``lie apart``.
+    """
+    read = "coarse" if would == "touch" else "fine"
+    return (
+        f"steps of rounding that are only assumed from the digits ({listed(dict.fromkeys(printed))}) decide "
+        f"this: read as {read} as they may be, the two {would};"
+    )
+
+
 def _finding(evidence: Evidence, one: Judged, sentence: str, remedy: str, *, rule: str = RULE) -> Finding:
     witness, judgement = one.witness, one.judgement
+    steps = _steps(one)
     place, field = evidence.where(witness)
     figures = [("stated", witness.mass.low, witness.mass.high)]
     if judgement.parts is not None:
@@ -167,12 +201,13 @@ def _finding(evidence: Evidence, one: Judged, sentence: str, remedy: str, *, rul
         rule,
         judgement.verdict,
         witness.component,
-        f"{head} {sentence}",
-        remedy,
+        f"{head} {steps} {sentence}" if steps else f"{head} {sentence}",
+        f"Write 'step' where the sources say it. {remedy}" if steps else remedy,
         place,
         field,
         tuple(figures),
         gap,
+        rests_on_steps=bool(steps),
     )
 
 

@@ -55,7 +55,7 @@ def command(
         raise SystemExit(status)
     quiet = {Verdict.REMARK, Verdict.AGREES}
     for finding in findings:
-        if show_all or finding.verdict not in quiet:
+        if show_all or finding.verdict not in quiet or finding.rests_on_steps:
             click.echo(str(finding))
     remarks = sum(finding.verdict is Verdict.REMARK for finding in findings)
     if remarks and not show_all:

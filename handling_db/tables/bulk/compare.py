@@ -9,17 +9,18 @@ from fractions import Fraction
 
 from handling_db.checker.consequences import TOGETHER
 from handling_db.checker.evidence import listed
+from handling_db.checker.rules.sums import steps_words
 from handling_db.findings import Finding, Place, Verdict, fault
 from handling_db.quantities.display import counted, span
 from handling_db.quantities.mass import Mass
 from handling_db.records.kinds.source import SourceKind
 from handling_db.records.parts.texts import State
-from handling_db.tables.bulk.figures import Own, StateTotals
+from handling_db.tables.bulk.figures import Own, StateTotals, step_play
 from handling_db.tables.bulk.graph import Graph, Said, cut, records_of
 from handling_db.weights.compare import Judge
 from handling_db.weights.level_arrays import ArraySums
 from handling_db.weights.levels import ring
-from handling_db.weights.verdict import compare
+from handling_db.weights.verdict import compare, decided_by_steps
 
 MOST_LISTED = 1000  # findings of each verdict; the rest are counted
 LINES_TAKEN_APART = 5_000  # below an assembly whose figure names parts it counts or leaves out
@@ -36,7 +37,7 @@ class Judged:
     """The verdict on one stated whole; limits of the parts, the gap and what is missing in kilograms.
 
     `complete` says whether all parts are known, `because_of` names the nodes whose disagreements explain this
-    one.
+    one, `steps` that it hangs on assumed steps of rounding.
     """
 
     verdict: Verdict
@@ -46,6 +47,7 @@ class Judged:
     missing: tuple[float, float] | None = None
     complete: bool = True
     because_of: tuple[int, ...] = ()
+    steps: str = ""
 
 
 def find_circle(graph: Graph, height: list[int]) -> Finding | None:
@@ -140,8 +142,35 @@ def judge_wholes(
             (float(result.gap[0]), float(result.gap[1])),
             (float(result.missing[0]), float(result.missing[1])) if result.missing else None,
             complete,
+            steps=_steps(graph, totals, state, index, parts, whole),
         )
     return found
+
+
+def _steps(
+    graph: Graph, totals: Mapping[State, StateTotals], state: str, index: int, parts: Mass, whole: Mass
+) -> str:
+    """That a verdict hangs on steps of rounding which are only assumed, or nothing."""
+    one = next((found for name, found in totals.items() if name == state), next(iter(totals.values())))
+    if one.step_play is None:
+        return ""
+    statements = graph.table.statements
+    node = statements.node[index]
+    own = step_play(statements, index)
+    less, more = (float(play[node]) for play in one.step_play)
+    if one.sums.whole[node]:  # there its own figure stands for the parts that are compared with it
+        lines = [(int(graph.child[line]), float(graph.quantity[line])) for line in graph.lines_of(node)]
+        less, more = (math.fsum(n * float(play[part]) for part, n in lines) for play in one.step_play)
+    inside = Fraction(less), Fraction(more)
+    would = decided_by_steps(parts, whole, inside, (Fraction(own[0]), Fraction(own[1])))
+    if not would:
+        return ""
+    at = 0 if would == "lie apart" else 1
+    told = [statements.printed(index)] if own[at] else []
+    below = graph.below(node, LINES_TAKEN_APART) or []
+    handed = [int(one.handed[part]) for part in below if part != node and one.handed[part] >= 0]
+    told += [statements.printed(i) for i in handed if step_play(statements, i)[at]]
+    return steps_words(told or ["figures further down"], would)
 
 
 def inferred_below(graph: Graph, said: Said, one: StateTotals) -> dict[int, int]:
@@ -284,6 +313,9 @@ def _sum_finding(graph: Graph, own: Own, said: Said, index: int, one: Judged) ->
     else:
         sentence = f"{head}; {one.because}{'; ' + ours if ours else ''}."
         remedy = "Look up what the figure counts and write it in 'boundary'."
+    if one.steps and not one.because_of:
+        sentence = f"{head}; {one.steps}{sentence.removeprefix(head).removeprefix(';')}"
+        remedy = f"Write 'step' where the sources say it. {remedy}"
     return Finding(
         "parts-sum",
         one.verdict,
@@ -295,6 +327,7 @@ def _sum_finding(graph: Graph, own: Own, said: Said, index: int, one: Judged) ->
         tuple(figures),
         (Fraction(one.gap[0]), Fraction(one.gap[1])) if one.gap else None,
         tuple(graph.table.codes[cause] for cause in one.because_of),
+        rests_on_steps=bool(one.steps) and not one.because_of,
     )
 
 

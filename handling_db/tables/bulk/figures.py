@@ -10,11 +10,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from handling_db.quantities.number_text import MACHINE_DIGITS, step_range
+from handling_db.quantities.table import UNITS
 from handling_db.records.kinds.source import SourceKind
 from handling_db.records.parts.texts import STATES, State
 from handling_db.tables.bulk.graph import Graph, Said, by_trust
 from handling_db.tables.flat_table import Statements
-from handling_db.weights.level_arrays import ArraySums, Levels, add_up_arrays
+from handling_db.tables.masses import HALF_ASSUMED
+from handling_db.tables.numbers import assumed_step
+from handling_db.weights.level_arrays import ArraySums, Levels, add_up_arrays, sum_below
 from handling_db.weights.level_centres import LinePlaces, array_centres
 
 if TYPE_CHECKING:
@@ -66,6 +70,9 @@ class StateTotals:
         where the tables give no place. [m]
     raised_by : mapping of node to int
         The statement that lies above the figure handed upward.
+    step_play : (array of float, array of float), optional
+        By node, how much its limits would move in, and out, with other steps of rounding than those assumed;
+        None where no assembly has a stated whole to compare. [kg]
     """
 
     sums: ArraySums
@@ -73,6 +80,7 @@ class StateTotals:
     plan: NDArray[np.float64]
     raised_by: Mapping[int, int]
     centre: NDArray[np.float64] | None = None
+    step_play: tuple[NDArray[np.float64], NDArray[np.float64]] | None = None
 
 
 def own_figures(graph: Graph, said: Said, kinds: Mapping[str, SourceKind]) -> Own:
@@ -159,7 +167,34 @@ def totals_in(graph: Graph, levels: Levels, own: Own, said: Said, state: State) 
             believed = chosen[index] and (hints or said.kind_of[statements.source[index]].chosen != "hint")
             if usable and believed and own.high[index] > plan[node]:
                 plan[node], raised_by[node] = own.high[index], index
-    return StateTotals(sums, handed, plan, raised_by, _centres(graph, levels, sums))
+    play = _play_below(graph, levels, sums, handed) if stated else None
+    return StateTotals(sums, handed, plan, raised_by, _centres(graph, levels, sums), play)
+
+
+def step_play(statements: Statements, index: int) -> tuple[float, float]:
+    """How much smaller and larger the half-width of a statement may be by its digits. [kg]"""
+    text = statements.number[index]
+    if statements.doubt[index] != HALF_ASSUMED:
+        return 0.0, 0.0
+    if "." in text and text[-1] != "0" and len(text) <= MACHINE_DIGITS and "e" not in text.lower():
+        return 0.0, 0.0  # the usual case: such digits leave no choice
+    fine, coarse = step_range(text)
+    half = float(UNITS[statements.unit[index]].factor) / 2
+    assumed = float(assumed_step(text))
+    return max(assumed - float(fine), 0.0) * half, max(float(coarse) - assumed, 0.0) * half
+
+
+def _play_below(
+    graph: Graph, levels: Levels, sums: ArraySums, handed: NDArray[np.int64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    import numpy as np
+
+    statements = graph.table.statements
+    own = np.zeros((2, handed.size))
+    for node in np.flatnonzero(handed >= 0).tolist():
+        own[:, node] = step_play(statements, int(handed[node]))
+    summed = (levels.height > 0) & ~sums.whole
+    return sum_below(levels, own[0], summed), sum_below(levels, own[1], summed)
 
 
 def _incomplete(graph: Graph) -> NDArray[np.bool_] | None:
