@@ -16,6 +16,9 @@ from handling_db.errors import HandlingError
 if TYPE_CHECKING:
     from handling_db.serialise import Answer
 
+if TYPE_CHECKING:
+    from handling_db.sharing.marks import Marks
+
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
 
@@ -90,8 +93,37 @@ def show(answer: Answer[Any], first: str | None, *, as_json: bool) -> None:
         click.echo(answer.words(first=first))
 
 
+def mark_from(connection: sqlite3.Connection, kind: str | None, code: str | None) -> None:
+    """Mark the answer that is about to be printed with what nobody here has reviewed of what it rests on."""
+    from handling_db.database.queries.origin import marks_beside
+
+    mark(marks_beside(connection, kind, code))
+
+
+def mark(marks: Marks) -> None:
+    """Print marks before an answer, or keep them for its JSON."""
+    context = click.get_current_context(silent=True)
+    if context is not None and context.params.get("as_json"):
+        kept = context.meta.setdefault(_MARKS, {"not_reviewed": [], "waiting": []})
+        for word, sentences in (("not_reviewed", marks.not_reviewed), ("waiting", marks.waiting)):
+            kept[word] += [sentence for sentence in sentences if sentence not in kept[word]]
+        return
+    for line in marks.lines():
+        click.echo(line)
+
+
+_MARKS = "handling_db.marks"
+
+
 def print_json(value: object) -> None:
-    """Print one JSON value; masses as numbers in kilograms."""
+    """Print one JSON value; masses as numbers in kilograms. What was marked goes along."""
+    context = click.get_current_context(silent=True)
+    marked = {word: told for word, told in context.meta.get(_MARKS, {}).items() if told} if context else {}
+    if isinstance(value, dict):
+        value = {**value, **marked}
+    else:  # a list has no place for it
+        for sentence in (one for told in marked.values() for one in told):
+            click.echo(f"! {sentence}", err=True)
     click.echo(json.dumps(value, indent=2, ensure_ascii=False, default=_plain))
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from handling_db.cli.common import database_option, json_option, open_named
+from handling_db.cli.common import database_option, json_option, mark, mark_from, open_named
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
@@ -117,9 +117,15 @@ def loaded(
     if folders:
         if database is not None:
             raise HandlingError("write --from or --db, not both")
-        return loading.from_paths(folders, name, kinds)
+        found = loading.from_paths(folders, name, kinds)
+        from handling_db.sharing.marks import marks_about
+
+        mark(marks_about(found.records, found.kind, found.code))
+        return found
     connection: sqlite3.Connection = open_named(database)
-    return loading.from_database(connection, name, kinds, reach)
+    found = loading.from_database(connection, name, kinds, reach)
+    mark_from(connection, found.kind, found.code)
+    return found
 
 
 def asked_of(job_id: str | None, serial: int | None, as_of: str | None, assumed: Sequence[str]) -> Any:

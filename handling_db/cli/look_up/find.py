@@ -27,14 +27,18 @@ def command(text: str, most: int, database: Path | None, *, as_json: bool) -> No
       handling-db find PT34-2
     """
     from handling_db.database.queries import MARK_OFF, MARK_ON, search
+    from handling_db.database.queries.origin import marks_of
 
-    found = search(open_named(database), text, most)
+    connection = open_named(database)
+    found = search(connection, text, most)
+    came = marks_of(connection)
     # The signs around found words are for pages, which turn them into marks.
     hits = [replace(hit, snippet=hit.snippet.replace(MARK_ON, "").replace(MARK_OFF, "")) for hit in found]
     if as_json:
-        print_json([asdict(hit) for hit in hits])
+        print_json([{**asdict(hit), "came": came.get((hit.kind, hit.id), "")} for hit in hits])
     elif hits:
-        click.echo(columns([[hit.kind, hit.id, hit.title, hit.snippet] for hit in hits], indent=""))
+        rows = [[hit.kind, hit.id, hit.title, hit.snippet, came.get((hit.kind, hit.id), "")] for hit in hits]
+        click.echo(columns(rows, indent=""))
     else:
         click.echo(f"nothing found for {text!r}", err=True)
     raise SystemExit(0 if hits else 1)

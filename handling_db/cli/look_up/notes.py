@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from handling_db.cli.common import database_option, json_option, open_named, print_json
+from handling_db.cli.common import database_option, json_option, mark_from, open_named, print_json
 
 
 @click.command()
@@ -40,6 +40,7 @@ def command(
 
     connection = open_named(database)
     code = queries.resolve(connection, name) if name else None
+    mark_from(connection, "component" if code else None, code)
     found = queries.notes_for(connection, code=code, kind=kind, shop=shop, text=text)
     if as_json:
         print_json([asdict(note) for note in found])

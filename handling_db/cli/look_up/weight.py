@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import first_unit_of, open_named, show
+from handling_db.cli.common import first_unit_of, mark_from, open_named, show
 from handling_db.cli.options import build_options, loaded, source_options, state_option, unit_option
 from handling_db.errors import AmbiguousNameError
 from handling_db.quantities.columns import columns
@@ -86,6 +86,7 @@ def _answer(
 
     connection = open_named(database)
     code = queries.resolve(connection, name)
+    mark_from(connection, "component", code)
     first = first_unit_of(connection)
     if state is None and not without and not settings and build_name is None:
         return told_weight(queries.stored_answer(connection, code), first)

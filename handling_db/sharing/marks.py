@@ -1,0 +1,85 @@
+"""What an answer rests on that came from another shop and nobody has reviewed, and what waits beside it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from handling_db.records.collection import Collection
+from handling_db.records.versions import Question, Wait, questions
+from handling_db.records.waiting import texts_of
+from handling_db.sharing.contents import for_component
+
+_STARTS = {"joint": "within", "lift group": "root", "job": "unit"}
+_SHOWN = 8  # lines; the rest is counted
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """Sentences to stand beside an answer.
+
+    Parameters
+    ----------
+    not_reviewed : tuple of str
+        In force, and rested on.
+    waiting : tuple of str
+        About what was asked, and not in force: it counts nowhere.
+    """
+
+    not_reviewed: tuple[str, ...] = ()
+    waiting: tuple[str, ...] = ()
+
+    def lines(self) -> tuple[str, ...]:
+        """As they are printed, the first few of each and how many more."""
+        return (*_few("! ", self.not_reviewed), *_few("! ", self.waiting))
+
+
+def marks_about(collection: Collection, kind: str | None, code: str | None) -> Marks:
+    """What came from elsewhere and nobody here has decided about, as far as an answer rests on it.
+
+    Parameters
+    ----------
+    collection : Collection
+        With its asides and marks of origin.
+    kind, code : str or None
+        What is asked about: a component, joint, lift group or job; None for everything.
+    """
+    asked = questions(collection)
+    if not asked:
+        return Marks()
+    around = _around(collection, kind, code)
+    unreviewed, waiting = [], []
+    for question in asked:
+        key = (question.kind, question.id)
+        if question.wait is Wait.UNREVIEWED:
+            if around is None or key in around:
+                unreviewed.append(f"not yet reviewed: {_what(question)}")
+        elif around is None or key in around or not _ids(around).isdisjoint(texts_of(question.record)):
+            waiting.append(f"waits for review and counts nowhere: {_what(question)}")
+    return Marks(tuple(unreviewed), tuple(waiting))
+
+
+def _around(collection: Collection, kind: str | None, code: str | None) -> frozenset[tuple[str, str]] | None:
+    """What an answer about one thing may rest on; None for everything."""
+    if kind is None or code is None:
+        return None
+    own = collection.of_kind(kind).get(code)
+    root = code if kind == "component" else str(getattr(own, _STARTS[kind], "")) if kind in _STARTS else ""
+    below = for_component(collection, root) if root in collection.components else frozenset()
+    return below | {(kind, code)}
+
+
+def _ids(around: frozenset[tuple[str, str]]) -> frozenset[str]:
+    """What a record that waits may be about: things, not the sources and materials they name."""
+    return frozenset(code for kind, code in around if kind in ("component", "joint", "lift group", "job"))
+
+
+def _what(question: Question) -> str:
+    sent = f"from {question.shop} ({question.signed or 'not signed'})" if question.shop else "of this shop"
+    return f"{question.kind} {question.id}, {sent}"
+
+
+def _few(head: str, sentences: tuple[str, ...]) -> list[str]:
+    lines = [f"{head}{sentence}" for sentence in sentences[:_SHOWN]]
+    if len(sentences) > _SHOWN:
+        lines.append(f"{head}and {len(sentences) - _SHOWN} more: handling-db parcel review")
+    return lines

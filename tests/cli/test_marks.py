@@ -1,0 +1,100 @@
+"""What came from elsewhere is marked in every answer at the terminal until somebody here has reviewed it."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import random
+import shutil
+from pathlib import Path
+
+import pytest
+
+from handling_db.sharing.read import open_parcel
+from handling_db.sharing.take_in import take
+from tests.attacks.parcels import LOCAL, own_tree, parcel
+from tests.cli.conftest import Run
+
+NOTE_ON_OURS = {
+    "note": "pump-note", "about": {"component": "pump"}, "kind": "stored energy", "text": "The pump holds pressure.",
+    "told by": "shop", "author": "fitter", "on": "2026-11-20", "status": "draft",
+}  # fmt: skip
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    folder = tmp_path / "own"
+    folder.mkdir()
+    shutil.copy(LOCAL, folder / "local.yml")
+    sent = parcel(tmp_path / "sent.zip", [*own_tree(random.Random(1)), NOTE_ON_OURS])
+    opened = open_parcel(sent).parcel
+    assert opened is not None
+    take(folder, opened, datetime.date(2026, 11, 25))
+    return folder
+
+
+@pytest.fixture
+def database(folder: Path, run: Run) -> str:
+    file = folder.parent / "own.db"
+    assert run("build", str(folder), "-o", str(file)).exit_code == 0
+    return str(file)
+
+
+OURS = "! not yet reviewed: component their-unit, from far-shed (not signed)"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("weight", "their-unit"), ("why", "their-unit"), ("bounds", "their-unit"), ("reconcile", "their-unit"),
+     ("explain", "their-unit"), ("move", "their-unit"), ("hands", "their-unit"), ("fixtures", "their-unit"),
+     ("stand", "their-unit"), ("notes", "their-unit"), ("heavier", "their-unit", "bolt")],
+    ids=lambda words: words[0],
+)  # fmt: skip
+def test_every_answer_about_theirs_is_marked(words: tuple[str, ...], run: Run, database: str) -> None:
+    """No answer at the terminal said it."""
+    told = run(*words, "--db", database)
+    assert OURS in told.stdout.splitlines(), told.output
+
+    as_json = json.loads(run(*words, "--db", database, "--json").stdout)
+    if isinstance(as_json, dict):
+        assert OURS.removeprefix("! ") in as_json["not_reviewed"]
+
+
+def test_the_same_from_a_folder(run: Run, folder: Path) -> None:
+    assert OURS in run("weight", "their-unit", "--from", str(folder)).stdout.splitlines()
+
+
+def test_an_answer_about_ours_says_what_waits_and_nothing_else(run: Run, database: str) -> None:
+    told = run("weight", "front-section", "--db", database).stdout.splitlines()
+
+    assert told[0] == "! waits for review and counts nowhere: note pump-note, from far-shed (not signed)"
+    assert not [line for line in told if "not yet reviewed" in line]
+    assert "!" not in run("weight", "rear-section", "--db", database).stdout.splitlines()[0]
+
+
+def test_what_is_found_says_where_it_came_from(run: Run, database: str) -> None:
+    (line,) = [
+        one
+        for one in run("find", "their unit", "--db", database).stdout.splitlines()
+        if " their-unit " in one
+    ]
+    assert line.endswith("from far-shed (not signed), not yet reviewed")
+
+
+def test_after_review_nothing_is_marked(run: Run, folder: Path) -> None:
+    (folder.parent / "d.yml").write_text(
+        "- {decision: accept, from shop: far-shed, by: foreman, reason: Seen.}\n"
+    )
+    assert run("parcel", "review", str(folder), "--decisions", str(folder.parent / "d.yml")).exit_code == 0
+
+    told = run("weight", "their-unit", "--from", str(folder)).stdout
+
+    assert "reviewed" not in told
+
+
+def test_what_is_too_much_is_counted() -> None:
+    from handling_db.sharing.marks import Marks
+
+    lines = Marks(tuple(f"s{i}" for i in range(11)), ("w",)).lines()
+
+    assert lines[7:] == ("! s7", "! and 3 more: handling-db parcel review", "! w")
