@@ -49,6 +49,8 @@ class Asked(TypedDict, total=False):
         For parts that nobody weighed: ``{"auxiliary-drive": "19 kg to 25 kg"}``.
     picks : mapping of pick point to length or None, optional
         Other points than the recorded ones; None takes the length of the recorded sling. [m]
+    zeroed : bool, optional
+        Whether the cell was zeroed with the gear on; it goes before the record.
     drop_m, stretch_m : float, optional
         For the case that something gives way under slack legs. [m]
     """
@@ -59,6 +61,7 @@ class Asked(TypedDict, total=False):
     serial: int | None
     assume: Mapping[str, Span] | None
     picks: Mapping[str, float | None] | None
+    zeroed: bool | None
     drop_m: float | None
     stretch_m: float | None
 
@@ -86,6 +89,7 @@ def asked(records: Records, **given: Unpack[Asked]) -> Question:
         assumed=ranges(given.get("assume")),
         factors=given["rules"],
         picks=given.get("picks"),
+        zeroed=given.get("zeroed"),
         drop_m=given.get("drop_m"),
         stretch_m=given.get("stretch_m"),
     )

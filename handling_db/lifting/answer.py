@@ -24,6 +24,7 @@ from handling_db.lifting.figures import (
 )
 from handling_db.lifting.first_lines import gathered
 from handling_db.lifting.hook import headroom_figure, mover_figure, sudden_figures
+from handling_db.lifting.line.gear import gear_below
 from handling_db.lifting.line.table import with_links
 from handling_db.lifting.load import GroupMass, at_datum_words
 from handling_db.lifting.notes import touching
@@ -115,6 +116,8 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
         no_centre=case.no_centre,
         reading=ReadingFigure(
             expected=_load(case.expected.load),
+            zeroed={None: "", True: "yes", False: "no"}[case.rigging.zeroed],
+            gear_below=_load(gear_below(case.rigging)),
             look_again_kg=case.expected.look_again_kg,
             look_again_below_kg=_look_again_below(case),
             cell=_cell_words(case),

@@ -51,6 +51,8 @@ class Question:
         Published rating rules.
     picks : mapping of pick point id to length or None, optional
         Other points than the recorded ones; None takes the length of the recorded sling. [m]
+    zeroed : bool, optional
+        Whether the cell was zeroed with the gear on; it goes before the record.
     drop_m, stretch_m : float, optional
         For the case that something gives way under slack legs. [m]
     """
@@ -61,6 +63,7 @@ class Question:
     assumed: Assumed | None = None
     factors: Factors | None = None
     picks: Mapping[str, float | None] | None = None
+    zeroed: bool | None = None
     drop_m: float | None = None
     stretch_m: float | None = None
 
@@ -141,7 +144,7 @@ def work(collection: Collection, name: str, question: Question) -> Case:
     except StaticsError as error:
         no_centre = str(error)
     picks = picks_of(group, question)
-    gear = rigging(collection, group, [pick for pick, _ in picks])
+    gear = rigging(collection, group, [pick for pick, _ in picks], zeroed=question.zeroed)
     mover = collection.movers.get(group.mover or "")
     # A cell zeroed with the gear on shows the piece alone; where nobody said, it counts as zeroed empty.
     below = {} if gear.zeroed else gear.below

@@ -125,6 +125,8 @@ class ReadingFigure:
     """
 
     expected: Load | None
+    zeroed: str  # with the gear on: yes, no, or empty where nobody said
+    gear_below: Load | None  # what a cell zeroed with the gear on shows less
     look_again_kg: float | None
     look_again_below_kg: float | None
     cell: str
@@ -178,6 +180,8 @@ class RatingFigure:
         Pick points of its legs.
     kind : str
         hoist, gear, leg, point or path.
+    what : str
+        Its name without the place: alike for rings of one kind at several points.
     """
 
     name: str
@@ -201,6 +205,7 @@ class RatingFigure:
     depth: int = 0
     points: tuple[str, ...] = ()
     kind: str = "gear"
+    what: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -238,6 +238,12 @@ def _figure(answer: LiftAnswer) -> list[Notice]:
             "rests": _rests(answer),
         }
         said.append(Notice("expected", facts))
+        gear = reading.gear_below
+        less = None if gear is None or gear.high is None else gear.best
+        if reading.zeroed == "yes":
+            said.append(Notice("zeroed with gear", {"gear_kg": less}))
+        elif not reading.zeroed and less != 0.0:
+            said.append(Notice("zeroing nobody said", {"gear_kg": less}))
     if reading.look_again_kg is not None and reading.look_again_below_kg is not None:
         band = {"above_kg": reading.look_again_kg, "below_kg": reading.look_again_below_kg}
         said.append(Notice("look again", band))

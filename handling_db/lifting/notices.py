@@ -343,6 +343,20 @@ KINDS: dict[str, Saying] = {
         "hook should read {best_kg:doubt}, {state}",
         "What the hook should read rests on {rests}.",
     ),
+    "zeroed with gear": Saying(
+        F,
+        "cell zeroed with the gear on",
+        "The cell is zeroed with the gear on: it shows the piece alone, and {gear_kg:1} of gear hang on "
+        "the hoist "
+        "besides.",
+    ),
+    "zeroing nobody said": Saying(
+        F,
+        "",
+        "Nobody said whether the cell was zeroed with the gear on: these readings are for a cell zeroed "
+        "empty. "
+        "Zeroed with the gear on it shows {gear_kg:1} less at every one of them.",
+    ),
     "look again": Saying(
         F,
         "look again above {above_kg:up} or below {below_kg:down}",

@@ -202,6 +202,7 @@ class Row:
     depth: int = 0
     points: tuple[str, ...] = ()
     old: str = ""
+    what: str = ""
 
 
 def compared(case: LineCase, row: Row, asked: Asked, rated: Rated) -> RatingFigure:
@@ -254,6 +255,7 @@ def compared(case: LineCase, row: Row, asked: Asked, rated: Rated) -> RatingFigu
         points=row.points,
         kind=row.kind,
         sees=_sees(asked, rows=row.points),
+        what=row.what,
     )
 
 

@@ -18,7 +18,6 @@ from handling_db.lifting.figures import (
     NoteFigure,
     Piece,
     PointFigure,
-    RatingFigure,
     ReadingAnswer,
     TieFigure,
     Vector,
@@ -191,17 +190,6 @@ def share_words(leg: LegFigure) -> str:
 def tension_words(leg: LegFigure, *, first: str = "kg") -> str:
     """Highest pull in the leg, as a cell in it would show."""
     return NOT_GIVEN if leg.tension_high_kg is None else whole(leg.tension_high_kg, first=first)
-
-
-def rating_words(rating: RatingFigure, *, first: str = "kg") -> str:
-    """What an item is asked beside what it is rated; past its inspection the rating is struck."""
-    demand = "" if rating.demand_kg is None else f"asked {whole(rating.demand_kg, first=first)}, "
-    if rating.rating_kg is None:
-        rated = f"no rating to compare with: {rating.basis}"
-    else:
-        rated = f"rated {whole(rating.rating_kg, first=first, rounding=ROUND_FLOOR)} ({rating.basis})"
-    struck = f"; NOT USED: {rating.struck}" if rating.struck else ""
-    return both_units(f"{rating.name}: {demand}{rated}{struck}")
 
 
 def point_words(point: PointFigure) -> str:
@@ -463,7 +451,8 @@ def legs_answer_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
     lines = [text for _, text in first_lines(answer.first, first=first)]
     lines += ["", f"on the legs: {load_words(answer.lift, first=first)}", *centre_words(answer), ""]
     lines += leg_lines(answer, first=first)
-    lines += [rating_words(rating, first=first) for rating in answer.ratings]
+    lines += ["From the hook down: who carries what, and what it may carry"]
+    lines += [f"  {text}" for text in line_lines(answer.ratings, first=first)]
     lines += [point_words(point) for point in answer.points]
     lines += ["", "Why, in the same order", *(f"  {text}" for text in reasons(answer.first, first=first))]
     return [*lines, "", *answer.cautions]

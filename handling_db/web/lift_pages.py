@@ -101,12 +101,14 @@ def _name(collection: Any, code: str) -> str:
 def _shared(connection: sqlite3.Connection, asked: Asked) -> dict[str, Any]:
     from handling_db.lifting import notices
     from handling_db.lifting import words as lift_wording
+    from handling_db.lifting.line import words as line_words
 
     stamp = queries.stamp(connection)
     return {
         "stamp": stamp,
         "first": asked.unit or stamp.first_unit,
         "lw": lift_wording,
+        "line_words": line_words,
         "said": notices,
         "asked": asked,
     }

@@ -14,12 +14,19 @@ from handling_db.cli.options import asked_of, asked_options, loaded, source_opti
 @click.argument("name")
 @click.option("--drop", metavar="LENGTH", help="Fall before slack legs are straight, such as '10 mm'.")
 @click.option("--stretch", metavar="LENGTH", help="Stretch of the rigging under the load at rest.")
+@click.option(
+    "--zeroed-with-gear/--zeroed-empty",
+    "zeroed",
+    default=None,
+    help="How the cell was zeroed: it goes before what the record says.",
+)
 @asked_options
 @source_options
 def command(
     name: str,
     drop: str | None,
     stretch: str | None,
+    zeroed: bool | None,
     job_id: str | None,
     serial: int | None,
     as_of: str | None,
@@ -45,5 +52,5 @@ def command(
     found = loaded(folders, database, name, ("lift group",), "handled")
     question = asked_of(job_id, serial, as_of, assumed)
     fall, stretched = metres(drop, "--drop"), metres(stretch, "--stretch")
-    answer = hd.lift(found.records, found.id, drop_m=fall, stretch_m=stretched, **question)
+    answer = hd.lift(found.records, found.id, drop_m=fall, stretch_m=stretched, zeroed=zeroed, **question)
     show(answer, unit, as_json=as_json)

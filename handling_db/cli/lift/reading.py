@@ -13,11 +13,18 @@ from handling_db.cli.options import asked_of, asked_options, loaded, source_opti
 @click.command()
 @click.argument("name")
 @click.argument("seen")
+@click.option(
+    "--zeroed-with-gear/--zeroed-empty",
+    "zeroed",
+    default=None,
+    help="How the cell was zeroed: it goes before what the record says.",
+)
 @asked_options
 @source_options
 def command(
     name: str,
     seen: str,
+    zeroed: bool | None,
     job_id: str | None,
     serial: int | None,
     as_of: str | None,
@@ -38,4 +45,4 @@ def command(
 
     found = loaded(folders, database, name, ("lift group",), "handled")
     question = asked_of(job_id, serial, as_of, assumed)
-    show(hd.reading(found.records, found.id, seen, **question), unit, as_json=as_json)
+    show(hd.reading(found.records, found.id, seen, zeroed=zeroed, **question), unit, as_json=as_json)

@@ -93,6 +93,19 @@ class Rigging:
         return _by_name([piece for piece in self.pieces if piece.above_cell])
 
 
+def gear_below(gear: Rigging) -> Amount | None:
+    """All gear below the cell; None where nothing of it is known. [kg]"""
+    known = [mass for mass in gear.below.values() if mass is not None]
+    if not known:
+        return None if gear.below else Amount.exact(0.0)
+    highs = [mass.high for mass in known if mass.high is not None]
+    return Amount(
+        math.fsum(mass.low for mass in known),
+        math.fsum(mass.best for mass in known),
+        math.fsum(highs) if len(highs) == len(gear.below) else None,
+    )
+
+
 def _by_name(pieces: Sequence[OnHook]) -> dict[str, Amount | None]:
     """Gear added up by record, under names of their own: two records with one name stay two."""
     alike: dict[str, list[OnHook]] = {}
@@ -144,7 +157,9 @@ def slings_of(gear: Gear | None, points: Sequence[str], listed_count: int) -> li
     return [tuple(points[i : i + legs]) for i in range(0, len(points), legs)]
 
 
-def rigging(collection: Collection, group: LiftGroup, picks: Sequence[Pick]) -> Rigging:
+def rigging(
+    collection: Collection, group: LiftGroup, picks: Sequence[Pick], *, zeroed: bool | None = None
+) -> Rigging:
     """The gear of a lift: what the picks used name, and what is listed besides.
 
     Parameters
@@ -153,6 +168,8 @@ def rigging(collection: Collection, group: LiftGroup, picks: Sequence[Pick]) -> 
     group : LiftGroup
     picks : sequence of Pick
         Those used: as recorded, or as asked about.
+    zeroed : bool, optional
+        What a person says now about the zero of the cell; it goes before the record.
     """
     used = listed(group.gear)
     found: list[OnHook] = []
@@ -196,7 +213,8 @@ def rigging(collection: Collection, group: LiftGroup, picks: Sequence[Pick]) -> 
             key = entry.gear if many == 1 else f"{entry.gear}, {number} of {many} besides"
             add(entry.gear, key, (), False, entry)
     stack, contradiction = _stack(found, hangs)
-    zeroed = None if group.zeroed_with_gear is None else group.zeroed_with_gear == "yes"
+    if zeroed is None and group.zeroed_with_gear is not None:
+        zeroed = group.zeroed_with_gear == "yes"
     return Rigging(tuple(found), stack, contradiction, group.gear is not None, zeroed)
 
 

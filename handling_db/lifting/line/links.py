@@ -32,7 +32,8 @@ def gear_figure(case: LineCase, piece: OnHook, depth: int) -> RatingFigure:
     at = f" at {piece.points[0]}" if piece.points else ""
     name = f"{piece.gear.name}{at}"
     rated = _at_point(case, piece, piece.gear, name) if piece.points else _in_line(piece.gear)
-    row = Row(name, depth=depth, points=piece.points, old=struck(piece.gear, case.as_of))
+    old = struck(piece.gear, case.as_of)
+    row = Row(name, depth=depth, points=piece.points, old=old, what=piece.gear.name)
     return compared(case, row, asked, rated)
 
 

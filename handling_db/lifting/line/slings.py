@@ -39,7 +39,7 @@ def sling_figures(case: LineCase, piece: OnHook, depth: int) -> list[RatingFigur
     assert gear is not None
     old = struck(gear, case.as_of)
     name = gear.name if piece.key == piece.id else f"{gear.name} at {' and '.join(piece.points)}"
-    row = Row(name, depth=depth, points=piece.points, old=old)
+    row = Row(name, depth=depth, points=piece.points, old=old, what=gear.name)
     asked = case.asked_of(piece)
     if not listed(gear.tag):
         no_tag = "tag: nobody looked" if gear.tag is None else f"no tag, says {gear.checked_by}: no rating"
@@ -88,7 +88,8 @@ def _one(case: LineCase, piece: OnHook, rows: list[TagRow], lean: float | None) 
     gear = piece.gear
     assert gear is not None
     single = one_leg(rows, lean, _rules(case))
-    cautions = sling_cautions(gear)
+    # One of several legs: what the sling holds under stands in the row of the whole.
+    cautions = sling_cautions(gear) if len(piece.points) == 1 else ()
     if single is None:
         return Rated(None, _no_row(lean), cautions=cautions)
     rating, words = single.rating_kg, _leg_words(single)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from handling_db.lifting.figures import LegsFigure, RatingFigure
+from handling_db.lifting.figures import LegsFigure, Load, RatingFigure
 from handling_db.lifting.line.gear import is_sling
 from handling_db.lifting.line.links import gear_figure, path_figures_of, point_figure
 from handling_db.lifting.line.slings import sling_figures
@@ -34,6 +34,44 @@ def line_figures(case: LineCase) -> tuple[RatingFigure, ...]:
     for point in case.picks:
         found += _point(case, point, 1, points_done)
     return (*found, *path_figures_of(case))
+
+
+def grouped(rows: Sequence[RatingFigure]) -> tuple[RatingFigure, ...]:
+    """Rows alike in everything but their place as one: the hardest asked of them, with how many there are.
+
+    Only for showing: what is beyond its rating stays by itself, and no figure gets milder.
+    """
+    alike: dict[tuple[object, ...], list[RatingFigure]] = {}
+    for number, row in enumerate(rows):
+        one_kind = row.kind == "point" or (row.what and row.kind == "gear")
+        key: tuple[object, ...] = (number,)
+        if one_kind and not row.over:
+            key = (row.kind, row.what, row.rating_kg, row.basis, row.struck, row.not_compared, row.cautions)
+            key += (row.at_least, row.above_cell, row.weighed, row.own is None)
+        alike.setdefault(key, []).append(row)
+    return tuple(_together(group) for group in alike.values())
+
+
+def _together(group: Sequence[RatingFigure]) -> RatingFigure:
+    if len(group) == 1:
+        return group[0]
+    most = max(group, key=lambda row: row.demand_kg or 0.0)
+    reached = [row.at_kg for row in group if row.at_kg is not None]
+    own = [row.own for row in group if row.own is not None]
+    total = None
+    if own:
+        highs = [load.high for load in own if load.high is not None]
+        total = Load(
+            sum(load.low for load in own),
+            sum(load.best for load in own),
+            sum(highs) if len(highs) == len(own) else None,
+        )
+    first = group[0]
+    name = f"{len(group)} x {first.what}" if first.what else ", ".join(row.name for row in group)
+    points = tuple(dict.fromkeys(point for row in group for point in row.points))
+    return replace(
+        most, name=name, own=total, at_kg=min(reached, default=None), points=points, depth=first.depth
+    )
 
 
 def with_links(legs: LegsFigure, line: Sequence[RatingFigure]) -> LegsFigure:

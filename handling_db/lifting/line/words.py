@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR
 
 from handling_db.lifting.figures import Load, RatingFigure
+from handling_db.lifting.line.table import grouped as grouped
 from handling_db.quantities.sentence import both_units, said, whole
 
 
@@ -36,11 +37,11 @@ def asked_words(row: RatingFigure, *, first: str = "kg") -> str:
 def rated_words(row: RatingFigure, *, first: str = "kg") -> str:
     """What it may carry and on what that rests; past its inspection struck and not used."""
     if row.rating_kg is None:
-        return f"no rating to compare with: {row.basis}"
-    words = f"rated {whole(row.rating_kg, first=first, rounding=ROUND_FLOOR)} ({row.basis})"
+        return both_units(f"no rating to compare with: {row.basis}")
+    words = f"rated {whole(row.rating_kg, first=first, rounding=ROUND_FLOOR)} ({both_units(row.basis)})"
     if row.struck:
         return f"{words}; NOT USED: {row.struck}"
-    return f"{words}; not compared: {row.not_compared}" if row.not_compared else words
+    return f"{words}; not compared: {both_units(row.not_compared)}" if row.not_compared else words
 
 
 def verdict_words(row: RatingFigure) -> str:
@@ -72,7 +73,46 @@ def row_words(row: RatingFigure, *, first: str = "kg") -> str:
 def line_lines(rows: Sequence[RatingFigure], *, first: str = "kg") -> list[str]:
     """The whole table as lines, what a rating holds under behind it, each caution where it is new."""
     lines: list[str] = []
-    for row in rows:
+    for row in grouped(rows):
         lines.append(f"{'  ' * row.depth}{row_words(row, first=first)}")
         lines += [both_units(f"{'  ' * row.depth}  holds: {text}") for text in row.cautions]
     return lines
+
+
+def weighs(row: RatingFigure, *, first: str = "kg") -> str:
+    """Its own mass in a cell of the printed table; a row that is no piece of gear has none."""
+    if row.own is None:
+        return "" if row.weighed else "nobody weighed it"
+    return load_words(row.own, first=first) + (", above the cell" if row.above_cell else "")
+
+
+def asked_short(row: RatingFigure, *, first: str = "kg") -> str:
+    """The most that it is asked."""
+    if row.demand_kg is None:
+        return "not known"
+    least = "at least " if row.at_least else ""
+    rounding = ROUND_FLOOR if row.at_least else ROUND_CEILING
+    return f"{least}{whole(row.demand_kg, first=first, rounding=rounding)}"
+
+
+def rated_short(row: RatingFigure, *, first: str = "kg") -> str:
+    """What it may carry, or that there is no rating or no comparison."""
+    if row.rating_kg is None:
+        return "no rating"
+    apart = ", not compared" if row.not_compared and not row.struck else ""
+    return f"{whole(row.rating_kg, first=first, rounding=ROUND_FLOOR)}{apart}"
+
+
+def reached_short(row: RatingFigure, *, first: str = "kg") -> str:
+    """The reading at which its rating is reached, cell exact."""
+    return "" if row.at_kg is None else whole(max(0.0, row.at_kg), first=first, rounding=ROUND_FLOOR)
+
+
+def caution_lines(rows: Sequence[RatingFigure]) -> list[str]:
+    """What ratings hold under, each kind of gear once."""
+    held: dict[str, list[str]] = {}
+    for row in rows:
+        if row.rating_kg is not None and row.cautions:
+            said_of = held.setdefault(row.what or row.name, [])
+            said_of += [text for text in row.cautions if text not in said_of]
+    return [f"{name}: {', '.join(texts)}" for name, texts in held.items()]
