@@ -223,3 +223,14 @@ def test_a_job_step_that_makes_no_sense_changes_nothing(
     assert said in result.stderr
     assert (records / "jobs.yml").read_text() == (DEMO / "jobs.yml").read_text()
     assert not (records / "jobs").exists()
+
+
+def test_how_the_cell_was_zeroed_goes_before_the_record(run: Run) -> None:
+    empty = run("lift", "upper-half-lift", *FROM)
+    with_gear = run("lift", "upper-half-lift", "--zeroed-with-gear", *FROM)
+
+    assert "Expected hook reading 383.9" in empty.stdout
+    assert "Expected hook reading 373.1" in with_gear.stdout
+    assert "zeroed with the gear on: it shows the piece alone" in with_gear.stdout
+    seen = run("reading", "upper-half-lift", "384 kg", "--zeroed-with-gear", *FROM)
+    assert "expected 373.1" in seen.stdout
