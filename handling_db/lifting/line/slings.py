@@ -223,15 +223,10 @@ def _whole_words(found: Whole, lean: float, legs: int) -> str:
 
 def sling_cautions(gear: Gear) -> tuple[str, ...]:
     """What a sling's rating holds under; common practice where no source is named."""
-    said = []
+    practice = "common practice, no source"
     if gear.kind in WEB:
-        said.append("not over a bare edge: a pad that stays in place (common practice, no source)")
-        said.append("heat and chemicals as its own label says (common practice, no source)")
-    elif gear.kind == "chain sling":
-        said.append("no knot, no twist, no bare edge (common practice, no source)")
-        said.append(
-            "hot chain carries less: over 200 °C 90 %, over 300 °C 75 %, EN 818-4 grade 8 (secondary source)"
-        )
-    else:
-        said.append("not over a bare edge, no kinks (common practice, no source)")
-    return tuple(said)
+        return (f"padded over edges, kept from heat and chemicals as its label says ({practice})",)
+    if gear.kind == "chain sling":
+        hot = "hot: over 200 °C 90 %, over 300 °C 75 % (EN 818-4 grade 8, secondary source)"
+        return (f"no knot, twist or bare edge ({practice})", hot)
+    return (f"no bare edge, no kink ({practice})",)

@@ -67,7 +67,8 @@ def _together(group: Sequence[RatingFigure]) -> RatingFigure:
             sum(highs) if len(highs) == len(own) else None,
         )
     first = group[0]
-    name = f"{len(group)} x {first.what}" if first.what else ", ".join(row.name for row in group)
+    places = [point for row in group for point in row.points]
+    name = f"{len(group)} x {first.what}" if first.what else f"{len(group)} points: {', '.join(places)}"
     points = tuple(dict.fromkeys(point for row in group for point in row.points))
     return replace(
         most, name=name, own=total, at_kg=min(reached, default=None), points=points, depth=first.depth

@@ -113,6 +113,7 @@ def caution_lines(rows: Sequence[RatingFigure]) -> list[str]:
     held: dict[str, list[str]] = {}
     for row in rows:
         if row.rating_kg is not None and row.cautions:
-            said_of = held.setdefault(row.what or row.name, [])
+            # Without the particulars behind a comma: sizes and lengths do not matter here.
+            said_of = held.setdefault((row.what or row.name).partition(",")[0], [])
             said_of += [text for text in row.cautions if text not in said_of]
     return [f"{name}: {', '.join(texts)}" for name, texts in held.items()]
