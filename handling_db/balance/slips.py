@@ -51,8 +51,8 @@ def slips(collection: Collection, witness: Witness) -> Iterator[Slip]:
     A unit slip is left out where two columns confirm the unit by being converted from each other; digits are
     then transposed in the column that can be the original.
     """
-    if witness.worked_in is not None:
-        return
+    if witness.worked_in is not None or witness.pieces > 1:
+        return  # a figure for several together has slips of its own, none of one piece
     readings = _readings(collection, witness)
     units = [reading.unit for reading, _ in readings]
     if witness.columns is None or witness.columns.original is Original.NEITHER:

@@ -23,6 +23,7 @@ from handling_db.weights.centre import Centre, centres
 from handling_db.weights.own_centre import at_datum, own_centre
 from handling_db.weights.totals import Basis, Totals
 from handling_db.weights.tree import unfold
+from handling_db.weights.witness import Witness
 
 Box = tuple[Vector, Vector]  # lowest corner and highest, along the axes of the root [m]
 Assumed = Mapping[str, tuple[Fraction, Fraction]]  # component without a mass: low and high [kg]
@@ -349,9 +350,9 @@ class _Walk:
         occurrence = self.ways.found[index]
         pieces = occurrence.pieces * self.sides[index].part
         figure = self.totals.figures[occurrence.node]
-        mass = None if figure.mass is None else figure.mass.times(pieces)
+        mass = figure.several(pieces)
         assumed = mass is None and component.id in self.assumed
-        source = f"{figure.witness.kind.name}: {figure.witness.source.name}" if figure.witness else ""
+        source = _source_of(figure.witness) if figure.witness else ""
         if assumed:
             low, high = self.assumed[component.id]
             if not 0 <= low <= high:
@@ -415,3 +416,12 @@ class _Walk:
             return None
         middle = add(*(frame.to_parent(own) for frame in occurrence.frames))
         return scale(middle, 1.0 / len(occurrence.frames))
+
+
+def _source_of(witness: Witness) -> str:
+    """Who says so; of several that were weighed together, that one may be off their mean."""
+    told = f"{witness.kind.name}: {witness.source.name}"
+    if witness.pieces == 1:
+        return told
+    scatter = "scatter counted" if witness.scatter is not None else "scatter not known"
+    return f"{told}, the mean of {witness.pieces} weighed together, {scatter}"

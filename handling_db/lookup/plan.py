@@ -65,8 +65,8 @@ def plan_for(totals: Totals, node: int, total: Total | None = None) -> Planning:
         if chosen is not None and _silenced(witness, chosen):
             continue
         speaks = witness is chosen or (witness.chosen and (hints_count or not witness.hint))
-        if speaks and witness.mass.high > high:
-            high, raised_by = witness.mass.high, witness
+        if speaks and witness.several(Fraction(1)).high > high:
+            high, raised_by = witness.several(Fraction(1)).high, witness
     return Planning(high, raised_by, "", settled)
 
 

@@ -46,8 +46,8 @@ class SumLine:
     @property
     def mass(self) -> Mass | None:
         """All its pieces together; None where that is not fully known. [kg]"""
-        mass = self.figure.mass
-        return mass.times(self.pieces) if mass is not None and mass.complete else None
+        mass = self.figure.several(self.pieces)
+        return mass if mass is not None and mass.complete else None
 
 
 def sum_lines(totals: Totals, node: int, witness: Witness | None = None) -> tuple[SumLine, ...]:

@@ -59,6 +59,14 @@ class Figure:
     witness: Witness | None = None
     choice: Choice | None = None
 
+    def several(self, quantity: Fraction) -> Mass | None:
+        """So many pieces of it together; None where nothing is known. [kg]"""
+        if self.mass is None:
+            return None
+        if self.basis is Basis.STATEMENT and self.witness is not None:
+            return self.witness.several(quantity)
+        return self.mass.times(quantity)
+
 
 @dataclass(frozen=True, slots=True)
 class Share:
@@ -312,11 +320,11 @@ class Totals:
         for use in self.tree.uses[node]:
             if self.tree.component(use.child) in self.without:
                 continue
-            mass = found[use.child].mass
+            mass = found[use.child].several(use.quantity)
             if mass is None:
                 complete = False
             else:
-                masses.append(mass.times(use.quantity))
+                masses.append(mass)
         total = add_masses(masses)
         return total if complete else total.at_least()
 
@@ -363,7 +371,8 @@ class Totals:
                 self._left_out(node),
             )
         share = Share(node, code, Fraction(1), figure)
-        return Total(code, self.state, figure.mass, figure, (share,), (), (), self._left_out(node))
+        mass = figure.several(Fraction(1)) or figure.mass
+        return Total(code, self.state, mass, figure, (share,), (), (), self._left_out(node))
 
     def sum_of(
         self, node: int, *, leave_out: Several[str] = frozenset(), only: Several[str] | None = None
@@ -408,7 +417,7 @@ class Totals:
                 unknown.append((code, many))
             elif counted:
                 shares.append(Share(here, code, many, figure))
-        mass = add_masses(s.figure.mass.times(s.pieces) for s in shares if s.figure.mass is not None)
+        mass = add_masses(mass for s in shares if (mass := s.figure.several(s.pieces)) is not None)
         if unknown or open_lists:
             mass = mass.at_least()
         code = self.tree.component(node)

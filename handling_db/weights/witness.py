@@ -15,6 +15,7 @@ from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.source import Source, SourceKind
 from handling_db.records.kinds.weighing import Weighing
 from handling_db.records.parts.common import Serials
+from handling_db.records.parts.statement import Several
 from handling_db.records.parts.texts import State
 from handling_db.weights.columns import Columns, one_witness
 from handling_db.weights.doubt import Doubt, doubt_of, usual_doubt
@@ -61,6 +62,10 @@ class Witness:
     step_play : (Fraction, Fraction)
         How much smaller, and how much larger, its half-width is if the step that was assumed is taken as
         fine, or as coarse, as the digits may mean. [kg]
+    pieces : int
+        How many alike pieces the source's figure is for; `mass` is the mean of them. One where nobody says.
+    scatter : Fraction, optional
+        How far a single one may be from the mean; None where nobody recorded it. [kg]
     """
 
     id: str
@@ -87,6 +92,26 @@ class Witness:
     worked_in: Build | None = None
     from_shape: bool = False
     step_play: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
+    pieces: int = 1
+    scatter: Fraction | None = None
+
+    def several(self, quantity: Fraction) -> Mass:
+        """So many pieces: what was weighed together has its doubt together, and what is left of it scatters.
+
+        All of those that were weighed come to what they weighed. Some of them can be off the mean by the
+        scatter each, and by no more than the rest of them in turn; so can each that was not among them.
+        """
+        mass = self.mass.times(quantity)
+        if self.pieces == 1 or not self.scatter:
+            return mass
+        free = min(quantity, abs(self.pieces - quantity))
+        spread = free * self.scatter
+        low = max(mass.low - spread, Fraction(0))
+        own = mass.half_squared + float(spread) ** 2
+        variance = mass.variance + float(spread) ** 2 / 3
+        return Mass(
+            mass.best, min(low, mass.best), mass.high + spread, variance, own, mass.shared, mass.complete
+        )
 
     @property
     def boundary_known(self) -> bool:
@@ -220,6 +245,7 @@ def statement_witness(
     half = stated_half_width(statement.plus_or_minus, best)
     mass, doubt_from = doubt_of(best, step_kg, source, kind, half, statement.u, columns, [printed])
     text = printed.text if also is None else f"{printed.text} / {also.printed.text}"
+    mass, text = _each(mass, text, statement)
     stepless = step is None or (also is not None and also.step is None)
     plain = step is None and also is None and doubt_from == "half the step"
     return _stated(
@@ -232,17 +258,25 @@ def statement_witness(
         doubt_from=doubt_from,
         step_assumed=stepless and doubt_from in ("half the step", "both columns"),
         columns=columns,
-        step_play=_play(printed) if plain else (Fraction(0), Fraction(0)),
+        step_play=_play(printed, statement.pieces or 1) if plain else (Fraction(0), Fraction(0)),
     )
 
 
-def _play(printed: Quantity) -> tuple[Fraction, Fraction]:
+def _each(mass: Mass, text: str, said: Several) -> tuple[Mass, str]:
+    """The mean of several that were weighed together, and what the source says, with its scatter."""
+    if said.pieces is None:
+        return mass, text
+    scatter = f"scatter {said.scatter}" if said.scatter is not None else "scatter not known"
+    return mass.times(Fraction(1, said.pieces)), f"{text} for {said.pieces} together, {scatter}"
+
+
+def _play(printed: Quantity, pieces: int) -> tuple[Fraction, Fraction]:
     """How much smaller and larger the half-width of a figure may be by its digits. [kg]"""
     match = NUMBER.match(printed.text.strip())
     if match is None or match["over"] is not None:
         return Fraction(0), Fraction(0)  # a fraction of a pound says its step
     fine, coarse = step_range(match[0])
-    half = printed.unit.factor / 2
+    half = printed.unit.factor / 2 / pieces
     return max(printed.step - fine, Fraction(0)) * half, max(coarse - printed.step, Fraction(0)) * half
 
 
@@ -331,6 +365,8 @@ def _stated(
         worked_in=worked_in,
         from_shape=statement.shape is not None,
         step_play=step_play,
+        pieces=statement.pieces or 1,
+        scatter=statement.scatter.base if statement.scatter is not None else None,
     )
 
 
@@ -352,6 +388,7 @@ def _from_weighing(collection: Collection, weighing: Weighing) -> Witness | None
         None,
         readings,
     )
+    mass, text = _each(mass, text, weighing)
     return Witness(
         id=weighing.id,
         component=weighing.of,
@@ -375,6 +412,8 @@ def _from_weighing(collection: Collection, weighing: Weighing) -> Witness | None
         derived_from=(),
         position=None,
         packed=weighing.packed == "yes",
+        pieces=weighing.pieces or 1,
+        scatter=weighing.scatter.base if weighing.scatter is not None else None,
         review_by=weighing.review_by,
     )
 

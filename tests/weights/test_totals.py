@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
 from handling_db.lookup.plan import plan_for
 from handling_db.records.collection import Collection
+from handling_db.tables.sources import read_paths
 from handling_db.weights.totals import Basis, Total, Totals
 from handling_db.weights.tree import unfold
 from tests.from_text import SCALE, collection
@@ -201,18 +203,12 @@ def test_forty_level_diamond_has_exact_mass_and_doubt() -> None:
     assert found.mass.half_width_rss == pytest.approx(2**40 / 10)  # one figure, so many pieces of it
 
 
-def test_twenty_thousand_levels() -> None:
+def test_twenty_thousand_levels(tmp_path: Path) -> None:
     levels = 20_000
-    records = [SCALE]
-    records += [
-        f"- {{component: c{n}, name: c{n}, kind: assembly, parts listed: all, "
-        f"parts: [{{component: c{n + 1}, quantity: 1}}]}}"
-        for n in range(levels)
-    ]
-    records.append(
-        f"- {{component: c{levels}, name: end, kind: part, masses: [{{printed: 7.0 kg, source: scale}}]}}"
-    )
-    found = collection("\n".join(records))
+    rows = ["parent,child,quantity,mass kg", *(f"c{n},c{n + 1},1," for n in range(levels - 1))]
+    rows.append(f"c{levels - 1},c{levels},1,7.0")
+    (tmp_path / "t.csv").write_text("\n".join(rows) + "\n")
+    found = read_paths([tmp_path / "t.csv"]).collection
     tree = unfold(found)
     assert tree.height[tree.start[("c0", ())]] == levels
     assert total(found, "c0").mass.best == 7

@@ -8,7 +8,7 @@ from pydantic import model_validator
 
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.parts.common import Answer
-from handling_db.records.parts.statement import Boundary, only_one_given
+from handling_db.records.parts.statement import Several, only_one_given
 from handling_db.records.parts.texts import (
     Date,
     Id,
@@ -52,7 +52,7 @@ class TwoSupports(Part):
         return self
 
 
-class Weighing(Boundary):
+class Weighing(Several):
     """A mass that somebody read off an instrument, with what was on it."""
 
     weighing: Id

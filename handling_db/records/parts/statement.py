@@ -18,6 +18,7 @@ from handling_db.records.parts.texts import (
     Part,
     State,
     Text,
+    Together,
     Without,
     short_id,
 )
@@ -58,8 +59,23 @@ class Boundary(Part):
         return self.counts is not None and self.without is not None
 
 
-class MassStatement(Boundary):
+class Several(Boundary):
+    """What may be a figure for several alike pieces together: then its doubt is theirs together too."""
+
+    pieces: Together | None = None
+    scatter: MassText | None = None
+
+    @model_validator(mode="after")
+    def _scatter_of_several(self) -> Several:
+        if self.scatter is not None and self.pieces is None:
+            raise ValueError("'scatter' goes with 'pieces': how far one of them may be from their mean")
+        return self
+
+
+class MassStatement(Several):
     """One figure of one source for one piece of a component, with its unit, step and doubt as printed.
+
+    With 'pieces' it is for so many alike ones together.
 
     A figure is printed, or worked out: by a formula over the component's parameters, or from its shape
     and a density. What is worked out speaks of every build.
@@ -100,6 +116,8 @@ class MassStatement(Boundary):
                 raise ValueError(
                     f"'{name}' goes with 'printed'; a formula or a shape is worked out in every build"
                 )
+            if self.pieces is not None:
+                raise ValueError("'pieces' goes with 'printed'; what is worked out is for one piece")
             if self.shape is not None and self.step is not None:
                 raise ValueError("a shape has no step of rounding; write 'plus or minus', or leave it out")
         return self

@@ -193,6 +193,24 @@ def _serial(value: Any) -> int:
     return int(text)
 
 
+_PIECES = re.compile(r"[0-9]{1,6}", re.ASCII)
+
+
+def _pieces(value: Any) -> int:
+    if isinstance(value, int) and not isinstance(value, bool):
+        return value
+    text = plain_text(value).strip()
+    if not _PIECES.fullmatch(text) or int(text) < 2:
+        raise ValueError(f"{text!r} is not how many were weighed together; write a whole number from 2 up")
+    return int(text)
+
+
+Together = Annotated[
+    int,
+    PlainValidator(_pieces),
+    PlainSerializer(str, return_type=str),
+    WithJsonSchema({"type": "string", "pattern": "^[0-9]{1,6}$", "examples": ["4"]}),
+]
 Serial = Annotated[
     int,
     PlainValidator(_serial),
