@@ -68,22 +68,29 @@ class Levels:
 
 
 def array_heights(count: int, parent: NDArray[np.int32], child: NDArray[np.int32]) -> NDArray[np.int32]:
-    """As `levels.heights`, a whole level at a time."""
+    """As `levels.heights`, a whole level at a time.
+
+    Only lines between assemblies are peeled: most lines end at a single part, which is 0 from the start.
+    """
     import numpy as np
 
-    waiting = np.bincount(parent, minlength=count).astype(np.int32)
-    by_child = np.argsort(child, kind="stable")
-    above = parent[by_child]
+    assembly = np.zeros(count, dtype=np.bool_)
+    assembly[parent] = True
+    between = np.flatnonzero(assembly[child])
+    over, under = parent[between], child[between]
+    waiting = np.bincount(over, minlength=count).astype(np.int32)
+    by_child = np.argsort(under, kind="stable")
+    above = over[by_child]
     start = np.zeros(count + 1, dtype=np.intp)
-    np.cumsum(np.bincount(child, minlength=count), out=start[1:])
-    height = np.full(count, CYCLE, dtype=np.int32)
-    front = np.flatnonzero(waiting == 0)
-    level = 0
+    np.cumsum(np.bincount(under, minlength=count), out=start[1:])
+    height = np.where(assembly, CYCLE, 0).astype(np.int32)
+    front = np.flatnonzero(assembly & (waiting == 0))
+    level = 1
     while front.size:
         height[front] = level
-        over = above[_ranges(start[front], start[front + 1])]
-        np.subtract.at(waiting, over, 1)
-        ready = over[waiting[over] == 0]
+        holding = above[_ranges(start[front], start[front + 1])]
+        np.subtract.at(waiting, holding, 1)
+        ready = holding[waiting[holding] == 0]
         waiting[ready] = -1  # so that each is taken once
         front = np.unique(ready) if ready.size else ready
         level += 1
