@@ -6,7 +6,7 @@ REAL kilograms, places metres. NULL means not known or not recorded, never nothi
 
 from __future__ import annotations
 
-VERSION = 3
+VERSION = 4
 APPLICATION = 0x48616E64  # "Hand": tells this program's files from other SQLite files
 
 TABLES = """
@@ -329,7 +329,7 @@ create table finding (
   because_of text                  -- ids of the components whose disagreement explains it, one a line
 );
 
--- Every record as text, so that nothing that was recorded is only in a figure.
+-- Every record as JSON text, so that nothing that was recorded is only in a figure.
 create table record (
   id integer primary key,
   kind text not null,

@@ -85,7 +85,7 @@ def open_database(path: Path) -> sqlite3.Connection:
         connection.close()
         raise HandlingError(
             f"{path}: built by another version of this program (its tables are version {version}, "
-            f"this one reads {VERSION}); build it again"
+            f"this one reads {VERSION}); build it again: handling-db build FOLDER -o {path}"
         )
     return connection
 

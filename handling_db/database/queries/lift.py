@@ -58,7 +58,7 @@ def handled_in(connection: sqlite3.Connection, code: str) -> dict[str, list[tupl
     dict
         ``lift group`` and ``joint``, each a list of (id, name).
     """
-    from handling_db.files.yaml_text import load_text
+    import json
 
     found: dict[str, list[tuple[str, str]]] = {"lift group": [], "joint": []}
     rows = connection.execute(
@@ -67,7 +67,7 @@ def handled_in(connection: sqlite3.Connection, code: str) -> dict[str, list[tupl
     for kind, record, text in rows:
         if code not in text:
             continue
-        value = load_text(text, record).value
+        value = json.loads(text)
         ways = [value.get("root"), *value.get("takes", ())] if kind == "lift group" else value["between"]
         named = {way if isinstance(way, str) else _last(way) for way in ways}
         if code in named or (kind == "joint" and value["within"] == code):
