@@ -63,7 +63,9 @@ def test_report_and_rows(records: Path, tmp_path: Path) -> None:
         ("box", "Box"), ("case", "Case"), ("lid", "Lid"),
     ]  # fmt: skip
     assert rows(report.out, "select text from record where code = 'lid'") == [
-        ('{"component": "lid", "name": "Lid", "kind": "part", "also called": ["cover"], "part number": "L 7-1"}',)
+        (
+            '{"component": "lid", "name": "Lid", "kind": "part", "also called": ["cover"], "part number": "L 7-1"}',
+        )
     ]
     assert rows(report.out, "select file, line from finding where rule = 'mass-missing'") == [
         ("records/box.yml", 9)
