@@ -249,16 +249,17 @@ class _Search:
         for size in (_STEP, 0.05):
             total, centres = body.load(states.part, states.push)
             step = size * self.size
-            base = self.figures(total, centres, states.stretch)[number, number]
-            slope = np.zeros((len(number), 3))
-            for axis in range(3):
-                move = np.zeros(3)
-                move[axis] = step
-                ahead = self.figures(total, centres + move, states.stretch)[number, number]
-                back = self.figures(total, centres - move, states.stretch)[number, number]
-                ahead = np.where(np.isfinite(ahead), ahead, base)
-                back = np.where(np.isfinite(back), back, base)
-                slope[:, axis] = (ahead - back) / (2.0 * step)
+            # All steps of all figures in one go: both ways along each axis.
+            moves = step * np.vstack([np.eye(3), -np.eye(3)])
+            found = self.figures(
+                np.tile(total, 6),
+                np.concatenate([centres + move for move in moves]),
+                np.tile(states.stretch, (6, 1)),
+            )
+            values = found.reshape(6, len(number), -1)[:, number, number].T  # (figures, steps)
+            base = states.value
+            values = np.where(np.isfinite(values), values, base[:, None])
+            slope = (values[:, :3] - values[:, 3:]) / (2.0 * step)
             slope = np.where(np.isfinite(slope), slope, 0.0)
             # Only the pulls grow with the mass itself.
             grow = np.where((number < self.legs) & (base > 0.0), base / total, 0.0)
