@@ -27,9 +27,11 @@ if TYPE_CHECKING:
     from handling_db.interface.keeping import open_file as open  # named below
     from handling_db.interface.lifting import joint as joint
     from handling_db.interface.lifting import legs as legs
+    from handling_db.interface.lifting import level as level
     from handling_db.interface.lifting import lift as lift
     from handling_db.interface.lifting import reading as reading
     from handling_db.interface.lifting import rules as rules
+    from handling_db.interface.lifting import tilt as tilt
     from handling_db.interface.lifting import turn as turn
     from handling_db.interface.lifting import two_hooks as two_hooks
     from handling_db.interface.lookup import bounds as bounds
@@ -71,6 +73,7 @@ _WHERE = {
     "joint": ("interface.lifting", "joint"),
     "legs": ("interface.lifting", "legs"),
     "two_hooks": ("interface.lifting", "two_hooks"),
+    "level": ("interface.lifting", "level"),
     "lift": ("interface.lifting", "lift"),
     "mass": ("interface.given", "mass"),
     "move": ("interface.moving", "move"),
@@ -82,6 +85,7 @@ _WHERE = {
     "shop_has": ("interface.moving", "shop_has"),
     "stand": ("interface.moving", "stand"),
     "sweep": ("interface.lookup", "sweep"),
+    "tilt": ("interface.lifting", "tilt"),
     "turn": ("interface.lifting", "turn"),
     "weight": ("interface.lookup", "weight"),
     "why": ("interface.lookup", "why"),
@@ -106,6 +110,7 @@ __all__ = [
     "heavier",
     "joint",
     "legs",
+    "level",
     "lift",
     "mass",
     "move",
@@ -117,6 +122,7 @@ __all__ = [
     "shop_has",
     "stand",
     "sweep",
+    "tilt",
     "turn",
     "two_hooks",
     "weight",

@@ -42,6 +42,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "sheet": ("keep.sheet", "Read a shop's own spreadsheet and write records from it."),
     "template": ("keep.template", "Write a spreadsheet template to fill in."),
     "tidy": ("keep.tidy", "Put record files into one form, comments kept."),
+    "level": ("lift.level", "Leg lengths that hang a load level, in whole links."),
+    "tilt": ("lift.tilt", "It hung out of level: where is the centre, which leg to shorten?"),
     "turn": ("lift.turn", "Hook load over the angle of a turn, and where it goes over by itself."),
     "heavier": ("look_up.heavier", "Which of two pieces or lifts is heavier, or that nobody can tell."),
     "two-hooks": ("lift.two_hooks", "What two hooks carry while one raises the head of a load."),

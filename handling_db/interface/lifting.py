@@ -6,6 +6,7 @@ import datetime
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Required, TypedDict, Unpack
 
+from handling_db.errors import HandlingError
 from handling_db.interface.given import MassLike, Span, kilograms, ranges
 from handling_db.loading import named
 from handling_db.records.proved import Records
@@ -14,6 +15,8 @@ from handling_db.serialise import Answer
 if TYPE_CHECKING:
     from handling_db.lifting.case import Question
     from handling_db.lifting.figures import JointAnswer, LiftAnswer, ReadingAnswer
+    from handling_db.lifting.levelling.lengths import LevelAnswer
+    from handling_db.lifting.levelling.seen_tilt import SeenTiltAnswer
     from handling_db.lifting.turn.figures import TurnAnswer
     from handling_db.lifting.two_hooks import TwoHookAnswer
     from handling_db.rigging.factors import Factors
@@ -227,6 +230,75 @@ def two_hooks(
         return two_hooks_text(answer, first, every)
 
     return Answer(found, records.first_unit, text, lift_json, True)
+
+
+def level(
+    records: Records, name: str, *, hook_m: float | None = None, **question: Unpack[Asked]
+) -> Answer[LevelAnswer]:
+    """Leg lengths that hang a lift in its attitude, in whole links where the chain has a pitch. [m, degrees]
+
+    Parameters
+    ----------
+    hook_m : float, optional
+        Height of the hook over the centre of gravity; as high as the legs let it be where left out. [m]
+    question
+        As `Asked`.
+
+    Raises
+    ------
+    HandlingError
+        As `lift`.
+    """
+    from handling_db.lifting.as_json import lift_json
+    from handling_db.lifting.levelling.lengths import level_answer
+    from handling_db.lifting.levelling.words import level_text
+
+    found = level_answer(records, _group(records, name), asked(records, **question), hook_m)
+    return Answer(found, records.first_unit, level_text, lift_json, True)
+
+
+def tilt(
+    records: Records, name: str, seen: str, low: str, *, within: str = "0.5 deg", **question: Unpack[Asked]
+) -> Answer[SeenTiltAnswer]:
+    """What a tilt seen at a trial lift says: where the centre is, what it contradicts, what to shorten.
+
+    Parameters
+    ----------
+    seen : str
+        An angle (``3.5 deg``), or by how much the low side was lower (``15 mm``).
+    low : str
+        The side that hung low in the words of the datum, or a pick point.
+    within : str
+        How well it was seen.
+    question
+        As `Asked`.
+
+    Raises
+    ------
+    HandlingError
+        As `lift`, or what was seen is neither an angle nor a length.
+    """
+    from handling_db.lifting.as_json import lift_json
+    from handling_db.lifting.asked import metres, radians
+    from handling_db.lifting.levelling.seen_tilt import READ_WITHIN, seen_tilt_answer
+    from handling_db.lifting.levelling.words import seen_tilt_text
+
+    angle = drop = None
+    try:
+        angle = radians(seen, "seen")
+    except HandlingError:
+        drop = metres(seen, "seen")
+    doubt = radians(within, "within")
+    found = seen_tilt_answer(
+        records,
+        _group(records, name),
+        low,
+        asked(records, **question),
+        tilt=angle,
+        drop=drop,
+        within=READ_WITHIN if doubt is None else doubt,
+    )
+    return Answer(found, records.first_unit, seen_tilt_text, lift_json, True)
 
 
 def joint(

@@ -269,31 +269,7 @@ def _legs(
     if room is None or reason:
         return None, reason
     try:
-        found = points_of(collection, mass)
-        legs = []
-        for pick, given in picks:
-            sling = collection.gear.get(pick.sling or "")
-            length = given
-            if length is None and pick.length is not None:
-                length = float(pick.length.base)
-            if length is None and sling is not None and sling.length is not None:
-                length = float(sling.length.base)
-            spread = None
-            if pick.length is not None and given is None:
-                spread = pick.length_plus_or_minus
-            elif given is None and sling is not None:
-                spread = sling.length_plus_or_minus
-            links = tuple(collection.gear[link] for link in pick.links if link in collection.gear)
-            legs.append(
-                PlannedLeg(
-                    point_named(found, pick.point),
-                    length,
-                    sling,
-                    links,
-                    spread_m=None if spread is None else float(spread.base),
-                    as_it_is=given is not None or pick.length is not None,
-                )
-            )
+        legs = planned_legs(collection, group, question, mass)
         worked = work_out(
             legs,
             room,
@@ -307,6 +283,44 @@ def _legs(
     except StaticsError as error:
         return None, str(error)
     return worked, ""
+
+
+def planned_legs(
+    collection: Collection, group: LiftGroup, question: Question, mass: GroupMass
+) -> list[PlannedLeg]:
+    """The legs asked about, or the recorded ones, each with its point, length, sling and links.
+
+    Raises
+    ------
+    StaticsError
+        A pick point that no piece of the group has.
+    """
+    found = points_of(collection, mass)
+    legs = []
+    for pick, given in picks_of(group, question):
+        sling = collection.gear.get(pick.sling or "")
+        length = given
+        if length is None and pick.length is not None:
+            length = float(pick.length.base)
+        if length is None and sling is not None and sling.length is not None:
+            length = float(sling.length.base)
+        spread = None
+        if pick.length is not None and given is None:
+            spread = pick.length_plus_or_minus
+        elif given is None and sling is not None:
+            spread = sling.length_plus_or_minus
+        links = tuple(collection.gear[link] for link in pick.links if link in collection.gear)
+        legs.append(
+            PlannedLeg(
+                point_named(found, pick.point),
+                length,
+                sling,
+                links,
+                spread_m=None if spread is None else float(spread.base),
+                as_it_is=given is not None or pick.length is not None,
+            )
+        )
+    return legs
 
 
 def _tilt_allowed(shop: Shop | None) -> float:

@@ -47,7 +47,7 @@ class LevelChoice:
     hook_over_centre : float
         [m]
     tilt : float
-        That remains; 0 where lengths can be had exactly. [rad]
+        That remains: in whole links, or because the centre lies outside what these points can hold. [rad]
     low_side : tuple of float or None
         Level direction, in the frame of the points, that ends up low.
     pulls : mapping of str to float
@@ -154,7 +154,7 @@ def level_lengths(
             for i, name in enumerate(names)
         ),
         float(line @ plumb),
-        0.0 if not any(steps) else tilt,
+        tilt,
         None if low is None else (float(low[0]), float(low[1]), float(low[2])),
         {name: float(pose.pulls[0, i]) for i, name in enumerate(names)},
     )

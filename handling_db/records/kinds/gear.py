@@ -60,6 +60,7 @@ class Gear(Part):
     plus_or_minus: MassText | None = None
     length: LengthText | None = None
     length_plus_or_minus: LengthText | None = None
+    pitch: LengthText | None = None
     legs: Count | None = None
     size: Line | None = None
     grade: Line | None = None
