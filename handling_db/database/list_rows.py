@@ -11,6 +11,7 @@ from handling_db.lookup.weight import fits_text
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.note import Note
+from handling_db.records.open_job import open_job
 from handling_db.records.parts.texts import NONE
 from handling_db.records.written import written
 from handling_db.weights.witness import readings_of
@@ -40,6 +41,7 @@ def list_rows(rows: Rows, collection: Collection) -> None:
     _notes(rows, collection)
     _fixtures(rows, collection)
     _shops(rows, collection)
+    _open_jobs(rows, collection)
 
 
 def record_rows(rows: Rows, collection: Collection) -> None:
@@ -225,6 +227,13 @@ def _shops(rows: Rows, collection: Collection) -> None:
             known = [found for one in codes if (found := rows.id(kind, one)) is not None]
             for position, found in enumerate(known):
                 rows.add(table, key, position, found)
+
+
+def _open_jobs(rows: Rows, collection: Collection) -> None:
+    for _, record in sorted(collection.jobs.items()):
+        job = open_job(record.as_written())
+        if job is not None:
+            rows.add("open_job", job.id, job.unit, job.serial, "\n".join(job.ties), job.brief)
 
 
 def finding_rows(rows: Rows, findings: Iterable[Finding]) -> None:

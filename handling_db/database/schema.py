@@ -262,6 +262,15 @@ create table fixture (
   remark text
 );
 
+-- Units in hand with temporary ties in: a look-up names them without reading a record.
+create table open_job (
+  code text primary key,
+  unit text not null,              -- code of the component in hand
+  serial text not null,            -- empty: not known
+  ties text not null,              -- what is in, one a line
+  brief text not null              -- the same in a few words
+) without rowid;
+
 create table fixture_need (
   fixture integer not null references fixture (id),
   position integer not null,

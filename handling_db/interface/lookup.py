@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from handling_db.errors import HandlingError
@@ -85,6 +86,7 @@ def weight(
         Nothing goes by a name, a build that cannot be, or something that is not in it is to be off.
     """
     from handling_db.lookup.weight import answer
+    from handling_db.records.in_hand import open_jobs
 
     code = component(records, name)
     off = [component(records, part) for part in without]
@@ -94,7 +96,7 @@ def weight(
             told = records.components[code].name
             raise HandlingError(f"{part!r} is not in {told}, so it cannot be off already")
     found = answer(records, code, given=given(records, code, settings, build), state=state, without=off)
-    return told_weight(found, records.first_unit)
+    return told_weight(replace(found, jobs=open_jobs(records, code)), records.first_unit)
 
 
 def _inside(records: Records, code: str) -> set[str]:

@@ -31,12 +31,13 @@ from handling_db.lifting.notes import touching
 from handling_db.lifting.points import point_figures
 from handling_db.lifting.ratings import struck
 from handling_db.lifting.set_down import landing_figure, set_down_figure
-from handling_db.lifting.ties import NOBODY, crossed, job_figures, joint_figures, looked
+from handling_db.lifting.ties import NOBODY, crossed, joint_figures, looked
 from handling_db.mechanics.vectors import apply, transpose
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.mass import add_masses
 from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
+from handling_db.records.in_hand import open_jobs
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.parts.three_valued import listed
 from handling_db.rigging.crane import PLANNING_PART
@@ -136,7 +137,7 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
         set_down=set_down_figure(collection, group, mass),
         landing=landing_figure(collection, group, case.expected.load.high),
         breaking=breaking_figure(case, joint_ids),
-        jobs=job_figures(collection, group.root, serial, question.job),
+        jobs=open_jobs(collection, group.root, serial, question.job.id if question.job else ""),
         notes=touching(collection, mass, joint_ids, used, serial=serial, as_of=question.as_of),
         edges=tuple(
             EdgeRunFigure(edge.what, edge.protected or NOBODY, edge.by or "") for edge in listed(group.edges)

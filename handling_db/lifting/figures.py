@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from handling_db.quantities.notice import Notice
+from handling_db.records.open_job import OpenJob
 
 Vector = tuple[float, float, float]
 
@@ -457,28 +458,6 @@ class JointFigure:
 
 
 @dataclass(frozen=True, slots=True)
-class JobFigure:
-    """A unit in hand with temporary ties in: named wherever that unit is, whether asked for or not.
-
-    Parameters
-    ----------
-    ties : tuple of str
-        What is in, each with its count, and by when it has to be out.
-    brief : str
-        The same in a few words.
-    applied : bool
-        Whether it counts in the figures: its serial is the one asked about, or a person said so.
-    """
-
-    id: str
-    unit: str
-    serial: str
-    ties: tuple[str, ...]
-    brief: str
-    applied: bool
-
-
-@dataclass(frozen=True, slots=True)
 class NoteFigure:
     """A note that touches the lift: what it is about, its kind, its standing and its text."""
 
@@ -499,7 +478,7 @@ class JointAnswer:
 
     first: tuple[Notice, ...]
     joint: JointFigure
-    jobs: tuple[JobFigure, ...]
+    jobs: tuple[OpenJob, ...]
     notes: tuple[NoteFigure, ...]
     cautions: tuple[str, ...]
 
@@ -656,7 +635,7 @@ class LiftAnswer:
         What the legs carry: pieces, trapped fluid and packing. [kg]
     weigh : tuple of NamedThing
         Parts without a mass in the group: weigh while it hangs.
-    jobs : tuple of JobFigure
+    jobs : tuple of OpenJob
         Units in hand with temporary ties in, applied or not.
     edges, tag_lines
         As recorded; the words beside say none, by whom, or nobody looked.
@@ -698,7 +677,7 @@ class LiftAnswer:
     set_down: SetDownFigure
     landing: LandingFigure
     breaking: BreakingFigure
-    jobs: tuple[JobFigure, ...]
+    jobs: tuple[OpenJob, ...]
     notes: tuple[NoteFigure, ...]
     edges: tuple[EdgeRunFigure, ...]
     edges_words: str

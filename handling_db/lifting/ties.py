@@ -5,16 +5,17 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Sequence
 
-from handling_db.lifting.figures import CAUTIONS, JobFigure, JointAnswer, JointFigure, NoteFigure, TieFigure
+from handling_db.lifting.figures import CAUTIONS, JointAnswer, JointFigure, NoteFigure, TieFigure
 from handling_db.lifting.notes import touching_joint
 from handling_db.lifting.notices import ordered
 from handling_db.lifting.occurrences import Side, Ways
 from handling_db.quantities.display import without_count
 from handling_db.quantities.notice import Facts, Notice
 from handling_db.records.collection import Collection
-from handling_db.records.in_hand import job_of_serial, jobs_about
+from handling_db.records.in_hand import job_of_serial, open_jobs
 from handling_db.records.kinds.job import Job, TemporaryTie
 from handling_db.records.kinds.joint import Joint, PartingAid, Tie
+from handling_db.records.open_job import OpenJob
 from handling_db.records.parts.texts import Measure
 from handling_db.records.parts.three_valued import listed
 
@@ -215,32 +216,7 @@ def _many(tie: TieFigure) -> str:
     return f"{tie.count} x " if tie.count[:1].isdigit() else ""
 
 
-def job_figures(
-    collection: Collection, unit: str, serial: int | None, applied: Job | None
-) -> tuple[JobFigure, ...]:
-    """Every unit in hand with temporary ties in that may be this one, whether asked for or not."""
-    return tuple(
-        JobFigure(
-            job.id,
-            job.unit,
-            "" if job.serial is None else str(job.serial),
-            tuple(f"{_counted(tie)} (out {tie.out_by})" for tie in job.open_temporary_ties),
-            ", ".join(_brief(tie) for tie in job.open_temporary_ties),
-            applied is not None and job.id == applied.id,
-        )
-        for job in jobs_about(collection, unit, serial)
-    )
-
-
-def _counted(tie: TemporaryTie) -> str:
-    return f"{tie.count} x {without_count(str(tie.count), tie.what)}"
-
-
-def _brief(tie: TemporaryTie) -> str:
-    return _counted(tie).partition(",")[0]
-
-
-def job_notices(jobs: Sequence[JobFigure]) -> list[Notice]:
+def job_notices(jobs: Sequence[OpenJob]) -> list[Notice]:
     """The temporary ties that are in, by job; whether they count here, and what to do where nobody said."""
     said = []
     for job in jobs:
@@ -278,7 +254,7 @@ def joint_answer(
     job = job or job_of_serial(collection, joint.within, serial)
     serial = job.serial if job is not None else serial
     figure = joint_figure(collection, joint, job)
-    jobs = job_figures(collection, joint.within, serial, job)
+    jobs = open_jobs(collection, joint.within, serial, job.id if job else "")
     notes = touching_joint(collection, joint, serial=serial, as_of=as_of)
     said = [*job_notices(jobs), *tie_notices([figure]), *energy_notices(notes)]
     said += [Notice("no job")] if job is None else []

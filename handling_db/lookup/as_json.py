@@ -31,6 +31,7 @@ def weight_json(answer: WeightAnswer) -> dict[str, Any]:
         "statements": [statement_json(statement) for statement in answer.statements],
         "parts": [_part(part) for part in answer.parts],
         "goes_into": [_named(named) for named in answer.goes_into],
+        "jobs": plain(answer.jobs),
         "cautions": ["figures, not permission"],
     }
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from handling_db.lookup import words as wording
 from handling_db.quantities.columns import columns
 from handling_db.quantities.display import span
+from handling_db.records.open_job import job_words
 from handling_db.weights.answer import ParameterValue, StatementFigure, WeightAnswer
 
 
@@ -12,7 +13,8 @@ def weight_text(answer: WeightAnswer, first: str = "kg") -> str:
     """The answer as lines of text."""
     title = f"{answer.name} ({answer.id})"
     head = wording.headline(answer, first=first)
-    lines = [head, f"  {title}, {wording.states_words(answer)}"]
+    lines = [head, *(f"  {job_words(job)}" for job in answer.jobs)]
+    lines.append(f"  {title}, {wording.states_words(answer)}")
     build = wording.build_words(answer.build)
     lines.append(f"  build: {build}" if build else "  build: one build only, no parameters")
     if answer.remark:

@@ -51,6 +51,7 @@ from handling_db.moving.trucks import (
 )
 from handling_db.quantities.amount import StaticsError, reading
 from handling_db.records.collection import Collection
+from handling_db.records.in_hand import open_jobs
 from handling_db.records.kinds.packing import Packing
 from handling_db.records.kinds.workplace import Mover
 
@@ -127,6 +128,12 @@ def move_answer(
         job=here.job.id if here.job else "",
         build=load.mass.build,
         state_words=load.state_words,
+        jobs=open_jobs(
+            collection,
+            load.root,
+            here.job.serial if here.job else None,
+            here.job.id if here.job else "",
+        ),
         first=first_line(gross),
         not_known=not_known,
         lines=_lines(load),

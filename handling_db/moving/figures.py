@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from handling_db.carrying.axles import AxleLoads
 from handling_db.lifting.figures import Load
+from handling_db.records.open_job import OpenJob
 
 Flat = tuple[float, float]
 Solid = tuple[float, float, float]
@@ -320,6 +321,8 @@ class MoveAnswer:
         Every gap, one a line.
     size : (length, width, height)
         Of what travels, as recorded; None where it is not. [m]
+    jobs : tuple of OpenJob
+        Units in hand with temporary ties in that may be this one.
     """
 
     id: str
@@ -372,6 +375,7 @@ class MoveAnswer:
     forks: tuple[float, float] | None
     piece_outline: tuple[Flat, ...]
     cautions: tuple[str, ...]
+    jobs: tuple[OpenJob, ...] = ()
 
     @property
     def weakest(self) -> StandEdge | None:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from handling_db.moving import words as words
 from handling_db.moving.figures import MoveAnswer
+from handling_db.records.open_job import job_words
 
 
 def move_text(a: MoveAnswer, first: str = "kg") -> str:
     """The answer as lines of text."""
     lines = [words.gross_words(a, first=first), f"  {a.name} ({a.id}); {a.gross_words}", f"  {a.first}"]
+    lines += [f"  {job_words(job)}" for job in a.jobs]
     lines.append(f"  fluid: {a.state_words}")
     if a.build:
         lines.append(f"  build: {words.build_words(a.build)}")
@@ -80,6 +82,7 @@ def _feet(a: MoveAnswer, first: str) -> list[str]:
 
 def stand_text(a: MoveAnswer, first: str = "kg") -> str:
     """How it stands as lines of text, what is not known after it."""
-    lines = [f"{a.name} ({a.id})", *stand_lines(a, first), *_feet(a, first)]
+    lines = [f"{a.name} ({a.id})", *(f"  {job_words(job)}" for job in a.jobs)]
+    lines += [*stand_lines(a, first), *_feet(a, first)]
     lines += ["", words.gross_words(a, first=first), ""]
     return "\n".join([*lines, "Not known", *(f"  {text}" for text in a.not_known), "", *a.cautions])

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job import Job
+from handling_db.records.open_job import OpenJob, open_job
 
 
 def below(collection: Collection, code: str) -> frozenset[str]:
@@ -40,6 +43,22 @@ def jobs_about(collection: Collection, code: str, serial: int | None = None) -> 
         and (serial is None or job.serial is None or job.serial == serial)
         and (job.unit in under or code in below(collection, job.unit))
     )
+
+
+def open_jobs(
+    collection: Collection, code: str, serial: int | None = None, applied: str = ""
+) -> tuple[OpenJob, ...]:
+    """The same as plain answers, with the one that counts in the figures marked.
+
+    Parameters
+    ----------
+    collection, code, serial
+        As in `jobs_about`.
+    applied : str
+        Id of the job that counts; empty for none.
+    """
+    found = (open_job(job.as_written()) for job in jobs_about(collection, code, serial))
+    return tuple(replace(job, applied=job.id == applied) for job in found if job is not None)
 
 
 def job_of_serial(collection: Collection, unit: str, serial: int | None) -> Job | None:

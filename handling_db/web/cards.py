@@ -50,6 +50,7 @@ def crate_tag(answer: MoveAnswer, printed: Printed, *, first: str = "kg") -> str
 
 
 def _render(template: str, answer: MoveAnswer, printed: Printed, first: str, more: Mapping[str, Any]) -> str:
+    most = MOST - len(answer.jobs)  # a line for each unit in hand with temporary ties in
     return (
         environment()
         .get_template(template)
@@ -59,8 +60,8 @@ def _render(template: str, answer: MoveAnswer, printed: Printed, first: str, mor
                 "p": printed,
                 "first": first,
                 "moves": move_wording,
-                "gaps": answer.not_known[:MOST],
-                "more_gaps": max(0, len(answer.not_known) - MOST),
+                "gaps": answer.not_known[:most],
+                "more_gaps": max(0, len(answer.not_known) - most),
                 "trucks": one_side_each(answer),
                 "not_past": first_inspection(answer),
                 **more,

@@ -18,6 +18,7 @@ from handling_db.errors import AmbiguousNameError, HandlingError, UnknownNameErr
 from handling_db.lookup import number_words
 from handling_db.lookup import words as wording
 from handling_db.quantities import display
+from handling_db.records.open_job import job_words
 from handling_db.web.guard import OWN
 
 Result = TypeVar("Result")
@@ -56,6 +57,7 @@ def environment() -> Environment:
         auto_reload=False,
     )
     env.filters["capfirst"] = _capfirst
+    env.globals["job_words"] = job_words
     env.globals.update(
         words=wording,
         number_words=number_words,

@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from handling_db.records.open_job import OpenJob
+
 Number = Fraction | float
 
 
@@ -192,6 +194,8 @@ class WeightAnswer:
         In the state asked for, or filled.
     left_out : tuple of Named
         Taken off in this question.
+    jobs : tuple of OpenJob
+        Units in hand with temporary ties in that it is, holds or goes into.
     """
 
     id: str
@@ -209,6 +213,7 @@ class WeightAnswer:
     parts: tuple[PartFigure, ...]
     goes_into: tuple[Named, ...]
     left_out: tuple[Named, ...] = ()
+    jobs: tuple[OpenJob, ...] = ()
 
     @property
     def headline(self) -> StateFigure:

@@ -234,3 +234,43 @@ def test_how_the_cell_was_zeroed_goes_before_the_record(run: Run) -> None:
     assert "zeroed with the gear on: it shows the piece alone" in with_gear.stdout
     seen = run("reading", "upper-half-lift", "384 kg", "--zeroed-with-gear", *FROM)
     assert "expected 373.1" in seen.stdout
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("weight", "transfer-box"),
+        ("weight", "gear-section", "--state", "dry"),
+        ("weight", "idler-gear"),
+        ("move", "upper-half-lift"),
+        ("stand", "upper-half-lift"),
+        ("lift", "lower-half"),
+        ("legs", "upper-half-lift"),
+        ("reading", "upper-half-lift", "384 kg"),
+        ("turn", "turn-onto-front-face"),
+        ("joint", "stack-joint"),
+        ("two-hooks", "upper-half-lift", "--head", "cover-ear-90", "--tail", "cover-ear-210"),
+    ],
+    ids=" ".join,
+)
+def test_an_open_job_is_named_wherever_its_unit_is(run: Run, demo_db: Path, words: tuple[str, ...]) -> None:
+    """Without being asked; and not for what is no part of the unit."""
+    told = run(*words, "--db", str(demo_db)).stdout
+
+    assert any(
+        "qsn-1187" in line and "still in 4 x through-bolts M10" in line for line in told.splitlines()[:4]
+    )
+    assert "qsn-1187" not in run("weight", "saw-gearbox", "--db", str(demo_db)).stdout
+
+
+def test_the_serial_applies_the_job_and_another_serial_is_another_unit(run: Run, demo_db: Path) -> None:
+    def first(*words: str) -> str:
+        return str(run("lift", "upper-half-lift", *words, "--db", str(demo_db)).stdout.splitlines()[0])
+
+    assert first("--serial", "1187") == first("--job", "qsn-1187")
+    assert "not said to be this unit" in first()
+    assert "qsn-1187" not in first("--serial", "1203")
+
+
+def test_the_wrong_serial_is_refused(run: Run, demo_db: Path) -> None:
+    assert run("lift", "upper-half-lift", "--serial", "x", "--db", str(demo_db)).exit_code == 2

@@ -386,6 +386,7 @@ def test_plain_values_all_the_way_down(upper: LiftAnswer) -> None:
             assert type(value).__module__ in (
                 "handling_db.lifting.figures",
                 "handling_db.quantities.notice",
+                "handling_db.records.open_job",
             )
             for field in dataclasses.fields(value):
                 look(getattr(value, field.name))

@@ -94,3 +94,23 @@ async def test_wrong_questions(served: Any, path: str, status: int, words: str) 
     response = await served.client.get(path)
     assert response.status_code == status
     assert words in response.text
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/component/gear-section",
+        "/component/transfer-box?state=dry",
+        "/move/upper-half-lift",
+        "/move/upper-half-lift/card",
+        "/move/upper-half-lift/tag",
+        "/lift/lower-half",
+        "/lift/lower-half/sheet",
+        "/turn/turn-onto-front-face",
+        "/joint/section-joint",
+    ],
+)
+async def test_an_open_job_is_named_wherever_its_unit_is(served: Any, path: str) -> None:
+    text = (await served.client.get(path)).text
+    assert "ob qsn-1187" in text
+    assert "still in 4 x through-bolts M10" in text

@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 from handling_db.database.queries.gaps import with_gaps
+from handling_db.database.queries.jobs import open_jobs
 from handling_db.database.queries.names import need_key
 from handling_db.weights.answer import (
     Named,
@@ -90,6 +91,7 @@ def stored_answer(connection: sqlite3.Connection, code: str) -> WeightAnswer:
         statements=tuple(statement_of(row, code) for row in connection.execute(_STATEMENT, (key,))),
         parts=tuple(part for part, _, _ in parts_of(connection, key)),
         goes_into=goes_into(connection, key),
+        jobs=open_jobs(connection, _code(connection, key)),
     )
 
 

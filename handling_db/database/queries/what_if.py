@@ -5,8 +5,10 @@ from __future__ import annotations
 import functools
 import sqlite3
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from handling_db.database.queries.jobs import open_jobs
 from handling_db.database.queries.large import is_large, rows_answer, table_collection
 from handling_db.database.queries.names import need_key
 from handling_db.errors import HandlingError
@@ -69,9 +71,10 @@ def what_if(
     if is_large(connection, code) and not given_texts and build is None:
         from_rows = rows_answer(connection, key, code, state, without)
         if from_rows is not None:
-            return from_rows
+            return replace(from_rows, jobs=open_jobs(connection, code))
     collection = collection_for(connection, code)
-    return _answer(collection, code, dict(given_texts or {}), state, tuple(without), build)
+    told = _answer(collection, code, dict(given_texts or {}), state, tuple(without), build)
+    return replace(told, jobs=open_jobs(connection, code))
 
 
 def _answer(

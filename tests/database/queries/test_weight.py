@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,7 @@ from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.files.folders import read_collection
 from handling_db.lookup.weight import answer
 from handling_db.records.collection import Collection
+from handling_db.records.in_hand import open_jobs
 from handling_db.records.parts.texts import STATES
 from handling_db.weights.compare import Judge
 from tests.database.same_answers import differences
@@ -28,7 +30,7 @@ def test_every_component_of_the_demo(demo_db: Path, demo: Collection) -> None:
     connection = queries.open_database(demo_db)
     judge = Judge(demo)
     for code in demo.components:
-        worked = answer(demo, code, judge=judge)
+        worked = replace(answer(demo, code, judge=judge), jobs=open_jobs(demo, code))
         assert differences(worked, queries.stored_answer(connection, code), code) == []
         assert differences(worked, queries.what_if(connection, code), code) == []
 
@@ -41,6 +43,7 @@ def test_states_and_parts_off_in_the_demo(demo_db: Path, demo: Collection) -> No
         for state in STATES:
             off = [line.component for line in component.parts[:1]]
             worked = answer(demo, code, state=state, without=off, judge=judge)
+            worked = replace(worked, jobs=open_jobs(demo, code))
             found = queries.what_if(connection, code, state=state, without=off)
             assert differences(worked, found, code) == []
 
