@@ -44,6 +44,25 @@ def test_reading_what_was_written_gives_the_same_text(demo: Collection, kind: st
         assert record_text(again.collection.of_kind(kind)[code]) == text
 
 
+def test_edges_tag_lines_and_the_landing_place_survive() -> None:
+    text = (
+        GROUP
+        + "takes: [[a]]\nchecked by: rigger\ntag lines: none\n"
+        + "edges: [{what: left leg over the rim, protected: yes, by: corner pad}, {what: right leg}]\n"
+        + "set down: {on: bench, rated: none, rated by: foreman}\n"
+    )
+    group = read_texts([("a.yml", text)]).collection.lift_groups["g"]
+
+    assert group.tag_lines == "none"
+    assert [(edge.what, edge.protected) for edge in group.edges] == [
+        ("left leg over the rim", "yes"),
+        ("right leg", None),
+    ]
+    assert (group.set_down.rated, group.set_down.rated_by) == ("none", "foreman")
+    again = read_texts([("b.yml", record_text(group))]).collection.lift_groups["g"]
+    assert again == group
+
+
 def test_pick_points_and_faces_survive_too(demo: Collection) -> None:
     for code in ("rear-cover", "transfer-box", "differential-section"):
         record = demo.components[code]
@@ -85,6 +104,10 @@ def test_pick_points_and_faces_survive_too(demo: Collection) -> None:
         (GROUP + "takes: [[a]]\ntrapped: [{litres: 1 L}]\n", "litres need a 'density', or the 'fluid'"),
         (GROUP + "takes: [[a]]\ntrapped: [{litres: 1 L, density: 0.87 kg/L}]\n", "say 'what' fluid it is"),
         (GROUP + "takes: [[a]]\ntrapped: none\n", "'trapped: none' needs 'checked by'"),
+        (GROUP + "takes: [[a]]\nedges: none\n", "'edges: none' needs 'checked by'"),
+        (GROUP + "takes: [[a]]\ntag lines: none\n", "'tag lines: none' needs 'checked by'"),
+        (GROUP + "takes: [[a]]\nedges: [{what: leg, protected: yes}]\n", "'protected: yes' needs 'by'"),
+        (GROUP + "takes: [[a]]\nset down: {rated: 1 t}\n", "'rated' needs 'rated by'"),
         (
             PART
             + "pick points: [{id: e, name: e, at: [0 mm, 0 mm, 0 mm], rated: [{up to: 45 deg, rated: 1 t}]}]\n",
