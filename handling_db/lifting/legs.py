@@ -16,7 +16,7 @@ from handling_db.mechanics.vectors import Matrix, Vector, apply, distance, lengt
 from handling_db.quantities.amount import Amount, StaticsError
 from handling_db.quantities.notice import Notice
 from handling_db.rigging.factors import Factors
-from handling_db.rigging.leg_rules import FLATTEST, by_rules
+from handling_db.rigging.leg_rules import FLATTEST, by_rules, plan_angles, uneven
 from handling_db.rigging.legs import LegCase, carry, level_hook
 
 # Legs under 30 degrees are worked out and refused in the same line: figures, not permission.
@@ -147,7 +147,7 @@ def work_out(
             slack=rest.slack,
             may_go_slack=may_slacken,
             rest=_rest(rest, turn, towards),
-            rules=_rules(factors, rest, high, float(worst.tension_kg.max())),
+            rules=_rules(factors, rest, pulls, high, float(worst.tension_kg.max())),
             says=tuple(dict.fromkeys(says)),
             stability=hanging.stability,
             notices=(*hanging.notices, *_flat(flat, figures)),
@@ -266,9 +266,13 @@ def direction_words(vector: Vector, towards: dict[int, tuple[str, str]]) -> str:
     return towards[axis][0 if vector[axis] > 0 else 1]
 
 
-def _rules(factors: Factors | None, rest: Rest, high: float, most_kg: float) -> tuple[RuleOfThumb, ...]:
+def _rules(
+    factors: Factors | None, rest: Rest, pulls: Mapping[str, LegPull], high: float, most_kg: float
+) -> tuple[RuleOfThumb, ...]:
     if factors is None or len(rest.legs) < 2:
         return ()
+    leans = [math.radians(pull.lean) for pull in pulls.values()]
+    apart = uneven(leans, plan_angles([pull.heading for pull in pulls.values()]))
     lean = max(math.pi / 2 - leg.from_horizontal for leg in rest.legs)
     return tuple(
         RuleOfThumb(
@@ -279,5 +283,5 @@ def _rules(factors: Factors | None, rest: Rest, high: float, most_kg: float) -> 
             rule.says,
             below_statics=rule.single_leg_rating_kg is not None and rule.single_leg_rating_kg < most_kg,
         )
-        for rule in by_rules(factors.leg_rules, len(rest.legs), lean, high)
+        for rule in by_rules(factors.leg_rules, len(rest.legs), lean, high, uneven_because=apart)
     )

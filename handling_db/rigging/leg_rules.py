@@ -268,6 +268,21 @@ def uneven(leans: Sequence[float], plan_angles: Sequence[float]) -> tuple[str, .
     return tuple(reasons)
 
 
+def plan_angles(headings: Sequence[float | None]) -> list[float]:
+    """Angles between neighbouring legs seen from above, all the way round; plumb legs have none. [rad]
+
+    Parameters
+    ----------
+    headings : sequence of float or None
+        Way of each leg seen from above. [rad]
+    """
+    ways = sorted(way for way in headings if way is not None)
+    if len(ways) < 2:
+        return []
+    turn = 2.0 * math.pi
+    return [(after - before) % turn for before, after in zip(ways, [*ways[1:], ways[0]], strict=True)]
+
+
 def equal_leg_tension(weight: float, legs: int, leg_length: float, height: float) -> float:
     """Tension of each of equal legs that share evenly: (W / N) x (L / V), in the unit of the weight.
 

@@ -6,14 +6,13 @@ import math
 
 from handling_db.families.build import build_of
 from handling_db.lifting.figures import Load
+from handling_db.lifting.line.gear import joined, rigging
 from handling_db.lifting.load import GroupMass
 from handling_db.lookup.weight import statement_figure
-from handling_db.moving.load import stated_amount
 from handling_db.moving.question import Gathered
-from handling_db.quantities.amount import Amount
+from handling_db.quantities.amount import Amount, total
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.lift_group import LiftGroup
-from handling_db.records.parts.texts import Count
 from handling_db.records.parts.three_valued import listed
 from handling_db.shop.figures import DemandLine
 from handling_db.weights.compare import Judge
@@ -36,11 +35,11 @@ def demands_of(
         else:
             beyond.append(item.amount)
             words.append(item.name)
-    rigging, gear_missing = rigging_of(collection, group)
+    on_hook, gear_missing = rigging_of(collection, group)
     missing += gear_missing
-    if rigging is not None:
-        beyond.append(rigging)
-        words.append(f"rigging {rigging.best:.1f} kg")
+    if on_hook is not None:
+        beyond.append(on_hook)
+        words.append(f"rigging {on_hook.best:.1f} kg")
     not_known = [f"No mass: {name}." for name in missing]
     base = pieces or Amount(0.0, 0.0, None)
     sure = not missing and base.high is not None and all(amount.high is not None for amount in beyond)
@@ -53,38 +52,23 @@ def demands_of(
         settled = math.fsum(amount.best for amount in beyond)
         line = Load(base.low + settled, best, (base.high or 0.0) + settled)
         found.append(DemandLine("on the hook, fluid and rigging at their best figures", line, with_it))
-    found += _printed(collection, here.load.mass, group, rigging)
+    found += _printed(collection, here.load.mass, group, on_hook)
     return found, not_known
 
 
 def rigging_of(collection: Collection, group: LiftGroup | None) -> tuple[Amount | None, tuple[str, ...]]:
-    """Gear of a lift group below the cell, and the names of what has no mass. [kg]"""
+    """Gear of a lift group on the hook, above the cell too, and the names of what has no mass. [kg]"""
     if group is None:
         return None, ("rigging (a component names none; ask for a lift group)",)
-    if group.gear is None:
-        return None, ("rigging (nobody looked)",)
-    amounts: list[Amount] = []
-    missing: list[str] = []
-    for used in listed(group.gear):
-        gear = collection.gear.get(used.gear)
-        amount = stated_amount(gear.own_mass, gear.plus_or_minus) if gear else None
-        if amount is None or amount.high is None:
-            missing.append(f"rigging: {gear.name if gear else used.gear}")
-            continue
-        if used.above_cell == "yes":
-            continue
-        many = _count(used.count)
-        amounts.append(Amount(amount.low * many, amount.best * many, amount.high * many))
-    if not amounts:
-        return (Amount.exact(0.0) if group.gear == "none" else None), tuple(missing)
-    low, best, high = (
-        math.fsum(values) for values in zip(*((a.low, a.best, a.high or 0.0) for a in amounts), strict=True)
-    )
-    return Amount(low, best, high), tuple(missing)
-
-
-def _count(count: Count) -> float:
-    return float(count.number or 1)
+    gear = rigging(collection, group, listed(group.picks))
+    hung = joined(gear.below, gear.above)
+    missing = tuple(f"rigging: {name}" for name, amount in hung.items() if amount is None)
+    if not gear.looked:
+        missing = ("rigging (nobody looked)",)
+    known = [amount for amount in hung.values() if amount is not None]
+    if not known:
+        return (Amount.exact(0.0) if group.gear == "none" else None), missing
+    return total({str(i): amount for i, amount in enumerate(known)}).amount, missing
 
 
 def _printed(

@@ -15,6 +15,7 @@ from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import Question
 from handling_db.lifting.figures import LiftAnswer, RatingFigure
 from handling_db.quantities.notice import Fact
+from handling_db.shop.hook_demand import rigging_of
 from tests.from_text import SCALE, collection, reading
 
 BLOCK = """
@@ -540,3 +541,15 @@ def test_a_slack_leg_leaves_the_tag_of_those_that_carry() -> None:
     assert "2 of 3 legs carry" in whole.basis
     single = 3000 / (3 * math.cos(math.radians(45)))
     assert whole.rating_kg == pytest.approx(1.4 * single)
+
+
+def test_what_a_shop_is_asked_to_hold_counts_gear_by_occurrence_and_above_the_cell() -> None:
+    shackle = "- {gear: bow, name: shackle, kind: shackle, own mass: 5.0 kg}\n"
+    gear = "[{gear: bow, count: 1, above cell: yes}, {gear: web, count: 1}]"
+    records = collection(text(LOW_TWO, gear, WEB + shackle))
+
+    amount, missing = rigging_of(records, records.lift_groups["block-up"])
+
+    assert missing == ()
+    assert amount is not None
+    assert amount.best == pytest.approx(7)  # the second sling is at a pick, though the list has only one

@@ -12,7 +12,7 @@ from handling_db.lifting.ratings import Asked, LegPull, LineCase, Rated, Row, co
 from handling_db.records.kinds.gear import Gear
 from handling_db.records.parts.three_valued import listed
 from handling_db.rigging.factors import LegRule
-from handling_db.rigging.leg_rules import uneven
+from handling_db.rigging.leg_rules import plan_angles, uneven
 from handling_db.rigging.stack import Below
 from handling_db.rigging.tags import OneLeg, TagRow, Whole, lean_of, one_leg, whole
 
@@ -141,7 +141,9 @@ def _whole(
     words = _whole_words(found, lean, has)
     rated = Rated(found.rating_kg, words, cautions=sling_cautions(gear))
     figures = [compared(case, row, asked, rated)]
-    reasons = uneven([math.radians(pull.lean) for pull in carrying], plan_angles(carrying))
+    reasons = uneven(
+        [math.radians(pull.lean) for pull in carrying], plan_angles([pull.heading for pull in carrying])
+    )
     if reasons:
         half = Rated(
             found.rating_kg / 2.0,
@@ -151,16 +153,6 @@ def _whole(
         )
         figures.append(compared(case, replace(row, name=f"{row.name}, legs not even"), asked, half))
     return figures
-
-
-def plan_angles(pulls: list[LegPull]) -> list[float]:
-    """Angles between neighbouring legs seen from above, all the way round. [rad]"""
-    ways = sorted(pull.heading for pull in pulls if pull.heading is not None)
-    if len(ways) < 2:
-        return []
-    return [
-        (after - before) % (2.0 * math.pi) for before, after in zip(ways, [*ways[1:], ways[0]], strict=True)
-    ]
 
 
 def _in_line(case: LineCase, piece: OnHook, rows: list[TagRow]) -> Rated:
