@@ -18,6 +18,9 @@ from handling_db.cli.common import demo_database, first_unit_of
 def command(folder: Path | None, port: int, *, no_serve: bool, lan: bool) -> None:
     """Build the demo collection (in FOLDER, or with your user data), look it up, check it and serve it.
 
+    FOLDER gets the records as well (FOLDER/records), and metadata.yml for the view of other programs. What
+    stands there already is left as it is.
+
     Everything in the demo is invented: places, makers, machines, figures.
 
     \b
@@ -34,6 +37,9 @@ def command(folder: Path | None, port: int, *, no_serve: bool, lan: bool) -> Non
 
     target = folder / "handling.db" if folder else demo_database()
     demo = data_folder() / "demo"
+    if folder is not None:
+        _copy(demo, folder)
+        demo = folder / "records"
     report = build_with_bar([demo], target)
     click.echo(f"built {report.out} (everything in it is invented)\n")
     connection = queries.open_database(target)
@@ -45,3 +51,34 @@ def command(folder: Path | None, port: int, *, no_serve: bool, lan: bool) -> Non
     if not no_serve:
         click.echo("")
         serve(target, port=port, lan=lan)
+
+
+def _copy(demo: Path, folder: Path) -> None:
+    """The demo's records, the schema of their files and the metadata beside them; nothing is written over.
+
+    Raises
+    ------
+    HandlingError
+        A file cannot be written.
+    """
+    import json
+    import shutil
+
+    from handling_db.errors import HandlingError
+    from handling_db.files.editor_line import NAME
+    from handling_db.records.schema import file_schema
+    from handling_db.web.serving import metadata_file
+
+    records = folder / "records"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        if not records.exists():
+            shutil.copytree(demo, records)
+        for name, text in (
+            ("metadata.yml", metadata_file().read_text("utf-8")),
+            (f"records/{NAME}", json.dumps(file_schema(), indent=2, ensure_ascii=False) + "\n"),
+        ):
+            if not (folder / name).exists():
+                (folder / name).write_text(text, "utf-8")
+    except OSError as error:
+        raise HandlingError(f"{folder}: cannot be written ({error.strerror or error})") from None

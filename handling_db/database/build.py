@@ -24,6 +24,7 @@ from handling_db.findings import Finding, Verdict
 from handling_db.quantities.display import counted
 from handling_db.records.collection import Collection, collect
 from handling_db.tables.read import HowRead
+from handling_db.tables.sheets.package_in import DESCRIPTOR
 from handling_db.tables.sources import RECORD_ROWS, BySize, read_by_size
 from handling_db.weights.compare import Judge
 
@@ -265,7 +266,9 @@ def _stamp(paths: Sequence[Path], tables: Sequence[Path], how: HowRead | None) -
     whole = hashlib.sha256(f"{__version__} {schema.VERSION} {how or HowRead()}".encode())
     rename = _names([*paths, *tables])
     files = [file for path in paths for file in record_files(path)]
-    files += [*sorted(reference_folder().glob("*.yml")), *tables]
+    files += [*sorted(reference_folder().glob("*.yml"))]
+    for table in tables:  # an exported folder is all its tables
+        files += [*sorted(table.glob("*.csv")), table / DESCRIPTOR] if table.is_dir() else [table]
     told = {}
     for file in files:
         with file.open("rb") as opened:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping
 
+from handling_db.database.handling_rows import handling_rows, number_handling
 from handling_db.database.rows import Rows, lines
 from handling_db.findings import Finding
 from handling_db.lookup.weight import fits_text
@@ -32,6 +33,7 @@ def number_all(rows: Rows, collection: Collection) -> None:
     """Give every record that has a row its key."""
     for kind, table in _NUMBERED.items():
         rows.number(table, collection.of_kind(kind))
+    number_handling(rows, collection)
 
 
 def list_rows(rows: Rows, collection: Collection) -> None:
@@ -42,6 +44,7 @@ def list_rows(rows: Rows, collection: Collection) -> None:
     _fixtures(rows, collection)
     _shops(rows, collection)
     _open_jobs(rows, collection)
+    handling_rows(rows, collection)
 
 
 def record_rows(rows: Rows, collection: Collection) -> None:

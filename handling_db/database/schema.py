@@ -6,7 +6,9 @@ REAL kilograms, places metres. NULL means not known or not recorded, never nothi
 
 from __future__ import annotations
 
-VERSION = 4
+from handling_db.database import handling_schema
+
+VERSION = 5
 APPLICATION = 0x48616E64  # "Hand": tells this program's files from other SQLite files
 
 TABLES = """
@@ -347,6 +349,7 @@ create table record (
   unique (kind, code)
 );
 """
+TABLES += handling_schema.TABLES + handling_schema.VIEWS
 
 # Made after the rows are in: one pass each instead of a look-up a row.
 INDEXES = """

@@ -11,6 +11,7 @@ from pydantic import BaseModel
 
 from handling_db.errors import HandlingError
 from handling_db.files.atomic import replace_file
+from handling_db.files.editor_line import with_editor_line
 from handling_db.files.reached import reach
 from handling_db.files.reading import read_texts
 from handling_db.files.yaml_text import MAX_BYTES
@@ -109,7 +110,7 @@ def tidy_text(file: Path, text: str) -> Tidied:
     lines = [line.rstrip() for line in out.getvalue().splitlines()]
     if isinstance(value, list):  # a list of records starts at the edge, lists in it do not
         lines = [line if line.lstrip().startswith("#") else line.removeprefix("  ") for line in lines]
-    made = "\n".join(lines) + "\n"
+    made = with_editor_line(file, "\n".join(lines) + "\n")
     after = read_texts([(str(file), made)])
     if after.findings or _all(before.collection) != _all(after.collection):
         return Tidied(file, None, changed=False, why="it has text that cannot be put into the one form")

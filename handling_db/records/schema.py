@@ -27,6 +27,53 @@ def json_schemas() -> dict[str, dict[str, Any]]:
     }
 
 
+def file_schema() -> dict[str, Any]:
+    """The JSON Schema of a record file: one record or a list, each of the kind that its first key says.
+
+    JSON has no first key. A record is taken for the first of the kinds, in an order in which a kind comes
+    before those whose names are fields of it (a weighing has a field `source`), whose key holds an id.
+    """
+    schemas = json_schemas()
+    shared: dict[str, Any] = {}
+    for schema in schemas.values():
+        schema.pop("$schema")
+        shared |= schema.pop("$defs", {})
+    choose: dict[str, Any] = {
+        "required": ["component"],  # what no kind of record begins with is marked as lacking one
+        "description": f"A record starts with its kind and id; the kinds are: {', '.join(schemas)}.",
+    }
+    for kind in reversed(_fields_last(schemas)):
+        holds_an_id = {"required": [kind], "properties": {kind: {"type": ["string", "number"]}}}
+        choose = {"if": holds_an_id, "then": {"$ref": f"#/$defs/{_def_of(kind)}"}, "else": choose}
+    record = {"type": "object", **choose}
+    records = {"type": "array", "items": {"$ref": "#/$defs/record"}}
+    defs = {_def_of(kind): schema for kind, schema in schemas.items()}
+    return {
+        "$schema": DIALECT,
+        "title": "A record file",
+        "if": {"type": "array"},
+        "then": records,
+        "else": {"$ref": "#/$defs/record"},
+        "$defs": {"record": record, **defs, **shared},
+    }
+
+
+def _def_of(kind: str) -> str:
+    return f"kind-{kind.replace(' ', '-')}"
+
+
+def _fields_last(schemas: dict[str, dict[str, Any]]) -> list[str]:
+    """Kinds, each before those whose names are fields of it."""
+    order: list[str] = []
+    left = list(schemas)
+    while left:
+        named = {other for kind in left for other in schemas[kind]["properties"] if other != kind}
+        free = [kind for kind in left if kind not in named] or left[:1]  # of a circle the type decides
+        order += free
+        left = [kind for kind in left if kind not in free]
+    return order
+
+
 def _bare_numbers_too(schema: Any) -> Any:
     """Let editors take ``quantity: 14`` for what it is: they see a number where the reader sees a text.
 

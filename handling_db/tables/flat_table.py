@@ -133,8 +133,8 @@ class FlatTable:
         Nodes that a row without a parent introduces, each with the line of the first.
     parts_listed : str
         ``all`` or ``some``: whether the rows of an assembly count as all its parts.
-    part_numbers, remarks : dict of int to str
-        By node.
+    part_numbers, remarks, kinds : dict of int to str
+        By node; kinds as written.
     """
 
     file: str
@@ -153,6 +153,7 @@ class FlatTable:
     parts_listed: str = "all"
     part_numbers: dict[int, str] = field(default_factory=dict)
     remarks: dict[int, str] = field(default_factory=dict)
+    kinds: dict[int, str] = field(default_factory=dict)
 
     @property
     def rows(self) -> int:

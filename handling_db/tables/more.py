@@ -11,8 +11,12 @@ from handling_db.tables.cells import MAX_LINE
 from handling_db.tables.chunk import Chunk
 
 _DAY = re.compile(r"(\d{4})-(\d{2})-(\d{2})", re.ASCII)
+_SERIAL = re.compile(r"\d{1,12}(?: to(?: \d{1,12})?)?|to \d{1,12}", re.ASCII)
 # Columns of a table, and what a statement calls them.
-_MORE = {"where": "where", "on": "on", "by": "by", "serial": "serial", "figure remark": "remark"}
+_MORE = {
+    "where": "where", "on": "on", "by": "by", "serial": "serial", "figure remark": "remark",
+    "source kind": "source kind",
+}  # fmt: skip
 
 
 def read_more(chunk: Chunk) -> dict[int, dict[str, str]]:
@@ -29,6 +33,10 @@ def read_more(chunk: Chunk) -> dict[int, dict[str, str]]:
             if column == "on" and not _is_day(shown):
                 remedy = "write year-month-day, such as 2026-03-09."
                 chunk.fault(i, "on", f"{shown!r} is no day;", remedy)
+                continue
+            if column == "serial" and not _SERIAL.fullmatch(shown):
+                remedy = "write its digits, or a range such as 1001 to 1999."
+                chunk.fault(i, "serial", f"{shown!r} is no serial number;", remedy)
                 continue
             found.setdefault(i, {})[name] = shown
     if "also" in chunk.columns:

@@ -35,6 +35,7 @@ from handling_db.tables.rows import Rows, chunks, first_lines, table_bytes
 from handling_db.tables.sheets.grid import Grid, SheetError
 from handling_db.tables.sheets.layout import Layout
 from handling_db.tables.sheets.open import ENDINGS, TEXT_ENDINGS, is_book, read_book_grids
+from handling_db.tables.sheets.package_in import read_package
 from handling_db.tables.sheets.sheet_in import (
     SheetReading,
     choose_grids,
@@ -112,13 +113,13 @@ class TablesRead:
     Parameters
     ----------
     tables : tuple of FlatTable
-    notes : Collection
-        The notes of lists of notes.
+    records : tuple of Collection
+        The notes of lists of notes, and what exported folders hold.
     findings : tuple of Finding
     """
 
     tables: tuple[FlatTable, ...]
-    notes: Collection
+    records: tuple[Collection, ...]
     findings: tuple[Finding, ...]
 
 
@@ -282,7 +283,13 @@ def read_tables(
     tables: list[FlatTable] = []
     findings: list[Finding] = []
     notes: list[tuple[str, str]] = []
+    packages: list[Collection] = []
     for path in paths:
+        if path.is_dir():
+            package = read_package(path)
+            packages.append(package.collection)
+            findings += package.findings
+            continue
         for found in read_file(path, how, kinds=kinds):
             findings += found.findings
             if found.table is not None:
@@ -291,7 +298,7 @@ def read_tables(
                 notes.append((f"{path}, sheet {found.sheet.grid.name}", dump_text(list(found.notes))))
     settled, told = settle_parents(tables, recorded)
     read = read_texts(notes)
-    return TablesRead(tuple(settled), read.collection, (*findings, *told, *read.findings))
+    return TablesRead(tuple(settled), (read.collection, *packages), (*findings, *told, *read.findings))
 
 
 @contextmanager

@@ -122,8 +122,9 @@ class TableReader:
             words["source"] = sources
         names = chunk.each("name", line_of_text) if "name" in chunk.columns else None
         more = read_more(chunk)
+        kinds = self._kinds(chunk, sources)
         figures = [
-            read_figures(chunk, name, unit, doubts, sources, self.usual)
+            read_figures(chunk, name, unit, doubts, kinds, self.usual)
             for name, unit, doubts in MASS_COLUMNS
             if name in chunk.columns or any(column in chunk.columns for column in doubts.values())
         ]
@@ -233,8 +234,17 @@ class TableReader:
             return None
         return [not parent.strip() for parent in parents]
 
+    def _kinds(self, chunk: Chunk, sources: list[str | None] | None) -> list[str | None] | None:
+        """The kind of source of each row, which says what its figures are usually out by."""
+        stated = chunk.columns.get("source kind")
+        if stated is None:
+            return sources
+        if sources is None:
+            sources = [None] * len(stated)
+        return [text.strip() or source for text, source in zip(stated, sources, strict=True)]
+
     def _sources(self, chunk: Chunk) -> list[str | None] | None:
-        if "source" not in chunk.columns:
+        if "source" not in chunk.columns and "source kind" not in chunk.columns:
             return None
         if not self.usual:
             kinds = shipped_kinds() if self.kinds is None else self.kinds
@@ -243,7 +253,11 @@ class TableReader:
         def check(text: str) -> str:
             return text.lower() if text.lower() in self.usual else line_of_text(text)
 
-        return chunk.each("source", check)
+        for i, text in enumerate(chunk.columns.get("source kind", ())):
+            if text.strip() and text.strip() not in self.usual:
+                told = f"{text.strip()!r} is no kind of source;"
+                chunk.fault(i, "source kind", told, f"write one of: {', '.join(sorted(self.usual))}.")
+        return chunk.each("source", check) if "source" in chunk.columns else None
 
     def _register(
         self, parents: Sequence[str], children: Sequence[str], lines: Sequence[int], keep: list[bool] | None
@@ -318,7 +332,15 @@ class TableReader:
 
     def _texts(self, chunk: Chunk, nodes: Sequence[int], keep: list[bool] | None) -> None:
         """Part numbers and remarks, the first that is given for each node."""
-        for name, into in (("part number", self.table.part_numbers), ("remark", self.table.remarks)):
+        for node, text in zip(nodes, chunk.columns.get("parts listed", ()), strict=False):
+            if text.strip() and text.strip() != "all":
+                self.doubtful.add(self.table.codes[node])
+        texts = (
+            ("part number", self.table.part_numbers),
+            ("remark", self.table.remarks),
+            ("kind", self.table.kinds),
+        )
+        for name, into in texts:
             for i, text in enumerate(chunk.columns.get(name, ())):
                 if text.strip() and (keep is None or keep[i]):
                     into.setdefault(nodes[i], " ".join(text.split())[:MAX_LINE])

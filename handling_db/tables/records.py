@@ -71,6 +71,8 @@ def table_records(table: FlatTable, *, kinds: Mapping[str, SourceKind] | None = 
     for node, code in enumerate(table.codes):
         at: dict[Path, int] = {(): first[node]}
         fields: dict[str, Any] = {"component": code, "name": table.names[node], "kind": "part"}
+        if table.kinds.get(node) == "set":
+            fields["kind"] = "set"
         if parts[node]:
             fields["kind"] = "assembly"
             fields["parts listed"] = "all" if table.lists_all(node) else "some"
@@ -147,7 +149,7 @@ def _statement(table: FlatTable, index: int, sources: _Sources) -> MassStatement
     to = table.statements
     fields: dict[str, Any] = {
         "printed": quantity_of(to.number[index], to.unit[index]),
-        "source": sources.id_of(to.source[index], to.line[index]),
+        "source": sources.id_of(to.source[index], to.line[index], to.more.get(index, {}).get("source kind")),
     }
     for role, (number, unit) in to.given.get(index, {}).items():
         fields[_FIELDS[role]] = quantity_of(number, unit)
@@ -160,12 +162,22 @@ def _statement(table: FlatTable, index: int, sources: _Sources) -> MassStatement
         fields |= boundary_fields(boundary)
     for name, text in to.more.get(index, {}).items():
         if name == "serial":
-            fields["serials"] = {"from": text, "to": text}
+            fields["serials"] = _serials(text)
+        elif name == "source kind":
+            continue
         elif name == "also":
             fields["also printed"] = {"printed": text}
         else:
             fields[name] = text
     return MassStatement.model_validate(fields)
+
+
+def _serials(text: str) -> dict[str, str]:
+    """One serial, or a range: ``1001 to 1999``, ``1001 to``."""
+    first, to, last = f" {text} ".partition(" to ")
+    if not to:
+        return {"from": text, "to": text}
+    return {name: serial.strip() for name, serial in (("from", first), ("to", last)) if serial.strip()}
 
 
 def quantity_of(number: str, unit: str) -> Quantity:
@@ -194,8 +206,21 @@ class _Sources:
         self.kinds = kinds
         self.found: dict[str | None, tuple[Source, int]] = {}
 
-    def id_of(self, text: str | None, line: int) -> str:
-        """The id of the source that a row names, or of the file where it names none."""
+    def id_of(self, text: str | None, line: int, kind_id: str | None = None) -> str:
+        """The id of the source that a row names, or of the file where it names none.
+
+        Parameters
+        ----------
+        text : str, optional
+            Id of a kind of source, or of a source.
+        line : int
+        kind_id : str, optional
+            The kind of that source, where the row says it.
+        """
+        stated = self.kinds.get(kind_id or "")
+        if text is not None and stated is not None and text not in self.found:
+            fields = {"source": _as_id(text), "name": text[:MAX_LINE], "kind": stated.id}
+            self.found[text] = (Source.model_validate(fields), line)
         if text not in self.found:
             kind = self.kinds.get(text or "")
             if kind is not None:

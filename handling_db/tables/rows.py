@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from handling_db.errors import HandlingError
-from handling_db.files.merge_marks import REMEDY, conflicts
+from handling_db.files.merge_markers import merge_findings
 from handling_db.tables.findings import Said
 from handling_db.tables.text.encoding import NoText, decoded
 from handling_db.tables.text.quiet import unquiet
@@ -58,9 +58,9 @@ def table_bytes(path: Path, said: Said) -> bytes | None:
             said.remark(1, "", told, "look at letters beyond a to z, or save it as CSV, UTF-8.")
         data = text.encode()
     if b"<<<<<<<" in data:
-        left = list(conflicts(data.decode("utf-8")))
-        for conflict in left:
-            said.fault(conflict.line, "", conflict.sentence(), REMEDY)
+        left = merge_findings(data.decode("utf-8"), said.file)
+        for finding in left:
+            said.add(finding)
         if left:
             return None
     return data

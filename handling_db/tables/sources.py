@@ -15,6 +15,7 @@ from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import Collection
 from handling_db.tables.flat_table import FlatTable
 from handling_db.tables.join import join_tables
+from handling_db.tables.sheets.package_in import is_package
 
 if TYPE_CHECKING:
     from handling_db.tables.read import HowRead
@@ -34,7 +35,9 @@ def split_paths(paths: Sequence[Path]) -> tuple[list[Path], list[Path]]:
     records: list[Path] = []
     tables: list[Path] = []
     for path in paths:
-        if path.is_dir() or is_record_name(path.name):
+        if path.is_dir() and is_package(path):
+            tables.append(path)
+        elif path.is_dir() or is_record_name(path.name):
             records.append(path)
         elif path.suffix.lower() in TABLE_ENDINGS:
             tables.append(path)
@@ -103,7 +106,7 @@ def read_by_size(
     kinds, recorded = reading.collection.source_kinds, reading.collection.components.keys()
     found = read_tables(tables, how, kinds=kinds, recorded=recorded)
     findings = [*reading.findings, *found.findings]
-    read: list[Collection] = [found.notes]
+    read: list[Collection] = [*found.records]
     large: list[FlatTable] = []
     for table in found.tables:
         if most is not None and table.rows > most:

@@ -145,6 +145,13 @@ def test_export_of_one_component_and_of_everything(run: Run, tmp_path: Path) -> 
     tables = tmp_path / "tables"
     assert run("export", demo, "-o", str(tables)).stdout.startswith(f"{tables}: ")
     assert (tables / "datapackage.json").is_file()
+    again = tmp_path / "again"
+    assert run("export", str(tables), "-o", str(again)).exit_code == 0
+    for file in tables.iterdir():
+        assert (again / file.name).read_bytes() == file.read_bytes().replace(b'"tables"', b'"again"'), (
+            file.name
+        )
+    assert run("build", str(tables), "-o", str(tmp_path / "t.db")).exit_code == 0
 
 
 def test_export_says_what_it_cannot_do(run: Run, tmp_path: Path) -> None:

@@ -19,6 +19,19 @@ from handling_db.quantities.display import counted
     "--as-of", metavar="DATE", help="Judge what depends on the day as of this date (default: today)."
 )
 @click.option("--all", "show_all", is_flag=True, help="Print remarks and agreements too.")
+@click.option(
+    "--fail-on",
+    type=click.Choice(["fault", "disagrees", "unknown"]),
+    help="Exit with 0 for what is less grave than this, so that a gate lets it pass.",
+)
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "annotations", "sarif"]),
+    default="text",
+    show_default=True,
+    help="annotations and sarif are shown beside the lines of a change by hosts of code.",
+)
 @decimal_option
 @mapping_option
 @json_option
@@ -27,6 +40,8 @@ def command(
     as_of: str | None,
     decimal: str | None,
     mapping: Path | None,
+    fail_on: str | None,
+    form: str,
     *,
     show_all: bool,
     as_json: bool,
@@ -44,16 +59,23 @@ def command(
     Example:
       handling-db check data/demo
       handling-db check my-records parts.csv --as-of 2026-11-25
+      handling-db check my-records --fail-on disagrees --format annotations
     """
     from handling_db.tables.bulk.check import check_paths
 
     findings, closing = check_paths(paths, how=how_read(decimal, mapping), as_of=_day(as_of))
-    status = exit_status(findings)
+    status = _gate(exit_status(findings), fail_on)
     if as_json:
         listed = [finding.as_json() for finding in findings]
         print_json({"findings": listed, "closing": closing, "exit_status": status})
         raise SystemExit(status)
     quiet = {Verdict.REMARK, Verdict.AGREES}
+    if form != "text":
+        from handling_db.cli.keep.finding_formats import as_annotations, as_sarif
+
+        shown = [finding for finding in findings if show_all or finding.verdict not in quiet]
+        click.echo(as_sarif(shown) if form == "sarif" else as_annotations(shown))
+        raise SystemExit(status)
     for finding in findings:
         if show_all or finding.verdict not in quiet or finding.rests_on_steps:
             click.echo(str(finding))
@@ -62,6 +84,12 @@ def command(
         click.echo(f"{counted(remarks, 'remark')} not shown; --all prints them", err=True)
     click.echo(closing)
     raise SystemExit(status)
+
+
+def _gate(status: int, fail_on: str | None) -> int:
+    """The exit status, 0 for what a gate lets pass."""
+    stops = {"fault": (2,), "disagrees": (2, 1), "unknown": (2, 1, 3), None: (2, 1, 3)}[fail_on]
+    return status if status in stops else 0
 
 
 def _day(text: str | None) -> datetime.date:

@@ -74,11 +74,11 @@ def _component(collection: object, code: str, state: str, out: Path, paths: tupl
         raise click.UsageError(f"{out}: a component is written as one of: {', '.join(ENDINGS)}")
     lines = listing(collection, code, state)  # type: ignore[arg-type]  # click checked the word
     if ending == ".csv":
-        data = sheet_out.csv_of(sheet_out.HEADS, sheet_out.rows_of(lines))
+        data = sheet_out.csv_of(*sheet_out.table_of(collection, lines))
     else:
         told = answer(collection, code)
         if ending == ".xlsx":
-            data = sheet_out.xlsx_of(told, lines, state)
+            data = sheet_out.xlsx_of(collection, told, lines, state)
         else:
             names = ", ".join(path.name for path in paths)
             foot = f"Written on {datetime.date.today().isoformat()} from {names}."

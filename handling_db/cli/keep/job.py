@@ -172,7 +172,7 @@ def tie_in(
 
     \b
     Example:
-      handling-db job tie-in qsn-1187 section-joint red-m10 --what "M10, red heads" --count 4 \\
+      handling-db job tie-in qsn-1187 section-joint red-m12 --what "M12, red heads" --count 4 \\
         --out-by "before the hook takes the upper half" --in my-records --by fitter
     """
     from handling_db.loading import read

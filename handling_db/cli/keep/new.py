@@ -24,6 +24,7 @@ def command(kind: str, id: str | None, out: Path | None) -> None:
       handling-db new weighing
     """
     from handling_db.files.atomic import write_file
+    from handling_db.files.editor_line import with_editor_line
     from handling_db.files.new_id import new_id
     from handling_db.files.skeletons import skeleton
 
@@ -33,5 +34,5 @@ def command(kind: str, id: str | None, out: Path | None) -> None:
     if out is None:
         click.echo(text, nl=False)
         return
-    write_file(out, text.encode())
+    write_file(out, with_editor_line(out, text).encode())
     click.echo(f"{out}: fill it in, then: handling-db check {out.parent}", err=True)

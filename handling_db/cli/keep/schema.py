@@ -11,14 +11,21 @@ from handling_db.cli.common import print_json
 @click.argument("kind", required=False)
 @click.option("--json", "as_json", is_flag=True, help="Accepted for sameness; the schema is JSON anyway.")
 def command(kind: str | None, *, as_json: bool) -> None:
-    """Print the JSON Schema of every KIND of record, or of one.
+    """Print the JSON Schema of every KIND of record, or of one; of whole files with the word 'file'.
+
+    A schema of files stands well beside the records, as record-file.schema.json: `new` and `tidy` then write
+    the line by which editors find it.
 
     \b
     Example:
       handling-db schema component > component.schema.json
+      handling-db schema file > record-file.schema.json
     """
-    from handling_db.records.schema import json_schemas
+    from handling_db.records.schema import file_schema, json_schemas
 
+    if kind == "file":
+        print_json(file_schema())
+        return
     schemas = json_schemas()
     if kind is None:
         print_json(schemas)

@@ -7,11 +7,12 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import show
+from handling_db.cli.completion import names
 from handling_db.cli.options import loaded, serial_option, source_options, unit_option
 
 
 @click.command()
-@click.argument("name")
+@click.argument("name", shell_complete=names("joint"))
 @click.option("--job", "job_id", metavar="JOB", help="The unit in hand: which ties are out or in.")
 @serial_option
 @unit_option

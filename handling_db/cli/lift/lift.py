@@ -7,11 +7,12 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import show
+from handling_db.cli.completion import names
 from handling_db.cli.options import asked_of, asked_options, loaded, source_options
 
 
 @click.command()
-@click.argument("name")
+@click.argument("name", shell_complete=names("lift group"))
 @click.option("--drop", metavar="LENGTH", help="Fall before slack legs are straight, such as '10 mm'.")
 @click.option("--stretch", metavar="LENGTH", help="Stretch of the rigging under the load at rest.")
 @click.option(

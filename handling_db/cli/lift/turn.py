@@ -7,11 +7,12 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import show
+from handling_db.cli.completion import names
 from handling_db.cli.options import asked_of, asked_options, loaded, source_options
 
 
 @click.command()
-@click.argument("name")
+@click.argument("name", shell_complete=names("lift group"))
 @click.option("--every", type=click.IntRange(1, 90), default=10, help="List every so many degrees.")
 @asked_options
 @source_options

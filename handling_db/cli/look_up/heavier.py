@@ -8,14 +8,15 @@ from typing import Any
 import click
 
 from handling_db.cli.common import show
+from handling_db.cli.completion import names
 from handling_db.cli.options import as_of_option, loaded, source_options, state_option, unit_option
 
 KINDS = ("lift group", "component")
 
 
 @click.command()
-@click.argument("first")
-@click.argument("second")
+@click.argument("first", shell_complete=names("component", "lift group"))
+@click.argument("second", shell_complete=names("component", "lift group"))
 @state_option("dry")
 @as_of_option
 @unit_option

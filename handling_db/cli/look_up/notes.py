@@ -8,10 +8,11 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import database_option, json_option, mark_from, open_named, print_json
+from handling_db.cli.completion import names
 
 
 @click.command()
-@click.argument("name", required=False)
+@click.argument("name", shell_complete=names("component", "joint", "lift group", "fixture"), required=False)
 @click.option("--kind", help="Such as tie, turn, stick, set-down.")
 @click.option("--shop", help="Id of the shop that wrote them.")
 @click.option("--text", help="Words that must be in them.")

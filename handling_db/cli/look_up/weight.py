@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from handling_db.cli.common import first_unit_of, mark_from, open_named, show
+from handling_db.cli.completion import names
 from handling_db.cli.options import build_options, loaded, source_options, state_option, unit_option
 from handling_db.errors import AmbiguousNameError
 from handling_db.quantities.columns import columns
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("name")
+@click.argument("name", shell_complete=names("component"))
 @state_option(None)
 @click.option("--without", multiple=True, metavar="PART", help="Taken off already; repeat for more.")
 @build_options

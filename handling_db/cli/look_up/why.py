@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from handling_db.cli.common import show
+from handling_db.cli.completion import names
 from handling_db.cli.options import build_options, loaded, source_options, state_option, unit_option
 
 if TYPE_CHECKING:
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("component")
+@click.argument("component", shell_complete=names("component"))
 @state_option("filled")
 @build_options
 @unit_option

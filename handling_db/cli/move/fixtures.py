@@ -7,12 +7,13 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import show
+from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE
 from handling_db.cli.options import as_of_option, loaded, source_options, unit_option
 
 
 @click.command()
-@click.argument("name", required=False)
+@click.argument("name", shell_complete=names("component"), required=False)
 @as_of_option
 @unit_option
 @source_options

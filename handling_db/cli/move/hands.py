@@ -7,13 +7,14 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import show
+from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE
 from handling_db.cli.options import loaded, source_options
 from handling_db.errors import HandlingError
 
 
 @click.command()
-@click.argument("name")
+@click.argument("name", shell_complete=names("component"))
 @click.option("--shop", help="Id of the shop whose limit and rules count.")
 @click.option("--reach", type=float, help="Hands from the ankles, H [in or cm]; asks for the index of NAME.")
 @click.option("--height", type=float, help="Hands above the floor, V.")
@@ -50,7 +51,7 @@ def command(
     \b
     Example:
       handling-db hands transfer-box --shop quay-shed-nine
-      handling-db hands output-gear --reach 40 --height 75 --travel 30 --turn 0 --per-minute 0.2
+      handling-db hands output-gear --reach 40 --height 75 --travel 30 --turn 0 --per-minute 0.2 \\
         --duration short --grip poor
     """
     import handling_db as hd

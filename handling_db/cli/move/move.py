@@ -7,12 +7,13 @@ from typing import Any
 import click
 
 from handling_db.cli.common import print_json
+from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE, asked_of, move_options
 from handling_db.cli.options import loaded
 
 
 @click.command()
-@click.argument("name")
+@click.argument("name", shell_complete=names("lift group", "component"))
 @click.option("--scale", metavar="MASS", help="What your own scale showed, to put beside the paper.")
 @click.option("--scale-doubt", metavar="MASS", help="Half-width of the doubt of that scale, such as 1 kg.")
 @move_options

@@ -7,12 +7,13 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import print_json
+from handling_db.cli.completion import names
 from handling_db.cli.options import loaded, source_options
 from handling_db.errors import HandlingError
 
 
 @click.command()
-@click.argument("names", nargs=-1)
+@click.argument("names", shell_complete=names("pallet"), nargs=-1)
 @click.option("--pallet", help="Id of the pallet whose rating and size are the limits.")
 @click.option(
     "--spread", type=click.Choice(["any", "even", "full surface"]), default="any", show_default=True

@@ -7,13 +7,14 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import show
+from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE
 from handling_db.cli.options import as_of_option, loaded, source_options, unit_option
 
 
 @click.command()
-@click.argument("shop")
-@click.argument("name")
+@click.argument("shop", shell_complete=names("shop"))
+@click.argument("name", shell_complete=names("lift group", "component"))
 @click.option("--before", help="Id of the shop that had it before: what did it have that this one lacks?")
 @as_of_option
 @unit_option

@@ -7,12 +7,13 @@ from typing import Any
 import click
 
 from handling_db.cli.common import show
+from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE, asked_of, move_options
 from handling_db.cli.options import loaded
 
 
 @click.command()
-@click.argument("name")
+@click.argument("name", shell_complete=names("lift group", "component"))
 @move_options
 def command(name: str, *, as_json: bool, **options: Any) -> None:
     """How does NAME stand on its face: distance to every edge and tilt at which it goes over?

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from handling_db.cli.common import show
+from handling_db.cli.completion import names
 from handling_db.cli.options import loaded, source_options, unit_option
 
 if TYPE_CHECKING:
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("component")
+@click.argument("component", shell_complete=names("component"))
 @unit_option
 @source_options
 def command(

@@ -22,11 +22,13 @@ FIELDS: Mapping[Table, tuple[str, ...]] = {
         "step", "u", "state", "remark", "level", "position", "counts", "without", "boundary", "build",
         "source", "serial", "on", "by", "also", "x", "y", "z", "length_unit", "roll", "pitch", "yaw",
         "cg_x", "cg_y", "cg_z",
-        "stated", "stated_unit", "stated_step",
+        "stated", "stated_unit", "stated_step", "where", "figure remark", "source kind",
+        "parts listed", "kind",
     ),
     "masses": (
         "child", "mass", "name", "unit", "plus_minus", "step", "u", "state", "counts", "without", "boundary",
         "build", "source", "serial", "on", "by", "remark", "part number", "also",
+        "where", "figure remark", "source kind",
     ),
     "notes": (
         "about", "kind", "text", "hazard", "attitude", "gear used", "rated", "author", "on", "seen",

@@ -15,29 +15,23 @@ from typing import Any
 
 from handling_db.families.build import BuildError, build_of
 from handling_db.records.collection import KINDS, Collection
+from handling_db.records.kinds.component import PartLine
 from handling_db.records.kinds.origin import BOOKKEEPING
-from handling_db.records.parts.texts import STATES
+from handling_db.records.parts.statement import MassStatement
+from handling_db.records.parts.texts import STATES, Part
 from handling_db.records.written import written
+from handling_db.tables.sheets.package_in import table_of
+from handling_db.tables.text.quiet import marked, quiet
 from handling_db.weights.compare import Judge
 
+
 # Tables of their own: what stands in lists inside a component.
-_PART_LINES = (
-    "line",
-    "assembly",
-    "component",
-    "quantity",
-    "at",
-    "turned",
-    "places",
-    "set",
-    "only when",
-    "remark",
-)
-_STATEMENT = (
-    "statement", "component", "printed", "step", "plus or minus", "u", "also printed", "state", "counts",
-    "without", "checked by", "build", "serials", "source", "where", "on", "by", "derived", "replaces",
-    "formula", "shape", "remark",
-)  # fmt: skip
+def _fields(model: type[Part]) -> tuple[str, ...]:
+    return tuple(field.alias or name for name, field in model.model_fields.items())
+
+
+_PART_LINES = ("line", "assembly", *_fields(PartLine))
+_STATEMENT = ("statement", "component", *_fields(MassStatement))
 _TOTALS = ("component", "state", "complete", "best_kg", "low_kg", "high_kg", "u_kg")
 
 Table = tuple[str, list[dict[str, str]], list[list[str]], str]  # name, fields, rows, primary key
@@ -55,8 +49,9 @@ def package_files(collection: Collection, *, name: str) -> dict[str, bytes]:
     Returns
     -------
     dict of file name to content
-        What is not stated is an empty cell. Lists and mappings inside a cell are JSON. Masses in the table
-        of totals are in kilograms; everywhere else they are as printed, with their unit.
+        What is not stated is an empty cell. A text that a spreadsheet program would take for a formula has an
+        apostrophe before it, which reading takes away. Lists and mappings inside a cell are JSON. Masses in
+        the table of totals are in kilograms; everywhere else they are as printed, with their unit.
     """
     tables = [*_kinds(collection), _part_lines(collection), _statements(collection), _totals(collection)]
     files = {
@@ -91,7 +86,7 @@ def _csv(heads: list[str], rows: Iterable[list[str]]) -> bytes:
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(heads)
-    writer.writerows(rows)
+    writer.writerows([quiet(cell) for cell in row] for row in rows)
     return out.getvalue().encode()
 
 
@@ -100,9 +95,10 @@ def _texts(names: Iterable[str]) -> list[dict[str, str]]:
 
 
 def _plain(value: Any) -> str:
+    """A value as a cell: texts as they are, lists and mappings in JSON."""
     if value is None:
         return ""
-    return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
+    return marked(value) if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
 
 
 def _kinds(collection: Collection) -> Iterable[Table]:
@@ -116,7 +112,7 @@ def _kinds(collection: Collection) -> Iterable[Table]:
         for _, record in sorted(collection.of_kind(kind).items()):
             plain = written(kind, record)
             rows.append([_plain(plain.get(name)) for name in names])
-        yield f"{kind.replace(' ', '-')}s".replace("gears", "gear"), _texts(names), rows, kind
+        yield table_of(kind), _texts(names), rows, kind
 
 
 def _part_lines(collection: Collection) -> Table:

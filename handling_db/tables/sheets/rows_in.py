@@ -31,11 +31,11 @@ MASSES = ("mass", "mass together", "also", "plus_minus", "step", "u", "stated", 
 PLACES = ("x", "y", "z", "roll", "pitch", "yaw", "cg_x", "cg_y", "cg_z")
 WORDS = (
     "name", "part number", "unit", "state", "build", "boundary", "source", "serial", "on", "by", "remark",
-    "length_unit", "stated_unit",
+    "length_unit", "stated_unit", "where", "figure remark", "source kind", "parts listed", "kind",
 )  # fmt: skip
 HEADS = (
     "parent", "child", "quantity", *WORDS, "mass", "also", "plus_minus", "step", "u", "stated", "stated_step",
-    *PLACES, "where", "figure remark",
+    *PLACES,
 )  # fmt: skip
 
 
@@ -63,6 +63,8 @@ class Line:
         Whether something of it was refused.
     lost : bool
         Whether it is not even known what it is, how many, or what it goes into.
+    fluid : bool
+        Whether it is a fluid, which needs litres and a density and so does not fit into a sheet.
     repeats : bool
         Whether it lists again what stands under the first occurrence of its assembly.
     """
@@ -74,6 +76,7 @@ class Line:
     parent_line: int | None = None
     bad: bool = False
     lost: bool = False
+    fluid: bool = False
     repeats: bool = False
 
 
@@ -306,13 +309,16 @@ class _Reader:
             self._figure(line, name)
         self._boundary(line)
         self._state(line)
+        if self.layout.table != "notes" and line.cells.get("kind", "").lower() == "fluid":
+            line.fluid = True
         if line.cells.get("mass") or line.cells.get("stated"):
             line.cells.setdefault("source", self.layout.source or self.layout.source_kind)
         for name in ("mass", "mass together", "stated"):
             cell = self.cell(line.row, name)
             if cell.text and not is_unknown(cell.text):
                 column = self.layout.columns[name]
-                line.cells["where"] = self.grid.where(line.row.number, column)
+                if "where" not in self.layout.columns:  # an exported figure keeps the place it came from
+                    line.cells["where"] = self.grid.where(line.row.number, column)
                 if cell.formula and cell.kind != "error":
                     told = f"worked out in the sheet by {cell.formula}"
                     self.said.remark(line.row.number, name, told + ";", "")

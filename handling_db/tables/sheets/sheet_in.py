@@ -221,7 +221,7 @@ def _table(
     normal: Normal, layout: Layout, said: SheetSaid, kinds: Mapping[str, SourceKind] | None
 ) -> FlatTable:
     """The lines without a fault, read as a flat table."""
-    lines = [line for line in normal.lines if not line.lost and not line.repeats]
+    lines = [line for line in normal.lines if not (line.lost or line.repeats or line.fluid)]
     heads = heads_of(lines)
     units = {name: unit for name, unit in layout.units.items() if name in HEADS}
     if "mass together" in layout.units and "mass" not in units:
@@ -236,7 +236,7 @@ def _table(
     if rows:
         reader.take(Rows(rows, numbers_), {line.row.number for line in lines if line.bad})
     for line in normal.lines:
-        if line.lost and line.cells.get("parent"):
+        if (line.fluid and line.cells.get("parent")) or (line.lost and line.cells.get("parent")):
             reader.doubtful.add(line.cells["parent"])
         elif line.lost and "parent" not in line.cells:
             said.belongs_nowhere = True
@@ -268,6 +268,9 @@ def _fate(line: Line, inside: set[str | None], table: FlatTable | None, said: Sh
     if table is None:
         return Fate(number, REFUSED, "no row of the sheet is taken")
     told = "; ".join(said.told.get(number, ()))
+    if line.fluid:
+        told = "a fluid needs litres and a density; write it as a record"
+        return Fate(number, PASSED, told)
     if line.repeats:
         return Fate(number, PASSED, "the same part line as where its assembly is listed first")
     if line.cells.get("mass") or line.cells.get("stated"):

@@ -13,19 +13,21 @@ from handling_db.lookup import words as wording
 from handling_db.lookup.listing import Listed
 from handling_db.quantities.display import figure, in_unit, places_for
 from handling_db.quantities.quantity import LB
+from handling_db.records.collection import Collection
+from handling_db.tables.sheets.exact_out import EXACT, exact_cells
 from handling_db.tables.sheets.grid import SheetError
 from handling_db.tables.sheets.xlsx_in import MISSING
+from handling_db.tables.text.quiet import quiet
 from handling_db.weights.answer import WeightAnswer
 
 HEADS = (
-    "level", "id", "name", "part number", "kind", "goes into", "quantity", "pieces in all", "mass of one kg",
-    "lowest kg", "highest kg", "mass of one lb", "what the figure is", "where it comes from",
+    "level", "id", "name", "part number", "kind", "goes into", "quantity", "pieces in all", "one weighs kg",
+    "lowest kg", "highest kg", "one weighs lb", "what the figure is", "where it comes from",
 )  # fmt: skip
+_INTO, _QUANTITY = HEADS.index("goes into"), HEADS.index("quantity")
 NOT_KNOWN = "not known"
 AT_LEAST = "at least"
 _NUMBERS = frozenset({0, 6, 7, 8, 9, 10, 11})
-# A spreadsheet program would work out a text that begins so.
-_ACTIVE = ("=", "+", "@", "\t", "\r")
 
 
 def rows_of(lines: Sequence[Listed]) -> list[list[str]]:
@@ -69,9 +71,25 @@ def _count(number: Fraction) -> str:
     return str(number) if number.denominator == 1 else figure(number, 3)
 
 
-def quiet(text: str) -> str:
-    """A text that no spreadsheet program takes for a formula."""
-    return f"'{text}" if text.startswith(_ACTIVE) else text
+def table_of(collection: Collection, lines: Sequence[Listed]) -> tuple[tuple[str, ...], list[list[str]]]:
+    """The list with its exact cells behind: reading it gives every mass, doubt, source and place again.
+
+    Returns
+    -------
+    (headings, rows)
+        Behind the lines of the list comes a row for each further figure of a component.
+    """
+    cells, more = exact_cells(collection, lines)
+    rows = []
+    for line, exact in zip(lines, cells, strict=True):
+        row = _row(line)
+        if exact.get("again"):  # what stands below a group that is listed again goes into it only once
+            row[_INTO] = row[_QUANTITY] = ""
+        rows.append([*row, *(exact.get(head, "") for head in EXACT)])
+    for code, exact in more:
+        start = [code if head == "id" else "" for head in HEADS]
+        rows.append([*start, *(exact.get(head, "") for head in EXACT)])
+    return (*HEADS, *EXACT), rows
 
 
 def csv_of(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> bytes:
@@ -83,7 +101,7 @@ def csv_of(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> bytes:
     return b"\xef\xbb\xbf" + out.getvalue().encode()
 
 
-def xlsx_of(answer: WeightAnswer, lines: Sequence[Listed], state: str) -> bytes:
+def xlsx_of(collection: Collection, answer: WeightAnswer, lines: Sequence[Listed], state: str) -> bytes:
     """A component as XLSX: the answer in words on one sheet, the list on another.
 
     Raises
@@ -105,9 +123,10 @@ def xlsx_of(answer: WeightAnswer, lines: Sequence[Listed], state: str) -> bytes:
         cell.value, cell.data_type = text, TYPE_STRING
     page.column_dimensions["A"].width = 110
     sheet = book.create_sheet("List")
-    for column, head in enumerate(HEADS, 1):
+    heads, rows = table_of(collection, lines)
+    for column, head in enumerate(heads, 1):
         sheet.cell(1, column, head).font = Font(bold=True)
-    for number, row in enumerate(rows_of(lines), 2):
+    for number, row in enumerate(rows, 2):
         for column, text in enumerate(row):
             cell = sheet.cell(number, column + 1)
             if column in _NUMBERS and text:

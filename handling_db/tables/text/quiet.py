@@ -20,3 +20,16 @@ def quiet(text: str) -> str:
 def unquiet(text: str) -> str:
     """The text again, as it was before `quiet`."""
     return text[1:] if text[:1] == "'" and _QUIETED.match(text) else text
+
+
+_OPENING = re.compile(r"'*[\[{]")
+
+
+def marked(text: str) -> str:
+    """A text that nobody takes for a list or a mapping in JSON, where cells may hold these."""
+    return f"'{text}" if _OPENING.match(text) else text
+
+
+def unmarked(text: str) -> str:
+    """The text again, as it was before `marked`."""
+    return text[1:] if text[:1] == "'" and _OPENING.match(text) else text

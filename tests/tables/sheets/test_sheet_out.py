@@ -18,7 +18,8 @@ from handling_db.files.reading import read_texts
 from handling_db.lookup.listing import listing
 from handling_db.lookup.weight import answer
 from handling_db.tables.sheets.package_out import package_files
-from handling_db.tables.sheets.sheet_out import HEADS, csv_of, html_of, quiet, rows_of, xlsx_of
+from handling_db.tables.sheets.sheet_out import HEADS, csv_of, html_of, rows_of, xlsx_of
+from handling_db.tables.text.quiet import quiet
 
 DEMO = Path(__file__).parents[3] / "data" / "demo"
 
@@ -43,7 +44,7 @@ def test_every_line_once_parents_first(demo):
         assert row["goes into"] in seen
         seen.add(row["id"])
     planet = next(row for row in rows if row["id"] == "planet-gear")
-    assert (planet["quantity"], planet["pieces in all"], planet["mass of one kg"]) == ("5", "5", "2.40")
+    assert (planet["quantity"], planet["pieces in all"], planet["one weighs kg"]) == ("5", "5", "2.40")
 
 
 def test_what_nobody_knows_is_an_empty_cell_and_makes_its_wholes_at_least(demo):
@@ -53,7 +54,7 @@ def test_what_nobody_knows_is_an_empty_cell_and_makes_its_wholes_at_least(demo):
     assert [drive[head] for head in HEADS[8:12]] == ["", "", "", ""]
     assert drive["what the figure is"] == "not known"
     whole = rows["transfer-box"]
-    assert (whole["mass of one kg"], whole["lowest kg"], whole["highest kg"]) == ("819.5", "812.3", "")
+    assert (whole["one weighs kg"], whole["lowest kg"], whole["highest kg"]) == ("819.5", "812.3", "")
     assert whole["what the figure is"] == "at least"
 
 
@@ -78,11 +79,11 @@ def test_the_lines_of_one_level_sum_to_their_whole(demo):
 
 
 def test_csv_reads_back_and_holds_no_formula(demo):
-    data = csv_of(("a", "b"), [["=1+1", "x"], ["+2", "@y"], ["-3", "plain"]])
+    data = csv_of(("a", "b"), [["=1+1", "x"], ["+a", "@y"], ["-3", "-b"], ["'=c", "plain"]])
 
     assert data.startswith(b"\xef\xbb\xbf")
     rows = list(csv.reader(io.StringIO(data.decode("utf-8-sig"))))
-    assert rows == [["a", "b"], ["'=1+1", "x"], ["'+2", "'@y"], ["-3", "plain"]]
+    assert rows == [["a", "b"], ["'=1+1", "x"], ["'+a", "'@y"], ["-3", "'-b"], ["''=c", "plain"]]
     assert quiet("gear-case") == "gear-case"
 
 
@@ -94,12 +95,12 @@ def test_xlsx_has_numbers_as_numbers_and_texts_as_texts():
     ).collection
 
     book = openpyxl.load_workbook(
-        io.BytesIO(xlsx_of(answer(collection, "a"), listing(collection, "a", "dry"), "dry"))
+        io.BytesIO(xlsx_of(collection, answer(collection, "a"), listing(collection, "a", "dry"), "dry"))
     )
 
     cells = {head: book["List"].cell(2, column) for column, head in enumerate(HEADS, 1)}
     assert (cells["name"].value, cells["name"].data_type) == ("=cmd()", "s")
-    assert (cells["mass of one kg"].value, cells["mass of one kg"].number_format) == (12.5, "0.00")
+    assert (cells["one weighs kg"].value, cells["one weighs kg"].number_format) == (12.5, "0.00")
     assert any("not permission" in str(cell.value) for cell in book["Answer"]["A"])
 
 

@@ -420,7 +420,7 @@ FILES = {
     "long.csv": (b'"' + b"x" * 1_200_000 + b'"\n', "longer than 131,072 characters"),
     "merge.csv": (
         b"name,qty,kg each\nCase,1,12\n<<<<<<< ours\nPin,1,2\n=======\nPin,1,3\n>>>>>>> theirs\n",
-        "merge.csv:3: a merge left both sides here: 'Pin,1,2' and 'Pin,1,3'; keep the one that is right",
+        "merge.csv:3: lines 3 to 7 hold both sides of a merge that nobody has finished: ours says 'Pin,1,2', theirs says 'Pin,1,3'; keep one side",
     ),
 }  # fmt: skip
 
