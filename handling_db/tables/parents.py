@@ -122,7 +122,7 @@ class _Near:
         self._signs: tuple[str, ...] = ()
 
     def names(self, code: str) -> list[str]:
-        """The nearest first: but for case, spaces and hyphens the same; one stroke away; alike."""
+        """The nearest first: but for case, spaces and hyphens the same; one stroke away; else alike."""
         if self._bare is None:
             bare: dict[str, list[str]] = {}
             for name in self.known:
@@ -131,8 +131,8 @@ class _Near:
             self._signs = tuple(sorted(set().union(*self.known) if self.known else ()))
         found = dict.fromkeys(sorted(self._bare.get(_bare(code), ())))
         found |= dict.fromkeys(sorted(self.known.intersection(_one_stroke(code, self._signs))))
-        if len(self.known) <= COMPARED:
-            found |= dict.fromkeys(difflib.get_close_matches(code, sorted(self.known), NAMED, LIKE))
+        if not found and len(self.known) <= COMPARED:
+            found = dict.fromkeys(difflib.get_close_matches(code, sorted(self.known), NAMED, LIKE))
         return [name for name in found if name != code]
 
 
