@@ -124,7 +124,9 @@ def print_json(value: object) -> None:
     else:  # a list has no place for it
         for sentence in (one for told in marked.values() for one in told):
             click.echo(f"! {sentence}", err=True)
-    click.echo(json.dumps(value, indent=2, ensure_ascii=False, default=_plain))
+    from handling_db.lookup.as_json import plain
+
+    click.echo(json.dumps(plain(value), indent=2, ensure_ascii=False, default=_plain))
 
 
 def _plain(value: Any) -> Any:

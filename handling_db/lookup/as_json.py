@@ -44,7 +44,9 @@ def plain(value: Any) -> Any:
         return {str(key): plain(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
         return [plain(item) for item in value]
-    return float(value) if isinstance(value, Fraction) else value
+    if isinstance(value, Fraction | float):
+        return float(value) + 0.0  # minus nothing is nothing
+    return value
 
 
 def _number(value: object) -> float | None:
