@@ -140,7 +140,7 @@ def hands(records: Records, name: str, *, shop: str | None = None) -> Answer[Han
     from handling_db.shop.text import hands_text
 
     found = hands_answer(records, _piece(records, name), shop=shop)
-    return Answer(found, records.first_unit, lambda answer, _first: hands_text(answer), plain)
+    return Answer(found, records.first_unit, hands_text, plain)
 
 
 def hand_index(records: Records, name: str, **geometry: Any) -> Answer[IndexAnswer]:

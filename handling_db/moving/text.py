@@ -58,7 +58,7 @@ def move_text(a: MoveAnswer, first: str = "kg") -> str:
     lines += [f"  {mark.name}: {mark.why}" for mark in a.marks]
     lines += [f"  {a.gross_mark}", f"  {a.drips}", ""]
     lines += list(a.cautions)
-    return "\n".join(lines)
+    return words.joined(lines, first)
 
 
 def stand_lines(a: MoveAnswer, first: str = "kg") -> list[str]:
@@ -85,4 +85,4 @@ def stand_text(a: MoveAnswer, first: str = "kg") -> str:
     lines = [f"{a.name} ({a.id})", *(f"  {job_words(job)}" for job in a.jobs)]
     lines += [*stand_lines(a, first), *_feet(a, first)]
     lines += ["", words.gross_words(a, first=first), ""]
-    return "\n".join([*lines, "Not known", *(f"  {text}" for text in a.not_known), "", *a.cautions])
+    return words.joined([*lines, "Not known", *(f"  {text}" for text in a.not_known), "", *a.cautions], first)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR
 
@@ -31,6 +31,7 @@ from handling_db.quantities.display import (
     with_doubt,
     without_count,
 )
+from handling_db.quantities.sentence import both_units
 
 MM_PER_INCH = 25.4  # exact
 
@@ -48,6 +49,11 @@ class _Shown:
 def _shown(load: Load) -> _Shown:
     high = load.best if load.high is None else load.high
     return _Shown(load.best, load.low, high, load.high is not None)
+
+
+def joined(lines: Iterable[str], first: str) -> str:
+    """Lines as one text; a mass in one unit alone, from a record or a rule, gets the other too."""
+    return "\n".join(both_units(line, first=first) for line in lines)
 
 
 def load_words(load: Load | None, *, first: str = "kg") -> str:

@@ -45,11 +45,12 @@ def _unsigned(text: str) -> str:
     return text.lstrip("-") if not text.strip("-0.") else text
 
 
-def both_units(text: str) -> str:
+def both_units(text: str, *, first: str = "") -> str:
     """Somebody's own words with the other unit behind every mass: ``415 kg (915 lb) on the cell``.
 
     What was written stays as it was written; the figure behind it has as many decimals, rounded to the
-    nearest.
+    nearest. With `first` kg or lb a mass in the other unit stands behind its figure in that one:
+    ``915 lb (415 kg) on the cell``.
     """
 
     def other(match: re.Match[str]) -> str:
@@ -64,6 +65,8 @@ def both_units(text: str) -> str:
             return figure(in_unit(Fraction(plain) * _KG_IN[unit], target), places)
 
         pair = f"{turned(before)}{between}{turned(number)}" if before else turned(number)
+        if first == target.name:
+            return f"{pair} {target.name} ({match[0]})"
         return f"{match[0]} ({pair} {target.name})"
 
     return _MASS.sub(other, text)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from handling_db.moving.words import beside_words, load_words, truck_lines
+from handling_db.moving.words import beside_words, joined, load_words, truck_lines
 from handling_db.shop.figures import (
     FixtureAnswer,
     FixtureLine,
@@ -42,7 +42,7 @@ def shop_text(a: ShopAnswer, first: str = "kg") -> str:
     lines += ["", f"Not recorded here{since}", *(f"  {text}" for text in a.lacks)]
     lines += ["", "Not known", *(f"  {text}" for text in a.not_known)]
     lines += ["", "Rules of the shop", *(f"  {text}" for text in a.rules), f"  To call: {a.who_to_call}"]
-    return "\n".join((*lines, "", *a.cautions))
+    return joined((*lines, "", *a.cautions), first)
 
 
 def fixtures_text(a: FixtureAnswer, first: str = "kg") -> str:
@@ -54,7 +54,7 @@ def fixtures_text(a: FixtureAnswer, first: str = "kg") -> str:
             lines += ["", title]
         for line in listed:
             lines += fixture_lines(line, first)
-    return "\n".join((*lines, "", *a.cautions))
+    return joined((*lines, "", *a.cautions), first)
 
 
 def fixture_lines(line: FixtureLine, first: str) -> list[str]:
@@ -79,7 +79,7 @@ def fixture_lines(line: FixtureLine, first: str) -> list[str]:
     return lines
 
 
-def hands_text(a: HandsAnswer) -> str:
+def hands_text(a: HandsAnswer, first: str = "kg") -> str:
     """The answer as lines of text."""
     where = f" at {a.shop_name}" if a.shop_name else ""
     lines = [f"{a.name}: limit for one person{where}: {a.limit}", f"  {a.rule}"]
@@ -90,20 +90,20 @@ def hands_text(a: HandsAnswer) -> str:
     ):
         lines += ["", f"{title}: {len(listed)}"]
         for line in listed:
-            lines.append(f"  {hand_words(line)}")
+            lines.append(f"  {hand_words(line, first=first)}")
             lines += [f"    {note}" for note in line.notes]
     lines += ["", f"Below the limit: {len(a.below)}"]
     lines += ["", "Rules of the shop", *(f"  {rule}" for rule in a.rules)] if a.rules else []
-    return "\n".join((*lines, "", *a.cautions))
+    return joined((*lines, "", *a.cautions), first)
 
 
-def hand_words(line: HandLine) -> str:
+def hand_words(line: HandLine, *, first: str = "kg") -> str:
     """One piece with its mass in both units."""
     many = "" if line.pieces == "1" else f", {line.pieces} of them"
     return (
-        f"{line.name}: {load_words(line.load)} each{many}"
+        f"{line.name}: {load_words(line.load, first=first)} each{many}"
         if many
-        else f"{line.name}: {load_words(line.load)}"
+        else f"{line.name}: {load_words(line.load, first=first)}"
     )
 
 

@@ -147,7 +147,7 @@ def turn_curve(answer: TurnAnswer) -> Markup | None:
         lines.append(f'<text text-anchor="end" x="{x - 8:.1f}" y="{y + 5:.1f}">{n * step:g}</text>')
     words = "kg at the hook; dashed: heaviest"
     if answer.goes_over is not None:
-        words = "kg at the hook, then to hold it back; dashed: heaviest"
+        words = "kg: hook, then holding back; dashed: heaviest"
     lines.append(f'<text x="6" y="16">{words}</text>')
     if answer.goes_over is not None:
         x, _ = spot(answer.goes_over, 0)

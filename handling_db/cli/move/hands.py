@@ -9,7 +9,7 @@ import click
 from handling_db.cli.common import show
 from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE
-from handling_db.cli.options import loaded, source_options
+from handling_db.cli.options import loaded, source_options, unit_option
 from handling_db.errors import HandlingError
 
 
@@ -26,6 +26,7 @@ from handling_db.errors import HandlingError
 @click.option(
     "--units", type=click.Choice(["US", "metric"]), default="metric", help="lb and in, or kg and cm."
 )
+@unit_option
 @source_options
 def command(
     name: str,
@@ -38,6 +39,7 @@ def command(
     duration: str | None,
     grip: str | None,
     units: str,
+    unit: str | None,
     folders: tuple[Path, ...],
     database: Path | None,
     *,
@@ -65,7 +67,7 @@ def command(
         "per_minute": per_minute,
     }
     if all(value is None for value in geometry.values()):
-        show(hd.hands(found.records, found.id, shop=shop), None, as_json=as_json)
+        show(hd.hands(found.records, found.id, shop=shop), unit, as_json=as_json)
         return
     if duration is None or grip is None:
         raise HandlingError("the index needs --duration and --grip too; nothing is assumed in their place")

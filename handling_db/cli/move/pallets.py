@@ -8,7 +8,7 @@ import click
 
 from handling_db.cli.common import print_json
 from handling_db.cli.completion import names
-from handling_db.cli.options import loaded, source_options
+from handling_db.cli.options import loaded, source_options, unit_option
 from handling_db.errors import HandlingError
 
 
@@ -21,6 +21,7 @@ from handling_db.errors import HandlingError
 @click.option("--most", metavar="MASS", help="Mass limit of one pallet or trip instead, such as 500 kg.")
 @click.option("--places", type=int, help="How many pieces one pallet or trip takes at most.")
 @click.option("--seconds", type=float, default=10.0, show_default=True, help="Longest time for the solver.")
+@unit_option
 @source_options
 def command(
     names: tuple[str, ...],
@@ -29,6 +30,7 @@ def command(
     most: str | None,
     places: int | None,
     seconds: float,
+    unit: str | None,
     folders: tuple[Path, ...],
     database: Path | None,
     *,
@@ -43,19 +45,23 @@ def command(
       handling-db pallets
       handling-db pallets gear-case gear-case-cover differential-case --pallet saddle-pallet
     """
+    from handling_db.moving.words import joined
     from handling_db.shop.pallets import few_pallets, pallet_list
 
     kinds = ("lift group", "component")
     several = [loaded(folders, database, name, kinds, "handled") for name in names or (None,)]
     collection = several[0].records
+    first = unit or several[0].first_unit
     if not names:
         listed = pallet_list(collection)
         if as_json:
             print_json([dict(row) for row in listed])
             return
+        lines = []
         for row in listed:
-            click.echo(f"{row['name']} ({row['id']}), {row['kind']}: {row['ratings']}")
-            click.echo(f"    {row['size']}; own mass {row['own_mass']}; forks from {row['fork_entry']}")
+            lines.append(f"{row['name']} ({row['id']}), {row['kind']}: {row['ratings']}")
+            lines.append(f"    {row['size']}; own mass {row['own_mass']}; forks from {row['fork_entry']}")
+        click.echo(joined(lines, first))
         return
     pieces = {found.id: found.records for found in several}
     if most is None and pallet is None:
@@ -76,10 +82,10 @@ def command(
     proof = (
         "proved smallest" if packed.proved_smallest else f"not proved smallest, at least {packed.at_least}"
     )
-    click.echo(f"{packed.number} ({proof}; {packed.method})")
-    for number, load in enumerate(packed.loads, start=1):
-        click.echo(f"  {number}: {', '.join(load.pieces)}: up to {load.mass_kg:.1f} kg")
-    for name, why in packed.not_placed:
-        click.echo(f"  not placed: {name}: {why}")
-    for caution in packed.cautions:
-        click.echo(caution)
+    lines = [f"{packed.number} ({proof}; {packed.method})"]
+    lines += [
+        f"  {number}: {', '.join(load.pieces)}: up to {load.mass_kg:.1f} kg"
+        for number, load in enumerate(packed.loads, start=1)
+    ]
+    lines += [f"  not placed: {name}: {why}" for name, why in packed.not_placed]
+    click.echo(joined([*lines, *packed.cautions], first))
