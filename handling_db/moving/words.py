@@ -197,6 +197,12 @@ def foot_words(foot: FootFigure, *, first: str = "kg") -> str:
     return f"{at}: up to {planning_text(foot.highest_kg, first=first)}{pressure}"
 
 
+def heaviest_foot(feet: Sequence[FootFigure], *, first: str = "kg") -> str:
+    """The foot that puts most on the floor, of so many."""
+    most = max(feet, key=lambda foot: foot.highest_kg if foot.highest_kg is not None else foot.at_least_kg)
+    return f"of {len(feet)} feet the heaviest: {foot_words(most, first=first)}"
+
+
 def axle_words(axles: AxleLoads, *, first: str = "kg") -> str:
     """What the axles of a truck carry with the load, and the load that tips it forward."""
     front = pair(axles.front_kg, 10.0, first=first, rounding=ROUND_CEILING)

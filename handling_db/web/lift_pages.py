@@ -170,11 +170,20 @@ async def lift_sheet(request: Any, datasette: Any) -> Any:
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         asked = Asked.read(request.args)
-        answer, _ = _lift(connection, code, asked)
+        answer, collection = _lift(connection, code, asked)
         day = datetime.date.today()
+        shared = _shared(connection, asked)
+        turned = []
+        if collection.lift_groups[code].turn is not None:
+            from handling_db.lifting.turn import words as turn_words
+            from handling_db.lifting.turn.answer import turn_answer
+
+            found = turn_answer(collection, code, _question(collection, asked))
+            turned = turn_words.sheet_lines(found, first=shared["first"])
         return {
-            **_shared(connection, asked),
+            **shared,
             "a": answer,
+            "turned": turned,
             "sketch": attitude_sketch(answer),
             "printed": day.isoformat(),
             "until": (day + datetime.timedelta(days=7)).isoformat(),

@@ -114,3 +114,13 @@ async def test_an_open_job_is_named_wherever_its_unit_is(served: Any, path: str)
     text = (await served.client.get(path)).text
     assert "ob qsn-1187" in text
     assert "still in 4 x through-bolts M10" in text
+
+
+async def test_the_sheet_of_a_turn_says_first_that_nothing_holds_it(served: Any) -> None:
+    path = "/lift/turn-onto-front-face/sheet?assume=auxiliary-drive%3D19+kg+to+25+kg"
+    text = (await served.client.get(path)).text
+
+    assert "Turning it over" in text
+    assert "GOES OVER BY ITSELF, AND NOTHING IS RECORDED TO HOLD IT BACK" in text.upper()
+    assert "Heaviest at the hook 380 kg" in text
+    assert "Turning it over" not in (await served.client.get("/lift/upper-half-lift/sheet")).text

@@ -92,9 +92,10 @@ def _with_figures(case: Case, turn: Turn, lift: LiftAnswer, holds: tuple[TieFigu
     hold = _hold(case, turn, edge)
     steps = tuple(_step(step, joint_step) for step, joint_step in zip(edge.steps, forces.steps, strict=True))
     says = [*ends, *_goes_over_words(edge), *_open_words(turn), *_oil_words(case), *forces.says]
+    standing = _standing(case, turn)
     return TurnAnswer(
         lift=lift,
-        first=ordered((*_announced(turning, edge, hold), *lift.first)),
+        first=ordered((*_announced(turning, edge, hold), *_stands(standing), *lift.first)),
         turning=Load(*load),
         steps=steps,
         worst=_step(edge.worst, None),
@@ -107,12 +108,23 @@ def _with_figures(case: Case, turn: Turn, lift: LiftAnswer, holds: tuple[TieFigu
         slack_moment_nm=forces.slack_moment_nm,
         slack_shear_n=forces.slack_shear_n,
         bolts=forces.bolts,
-        standing=_standing(case, turn),
+        standing=standing,
         holds=holds,
         no_figures="",
         says=tuple(says),
         cautions=CAUTIONS,
     )
+
+
+def _stands(down: SetDownFigure | None) -> tuple[Notice, ...]:
+    """Whether it stands on the face that the turn ends on."""
+    if down is None:
+        return ()
+    said = [Notice("must not rest", {"face": down.face})] if down.may_rest.startswith("must not") else []
+    if down.outside_m is not None:
+        kind = "does not stand" if down.surely else "may not stand"
+        said.append(Notice(kind, {"face": down.face, "outside_m": down.outside_m}))
+    return tuple(said)
 
 
 def _range(edge: EdgeTurn, to_angle: float) -> tuple[float, float] | None:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping
 from decimal import ROUND_CEILING
 
-from handling_db.lifting.notices import first_lines, reasons
+from handling_db.lifting.notices import Rank, first_lines, reasons
 from handling_db.lifting.notices import notice_words as words_of
 from handling_db.lifting.turn.figures import BoltsFigure, HoldFigure, TurnAnswer, TurnStep
 from handling_db.lifting.words import both_units, load_words, tie_words, title_words, whole
@@ -199,6 +199,26 @@ def turn_lines(answer: TurnAnswer, *, first: str = "kg", every: int = 10) -> lis
     if answer.standing is not None:
         lines += standing_lines(answer)
     return [*lines, *why, "", *answer.cautions]
+
+
+def sheet_lines(answer: TurnAnswer, *, first: str = "kg") -> list[str]:
+    """A turn in a few lines for paper: what it does by itself, the most at hook and line, the bolts."""
+    lines = [text for rank, text in first_lines(answer.first, first=first) if rank == Rank.TURNS_OVER]
+    if answer.no_figures:
+        return [*lines, f"No figures: {both_units(answer.no_figures)}"]
+    if answer.worst is not None:
+        worst = whole(answer.worst.hook_high_kg, first=first, rounding=ROUND_CEILING)
+        lines.append(f"Heaviest at the hook {worst}, at {answer.worst.turned:.0f}°.")
+    lines += (
+        [f"{text}." for text in (hold_words(answer.hold, first=first),)] if answer.hold is not None else []
+    )
+    lines += [notice_words(notice, first=first) for notice in answer.says if notice.kind == "hook-goes-slack"]
+    shown: set[bool] = set()
+    for figure in answer.bolts:  # the line that asks most stands first in each of the two cases
+        if (figure.turned is None) not in shown:
+            shown.add(figure.turned is None)
+            lines.append(f"Bolts: {bolts_words(figure, first=first)}.")
+    return [*lines, *(f"{line}." for line in standing_lines(answer))]
 
 
 def standing_lines(answer: TurnAnswer) -> list[str]:
