@@ -37,3 +37,16 @@ SCALE = """
 - {source: list, name: price list, kind: supplier's list}
 - {source: eye, name: a look, kind: by eye}
 """
+
+
+def with_nothing_around(given: Collection, *parts: str) -> Collection:
+    """The same without any weighing of a whole, and with no figure or guess for some parts."""
+    from handling_db.records.collection import collect
+
+    records = []
+    for kind, record in given.records():
+        if kind == "weighing":
+            continue
+        bare = kind == "component" and record.id in parts
+        records.append((kind, record.model_copy(update={"masses": ()}) if bare else record))
+    return collect(records, given.lines)

@@ -3,12 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
+from handling_db.balance.together.reach import AllEvidence, evidence_of
+from handling_db.database.rests import rests_text
 from handling_db.database.rows import Rows, above, below, lines, number
 from handling_db.errors import HandlingError
 from handling_db.families.build import BuildError, build_of
 from handling_db.lookup.plan import plan_for
-from handling_db.lookup.weight import chosen_text, fits_text, parameter_values, state_figure, statement_figure
+from handling_db.lookup.weight import (
+    chosen_text,
+    fits_text,
+    parameter_values,
+    part_planning,
+    state_figure,
+    statement_figure,
+)
 from handling_db.quantities.mass import NOTHING
 from handling_db.records.kinds.component import Component
 from handling_db.records.parts.common import Datum
@@ -52,6 +62,7 @@ def component_rows(
     tick : function of (done, of), optional
     """
     collection = judge.collection
+    evidence = evidence_of(collection)
     _refuse_too_large(judge)
     spread = {state: centres(judge.totals(state)) for state in STATES}
     codes = sorted(collection.components)
@@ -93,17 +104,18 @@ def component_rows(
         for position, value in enumerate(parameter_values(collection, code, build_of(component))):
             rows.add("parameter", key, position, value.name, value.text, value.unit, value.is_default,
                      value.meaning or None)  # fmt: skip
-        _usage(rows, judge, key, component, node, spread["filled"])
+        _usage(rows, judge, evidence, key, component, node, spread["filled"])
         last = judge.totals("filled")
         for position, witness in enumerate(last.witnesses_at(node)):
             _statement(rows, key, position, statement_figure(judge, witness))
-        around = judge.fluid_around(node) if fluids and component.parts else ()
+        share = fluids and evidence.may_hold_share(judge.tree.nodes[node])
+        around = judge.fluid_around(node) if share else ()
         for state in STATES:
             totals = judge.totals(state)
             if code in detailed:
-                figure = state_figure(totals, node, around)
+                figure = state_figure(totals, node, evidence, around)
             else:
-                figure = _short_figure(totals, node, spread[state].get(node))
+                figure = _short_figure(totals, node, evidence, spread[state].get(node))
             _total(rows, key, figure, _kind_name(totals, node), detailed=code in detailed)
 
 
@@ -150,7 +162,13 @@ def _kind_name(totals: Totals, node: int) -> str | None:
 
 
 def _usage(
-    rows: Rows, judge: Judge, key: int, parent: Component, node: int, spread: Mapping[int, Centre]
+    rows: Rows,
+    judge: Judge,
+    evidence: AllEvidence,
+    key: int,
+    parent: Component,
+    node: int,
+    spread: Mapping[int, Centre],
 ) -> None:
     uses = {use.index: use for use in judge.tree.uses[node]}
     for index, line in enumerate(parent.parts):
@@ -171,14 +189,14 @@ def _usage(
             line.remark,
             *(at or (None, None, None)),
             None,
-            *_each(judge, use),
+            *_each(judge, evidence, use),
         )
 
 
 _Each = tuple[int, float | None, float | None, float | None, bool | None, str | None]
 
 
-def _each(judge: Judge, use: Use | None) -> _Each:
+def _each(judge: Judge, evidence: AllEvidence, use: Use | None) -> _Each:
     """What each piece of a part line weighs, filled, where it is not here in its default build."""
     if use is None:
         return 0, None, None, None, None, None
@@ -189,13 +207,11 @@ def _each(judge: Judge, use: Use | None) -> _Each:
     except BuildError:
         pass
     figure = judge.totals("filled").figures[use.child]
-    basis = (
-        figure.witness.kind.name if figure.witness and figure.basis is Basis.STATEMENT else str(figure.basis)
-    )
-    mass = figure.mass
-    if mass is None:
-        return 1, None, None, None, False, basis
-    return 1, number(mass.best), below(mass.low), above(mass.high), mass.complete, basis
+    plan = part_planning(evidence, judge.totals("filled"), judge.totals("dry"), use.child)
+    kind = figure.witness.kind.name if figure.witness and figure.basis is Basis.STATEMENT else ""
+    if not (plan.complete or plan.high > 0):
+        return 1, None, None, None, False, kind or plan.basis
+    return 1, number(plan.best), below(plan.low), above(plan.high), plan.complete, kind or plan.basis
 
 
 def _statement(rows: Rows, key: int, position: int, said: StatementFigure) -> None:
@@ -236,25 +252,26 @@ def _statement(rows: Rows, key: int, position: int, said: StatementFigure) -> No
     )
 
 
-def _short_figure(totals: Totals, node: int, centre: Centre | None) -> StateFigure:
+def _short_figure(totals: Totals, node: int, evidence: AllEvidence, centre: Centre | None) -> StateFigure:
     """The figure of one node without looking through what lies below it."""
     figure: Figure = totals.figures[node]
     mass = figure.mass or NOTHING.at_least()
     code = totals.tree.component(node)
     total = Total(code, totals.state, mass, figure, (), (), ())
-    plan = plan_for(totals, node, total)
+    plan = plan_for(totals, node, evidence, total)
     return StateFigure(
         state=totals.state,
-        best=mass.best,
-        low=mass.low,
-        high=mass.high,
-        complete=mass.complete,
-        basis=str(figure.basis),
-        planning=plan.high,
+        best=plan.best,
+        low=plan.low,
+        high=plan.high,
+        complete=plan.complete,
+        basis=plan.basis,
+        planning=plan.plan,
         why_none=SHIFTED if plan.why_none else "",
         raised_by=plan.raised_by.printed if plan.raised_by else "",
         centre=centre.at if centre else None,
         chosen=chosen_text(total, plan),
+        rests=replace(plan.rests, routes=()),
     )
 
 
@@ -276,6 +293,7 @@ def _total(rows: Rows, key: int, figure: StateFigure, from_kind: str | None, *, 
         figure.why_none or None,
         figure.raised_by or None,
         figure.chosen or None,
+        rests_text(figure.rests),
         *(figure.centre or (None, None, None)),
         detailed,
     )

@@ -165,6 +165,7 @@ create table total (
   why_none text,
   raised_by text,
   chosen text,                     -- which figure somebody chose, who, when and why; NULL where nobody did
+  rests text,                      -- JSON: what it rests on beyond its parts; NULL for a plain figure
   x_m real, y_m real, z_m real,    -- centre of gravity in the component's own frame, of the known part
   worked_out integer not null,     -- 0: what is not known about it is listed when asked
   primary key (component, state)
@@ -360,7 +361,8 @@ create index statement_source on statement (source);
 create index note_component on note (component);
 create index finding_component on finding (component);
 create index fixture_need_component on fixture_need (component);
-create index total_nobody_knows on total (component) where basis = 'nobody knows';
+create index total_nobody_knows on total (component)
+  where basis in ('nobody knows', 'nobody weighed it; inferred', 'nobody weighed it; guessed');
 """
 
 # Words with prefix, tied to the rows they index; and fragments of three letters, which only find rows. Part

@@ -249,6 +249,18 @@ def _ranges(mass: GroupMass) -> list[Notice]:
         )
         for c in given.values()
         if c.mass is not None
+    ] + [
+        Notice(
+            "range inferred",
+            {
+                "name": c.name,
+                "low_kg": float(c.mass.low),
+                "high_kg": float(c.mass.high),
+                "rests_on": c.inferred,
+            },
+        )
+        for c in {c.id: c for c in mass.carried if c.inferred}.values()
+        if c.mass is not None
     ]
 
 
@@ -272,7 +284,11 @@ def _inside(collection: Collection, mass: GroupMass, index: int) -> Piece:
         pieces=float(occurrence.pieces * mass.sides[index].part),
         load=load,
         why=mass.sides[index].why,
-        assumed=", ".join(f"{c.name}: a range given for this question" for c in held if c.assumed),
+        assumed=", ".join(
+            f"{c.name}: {c.inferred or 'a range given for this question'}"
+            for c in held
+            if c.assumed or c.inferred
+        ),
         source=held[0].source if len(held) == 1 else ("sum of parts" if held else ""),
     )
 
@@ -314,9 +330,9 @@ def _centre(case: Case) -> CentreFigure | None:
     if case.mass.at_datum:
         says.append(at_datum_words(case.mass.at_datum))
     says += [
-        f"{carried.name}: a range of mass given for this question."
+        f"{carried.name}: a range of mass, {carried.inferred or 'given for this question'}."
         for carried in case.mass.carried
-        if carried.assumed
+        if carried.assumed or carried.inferred
     ]
     return CentreFigure(
         case.patch.at,

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from handling_db.balance.together.reach import AllEvidence, Reach, evidence_of
 from handling_db.families.named_builds import build_for_serial, given_values
 from handling_db.families.parameter import value_text
 from handling_db.lifting.extras import Extra, packing_of, trapped_in
@@ -22,7 +23,7 @@ from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.weights.centre import Centre, centres
 from handling_db.weights.own_centre import at_datum, own_centre
 from handling_db.weights.totals import Basis, Totals
-from handling_db.weights.tree import unfold
+from handling_db.weights.tree import Node, unfold
 from handling_db.weights.witness import Witness
 
 Box = tuple[Vector, Vector]  # lowest corner and highest, along the axes of the root [m]
@@ -54,6 +55,8 @@ class Carried:
     assumed: bool
     within: Box | None = None  # where it surely lies, without a place
     at_datum: bool = False  # its own centre is not recorded
+    inferred: str = ""  # what its range rests on, where nobody weighed it
+    scatters: bool = False  # it was weighed with others of its kind, and one alone is off their mean
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +79,8 @@ class GroupMass:
         Those whose mass is a range that was given.
     outline : Box or None
         Recorded of what is lifted, or of the root; fluid without a place lies inside it. [m]
+    limits : (Fraction, Fraction) or None
+        Of all pieces together, dry, by all the evidence; None where figures contradict or say less. [kg]
     """
 
     group: LiftGroup
@@ -91,6 +96,7 @@ class GroupMass:
     build: tuple[tuple[str, str, bool], ...]
     assumed: frozenset[str] = frozenset()
     outline: Box | None = None
+    limits: tuple[Fraction, Fraction] | None = None
 
     @property
     def at_datum(self) -> tuple[str, ...]:
@@ -105,6 +111,13 @@ class GroupMass:
             return None
         total = add_masses(known)
         complete = total.complete and not self.unknown and not self.open_lists
+        if complete and self.limits is not None:
+            # The ends of the parts do not go together where a weighed whole holds them: a light one goes
+            # with a heavy rest.
+            low, high = max(total.low, self.limits[0]), min(total.high, self.limits[1])
+            if low <= high and (low, high) != (total.low, total.high):
+                best = total.best if low <= total.best <= high else (low + high) / 2
+                return Amount(float(low), float(best), float(high))
         return Amount(float(total.low), float(total.best), float(total.high) if complete else None)
 
     @property
@@ -183,7 +196,8 @@ def group_mass(
         raise WayError(f"lift group {group.id}: there is no component {group.root!r} to start from")
     own_job = job if job is not None and job.unit == group.root else None
     texts, certain = _build_texts(root, group, own_job)
-    tree = unfold(collection, [(group.root, given_values(root, texts))])
+    given = given_values(root, texts)
+    tree = unfold(collection, [(group.root, given)])
     faults = "; ".join(f"{fault.component}: {fault.message}" for fault in tree.faults)
     if faults:
         raise WayError(f"lift group {group.id}: the tree cannot be followed: {faults}")
@@ -192,7 +206,9 @@ def group_mass(
     off = _taken_off(ways, own_job)
     sides = sort_out(collection, ways, group, off=off)
     totals = Totals(collection, tree, "dry")
-    walked = _Walk(collection, totals, ways, sides, dict(assumed or {}), centres(totals, below=node))
+    evidence = evidence_of(collection, group.root, given)
+    middles = centres(totals, below=node)
+    walked = _Walk(collection, totals, ways, sides, dict(assumed or {}), middles, evidence)
     walked.go()
     if not walked.inside:
         raise WayError(f"lift group {group.id} takes nothing: write what leaves the ground under 'takes'")
@@ -210,7 +226,24 @@ def group_mass(
         _build_words(root, tree.nodes[node][1], certain),
         walked.used,
         _outline(collection, ways, group),
+        None if walked.used else _limits(evidence, ways, walked.carried),
     )
+
+
+def _limits(
+    evidence: AllEvidence, ways: Ways, carried: Sequence[Carried]
+) -> tuple[Fraction, Fraction] | None:
+    """What all the evidence allows the pieces to weigh together, dry; None where that says nothing."""
+    pieces: dict[Node, Fraction] = {}
+    for one in carried:
+        which = ways.tree.nodes[ways.found[one.index].node]
+        if one.scatters:
+            return None  # a few of many that were weighed together are not so many means
+        pieces[which] = pieces.get(which, Fraction(0)) + one.pieces
+    if any(evidence.node(which) is None for which in pieces) or evidence.disputed(pieces):
+        return None
+    low, high = evidence.several(pieces)
+    return None if low is None or high is None else (low, high)
 
 
 def _outline(collection: Collection, ways: Ways, group: LiftGroup) -> Box | None:
@@ -291,7 +324,9 @@ class _Walk:
         sides: Sequence[Side],
         assumed: dict[str, tuple[Fraction, Fraction]],
         centre_of: Mapping[int, Centre],
+        evidence: AllEvidence,
     ) -> None:
+        self.evidence = evidence
         self.collection = collection
         self.totals = totals
         self.ways = ways
@@ -361,6 +396,13 @@ class _Walk:
             best = (low + high) / 2
             mass = within(best, best - low, high - best).times(pieces)
             source = "a range given for this question"
+        inferred = ""
+        if mass is None:
+            reach = self.evidence.of(self.totals.tree.nodes[occurrence.node], "dry")
+            if reach is not None and reach.plan is not None:
+                best = (reach.low + reach.plan) / 2
+                mass = within(best, best - reach.low, reach.plan - best).times(pieces)
+                source = inferred = self._rests_on(reach)
         if mass is None or not mass.complete:
             self.unknown[component.id] = component
         at = self._place(index)
@@ -376,8 +418,18 @@ class _Walk:
                 assumed,
                 within=self._outline(index) if at is None else self._doubt(index, at),
                 at_datum=at is not None and at_datum(component),
+                inferred=inferred,
+                scatters=figure.witness is not None and bool(figure.witness.scatter),
             )
         )
+
+    def _rests_on(self, reach: Reach) -> str:
+        """What an inferred range rests on, in words."""
+        if reach.guess:
+            return f"guessed, nothing measured bounds it: {reach.guess[0].printed}"
+        names = [self.collection.components[w.component].name for w in reach.rests_on]
+        alone = " (one weighing, nothing checks it)" if len(names) == 1 else ""
+        return f"inferred: what the weighed {names[0] if names else 'wholes around'} leaves for it{alone}"
 
     def _doubt(self, index: int, at: Vector) -> Box | None:
         """The box of a place that has a 'plus or minus', of its own or on the way to it. [m]"""

@@ -380,6 +380,11 @@ KINDS: dict[str, Saying] = {
         "range given for this question: {name}",
         "{name} taken as {low_kg} to {high_kg} for this question: nobody weighed it.",
     ),
+    "range inferred": Saying(
+        N,
+        "{name} {rests_on}",
+        "Nobody weighed {name}: {low_kg} to {high_kg}, {rests_on}.",
+    ),
     "other half at least": Saying(
         N,
         "{name} is only 'at least'",

@@ -76,12 +76,40 @@ def state_json(state: StateFigure) -> dict[str, Any]:
         "why_no_plan": state.why_none or None,
         "basis": state.basis,
         "chosen": state.chosen or None,
+        **_rests(state),
         "unknown": [_named(named) for named in state.unknown],
         "open_lists": [named.id for named in state.open_lists],
         "fluid_listed_at": [named.id for named in state.fluid_elsewhere],
         "centre_m": list(state.centre) if state.centre else None,
-        "centre_of_known_part_only": state.centre is not None and not state.complete,
+        "centre_of_known_part_only": state.centre is not None and state.parts_missing,
         "no_place": [named.id for named in state.no_place],
+    }
+
+
+def _rests(state: StateFigure) -> dict[str, Any]:
+    """What a figure rests on beyond its parts: null where it is a plain one."""
+    rests = state.rests
+    left = None
+    if rests.left is not None:
+        part, low, high = rests.left
+        left = {**_named(part), "low_kg": _number(low), "high_kg": _number(high)}
+    second = rests.second
+    return {
+        "inferred": rests.inferred,
+        "rests_on_one_weighing": rests.printed or None if rests.alone else None,
+        "of_whole": rests.whole or None,
+        "left_for": left,
+        "as_weighed_on_serial": rests.serial or None,
+        "second_kg": None if second is None else float(planning(second, KG)),
+        "second_lb": None if second is None else float(planning(second, LB)),
+        "second_without_limit": rests.second_open,
+        "missing_in": rests.where or None,
+        "cannot_all_be_true": [list(one) for one in rests.disputes],
+        "guess": rests.guess or None,
+        "every_combination_looked_at": rests.all_looked_at,
+        "routes": [
+            {"what": r.what, "low_kg": _number(r.low), "high_kg": _number(r.high)} for r in rests.routes
+        ],
     }
 
 

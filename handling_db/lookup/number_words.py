@@ -14,7 +14,7 @@ from handling_db.evidence.answer import (
     SweepLine,
     WhyLine,
 )
-from handling_db.lookup.words import plan_words
+from handling_db.lookup.words import mass_words, plan_words
 from handling_db.quantities.display import counted, pair, span, with_doubt
 from handling_db.quantities.display import figure as figure_text
 
@@ -32,7 +32,7 @@ def sweep_words(line: SweepLine, *, first: str = "kg") -> tuple[str, str]:
         return f"cannot be: {line.why}", ""
     if line.figure.nothing_known:
         return "nobody has weighed it", ""
-    return with_doubt(line.figure, first=first), plan_words(line.figure, first=first)
+    return mass_words(line.figure, first=first), plan_words(line.figure, first=first)
 
 
 def centre_text(line: SweepLine) -> str:

@@ -1,80 +1,217 @@
-"""The planning figure: the heaviest believable one, or why there is none."""
+"""The planning figure: the upper limit that all the evidence allows, and what it rests on."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from handling_db.balance.together.body import Limit
+from handling_db.balance.together.reach import AllEvidence, Reach
+from handling_db.weights.answer import Named, Rests, Route
 from handling_db.weights.choose import Chosen
 from handling_db.weights.totals import Basis, Total, Totals
 from handling_db.weights.witness import Witness
 
+ALL_FIGURES = "all figures together"
+INFERRED = "inferred from a weighed whole"
+# Of a single piece: a list of what to weigh still names it.
+NOBODY_WEIGHED = ("nobody weighed it; inferred", "nobody weighed it; guessed")
+GUESSED = "guessed, because nothing measured bounds it"
+
 
 @dataclass(frozen=True, slots=True)
 class Planning:
-    """What to plan with.
+    """What one component weighs in one state by all the evidence, and what to plan with.
 
     Parameters
     ----------
-    high : Fraction or None
-        The heaviest believable figure, exact; None while anything in it has no mass. [kg]
+    low, best, high : Fraction
+        Of the known part where it is not complete. [kg]
+    complete : bool
+        False means "at least".
+    basis : str
+        What the range rests on, in words.
+    handed : bool
+        The range is that of the figure handed upward: its doubts stand.
+    plan : Fraction or None
+        The heaviest believable figure, exact; None while nothing bounds it. [kg]
     raised_by : Witness, optional
-        A stated figure that lies higher than the figure handed upward.
+        A stated figure that lies higher than the range and so sets the plan.
     why_none : str
         Why there is no upper figure; empty where there is one.
     chosen : Chosen, optional
-        What somebody decided about the component, where that has a say in `high`.
+        What somebody decided about the component, where that has a say.
+    rests : Rests
     """
 
-    high: Fraction | None
+    low: Fraction
+    best: Fraction
+    high: Fraction
+    complete: bool
+    basis: str
+    handed: bool
+    plan: Limit
     raised_by: Witness | None
     why_none: str
-    chosen: Chosen | None = None
+    chosen: Chosen | None
+    rests: Rests
 
 
-def plan_for(totals: Totals, node: int, total: Total | None = None) -> Planning:
-    """The largest high among the handed-up figure and the statements that can speak of it.
-
-    A statement whose boundary is not known may raise it and never lowers it; nothing is averaged. A hint,
-    such as a figure from a shape, counts only where the figure handed upward is itself a hint: beside a
-    weighing or a sum of parts it is a cross-check, and the checker says when the two are apart. Where
-    somebody chose a figure, the others of its state are not asked; the plan still never goes below the
-    figure handed upward, nor below the parts that are known.
+def plan_for(totals: Totals, node: int, evidence: AllEvidence, total: Total | None = None) -> Planning:
+    """What all the evidence says of one node of some totals.
 
     Parameters
     ----------
     totals : Totals
+        In the state asked for; with what is taken off.
     node : int
+    evidence : AllEvidence
+        Of a collection that holds at least everything these totals hold.
     total : Total, optional
         If it was worked out already.
     """
     total = total or totals.of(node)
-    if not total.known:
-        return Planning(None, None, why_no_upper_figure(total))
-    high = total.mass.high
-    raised_by = None
-    if total.left_out:  # a stated whole says nothing about what is left after taking parts off
-        return Planning(high, None, "")
-    settled = totals.settled(node)
-    chosen = settled.witness if settled is not None else None
-    if chosen is not None and total.figure.basis is Basis.WHOLE:
-        high = max(high, totals.sum_of(node).mass.high)  # nobody can choose away the parts that are known
-    handed = total.figure.witness
-    hints_count = handed is not None and handed.hint
-    for witness in totals.usable(node):
-        if chosen is not None and _silenced(witness, chosen):
-            continue
-        speaks = witness is chosen or (witness.chosen and (hints_count or not witness.hint))
-        if speaks and witness.several(Fraction(1)).high > high:
-            high, raised_by = witness.several(Fraction(1)).high, witness
-    return Planning(high, raised_by, "", settled)
+    which = totals.tree.nodes[node]
+    if total.left_out:
+        return _left(totals, node, total, evidence)
+    reach = evidence.of(which, totals.state)
+    chosen = totals.settled(node)
+    if reach is None:  # it contains itself, or is a build that cannot be
+        return _handed(total, total.mass.high if total.known else None, chosen, Rests())
+    return _by_reach(evidence, totals, node, total, reach, chosen)
 
 
-def _silenced(witness: Witness, chosen: Witness) -> bool:
-    """Whether choosing one figure leaves another out of the plan: not where that is of another state."""
-    if witness.id == chosen.id:
-        return False
-    return chosen.state is None or witness.state in (None, chosen.state)
+def _handed(total: Total, plan: Limit, chosen: Chosen | None, rests: Rests, why: str = "") -> Planning:
+    """The figure handed upward as it is, with a plan."""
+    mass = total.mass
+    none = why or ("" if plan is not None else why_no_upper_figure(total))
+    basis = str(total.figure.basis)
+    return Planning(
+        mass.low, mass.best, mass.high, mass.complete, basis, True, plan, None, none, chosen, rests
+    )
+
+
+def _left(totals: Totals, node: int, total: Total, evidence: AllEvidence) -> Planning:
+    """What is left once parts are off: a stated whole says nothing of it, the equations do."""
+    found = evidence.without(totals.tree.nodes[node], totals.state, frozenset(total.left_out))
+    if found is None or found[1] is None:
+        return _handed(total, total.mass.high if total.known else None, None, Rests())
+    low, high = found[0], found[1]
+    if total.known and (low, high) == (total.mass.low, total.mass.high):
+        return _handed(total, high, None, Rests())
+    return Planning(
+        low, (low + high) / 2, high, True, ALL_FIGURES, False, high, None, "", None, Rests(ranged=True)
+    )
+
+
+def _by_reach(
+    evidence: AllEvidence, totals: Totals, node: int, total: Total, reach: Reach, chosen: Chosen | None
+) -> Planning:
+    mass, plan = total.mass, reach.plan
+    raised_by = reach.lifted_by
+    if reach.disputes and plan is not None and plan > mass.high:
+        raised_by = next((w for w in reach.own if w.mass.high >= plan), raised_by)
+    rests = _rests(evidence, totals, node, total, reach)
+    why = ""
+    if plan is None:
+        why = no_figure_while(rests.disputes) if rests.disputes else why_no_upper_figure(total)
+    if plan is None or (reach.disputes and mass.complete):
+        basis = str(total.figure.basis)
+        return Planning(
+            mass.low, mass.best, mass.high, mass.complete, basis, True, plan, raised_by, why, chosen, rests
+        )
+    low, high = reach.low, plan if reach.high is None else reach.high
+    if reach.guess and mass.complete:
+        low, high = mass.low, mass.high
+    if mass.complete and (low, high) == (mass.low, mass.high):
+        return Planning(
+            low, mass.best, high, True, str(total.figure.basis), True, plan, raised_by, "", chosen, rests
+        )
+    basis = INFERRED if reach.inferred else GUESSED if reach.guess else ALL_FIGURES
+    if total.figure.basis is Basis.UNKNOWN and basis is not ALL_FIGURES:
+        basis = NOBODY_WEIGHED[0] if reach.inferred else NOBODY_WEIGHED[1]
+    if mass.complete and low == mass.low and high > mass.high:  # a share of the fluid around comes on top
+        basis = str(total.figure.basis)
+    return Planning(low, (low + high) / 2, high, True, basis, False, plan, raised_by, "", chosen, rests)
+
+
+def _rests(evidence: AllEvidence, totals: Totals, node: int, total: Total, reach: Reach) -> Rests:
+    """What a range rests on, as plain facts for sentences."""
+    collection = totals.collection
+    names = {code: component.name for code, component in collection.components.items()}
+    one = reach.rests_on[0] if len(reach.rests_on) == 1 else None
+    serials = {w.serials.in_words() for w in (*reach.rests_on, *reach.own) if w.serials is not None}
+    left = None
+    if one is not None and total.unknown and len({code for code, _ in total.unknown}) == 1:
+        code, pieces = total.unknown[0]
+        of_part = evidence.of(next(n for n in evidence.recorded.tree.nodes if n[0] == code), "dry")
+        if of_part is not None and of_part.high is not None:
+            left = (Named(code, names.get(code, code), pieces), of_part.low, of_part.high)
+    disputes = tuple(_figures(conflict, names) for conflict in reach.disputes)
+    where = ""
+    if reach.second is not None or reach.second_open:
+        where = _widest(evidence, reach.disputes, names)
+    ranged = not (total.mass.complete and (reach.low, reach.high) == (total.mass.low, total.mass.high))
+    return Rests(
+        inferred=reach.inferred,
+        ranged=ranged,
+        whole=names.get(one.component, one.component) if one is not None else "",
+        printed=one.printed if one is not None else "",
+        alone=one is not None,
+        serial=", ".join(sorted(serials)),
+        left=left,
+        second=reach.second,
+        second_open=reach.second_open,
+        where=where,
+        disputes=disputes,
+        guess=", ".join(f"{names.get(w.component, w.component)} {w.printed}" for w in reach.guess),
+        all_looked_at=reach.complete_view,
+        routes=_routes(totals, node, total, reach) if reach.own or reach.inferred else (),
+    )
+
+
+def _figures(conflict: Sequence[Witness], names: dict[str, str]) -> tuple[str, ...]:
+    """Each figure of a conflict by piece, what was printed, and where: never by a hash."""
+    return tuple(
+        f"{names.get(w.component, w.component)}: {w.printed}"
+        + (f" {w.state}" if w.state else "")
+        + f" ({w.source.name})"
+        for w in sorted(conflict, key=lambda w: -w.mass.best)
+    )
+
+
+def _widest(evidence: AllEvidence, disputes: Sequence[Sequence[Witness]], names: dict[str, str]) -> str:
+    """The name of the whole that contradicts: of all figures in dispute the one highest in the tree."""
+    tree = evidence.recorded.tree
+    height = {code: max(tree.height.get(n, 0) for n in (tree.start[k] for k in tree.start if k[0] == code))
+              for code in {w.component for one in disputes for w in one}}  # fmt: skip
+    return names.get(max(height, key=lambda code: (height[code], code)), "") if height else ""
+
+
+def _routes(totals: Totals, node: int, total: Total, reach: Reach) -> tuple[Route, ...]:
+    """Each way to the figure: what the parts come to, what was read for it, what a whole around leaves."""
+    found: list[Route] = []
+    if totals.tree.uses[node]:
+        parts = (total if total.figure.basis is Basis.SUM else totals.sum_of(node)).mass
+        name = "its parts" if parts.complete else "its known parts"
+        found.append(Route(name, parts.low, parts.high if parts.complete else None))
+    for witness in reach.own:
+        state = f" {witness.state}" if witness.state else ""
+        found.append(
+            Route(f"{witness.printed}{state}, {witness.source.name}", witness.mass.low, witness.mass.high)
+        )
+    if reach.inferred and reach.high is not None:
+        found.append(Route("what a weighed whole leaves for it", reach.low, reach.high))
+    return tuple(found) if len(found) > 1 else ()
+
+
+def no_figure_while(disputes: Sequence[Sequence[str]]) -> str:
+    """``Case: 40.0 kg (floor scale) and Case: 60.0 kg (floor scale) disagree``."""
+    first = disputes[0]
+    more = f" and {len(first) - 3} more" if len(first) > 3 else ""
+    shown = "; ".join(first[:3])
+    return f"these figures disagree: {shown}{more}"
 
 
 def why_no_upper_figure(total: Total) -> str:

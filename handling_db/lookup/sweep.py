@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from handling_db.balance.together.reach import AllEvidence, can_be
 from handling_db.families.build import BuildError, Value, build_of, in_range, read_value, value_text
 from handling_db.families.parameter import choice_values
 from handling_db.lookup.weight import refuse_broken, state_figure
@@ -99,14 +100,13 @@ def sweep(
             f"{parameter} has {len(wanted)} values to go through; name at most {MAX_ROWS} of them"
         )
     taken = frozenset(without)
-    return tuple(
-        _row(collection, component, spec, value, {**(given or {}), parameter: value}, state, taken)
-        for value in wanted
-    )
+    rows = [(value, {**(given or {}), parameter: value}) for value in wanted]
+    evidence = AllEvidence(collection, asked=[(code, asked) for _, asked in rows if can_be(component, asked)])
+    return tuple(_row(evidence, component, spec, value, asked, state, taken) for value, asked in rows)
 
 
 def _row(
-    collection: Collection,
+    evidence: AllEvidence,
     component: Component,
     spec: Parameter,
     value: Value,
@@ -115,6 +115,7 @@ def _row(
     taken: frozenset[str],
 ) -> SweepRow:
     text = value_text(spec, value)
+    collection = evidence.judge.collection
     try:
         build = build_of(component, given)
         tree = unfold(collection, [(component.id, given)])
@@ -123,7 +124,8 @@ def _row(
         return SweepRow(text, value, None, str(error))
     totals = Totals(collection, tree, state, taken)
     faults = tuple(fault.message for fault in tree.faults)
-    return SweepRow(text, value, state_figure(totals, tree.start[(component.id, build)]), "", faults)
+    figure = state_figure(totals, tree.start[(component.id, build)], evidence)
+    return SweepRow(text, value, figure, "", faults)
 
 
 def _steps(name: str, parameter: Parameter) -> list[Value]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
+from handling_db.balance.together.reach import AllEvidence, evidence_of
 from handling_db.families.build import BuildError, Value, build_of, pieces, value_text
 from handling_db.families.parameter import is_word
 from handling_db.lookup.plan import Planning, plan_for
@@ -23,7 +24,7 @@ from handling_db.weights.answer import (
 )
 from handling_db.weights.centre import Centre, centres, line_centre
 from handling_db.weights.compare import Judge
-from handling_db.weights.totals import Total, Totals
+from handling_db.weights.totals import Basis, Total, Totals
 from handling_db.weights.tree import Tree, unfold
 from handling_db.weights.witness import Witness
 
@@ -64,6 +65,7 @@ def answer(
     tree = judge.tree if not given else unfold(collection, [(code, dict(given))])
     if given:
         refuse_broken(collection, tree)
+    evidence = evidence_of(collection, code, given)
     node = tree.start[(code, build)]
     taken = frozenset(without)
     asked: tuple[State, ...] = (state,) if state else STATES
@@ -71,7 +73,10 @@ def answer(
         s: judge.totals(s) if tree is judge.tree and not taken else Totals(collection, tree, s, taken)
         for s in asked
     }
-    around = judge.fluid_around(judge.tree.start[(code, build_of(component))]) if component.parts else ()
+    around: tuple[str, ...] = ()
+    if evidence.may_hold_share((code, build)):
+        around = judge.fluid_around(judge.tree.start[(code, build_of(component))])
+    dry = ledgers.get("dry") or Totals(collection, tree, "dry", taken)
     last = ledgers[asked[-1]]
     own = judge if tree is judge.tree else Judge(collection, tree)
     return WeightAnswer(
@@ -85,9 +90,9 @@ def answer(
         parts_listed=component.parts_listed or ("nobody looked" if component.parts else ""),
         remark=component.remark or "",
         build=parameter_values(collection, code, build),
-        states=tuple(state_figure(ledgers[s], node, around) for s in asked),
+        states=tuple(state_figure(ledgers[s], node, evidence, around) for s in asked),
         statements=tuple(statement_figure(_judge_for(w, judge, own), w) for w in last.witnesses_at(node)),
-        parts=tuple(_parts(last, tree, node)),
+        parts=tuple(_parts(last, dry, tree, node, evidence)),
         goes_into=goes_into(collection, code),
         left_out=tuple(_named(collection, c) for c in sorted(taken)),
     )
@@ -142,30 +147,32 @@ def parameter_values(
     )
 
 
-def state_figure(totals: Totals, node: int, around: Iterable[str] = ()) -> StateFigure:
+def state_figure(totals: Totals, node: int, evidence: AllEvidence, around: Iterable[str] = ()) -> StateFigure:
     """The mass of one node in the state of the totals, as plain values.
 
     Parameters
     ----------
     totals : Totals
     node : int
+    evidence : AllEvidence
+        Of everything around the node.
     around : ids
         Assemblies above that list a fluid of their own.
     """
     total = totals.of(node)
-    plan = plan_for(totals, node, total)
+    plan = plan_for(totals, node, evidence, total)
     collection = totals.collection
     centre = _centre_of(totals, node)
     return StateFigure(
         state=totals.state,
-        best=total.mass.best,
-        low=total.mass.low,
-        high=total.mass.high,
-        complete=total.mass.complete,
-        basis=str(total.figure.basis),
-        half_width_rss=total.mass.half_width_rss,
-        u=total.mass.u,
-        planning=plan.high,
+        best=plan.best,
+        low=plan.low,
+        high=plan.high,
+        complete=plan.complete,
+        basis=plan.basis,
+        half_width_rss=total.mass.half_width_rss if plan.handed else None,
+        u=total.mass.u if plan.handed else None,
+        planning=plan.plan,
         why_none=plan.why_none,
         raised_by=plan.raised_by.printed if plan.raised_by else "",
         unknown=tuple(_named(collection, c, number) for c, number in total.unknown),
@@ -174,6 +181,7 @@ def state_figure(totals: Totals, node: int, around: Iterable[str] = ()) -> State
         centre=centre.at,
         no_place=tuple(_named(collection, c) for c in centre.no_place),
         chosen=chosen_text(total, plan),
+        rests=plan.rests,
     )
 
 
@@ -181,7 +189,7 @@ def _centre_of(totals: Totals, node: int) -> Centre:
     return centres(totals, below=node).get(node, Centre(None, True, ()))
 
 
-def _parts(totals: Totals, tree: Tree, node: int) -> Iterable[PartFigure]:
+def _parts(totals: Totals, dry: Totals, tree: Tree, node: int, evidence: AllEvidence) -> Iterable[PartFigure]:
     collection = totals.collection
     found = centres(totals, below=node)
     for use in tree.uses[node]:
@@ -190,7 +198,9 @@ def _parts(totals: Totals, tree: Tree, node: int) -> Iterable[PartFigure]:
             continue
         child = collection.components[code]
         figure = totals.figures[use.child]
-        mass = figure.mass
+        plan = part_planning(evidence, totals, dry, use.child)
+        kind = figure.witness.kind.name if figure.witness and figure.basis is Basis.STATEMENT else ""
+        known = plan.complete or plan.high > 0
         yield PartFigure(
             line=use.line.key(tree.component(node)),
             id=code,
@@ -198,16 +208,30 @@ def _parts(totals: Totals, tree: Tree, node: int) -> Iterable[PartFigure]:
             kind=child.kind,
             quantity=use.quantity,
             quantity_text=use.line.quantity.text,
-            known=mass is not None and (mass.complete or mass.high > 0),
-            complete=mass is not None and mass.complete,
-            best=mass.best if mass else 0,
-            low=mass.low if mass else 0,
-            high=mass.high if mass else 0,
-            basis=_basis(figure.witness, str(figure.basis)),
+            known=known,
+            complete=plan.complete,
+            best=plan.best if known else 0,
+            low=plan.low if known else 0,
+            high=plan.high if known else 0,
+            basis=kind or plan.basis,
             has_parts=bool(child.parts),
             remark=use.line.remark or "",
             centre=line_centre(use, found[use.child]) if use.child in found else None,
         )
+
+
+def part_planning(evidence: AllEvidence, totals: Totals, dry: Totals, node: int) -> Planning:
+    """What one part of a list weighs: dry where the charge it may hold a share of stands on its own line.
+
+    Parameters
+    ----------
+    evidence : AllEvidence
+    totals, dry : Totals
+        In the state of the list, and dry; of one tree.
+    node : int
+    """
+    share = evidence.may_hold_share(totals.tree.nodes[node])
+    return plan_for(dry if share else totals, node, evidence)
 
 
 def chosen_text(total: Total, plan: Planning) -> str:
@@ -225,13 +249,9 @@ def chosen_text(total: Total, plan: Planning) -> str:
     if choice is None or witness is None:
         return ""
     said = f"{witness.printed} chosen by {choice.by} on {choice.on.isoformat()}: {choice.reason.rstrip('.')}"
-    if plan.high is not None and plan.high > max(total.mass.high, witness.mass.high) and not plan.raised_by:
+    if plan.plan is not None and plan.plan > max(total.mass.high, witness.mass.high) and not plan.raised_by:
         said += "; the parts that are known may come to more, so more is planned with"
     return said
-
-
-def _basis(witness: Witness | None, basis: str) -> str:
-    return f"{witness.kind.name}" if witness is not None and basis == "statement" else basis
 
 
 def goes_into(collection: Collection, code: str) -> tuple[Named, ...]:

@@ -15,6 +15,7 @@ def weight_text(answer: WeightAnswer, first: str = "kg") -> str:
     head = wording.headline(answer, first=first)
     lines = [head, *(f"  {job_words(job)}" for job in answer.jobs)]
     lines.append(f"  {title}, {wording.states_words(answer)}")
+    lines += [f"  {told}" for told in wording.rests_words(answer.headline, first=first)]
     build = wording.build_words(answer.build)
     lines.append(f"  build: {build}" if build else "  build: one build only, no parameters")
     if answer.remark:
@@ -25,6 +26,7 @@ def weight_text(answer: WeightAnswer, first: str = "kg") -> str:
         lines.append(f"  fits: {'; '.join(answer.fits)}")
     lines.append("")
     lines += [columns([[s.state, wording.state_words(s, first=first)] for s in answer.states])]
+    lines += [f"  {told}" for told in wording.route_words(answer.headline, first=first)]
     lines.append(f"  {wording.centre_words(answer.headline)}")
     if answer.statements:
         lines += ["", "What the sources say"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
+from handling_db.balance.together.reach import evidence_of
 from handling_db.evidence.answer import WhyAnswer, WhyLine, WhyShare
 from handling_db.evidence.documents import Papers
 from handling_db.families.build import Value, build_of
@@ -46,6 +47,7 @@ def why(
     if given:
         refuse_broken(collection, tree)
     totals = Totals(collection, tree, state)
+    evidence = evidence_of(collection, code, given)
     node = tree.start[(code, build)]
     total = totals.of(node)
     return WhyAnswer(
@@ -53,7 +55,7 @@ def why(
         component.name,
         state,
         parameter_values(collection, code, build),
-        state_figure(totals, node),
+        state_figure(totals, node, evidence),
         tuple(_lines(totals, node, Papers(collection))),
         tuple(
             WhyShare(

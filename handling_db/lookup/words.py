@@ -21,6 +21,9 @@ FIGURES_NOT_PERMISSION = (
 )
 
 
+ALONE = "one weighing, nothing checks it"
+
+
 def names(listed: Sequence[Named], most: int = 4) -> str:
     """``auxiliary drive, 5 x planet gear and 3 more``."""
     shown = [
@@ -36,26 +39,99 @@ def _plain(number: Number) -> str:
 
 
 def headline(answer: WeightAnswer, *, first: str = "kg") -> str:
-    """The heaviest believable figure, with what is unknown in the same line.
+    """The heaviest believable figure by state, with what is unknown in the same line.
 
-    Examples: ``Plan with 452 kg (995 lb)``; ``At least 369.2 kg (813.9 lb): no weight for auxiliary drive``.
+    Examples: ``Plan with 452 kg (995 lb) dry, 455 kg (1003 lb) drained, at most 473 kg (1043 lb) with all the
+    oil in it``; ``At least 369.2 kg (813.9 lb): no weight for auxiliary drive``.
     """
     state = answer.headline
     if state.nothing_known and [named.id for named in state.unknown] == [answer.id]:
         return "Nobody has weighed it"
-    return plan_words(state, first=first)
+    plans = [one.planning for one in answer.states]
+    if len(plans) == 1 or state.planning is None or len(set(plans)) == 1:
+        named = f" {state.state}" if len(plans) == 1 and state.planning is not None else ""
+        return plan_words(state, first=first, named=named)
+    words = [
+        f"{planning_text(one.planning, first=first)} {one.state}"
+        for one in answer.states[:-1]
+        if one.planning is not None
+    ]
+    last = planning_text(state.planning, first=first)
+    if state.fluid_elsewhere:
+        words.append(f"at most {last} with all the fluid of {names(state.fluid_elsewhere)} in it")
+    else:
+        words.append(f"{last} {state.state}")
+    return f"Plan with {', '.join(words)}{_raised(state)}{second_words(state, first=first)}"
 
 
-def plan_words(state: StateFigure, *, first: str = "kg") -> str:
+def plan_words(state: StateFigure, *, first: str = "kg", named: str = "") -> str:
     """What to plan with in one state, or what is known at least and why there is no upper figure."""
     if state.planning is not None:
-        raised = f", because a source prints {state.raised_by}" if state.raised_by else ""
-        return f"Plan with {planning_text(state.planning, first=first)}{raised}"
-    gaps = gap_words(state)
+        plan = planning_text(state.planning, first=first)
+        return f"Plan with {plan}{named}{_raised(state)}{second_words(state, first=first)}"
+    gaps = state.why_none if state.rests.disputes else gap_words(state)
     if state.nothing_known:
         return f"Nobody has weighed it: {gaps}" if gaps else "Nobody has weighed it"
     known = at_least(state, first=first)
     return f"{known[0].upper()}{known[1:]}, no upper figure: {gaps or state.why_none}"
+
+
+def _raised(state: StateFigure) -> str:
+    return f", because a source prints {state.raised_by}" if state.raised_by else ""
+
+
+def second_words(state: StateFigure, *, first: str = "kg") -> str:
+    """``; 34 kg are missing somewhere in Transfer box: if here, up to 64 kg``; empty where nothing is."""
+    rests = state.rests
+    if rests.second is not None and state.planning is not None:
+        gap = rests.second - state.planning
+        return (
+            f"; {pair(gap, gap / 10, first=first)} are missing somewhere in {rests.where}: "
+            f"if here, up to {planning_text(rests.second, first=first)}"
+        )
+    if rests.second_open:
+        return f"; figures in {rests.where} disagree: if what is missing there is here, no upper figure"
+    return ""
+
+
+def rests_words(state: StateFigure, *, first: str = "kg") -> list[str]:
+    """What a figure rests on beyond its parts, a line each; none for a plain figure."""
+    rests = state.rests
+    lines: list[str] = []
+    if rests.left is not None and rests.whole:
+        part, low, high = rests.left
+        left = f"{span(low, high, first=first)} for it"
+        if rests.inferred:
+            who = f"nobody weighed {names([part])}" if rests.routes else "nobody weighed it"
+            lines.append(f"inferred: {who}; the weighed {rests.whole} leaves {left} ({ALONE})")
+        else:
+            lines.append(f"{ALONE}: nobody weighed {names([part])}, it leaves {left}")
+        if rests.routes:
+            lines.append(f"not simply added: a light {names([part])} goes with a heavy rest")
+    elif rests.inferred and rests.whole:
+        lines.append(f"inferred: what the weighed {rests.whole} leaves for it ({ALONE})")
+    elif rests.inferred:
+        lines.append("inferred from weighed wholes around it")
+    elif rests.alone:
+        lines.append(ALONE)
+    if rests.serial:
+        lines.append(f"as weighed on serial {rests.serial}")
+    if rests.guess:
+        lines.append(f"a guess, because nothing measured bounds it: {rests.guess}")
+    lines += [f"these cannot all be true: {'; '.join(conflict)}" for conflict in rests.disputes]
+    if not rests.all_looked_at:
+        lines.append("more figures disagree than can be looked at in every combination")
+    return lines
+
+
+def route_words(state: StateFigure, *, first: str = "kg") -> list[str]:
+    """Each way to the figure, a line each, where there are several."""
+    return [
+        f"{route.what}: {span(route.low, route.high, first=first)}"
+        if route.high is not None
+        else f"{route.what}: at least {pair(route.low, route.low / 1000, first=first)}"
+        for route in state.rests.routes
+    ]
 
 
 def gap_words(state: StateFigure) -> str:
@@ -76,9 +152,21 @@ def state_words(state: StateFigure, *, first: str = "kg") -> str:
     """The figure of one state with its doubt, and what it rests on."""
     if state.nothing_known:
         return "no figure: nobody has weighed it"
-    fluid = ", fluid not counted" if state.fluid_elsewhere else ""
     chosen = f"; {state.chosen}" if state.chosen else ""
+    if state.complete and state.rests.ranged and not state.rests.disputes:
+        fluid = ""
+        if state.fluid_elsewhere:
+            fluid = f", with none to all of the fluid of {names(state.fluid_elsewhere)} in it"
+        return f"{span(state.low, state.high, first=first)}, {state.basis}{fluid}{chosen}"
+    fluid = ", fluid not counted" if state.fluid_elsewhere else ""
     return f"{with_doubt(state, first=first)}, {state.basis}{fluid}{chosen}"
+
+
+def mass_words(state: StateFigure, *, first: str = "kg") -> str:
+    """The mass alone: a range where several figures give its ends, else a figure with its doubt."""
+    if state.complete and state.rests.ranged:
+        return span(state.low, state.high, first=first)
+    return with_doubt(state, first=first)
 
 
 def fluid_words(state: StateFigure) -> str:
@@ -112,6 +200,8 @@ def states_words(answer: WeightAnswer) -> str:
     same = {(s.best, s.high, s.complete, s.planning) for s in answer.states}
     if len(same) == 1:
         return fluid_words(answer.headline) or "dry, drained or filled: it lists no fluid"
+    if answer.headline.fluid_elsewhere:
+        return "how much of it is in here nobody recorded: none to all of it"
     plan = answer.headline.planning
     heavier = [s.state for s in answer.states if plan is not None and (s.planning or 0) > plan]
     if heavier:
@@ -126,7 +216,7 @@ def centre_words(state: StateFigure) -> str:
     if state.centre is None:
         return "centre of gravity not known"
     x, y, z = (figure(v * 1000, 0) for v in state.centre)
-    part = "" if state.complete else "of the known part only, the true one lies elsewhere: "
+    part = "" if not state.parts_missing else "of the known part only, the true one lies elsewhere: "
     return f"centre of gravity {part}x {x}, y {y}, z {z} mm"
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from markupsafe import Markup, escape
 
 from handling_db.evidence.answer import PageNumbers
-from handling_db.quantities.display import figure, in_unit, span, with_doubt
+from handling_db.quantities.display import figure, in_unit, pair, span, with_doubt
 from handling_db.quantities.quantity import KG, LB
 from handling_db.weights.answer import Number, WeightAnswer
 
@@ -74,7 +74,17 @@ def witness_rows(answer: WeightAnswer, numbers: PageNumbers, *, first: str = "kg
 def _sum(answer: WeightAnswer, first: str) -> list[Row]:
     if not answer.parts:
         return []
-    state = answer.headline
+    # Where a share of the oil around may be in it the parts are dry: the oil has a line of its own.
+    state = answer.states[0] if answer.headline.fluid_elsewhere else answer.headline
+    for route in state.rests.routes:
+        if route.what in {"its parts", "its known parts"}:
+            known = route.high is None
+            name = "Sum of the known parts" if known else "Sum of the parts"
+            if route.high is None:
+                words = f"at least {pair(route.low, route.low / 1000, first=first)}"
+            else:
+                words = span(route.low, route.high, first=first)
+            return [Row(name, words, route.low, route.high)]
     if state.basis == "sum of parts" and not state.nothing_known:
         high = state.high if state.complete else None
         name = "Sum of the parts" if state.complete else "Sum of the known parts"

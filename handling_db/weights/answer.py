@@ -24,6 +24,68 @@ class Named:
 
 
 @dataclass(frozen=True, slots=True)
+class Route:
+    """One way to a figure: from what, and the limits it gives. `high` None for "at least". [kg]"""
+
+    what: str
+    low: Number
+    high: Number | None
+
+
+@dataclass(frozen=True, slots=True)
+class Rests:
+    """What a figure rests on beyond its own parts, as plain facts.
+
+    Parameters
+    ----------
+    inferred : bool
+        Only a whole around it gives it an upper limit.
+    ranged : bool
+        Limits from several figures: to be shown as a range, not as a figure with a doubt.
+    whole, printed : str
+        Name of the whole, and its figure, without which there would be no upper limit.
+    alone : bool
+        That is one weighing, and nothing checks it.
+    serial : str
+        Serial numbers that the figures used were read on; empty where they name none.
+    left : (part, low, high) or None
+        What that whole leaves for the one part nobody weighed. [kg]
+    second : Number, optional
+        What it may weigh if what is missing in `where` is here: above the plan. [kg]
+    second_open : bool
+        Where that has no upper limit.
+    where : str
+        Name of the whole whose figure contradicts the others.
+    disputes : tuple of tuple of str
+        Figures that cannot all be true, by piece, figure and source.
+    guess : str
+        Guesses that come in because nothing measured bounds it.
+    all_looked_at : bool
+        False where more figures disagree than can be looked at in every combination.
+    routes : tuple of Route
+        Each way to the figure, where there are several.
+    """
+
+    inferred: bool = False
+    ranged: bool = False
+    whole: str = ""
+    printed: str = ""
+    alone: bool = False
+    serial: str = ""
+    left: tuple[Named, Number, Number] | None = None
+    second: Number | None = None
+    second_open: bool = False
+    where: str = ""
+    disputes: tuple[tuple[str, ...], ...] = ()
+    guess: str = ""
+    all_looked_at: bool = True
+    routes: tuple[Route, ...] = ()
+
+
+NOTHING_MORE = Rests()
+
+
+@dataclass(frozen=True, slots=True)
 class StateFigure:
     """The mass of a component in one state and build.
 
@@ -57,6 +119,8 @@ class StateFigure:
         Of the known part where not complete. [m]
     no_place : tuple of Named
         What keeps the centre from being known.
+    rests : Rests
+        What all the evidence adds to it.
     """
 
     state: str
@@ -76,11 +140,17 @@ class StateFigure:
     centre: tuple[float, float, float] | None = None
     no_place: tuple[Named, ...] = ()
     chosen: str = ""
+    rests: Rests = NOTHING_MORE
 
     @property
     def nothing_known(self) -> bool:
         """Whether there is no mass at all to show."""
         return not self.complete and self.high == 0
+
+    @property
+    def parts_missing(self) -> bool:
+        """Whether something in it has no mass of its own: a centre of gravity is that of the known part."""
+        return not self.complete or bool(self.unknown or self.open_lists)
 
     @property
     def half_width_worst(self) -> Number:

@@ -41,7 +41,7 @@ def test_sweep_goes_through_every_step(ask_json: Any) -> None:
 
 
 def test_sweep_prints_mass_plan_and_centre_in_both_units(ask: Any) -> None:
-    text = ask("sweep", "differential-section", "length", "620 mm", "780 mm")
+    text = ask("sweep", "differential-section", "length", "620 mm", "780 mm", "--state", "dry")
 
     assert "447.2 ± 3.8 kg (986.0 ± 8.3 lb)" in text
     assert "Plan with 476 kg (1049 lb)" in text

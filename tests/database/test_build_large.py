@@ -16,8 +16,9 @@ from handling_db.findings import Verdict
 from handling_db.lookup.weight import answer
 from handling_db.records.collection import Collection, collect
 from handling_db.tables.read import read_table, table_records
+from handling_db.weights.answer import NOTHING_MORE
 from handling_db.weights.compare import Judge
-from tests.database.same_answers import differences, plainer
+from tests.database.same_answers import differences, handed, plainer
 
 
 @pytest.fixture
@@ -79,14 +80,16 @@ def test_rows_and_records_say_the_same(small_is_large: None, tmp_path: Path, see
 
     assert connection.execute("select count(*) from record where kind = 'component'").fetchone() == (0,)
     for code in collection.components:
-        worked = plainer(answer(collection, code, judge=judge))
+        worked = plainer(handed(answer(collection, code, judge=judge), judge))
         assert differences(worked, plainer(queries.stored_answer(connection, code)), code) == []
         assert differences(worked, plainer(queries.what_if(connection, code)), code) == []
         below = sorted({use.part.id for use in queries.usage_tree(connection, code, 3)})
         if below:
             off = chance.sample(below, min(2, len(below)))
-            worked = plainer(answer(collection, code, without=off, judge=judge))
+            worked = plainer(handed(answer(collection, code, without=off, judge=judge), judge))
             found = plainer(queries.what_if(connection, code, without=off))
+            if any(state.rests != NOTHING_MORE for state in found.states):
+                continue  # worked out from records with all the evidence, since a stated whole is in it
             assert differences(worked, found, f"{code} without {off}") == []
 
 
@@ -280,7 +283,7 @@ def test_small_tables_are_records(tmp_path: Path) -> None:
     bolt = queries.stored_answer(connection, "bolt")
     assert sorted(statement.printed for statement in bolt.statements) == ["0.5 kg", "0.6 kg"]
     assert [named.id for named in bolt.goes_into] == ["rack", "top"]
-    assert queries.stored_answer(connection, "top").headline.u is not None
+    assert queries.stored_answer(connection, "top").headline.half_width_worst > 0
 
 
 @pytest.mark.parametrize(
@@ -364,7 +367,8 @@ def test_states_apart_have_rows_of_their_own(small_is_large: None, tmp_path: Pat
     states = connection.execute("select state from total where component = 1 order by state").fetchall()
     assert states == [("drained",), ("dry",), ("filled",)]
     assert connection.execute("select count(*) from total where state = 'every'").fetchone() == (7,)
-    worked = plainer(answer(records_of(file), "a"))
+    records = records_of(file)
+    worked = plainer(handed(answer(records, "a"), Judge(records)))
     assert differences(worked, plainer(queries.stored_answer(connection, "a"))) == []
     assert differences(replace(worked, states=worked.states[:1]).states,
                        plainer(queries.what_if(connection, "a", state="dry")).states) == []  # fmt: skip

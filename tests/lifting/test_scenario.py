@@ -25,6 +25,7 @@ from handling_db.lifting.turn.words import turn_lines
 from handling_db.lifting.words import lift_lines, load_words, look_again_words, stop_words
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.collection import Collection, collect
+from tests.from_text import with_nothing_around
 from tests.telling import kinds, told, words
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
@@ -238,10 +239,9 @@ def test_in_and_not_in_cover_every_occurrence_once(demo: Collection, upper: Lift
 
 
 def test_an_unknown_mass_inside_makes_everything_at_least_or_refused(demo: Collection) -> None:
-    cover = demo.components["rear-cover"]
-    bare = cover.model_copy(update={"masses": ()})
+    bare = with_nothing_around(demo, "rear-cover", "auxiliary-drive")
 
-    answer = lift_answer(with_record(demo, "component", bare), "upper-half-lift", Question(as_of=DAY))
+    answer = lift_answer(bare, "upper-half-lift", Question(as_of=DAY))
 
     assert "No mass for Rear cover: every figure is 'at least', or refused." in told(answer)
     assert answer.group is not None
@@ -276,12 +276,24 @@ def test_no_answer_gives_permission(demo: Collection) -> None:
 
 
 def test_turning_without_the_drives_mass_gives_no_figure(demo: Collection) -> None:
-    answer = turn_answer(demo, "turn-onto-front-face")
+    answer = turn_answer(with_nothing_around(demo, "auxiliary-drive"), "turn-onto-front-face")
 
     assert answer.steps == ()
     assert "no mass for Auxiliary drive" in answer.no_figures
     assert kinds(answer)[:2] == ["not-known-whether-held", "temporary ties in, not applied"]
     assert "  No mass for Auxiliary drive: every figure is 'at least', or refused." in turn_lines(answer)
+
+
+def test_turning_takes_what_a_weighed_whole_leaves_for_the_drive(demo: Collection) -> None:
+    """Without a range given: 12.7 to 31.8 kg, wider than the 19 to 25 kg of the scenario's hint."""
+    inferred = turn_answer(demo, "turn-onto-front-face", Question(job=demo.jobs["qsn-1187"]))
+    given = turn_answer(demo, "turn-onto-front-face", Question(assumed=DRIVE, job=demo.jobs["qsn-1187"]))
+
+    assert len(inferred.steps) == len(given.steps) > 0
+    assert inferred.turning is not None
+    assert given.turning is not None
+    assert inferred.turning.low <= given.turning.low
+    assert given.turning.high <= inferred.turning.high
 
 
 def test_turning_onto_the_front_face(demo: Collection) -> None:

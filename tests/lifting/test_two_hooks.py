@@ -9,6 +9,7 @@ import pytest
 from handling_db.lifting.two_hooks import two_hook_answer
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.collection import Collection
+from tests.from_text import with_nothing_around
 
 
 def test_shares_follow_the_moments_until_the_tail_is_slack(demo: Collection) -> None:
@@ -39,7 +40,8 @@ def test_a_centre_beside_the_line_is_said(demo: Collection) -> None:
 
 
 def test_an_unknown_mass_refuses(demo: Collection) -> None:
-    found = two_hook_answer(demo, "whole-unit-lift", "cover-ear-90", "cover-ear-210")
+    bare = with_nothing_around(demo, "auxiliary-drive")
+    found = two_hook_answer(bare, "whole-unit-lift", "cover-ear-90", "cover-ear-210")
     assert found.steps == ()
     assert "Auxiliary drive" in found.no_figures
 

@@ -19,6 +19,7 @@ from handling_db.moving.dock_scale import against_scale
 from handling_db.moving.load import MoveError
 from handling_db.moving.texts import read_question
 from handling_db.moving.words import gross_words, plan_words
+from tests.from_text import with_nothing_around
 
 DRIVE = {"auxiliary-drive": (Fraction("22.3"), Fraction("22.3"))}
 
@@ -114,8 +115,14 @@ def test_a_job_confirms_the_build(demo):
     assert ("discs", "8", True) in answer.build
 
 
-def test_an_unknown_mass_gives_at_least_and_no_centre(demo):
+def test_what_a_weighed_whole_leaves_bounds_the_piece_as_the_look_up_says(demo):
     answer = ask(demo, "gear-section", state="dry")
+    assert (answer.gross.low, answer.gross.high) == (pytest.approx(385.28), pytest.approx(397.67))
+    assert "which face it stands on" in answer.no_centre
+
+
+def test_an_unknown_mass_gives_at_least_and_no_centre(demo):
+    answer = ask(with_nothing_around(demo, "auxiliary-drive"), "gear-section", state="dry")
     assert answer.gross.high is None
     assert plan_words(answer.gross) == "AT LEAST 369.2 kg (813.9 lb)"
     assert gross_words(answer).endswith("no upper figure: no mass for Auxiliary drive")
@@ -232,13 +239,15 @@ def test_a_reading_apart_says_by_how_much(demo):
 
 def test_with_a_part_missing_it_cannot_be_checked(demo):
     """W.low - S.high to W.high - S.low, with the known parts 365.86 to 372.54 kg."""
-    line = dock(demo, 391.0, 0.5, "gear-section", state="dry").lines[0]
+    bare = with_nothing_around(demo, "auxiliary-drive")
+    line = dock(bare, 391.0, 0.5, "gear-section", state="dry").lines[0]
     assert line.word == "cannot be checked"
     assert "Auxiliary drive would together have to weigh 18.0 to 25.6 kg" in line.says
 
 
 def test_known_parts_heavier_than_the_scale_are_apart(demo):
-    line = dock(demo, 360.0, 0.5, "gear-section", state="dry").lines[0]
+    bare = with_nothing_around(demo, "auxiliary-drive")
+    line = dock(bare, 360.0, 0.5, "gear-section", state="dry").lines[0]
     assert (line.word, line.says) == ("apart", "the known parts alone are heavier")
 
 

@@ -61,17 +61,20 @@ async def test_what_is_unknown_stands_in_the_headline(served: Any) -> None:
     text = (await served.client.get("/component/gear-section")).text
     figure = re.search(r'<p class="figure">([^<]+)</p>', text)
     assert figure
-    assert figure[1].startswith("At least 369.2 kg (813.9 lb), no upper figure")
-    assert "Auxiliary drive" in figure[1]
+    assert figure[1].startswith("Plan with 398 kg (877 lb) dry, 399 kg (879 lb) drained, at most 420 kg")
+    assert "Inferred: nobody weighed Auxiliary drive; the weighed Transfer box leaves 12.7 to 31.8 kg" in text
+    assert "one weighing, nothing checks it" in text
 
 
-async def test_unknown_mass_is_null_in_json(served: Any) -> None:
+async def test_inferred_mass_says_so_in_json(served: Any) -> None:
     answer = (await served.client.get("/component/auxiliary-drive.json")).json()
     for state in answer["states"]:
-        assert state["best_kg"] is None
-        assert state["high_kg"] is None
-        assert state["plan_kg"] is None
-        assert state["at_least"] is True
+        assert (state["low_kg"], state["high_kg"]) == (pytest.approx(12.74), pytest.approx(31.81))
+        assert state["plan_kg"] == 31.9
+        assert state["inferred"] is True
+        assert state["rests_on_one_weighing"] == "844.0 kg"
+        assert state["as_weighed_on_serial"] == "1187"
+        assert state["u"] is None
 
 
 async def test_json_names_the_three_doubts_apart(served: Any) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from handling_db.balance.together.reach import AllEvidence
 from handling_db.lookup.plan import plan_for
 from handling_db.records.collection import Collection
 from handling_db.tables.sources import read_paths
@@ -133,7 +134,7 @@ def test_whole_that_the_known_parts_outweigh_does_not_stand_for_them() -> None:
     assert total(found).mass.best == 40
     assert not total(found).mass.complete
     tree = unfold(found)
-    assert plan_for(Totals(found, tree, "dry"), tree.start[("unit", ())]).high is None
+    assert plan_for(Totals(found, tree, "dry"), tree.start[("unit", ())], AllEvidence(found)).plan is None
 
 
 def test_taking_a_part_off() -> None:
@@ -161,25 +162,30 @@ def test_plan_is_rounded_from_the_heaviest_believable_figure() -> None:
     found = unit()
     tree = unfold(found)
     totals = Totals(found, tree, "dry")
-    plan = plan_for(totals, tree.start[("unit", ())])
+    plan = plan_for(totals, tree.start[("unit", ())], AllEvidence(found))
+    # Weighed 150 ± 1 kg drained: less what stays at least, 1.5 L at 0.865 kg/L; the parts come to 146.1 kg.
+    assert plan.plan == 151 - Fraction("1.5") * Fraction("0.865")
     assert plan.high == Fraction("146.1")
-    assert plan.raised_by is None
 
 
 def test_usable_whole_above_the_sum_raises_the_plan() -> None:
     found = unit()
     tree = unfold(found)
-    plan = plan_for(Totals(found, tree, "drained"), tree.start[("unit", ())])
-    assert plan.high == 151
+    plan = plan_for(Totals(found, tree, "drained"), tree.start[("unit", ())], AllEvidence(found))
+    assert plan.plan == 151
     assert plan.raised_by is not None
 
 
-def test_no_upper_figure_with_a_part_unknown() -> None:
-    found = unit(pump="")
-    tree = unfold(found)
-    plan = plan_for(Totals(found, tree, "dry"), tree.start[("unit", ())])
-    assert plan.high is None
-    assert plan.why_none == "1 part has no mass"
+def test_no_upper_figure_with_a_part_unknown_unless_the_whole_was_weighed_in_any_state() -> None:
+    weighed = unit(pump="")
+    unknown = unit(pump="", without="without: nobody looked")
+    plans = []
+    for found in (weighed, unknown):
+        tree = unfold(found)
+        plans.append(plan_for(Totals(found, tree, "dry"), tree.start[("unit", ())], AllEvidence(found)))
+    assert plans[0].plan == 151 - Fraction("1.5") * Fraction("0.865")
+    assert plans[1].plan is None
+    assert plans[1].why_none == "1 part has no mass"
 
 
 def diamond(levels: int) -> str:

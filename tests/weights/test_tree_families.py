@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from handling_db.balance.together.reach import AllEvidence
 from handling_db.families.build import BuildError
 from handling_db.lookup.plan import plan_for
 from handling_db.lookup.weight import answer
@@ -164,7 +165,7 @@ def test_a_part_that_cannot_be_worked_out_is_unknown_and_never_nothing() -> None
     assert total.unknown == (("drum", 1),)
     assert total.mass.best == 13
     assert centres(totals)[node].known_part_only
-    assert plan_for(totals, node).high is None
+    assert plan_for(totals, node, AllEvidence(totals.collection)).plan is None
     assert totals.sum_of(node, leave_out={"drum"}).known
 
 
@@ -262,7 +263,7 @@ def test_a_weighing_goes_before_a_shape_and_the_shape_raises_nothing() -> None:
     totals, node = dry(found, "shaft")
 
     assert totals.of(node).mass.best == Fraction("14.9")
-    assert plan_for(totals, node).high == 15
+    assert plan_for(totals, node, AllEvidence(totals.collection)).plan == 15
     assert [w.printed for w in totals.usable(node)] == ["14.9 kg", "14.91 kg from its shape"]
 
 
@@ -273,14 +274,14 @@ def test_a_printed_figure_of_better_standing_still_raises() -> None:
     )
     totals, node = dry(found, "shaft")
 
-    assert plan_for(totals, node).high == Fraction("20.5")
+    assert plan_for(totals, node, AllEvidence(totals.collection)).plan == Fraction("20.5")
 
 
 def test_of_two_hints_the_heavier_is_planned_with() -> None:
     found = shaft(f"    - {{shape: {ROD}, source: tape}}\n    - {{shape: {ROD}, source: guess}}\n", LENGTH)
     totals, node = dry(found, "shaft")
 
-    high = plan_for(totals, node).high
+    high = plan_for(totals, node, AllEvidence(totals.collection)).plan
     assert high is not None
     assert float(high / totals.of(node).mass.best) == pytest.approx(1.25)
 

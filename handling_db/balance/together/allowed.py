@@ -8,7 +8,7 @@ conflict leave for it, and one body of widened figures is looked at instead.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
@@ -17,9 +17,8 @@ from handling_db.balance.together.body import Body, Limit, Member, Row, Span, Te
 from handling_db.balance.together.consistent import (
     MOST_ROWS,
     Sets,
+    conflict_among,
     consistent_sets,
-    possible,
-    smallest_conflict,
 )
 from handling_db.balance.together.disputes import Settled, settled
 from handling_db.balance.together.limits import circular, span_of, sweep, wider
@@ -120,12 +119,15 @@ class Consistent:
 
 
 @dataclass(frozen=True, eq=False)
-class Allowed:
-    """What a body allows.
+class Connected:
+    """One connected piece of a body, and what it allows.
 
     Parameters
     ----------
     body : Body
+        Of its unknowns alone, numbered by themselves.
+    places : tuple of int
+        By its members, their places in the whole body.
     settled : Settled
         The same with disputes that concern single pieces set aside.
     sets : Sets
@@ -133,20 +135,16 @@ class Allowed:
     """
 
     body: Body
+    places: tuple[int, ...]
     settled: Settled
     sets: Sets
 
     @property
-    def all_looked_at(self) -> bool:
-        """Whether every consistent set was looked at."""
-        return self.sets.all_looked_at
-
-    @cached_property
     def conflicts(self) -> tuple[frozenset[int], ...]:
-        """The conflicts that were met, by places of the members of the body."""
+        """The conflicts that were met, by places of members of the whole body."""
         stands_for = self.settled.stands_for
-        met = (frozenset(p for member in one for p in stands_for[member]) for one in self.sets.conflicts)
-        return (*met, *self.settled.set_aside)
+        met = [frozenset(p for member in one for p in stands_for[member]) for one in self.sets.conflicts]
+        return tuple(frozenset(self.places[p] for p in one) for one in (*met, *self.settled.set_aside))
 
     @cached_property
     def each(self) -> tuple[Consistent, ...]:
@@ -194,10 +192,113 @@ class Allowed:
         return found
 
 
+class Allowed:
+    """What a body allows: each connected piece of it by itself.
+
+    Parameters
+    ----------
+    body : Body
+    """
+
+    def __init__(self, body: Body) -> None:
+        self.body = body
+        members: dict[int, list[int]] = {}
+        ties: dict[int, list[Row]] = {}
+        unknowns: dict[int, list[int]] = {}
+        for unknown, root in enumerate(body.component):
+            unknowns.setdefault(root, []).append(unknown)
+        for row in body.ties:
+            ties.setdefault(body.component[row.terms[0][0]], []).append(row)
+        for place, member in enumerate(body.members):
+            members.setdefault(body.component[member.rows[0].terms[0][0]], []).append(place)
+        self._number: dict[int, int] = {}
+        self.pieces: dict[int, Connected] = {}
+        for root, own in unknowns.items():
+            number = {unknown: n for n, unknown in enumerate(own)}
+            self._number |= number
+            places = members.get(root, [])
+            local = Body(
+                tuple(body.domains[unknown] for unknown in own),
+                tuple(_renumbered(row, number) for row in ties.get(root, ())),
+                tuple(
+                    Member(
+                        body.members[p].id, tuple(_renumbered(row, number) for row in body.members[p].rows)
+                    )
+                    for p in places
+                ),
+            )
+            aside = settled(local)
+            self.pieces[root] = Connected(local, tuple(places), aside, consistent_sets(aside.body))
+
+    @cached_property
+    def conflicts(self) -> tuple[frozenset[int], ...]:
+        """The conflicts that were met, by places of the members of the body."""
+        return tuple(one for piece in self.pieces.values() for one in piece.conflicts)
+
+    def _parts(self, terms: Terms) -> list[tuple[Connected, Terms]]:
+        """A weighted sum by connected pieces, each in its own numbering: they do not know of one another."""
+        found: dict[int, list[tuple[int, Fraction]]] = {}
+        for unknown, count in terms:
+            found.setdefault(self.body.component[unknown], []).append((self._number[unknown], count))
+        return [(self.pieces[root], tuple(own)) for root, own in found.items()]
+
+    def least(self, terms: Terms) -> Limit:
+        """The lowest a weighted sum can be in any consistent set. [kg]"""
+        return _added([piece.least(own) for piece, own in self._parts(terms)])
+
+    def most(self, terms: Terms) -> Limit:
+        """The highest a weighted sum can be in any consistent set; None where one has no limit. [kg]"""
+        return _added([piece.most(own) for piece, own in self._parts(terms)])
+
+    def never_bounded(self, terms: Terms) -> bool:
+        """Whether no consistent set gives an upper limit."""
+        return any(all(one.most(own) is None for one in piece.each) for piece, own in self._parts(terms))
+
+    def disputed(self, terms: Terms) -> bool:
+        """Whether consistent sets give different upper limits."""
+        return any(
+            (len(piece.each) > 1 and len({one.most(own) for one in piece.each}) > 1)
+            or ((not piece.sets.all_looked_at or piece.settled.set_aside != ()) and bool(piece.conflicts))
+            for piece, own in self._parts(terms)
+        )
+
+    def all_looked_at(self, terms: Terms) -> bool:
+        """Whether every consistent set that has to do with a weighted sum was looked at."""
+        return all(piece.sets.all_looked_at for piece, _ in self._parts(terms))
+
+    def unbounded_without(self, member: int) -> frozenset[int]:
+        """The unknowns that nothing bounds any more if one member is left out.
+
+        None where figures contradict one another.
+        """
+        first = self.body.members[member].rows[0].terms[0][0]
+        root = self.body.component[first]
+        piece = self.pieces[root]
+        if piece.sets.removed != (frozenset(),):
+            return frozenset()
+        bounded = piece.each[0].spans
+        active = [n for n, place in enumerate(piece.places) if place != member]
+        spans = sweep(piece.body.domains, piece.body.rows(active)).spans
+        own = [unknown for unknown, other in enumerate(self.body.component) if other == root]
+        return frozenset(
+            unknown for n, unknown in enumerate(own) if bounded[n][1] is not None and spans[n][1] is None
+        )
+
+
+def _renumbered(row: Row, number: Mapping[int, int]) -> Row:
+    return Row(tuple((number[unknown], count) for unknown, count in row.terms), row.low, row.high)
+
+
+def _added(limits: Sequence[Limit]) -> Limit:
+    total: Limit = Fraction(0)
+    for limit in limits:
+        total = None if total is None or limit is None else total + limit
+    return total
+
+
 def allowed(body: Body) -> Allowed:
     """Look a body through for contradictions, and say what it allows."""
-    aside = settled(body)
-    return Allowed(body, aside, consistent_sets(aside.body))
+    return Allowed(body)
 
 
 def widened(body: Body) -> Body:
@@ -209,13 +310,11 @@ def widened(body: Body) -> Body:
     members = list(body.members)
     for _ in range(MOST_WIDENED):
         now = Body(body.domains, body.ties, tuple(members))
-        if possible(now.domains, now.rows()):
+        conflict = conflict_among(now, now.ties, range(len(members)))
+        if conflict is None:
             return now
-
-        def holds(active: frozenset[int], here: Body = now) -> bool:
-            return possible(here.domains, here.rows(active))
-
-        conflict = smallest_conflict(range(len(members)), holds)
+        if not conflict:
+            break  # the ties alone cannot hold
         for place in conflict:
             spans = sweep(now.domains, now.rows(conflict - {place})).spans
             members[place] = _widened(members[place], spans)

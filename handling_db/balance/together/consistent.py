@@ -22,6 +22,7 @@ from handling_db.balance.together.limits import circular, sweep
 from handling_db.balance.together.narrowest import Program
 
 MOST_SETS = 240  # several disputes that touch one another multiply; beyond this the caller is told
+MOST_WORK = 100_000  # sets looked at times rows; a body of a thousand rows gets a hundred sets
 MOST_ROWS = 400  # sums and shared figures in one linear program; beyond it sweeps alone, which are wider
 
 Possible = Callable[[frozenset[int]], bool]
@@ -87,10 +88,7 @@ def consistent_sets(body: Body) -> Sets:
     if not possible(body.domains, body.rows(())):
         return Sets((everything,), (), False)  # the ties alone cannot hold: nothing to choose between
     disputed, ties = _disputed(body)
-
-    def holds(active: frozenset[int]) -> bool:
-        rows = [*ties, *(row for place in sorted(active) for row in body.members[place].rows)]
-        return possible(body.domains, rows)
+    most = max(8, min(MOST_SETS, MOST_WORK // (len(ties) + len(disputed))))
 
     removed: list[frozenset[int]] = []
     conflicts: list[frozenset[int]] = []
@@ -103,16 +101,15 @@ def consistent_sets(body: Body) -> Sets:
         if any(done <= here for done in removed):
             continue
         looked += 1
-        if looked > MOST_SETS:
+        if looked > most:
             complete = False
             break
         conflict = next((one for one in conflicts if not one & here), None)
         if conflict is None:
-            active = disputed - here
-            if holds(active):
+            conflict = conflict_among(body, ties, sorted(disputed - here))
+            if conflict is None:
                 removed.append(here)
                 continue
-            conflict = smallest_conflict(sorted(active), holds)
             conflicts.append(conflict)
         for member in sorted(conflict):
             longer = here | {member}
@@ -140,6 +137,34 @@ def _disputed(body: Body) -> tuple[frozenset[int], list[Row]]:
     return frozenset(found), around
 
 
+def conflict_among(body: Body, ties: Sequence[Row], active: Sequence[int]) -> frozenset[int] | None:
+    """One conflict among some members, as small as it gets; None where they can all be true.
+
+    Parameters
+    ----------
+    body : Body
+    ties : sequence of Row
+        Those that have to do with the members.
+    active : sequence of int
+    """
+    of_member = [(row, place) for place in active for row in body.members[place].rows]
+    rows = [*ties, *(row for row, _ in of_member)]
+    swept = sweep(body.domains, rows)
+    if swept.broken is None:
+        if possible(body.domains, rows):
+            return None
+        near, tied = list(active), list(ties)
+    else:  # only what led to the contradiction can be part of it
+        led = swept.led_to(rows)
+        near = sorted({of_member[place - len(ties)][1] for place in led if place >= len(ties)})
+        tied = [rows[place] for place in led if place < len(ties)]
+
+    def holds(some: frozenset[int]) -> bool:
+        return possible(body.domains, [*tied, *(r for p in sorted(some) for r in body.members[p].rows)])
+
+    return smallest_conflict(near, holds)
+
+
 def smallest_conflict(members: Sequence[int], holds: Possible) -> frozenset[int]:
     """A conflict among members that cannot all be true, as small as it gets [2]_.
 
@@ -149,6 +174,9 @@ def smallest_conflict(members: Sequence[int], holds: Possible) -> frozenset[int]
     holds : function
         Whether some of them can be true together.
     """
+
+    if not members:
+        return frozenset()
 
     def explain(base: frozenset[int], added: bool, rest: list[int]) -> list[int]:
         if added and not holds(base):

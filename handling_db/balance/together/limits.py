@@ -24,12 +24,29 @@ class Swept:
     ----------
     spans : list of Span
         By unknown; not to be used where `broken` is given.
-    broken : Row or None
-        A row that nothing can fulfil: its members contradict one another.
+    broken : int or None
+        The place of a row that nothing can fulfil: some members contradict one another.
+    narrowed_by : list of list of int
+        By unknown, the places of the rows that narrowed it.
     """
 
     spans: list[Span]
-    broken: Row | None = None
+    broken: int | None
+    narrowed_by: list[list[int]]
+
+    def led_to(self, rows: Sequence[Row]) -> list[int]:
+        """The places of all rows that had a part in the contradiction, the broken one too; in order."""
+        reached = set() if self.broken is None else {self.broken}
+        waiting = list(reached)
+        seen: set[int] = set()
+        while waiting:
+            for unknown, _ in rows[waiting.pop()].terms:
+                if unknown not in seen:
+                    seen.add(unknown)
+                    new = [place for place in self.narrowed_by[unknown] if place not in reached]
+                    reached.update(new)
+                    waiting += new
+        return sorted(reached)
 
 
 def sweep(domains: Sequence[Span], rows: Sequence[Row]) -> Swept:
@@ -47,6 +64,7 @@ def sweep(domains: Sequence[Span], rows: Sequence[Row]) -> Swept:
     for place, row in enumerate(rows):
         for unknown, _ in row.terms:
             by_unknown[unknown].append(place)
+    narrowed: list[list[int]] = [[] for _ in spans]
     waiting = bytearray(b"\x01" * len(rows))
     for passes in range(MOST_PASSES):
         busy = False
@@ -57,15 +75,16 @@ def sweep(domains: Sequence[Span], rows: Sequence[Row]) -> Swept:
             waiting[place] = 0
             changed = _tighten(rows[place], spans)
             if changed is None:
-                return Swept(spans, rows[place])
+                return Swept(spans, place, narrowed)
             for unknown in changed:
                 busy = True
+                narrowed[unknown].append(place)
                 for other in by_unknown[unknown]:
                     if other != place:
                         waiting[other] = 1
         if not busy:
             break
-    return Swept(spans)
+    return Swept(spans, None, narrowed)
 
 
 def _tighten(row: Row, spans: list[Span]) -> list[int] | None:

@@ -12,9 +12,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from typing import Protocol
 
 from handling_db.balance.together.body import Body, BodyBuilder, Limit, Span, Terms, terms_of
 from handling_db.evidence.provenance import Provenance
+from handling_db.quantities.mass import Mass
 from handling_db.records.kinds.component import Component
 from handling_db.records.parts.texts import STATES, State
 from handling_db.records.versions import Key, unreviewed
@@ -40,6 +42,7 @@ class Why(StrEnum):
     COPY = "it is one witness with the figure it came from"
     BOUNDARY = "it is not stated what the figure counts"
     CROSS_CHECK = "a hint beside something better is a cross-check only"
+    OTHER_HINT = "one hint is used, another beside it only raises the plan"
     NOT_CHOSEN = "somebody chose another figure"
     SERIAL = "it is for another serial number"
     UNREVIEWED = "nobody here has reviewed this figure of another shop"
@@ -48,7 +51,7 @@ class Why(StrEnum):
 
 
 # Outside the equations, yet a reason to plan with more: of the piece itself and of what holds it.
-LIFTS = frozenset({Why.BOUNDARY, Why.UNREVIEWED, Why.UNCONFIRMED})
+LIFTS = frozenset({Why.BOUNDARY, Why.OTHER_HINT, Why.UNREVIEWED, Why.UNCONFIRMED})
 # Used where nothing measured gives the piece an upper limit.
 LAST = frozenset({Why.GUESS, Why.UNREVIEWED, Why.UNCONFIRMED, Why.SERIAL})
 
@@ -76,6 +79,8 @@ class RecordedBody:
         By node, the fluids listed in it and below.
     around : tuple of mapping of fluid node to count
         By node, the charges listed around it, any share of which may be in it.
+    unlisted : mapping of node to int
+        Unknown of whatever may belong to a node and is not listed.
     charges : mapping of fluid node to (int, int)
         Unknowns of each fluid: drained, filled.
     kept : mapping of node to int
@@ -90,6 +95,7 @@ class RecordedBody:
     dry: tuple[int, ...]
     fluids: tuple[Mapping[int, Fraction], ...]
     around: tuple[Mapping[int, Fraction], ...]
+    unlisted: Mapping[int, int]
     charges: Mapping[int, tuple[int, int]]
     kept: Mapping[int, int]
     figures: tuple[tuple[Witness, int], ...]
@@ -111,6 +117,19 @@ class RecordedBody:
             else:
                 self._add_fluids(counts, self.around[node], state)
         return terms_of(counts)
+
+    def with_fluids(
+        self, dry: Mapping[int, Fraction], fluids: Iterable[Mapping[int, Fraction]], state: State
+    ) -> Terms:
+        """A weighted sum with some fluids in it, in a state."""
+        counts: Counts = dict(dry)
+        for one in fluids:
+            self._add_fluids(counts, one, state)
+        return terms_of(counts)
+
+    def left(self, judge: Judge, node: int, taken: frozenset[str]) -> Counted:
+        """What is left of a node once some components are off, wherever they occur below it."""
+        return counted(judge, self, node, taken, None)
 
     def several(self, pieces: Mapping[int, Fraction]) -> Terms:
         """The dry mass of several nodes together, so many of each."""
@@ -144,6 +163,89 @@ def recorded_body(judge: Judge, *, serial: int | None = None) -> RecordedBody:
     return _Gathering(judge, serial).done()
 
 
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """What a figure counts, or what is left of a piece.
+
+    Parameters
+    ----------
+    dry : mapping of unknown to count
+    fluids : mapping of fluid node to count
+    opened : bool
+        Something that may hold a share of these fluids is not counted.
+    """
+
+    dry: Counts
+    fluids: Counts
+    opened: bool
+
+
+class Listed(Protocol):
+    """What `counted` needs to know of a tree: unknowns and fluids by node."""
+
+    @property
+    def dry(self) -> Sequence[int]: ...  # noqa: D102
+
+    @property
+    def fluids(self) -> Sequence[Mapping[int, Fraction]]: ...  # noqa: D102
+
+    @property
+    def around(self) -> Sequence[Mapping[int, Fraction]]: ...  # noqa: D102
+
+    @property
+    def unlisted(self) -> Mapping[int, int]: ...  # noqa: D102
+
+
+def counted(
+    judge: Judge, listed: Listed, node: int, without: frozenset[str], only: frozenset[str] | None
+) -> Counted:
+    """The unknowns of a piece with some components left out, or of nothing but some.
+
+    Parameters
+    ----------
+    without : set of component ids
+        Left out, wherever they occur below the node.
+    only : set of component ids, optional
+        Count nothing but these.
+
+    Returns
+    -------
+    Counted
+    """
+    if not without and only is None:
+        return Counted({listed.dry[node]: ONE}, dict(listed.fluids[node]), opened=False)
+    tree, named = judge.tree, {*without, *(only or ())}
+    below = judge.totals("dry").below(node)
+    holds = {n for n in below if tree.component(n) in named}
+    for n in below:  # children first
+        if any(use.child in holds for use in tree.uses[n]):
+            holds.add(n)
+    dry: Counts = {}
+    fluids: Counts = {}
+    opened = only is not None
+    waiting: list[tuple[int, Fraction, bool]] = [(node, ONE, only is None)]
+    while waiting:
+        here, many, inside = waiting.pop()
+        code = tree.component(here)
+        if code in without:
+            opened = opened or bool(listed.around[here])
+            continue
+        inside = inside or (only is not None and code in only)
+        if inside and not any(use.child in holds for use in tree.uses[here]):
+            dry[listed.dry[here]] = dry.get(listed.dry[here], Fraction(0)) + many
+            for fluid, number in listed.fluids[here].items():
+                fluids[fluid] = fluids.get(fluid, Fraction(0)) + many * number
+            continue
+        component = judge.collection.components[code]
+        if not component.parts:
+            continue
+        if inside and here in listed.unlisted:
+            unknown = listed.unlisted[here]
+            dry[unknown] = dry.get(unknown, Fraction(0)) + many
+        waiting += [(use.child, many * use.quantity, inside) for use in tree.uses[here]]
+    return Counted(dry, fluids, opened)
+
+
 class _Gathering:
     def __init__(self, judge: Judge, serial: int | None) -> None:
         self.judge = judge
@@ -156,6 +258,7 @@ class _Gathering:
         self.fluids: list[Counts] = [{} for _ in range(nodes)]
         self.around: list[Counts] = [{} for _ in range(nodes)]
         self.charges: dict[int, tuple[int, int]] = {}
+        self.unlisted: dict[int, int] = {}
         self.kept: dict[int, int] = {}
         self.figures: list[tuple[Witness, int]] = []
         self.outside: list[Outside] = []
@@ -171,27 +274,32 @@ class _Gathering:
             self._tie(node)
         for node in reversed(self.tree.order):
             self._charges_around(node)
+        self._same_in_every_build()
         accepted = [
             (witness, node)
             for node in self.tree.order
             if self._component(node).fluid is None
             for witness in self._members_of(node)
         ]
-        many: dict[str, int] = {}
-        for witness, _ in accepted:
+        piece = self._pieces()
+        many: dict[tuple[str, int], int] = {}
+        for witness, node in accepted:
             for name in witness.mass.shared:
-                many[name] = many.get(name, 0) + 1
+                many[name, piece[node]] = many.get((name, piece[node]), 0) + 1
+        # One for each tree: what hangs together in no way is not made to by the scale it stood on.
         biases = {
-            name: self.make.unknown(Fraction(-1), ONE) for name, number in sorted(many.items()) if number > 1
+            key: self.make.unknown(Fraction(-1), ONE) for key, number in sorted(many.items()) if number > 1
         }
         for witness, node in accepted:
-            self._member(witness, node, biases)
+            here = {name: unknown for (name, root), unknown in biases.items() if root == piece[node]}
+            self._member(witness, node, here)
         return RecordedBody(
             self.tree,
             self.make.done(),
             tuple(self.dry),
             tuple(self.fluids),
             tuple(self.around),
+            self.unlisted,
             self.charges,
             self.kept,
             tuple(self.figures),
@@ -219,7 +327,8 @@ class _Gathering:
             if self._component(use.child).fluid is None
         ]
         if component.parts_listed != "all" or self._lines_lost(node):
-            parts.append((self.make.unknown(), ONE))
+            self.unlisted[node] = self.make.unknown()
+            parts.append((self.unlisted[node], ONE))
         self.make.whole(self.dry[node], parts)
 
     def _lines_lost(self, node: int) -> bool:
@@ -274,6 +383,31 @@ class _Gathering:
             for fluid, many in here.items():
                 below[fluid] = max(below.get(fluid, Fraction(0)), many)
 
+    def _pieces(self) -> list[int]:
+        """By node, a number that two share where part lines connect them."""
+        root = list(range(len(self.tree.nodes)))
+
+        def find(one: int) -> int:
+            while root[one] != one:
+                root[one] = root[root[one]]
+                one = root[one]
+            return one
+
+        for node, uses in enumerate(self.tree.uses):
+            for use in uses:
+                root[find(use.child)] = find(node)
+        return [find(one) for one in range(len(root))]
+
+    def _same_in_every_build(self) -> None:
+        """What may run into a component in one build may do so in all: one asked about is in no whole."""
+        by_code: dict[str, Counts] = {}
+        for node, (code, _) in enumerate(self.tree.nodes):
+            found = by_code.setdefault(code, {})
+            for fluid, many in self.around[node].items():
+                found[fluid] = max(found.get(fluid, Fraction(0)), many)
+        for node, (code, _) in enumerate(self.tree.nodes):
+            self.around[node] = dict(by_code[code])
+
     def _members_of(self, node: int) -> Iterable[Witness]:
         accepted: list[Witness] = []
         for witness in self.judge.totals("dry").witnesses_at(node):
@@ -307,10 +441,11 @@ class _Gathering:
         if self.serial is not None and witness.serials and not _holds(witness, self.serial):
             return Why.SERIAL
         if settled is None and witness.hint and (accepted or component.parts):
-            return Why.CROSS_CHECK
+            alike = accepted and all(other.hint for other in accepted)
+            return Why.OTHER_HINT if alike and not component.parts else Why.CROSS_CHECK
         if any(self.provenance.derivation(witness.id, other.id) for other in accepted):
             return Why.COPY
-        if component.parts and self._counted(witness, node) is None:
+        if component.parts and self._what_counts(witness, node) is None:
             return Why.NOT_A_LINE
         return None
 
@@ -325,67 +460,45 @@ class _Gathering:
         """What a recorded choice says of a figure: it, or another of its state; None where nobody chose."""
         if not self.collection.choices:
             return None
-        found: Settled | None = None
-        for state in (witness.state,) if witness.state else STATES:
+        others = 0
+        states: tuple[State, ...] = (witness.state,) if witness.state else STATES
+        for state in states:
             chosen = self.judge.totals(state).settled(node)
             if chosen is None or chosen.witness is None:
                 continue
             if chosen.witness.id == witness.id:
                 return Settled.THIS
-            if chosen.witness.state is None or witness.state in (None, chosen.witness.state):
-                found = Settled.OTHER
-        return found
+            others += chosen.witness.state is None or witness.state in (None, chosen.witness.state)
+        # A choice about one state says nothing of the others, where the figure stands as before.
+        return Settled.OTHER if others == len(states) else None
 
-    def _counted(self, witness: Witness, node: int) -> tuple[Counts, Counts, bool] | None:
-        """Dry unknowns and fluids that a figure counts, and whether something that may hold oil is left out.
+    def _each(self, witness: Witness, node: int) -> Mass:
+        """What a figure says of one piece on the average of as many as are used together anywhere. [kg]"""
+        if witness.pieces == 1 or not witness.scatter:
+            return witness.mass
+        used = {use.quantity for uses in self.tree.uses for use in uses if use.child == node} or {ONE}
+        means = [witness.several(quantity).times(1 / quantity) for quantity in used]
+        low, high = min(mass.low for mass in means), max(mass.high for mass in means)
+        best = min(max(witness.mass.best, low), high)
+        return Mass(best, low, high, shared=witness.mass.shared)
 
-        None where it names something that is not below.
-        """
+    def _what_counts(self, witness: Witness, node: int) -> Counted | None:
+        if not self._component(node).parts:
+            return counted(self.judge, self, node, frozenset(), None)
         without = frozenset(witness.without if isinstance(witness.without, tuple) else ())
-        only = witness.counts if isinstance(witness.counts, tuple) else None
-        if not without and only is None:
-            return {self.dry[node]: ONE}, dict(self.fluids[node]), False
+        only = frozenset(witness.counts) if isinstance(witness.counts, tuple) else None
         named = {*without, *(only or ())}
-        below = self.judge.totals("dry").below(node)
-        reach = {self.tree.component(n) for n in below}
-        if not named <= reach:
-            return None
-        holds = {n for n in below if self.tree.component(n) in named}
-        for n in below:  # children first
-            if any(use.child in holds for use in self.tree.uses[n]):
-                holds.add(n)
-        dry: Counts = {}
-        fluids: Counts = {}
-        opened = False
-        waiting: list[tuple[int, Fraction, bool]] = [(node, ONE, only is None)]
-        while waiting:
-            here, many, counted = waiting.pop()
-            code = self.tree.component(here)
-            if code in without:
-                opened = opened or bool(self.around[here])
-                continue
-            counted = counted or (only is not None and code in only)
-            if counted and not (holds - {here}) & self._inside(here):
-                dry[self.dry[here]] = dry.get(self.dry[here], Fraction(0)) + many
-                for fluid, number in self.fluids[here].items():
-                    fluids[fluid] = fluids.get(fluid, Fraction(0)) + many * number
-                continue
-            component = self._component(here)
-            if not component.parts:
-                continue
-            if counted and (component.parts_listed != "all" or self._lines_lost(here)):
-                return None  # what is not listed cannot be told apart from what is left out
-            waiting += [(use.child, many * use.quantity, counted) for use in self.tree.uses[here]]
-        return dry, fluids, opened or only is not None
-
-    def _inside(self, node: int) -> frozenset[int]:
-        return frozenset(self.judge.totals("dry").below(node)) - {node}
+        if named:
+            below = self.judge.totals("dry").below(node)
+            if not named <= {self.tree.component(n) for n in below}:
+                return None
+        return counted(self.judge, self, node, without, only)
 
     def _member(self, witness: Witness, node: int, biases: Mapping[str, int]) -> None:
-        counted = self._counted(witness, node)
-        assert counted is not None  # such a figure was put outside
-        dry, fluids, opened = counted
-        low, high, dry = _unbiased(witness, dry, biases)
+        what = self._what_counts(witness, node)
+        assert what is not None  # such a figure was put outside
+        fluids, opened = what.fluids, what.opened
+        low, high, dry = _unbiased(self._each(witness, node), what.dry, biases)
         around: Counts = dict(self.around[node])
         if not self._component(node).parts:
             fluids, around = {}, {}  # a single part is weighed as it is
@@ -411,6 +524,9 @@ class _Gathering:
         else:
             own = self._with(dry, (fluids,), state)
             said = [(own, None, high), (self._with(dry, (fluids, around), state), low, None)]
+        if not any(counts for counts, _, _ in said):  # it counts nothing but what weighs nothing when dry
+            self.outside.append(Outside(witness, node, Why.NOT_A_LINE))
+            return
         self.make.member(witness.id, *said)
         self.figures.append((witness, node))
 
@@ -435,13 +551,12 @@ def _holds(witness: Witness, serial: int) -> bool:
     return serials is None or serials.covers(serial)
 
 
-def _unbiased(witness: Witness, counts: Counts, biases: Mapping[str, int]) -> tuple[Limit, Limit, Counts]:
+def _unbiased(mass: Mass, counts: Counts, biases: Mapping[str, int]) -> tuple[Limit, Limit, Counts]:
     """The limits of a figure with the error of a shared scale as an unknown of its own.
 
     What was read is the mass, an error of its own and the scale's: mass + half-width x error lies within
     what is left of the doubt.
     """
-    mass = witness.mass
     low: Limit = mass.low
     high = mass.high
     found = dict(counts)

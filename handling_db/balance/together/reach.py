@@ -6,17 +6,20 @@ what a figure outside the equations may lift, and when a guess comes in.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
 from handling_db.balance.together.allowed import Allowed, allowed
 from handling_db.balance.together.body import Body, Limit, Member, Row, Span, Terms
-from handling_db.balance.together.limits import sweep
 from handling_db.balance.together.members import LAST, LIFTS, Outside, RecordedBody, recorded_body
+from handling_db.families.build import BuildError, Value, build_of, read_value
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.component import Component
 from handling_db.records.parts.texts import State
 from handling_db.weights.compare import Judge
+from handling_db.weights.tree import Node, unfold
 from handling_db.weights.witness import Witness
 
 
@@ -65,19 +68,27 @@ class Reach:
 
 
 class AllEvidence:
-    """All the evidence of one collection on one tree of builds.
+    """All the evidence of one collection, in every build it speaks of.
 
     Parameters
     ----------
-    judge : Judge
-        Its tree holds the builds asked about.
+    collection : Collection
+        With everything that wholes around what is asked about are made of.
+    asked : iterable of (component id, given parameter values)
+        Builds that are asked about, beside the default ones and those that figures were read for.
     serial : int, optional
         The unit asked about.
     """
 
-    def __init__(self, judge: Judge, *, serial: int | None = None) -> None:
-        self.judge = judge
-        self.recorded: RecordedBody = recorded_body(judge, serial=serial)
+    def __init__(
+        self,
+        collection: Collection,
+        *,
+        asked: Iterable[tuple[str, Mapping[str, Value]]] = (),
+        serial: int | None = None,
+    ) -> None:
+        self.judge = Judge(collection, unfold(collection, _roots(collection, asked)))
+        self.recorded: RecordedBody = recorded_body(self.judge, serial=serial)
         self._reach: dict[tuple[int, State], Reach] = {}
         self._lift: dict[tuple[int, State], tuple[Fraction, Witness | None]] = {}
 
@@ -112,23 +123,68 @@ class AllEvidence:
         body = recorded.body
         return allowed(Body(body.domains, body.ties, (*body.members, *extra))), used
 
-    def of(self, node: int, state: State) -> Reach:
-        """What everything says of one piece in one state.
+    def node(self, which: Node) -> int | None:
+        """The node of a component in a build, as far as there is one."""
+        return self.recorded.tree.start.get(which)
+
+    def of(self, which: Node, state: State) -> Reach | None:
+        """What everything says of one component in one build and state.
 
         Parameters
         ----------
-        node : int
-            Of the judge's tree.
+        which : (component id, build)
         state : State
+
+        Returns
+        -------
+        Reach or None
+            None where that build was neither asked about nor spoken of, or contains itself.
         """
+        node = self.node(which)
+        return None if node is None or node not in self.recorded.tree.height else self.at(node, state)
+
+    def may_hold_share(self, which: Node) -> bool:
+        """Whether a component lists no fluid itself and a charge listed around it may be in it."""
+        node = self.node(which)
+        return node is not None and bool(self.recorded.around[node]) and not self.recorded.fluids[node]
+
+    def without(self, which: Node, state: State, taken: frozenset[str]) -> tuple[Fraction, Limit] | None:
+        """Limits of what is left of a component once some parts are off; None as for `of`. [kg]
+
+        A charge listed in it may be in what was taken off.
+        """
+        node = self.node(which)
+        if node is None or node not in self.recorded.tree.height:
+            return None
+        rest = self.recorded.left(self.judge, node, taken)
+        least = self.recorded.with_fluids(rest.dry, () if rest.opened else (rest.fluids,), state)
+        most = self.recorded.with_fluids(rest.dry, (rest.fluids, self.recorded.around[node]), state)
+        low = max(self.allowed.least(least) or Fraction(0), Fraction(0))
+        return low, self.allowed.most(most)
+
+    def disputed(self, pieces: Mapping[Node, Fraction]) -> bool:
+        """Whether figures that contradict one another change what some pieces weigh together."""
+        start = self.recorded.tree.start
+        found = self.recorded.several({start[which]: many for which, many in pieces.items()})
+        return self.allowed.disputed(found)
+
+    def at(self, node: int, state: State) -> Reach:
+        """What everything says of one node of the tree in one state."""
         key = (node, state)
         if key not in self._reach:
             self._reach[key] = self._work(node, state)
         return self._reach[key]
 
-    def several(self, pieces: Mapping[int, Fraction]) -> Span:
-        """Limits of the dry mass of some nodes together, so many of each. [kg]"""
-        terms = self.recorded.several(pieces)
+    def several(self, pieces: Mapping[Node, Fraction]) -> Span:
+        """Limits of the dry mass of some pieces together, so many of each. [kg]
+
+        Raises
+        ------
+        KeyError
+            A build that was neither asked about nor spoken of.
+        """
+        start = self.recorded.tree.start
+        terms = self.recorded.several({start[which]: many for which, many in pieces.items()})
         high = self.allowed.most(terms)
         if high is None and self._guessed is not None:
             high = self._guessed[0].most(terms)
@@ -139,14 +195,17 @@ class AllEvidence:
         least, most = (recorded.terms(node, state, most=which) for which in (False, True))
         low = max(found.least(least) or Fraction(0), Fraction(0))
         high = found.most(most)
-        each = [one.most(most) for one in found.each] if high is None else [high]
         own = self._own[node]
         guess: tuple[Witness, ...] = ()
-        if high is None and all(one is None for one in each) and self._guessed is not None:
+        if high is None and self._guessed is not None and found.never_bounded(most):
             body, used = self._guessed
             high = body.most(most)
             if high is not None:
                 guess = tuple(w for n, several in used.items() if n in self._below(node) for w in several)
+        for witness in own:
+            if witness.pieces > 1 and witness.scatter:  # one alone may be off their mean
+                alone = witness.several(Fraction(1))
+                low, high = min(low, alone.low), None if high is None else max(high, alone.high)
         plan, second, second_open = high, None, False
         disputes: tuple[tuple[Witness, ...], ...] = ()
         if found.conflicts:
@@ -161,7 +220,7 @@ class AllEvidence:
         rests_on = self._needed(node) if high is not None and self._parts_route(node) is None else ()
         return Reach(
             low, high, plan, inferred, rests_on, own, second, second_open, disputes, by if lift else None,
-            guess, found.all_looked_at,
+            guess, found.all_looked_at(most),
         )  # fmt: skip
 
     @cached_property
@@ -306,17 +365,12 @@ class AllEvidence:
     @cached_property
     def _without_each(self) -> tuple[tuple[Witness, frozenset[int]], ...]:
         """By figure of a whole, what nothing bounds if that figure is left out."""
-        recorded, body = self.recorded, self.recorded.body
-        bounded = {unknown for unknown, span in enumerate(self.allowed.each[0].spans) if span[1] is not None}
-        found = []
-        for place, (witness, node) in enumerate(recorded.figures):
-            if recorded.tree.uses[node]:
-                rest = [row for n, member in enumerate(body.members) if n != place for row in member.rows]
-                swept = sweep(body.domains, [*body.ties, *rest])
-                if swept.broken is None:
-                    lost = (u for u in bounded if swept.spans[u][1] is None)
-                    found.append((witness, frozenset(lost)))
-        return tuple(found)
+        recorded = self.recorded
+        return tuple(
+            (witness, self.allowed.unbounded_without(place))
+            for place, (witness, node) in enumerate(recorded.figures)
+            if recorded.tree.uses[node]
+        )
 
     def _above(self, node: int) -> frozenset[int]:
         """A node and everything that holds it."""
@@ -348,8 +402,7 @@ class AllEvidence:
     def _touching(self, node: int, terms: Terms) -> tuple[tuple[Witness, ...], ...]:
         """The conflicts that change what a piece may weigh: those among figures of it, in it or around it."""
         near = self._above(node) | self._below(node)
-        limits = {one.most(terms) for one in self.allowed.each}
-        if len(limits) == 1:
+        if not self.allowed.disputed(terms):
             return ()
         figures = self.recorded.figures
         return tuple(
@@ -357,3 +410,59 @@ class AllEvidence:
             for conflict in self.allowed.conflicts
             if any(figures[p][1] in near for p in conflict)
         )
+
+
+def _roots(
+    collection: Collection, asked: Iterable[tuple[str, Mapping[str, Value]]]
+) -> list[tuple[str, Mapping[str, Value]]]:
+    """Every component in its default build, in the builds that figures were read for, and as asked."""
+    found: list[tuple[str, Mapping[str, Value]]] = []
+    for code, component in sorted(collection.components.items()):
+        if can_be(component, {}):
+            found.append((code, {}))
+        spoken = [dict(statement.build) for statement in component.masses if statement.build]
+        spoken += [dict(weighing.build) for weighing in collection.weighings_of(code) if weighing.build]
+        for texts in spoken if component.parameters else ():
+            try:
+                given = {n: read_value(n, component.parameters[n], t) for n, t in texts.items()}
+            except (BuildError, KeyError):
+                continue  # the checker reports it
+            if can_be(component, given):
+                found.append((code, given))
+    return [*found, *asked]
+
+
+def can_be(component: Component, given: Mapping[str, Value]) -> bool:
+    """Whether a component can be built so."""
+    try:
+        build_of(component, given)
+    except BuildError:
+        return False
+    return True
+
+
+MOST_KEPT = 8
+_kept: dict[tuple[object, ...], AllEvidence] = {}
+
+
+def evidence_of(
+    collection: Collection, code: str = "", given: Mapping[str, Value] | None = None
+) -> AllEvidence:
+    """All the evidence of a collection, in its default builds and in one asked about, worked out once.
+
+    Parameters
+    ----------
+    collection : Collection
+    code : str, optional
+        A component that is asked about in another build.
+    given : mapping of parameter to value, optional
+        That build.
+    """
+    key = (id(collection), *((code, *sorted(given.items())) if given else ()))
+    found = _kept.get(key)
+    if found is None or found.judge.collection is not collection:  # the number may have been used again
+        found = AllEvidence(collection, asked=[(code, given)] if given else ())
+        while len(_kept) >= MOST_KEPT:
+            _kept.pop(next(iter(_kept)), None)
+        _kept[key] = found
+    return found

@@ -17,9 +17,12 @@ _BELOW = """
 """
 _LINES = f"""
   {_BELOW} select u.parent, u.child, u.quantity from below b cross join usage u on u.parent = b.id
-    cross join total t on t.component = u.child and t.state in (?2, 'every') and not t.complete
+    cross join total t on t.component = u.child and t.state in (?2, 'every')
+      and (not t.complete or t.rests is not null)
   where u.quantity > 0
 """
+NOBODY = "nobody"  # knows, or weighed it: how the basis of a single piece without a figure begins
+
 _NODES = f"""
   {_BELOW} select c.id, c.code, c.name, t.basis, c.height, c.parts_listed
   from below b cross join component c on c.id = b.id
@@ -30,7 +33,7 @@ _NODES = f"""
 
 def with_gaps(connection: sqlite3.Connection, key: int, figure: StateFigure) -> StateFigure:
     """A stored figure with the names of what is not known in it."""
-    if figure.complete:
+    if figure.complete and not figure.rests.ranged:
         return figure
     unknown, open_lists = gaps(connection, key, figure.state, figure.basis)
     return replace(figure, unknown=unknown, open_lists=open_lists, why_none=why_none(unknown, open_lists))
@@ -52,7 +55,7 @@ def gaps(
 
     Every one of them, however many lines lie below.
     """
-    if basis == "nobody knows":
+    if basis.startswith(NOBODY):
         code, name = connection.execute("select code, name from component where id = ?", (key,)).fetchone()
         return (Named(code, name, 1.0),), ()
     below: dict[int, list[tuple[int, float]]] = {}
@@ -65,7 +68,7 @@ def gaps(
         number = pieces.get(node, 0.0)
         for child, quantity in below.get(node, ()):  # what contains a part is higher, so it came before
             pieces[child] = pieces.get(child, 0.0) + number * quantity
-        if how == "nobody knows":
+        if how.startswith(NOBODY):
             unknown.append(Named(code, name, number))
         elif how == "sum of parts" and listed != "all":
             opened.append(Named(code, name, 1))

@@ -76,7 +76,7 @@ def page_numbers(
 def _anything(answer: WeightAnswer) -> bool:
     """Whether there is something to work out; most small parts have nothing."""
     several = len(answer.statements) > 1
-    return bool(answer.build) or several or not answer.headline.complete or _disagrees(answer)
+    return bool(answer.build) or several or answer.headline.parts_missing or _disagrees(answer)
 
 
 def _disagrees(answer: WeightAnswer) -> bool:
@@ -105,7 +105,7 @@ def _work_out(
         _of_itself(collection, choices, answer, texts, build, without, found, told)
     except HandlingError as error:
         told.append(f"Not worked out further: {error}.")
-    if not answer.headline.complete and not without:
+    if answer.headline.parts_missing and not without:
         try:
             around = collection_around(connection, code, PAGE_COMPONENTS)
         except TooManyRecordsError:

@@ -97,7 +97,8 @@ def unweighed(connection: sqlite3.Connection, most: int = 20) -> list[Named]:
     """Single parts without a mass in any state, by name; pieces says in how many part lines they occur."""
     rows = connection.execute(
         "select c.code, c.name, (select count(*) from usage u where u.child = c.id and u.quantity > 0) "
-        "from component c where c.id in (select component from total where basis = 'nobody knows') "
+        "from component c where c.id in (select component from total "
+        "where basis in ('nobody knows', 'nobody weighed it; inferred', 'nobody weighed it; guessed')) "
         "order by c.name, c.code limit ?",
         (most,),
     )

@@ -11,6 +11,7 @@ from typing import Any
 from handling_db.database.queries.gaps import with_gaps
 from handling_db.database.queries.jobs import open_jobs
 from handling_db.database.queries.names import need_key
+from handling_db.database.rests import rests_from
 from handling_db.weights.answer import (
     Named,
     ParameterValue,
@@ -25,7 +26,7 @@ EVERY = "every"  # one row stands for the three states where a large table lists
 
 _TOTAL = """
   state, best_kg, low_kg, high_kg, complete, basis, half_width_rss_kg, u_kg, plan_kg, why_none, raised_by,
-  chosen, x_m, y_m, z_m, worked_out
+  chosen, rests, x_m, y_m, z_m, worked_out
 """
 
 _STATEMENT = """
@@ -46,7 +47,9 @@ _PART = """
     case when u.other_build then u.each_basis else coalesce(t.from_kind, t.basis) end,
     c.parts_listed is not null, u.remark, u.x_m, u.y_m, u.z_m, u.child
   from usage u join component c on c.id = u.child
-    left join total t on t.component = u.child and t.state in ('filled', 'every')
+    left join total t on t.component = u.child and t.state in ('every', case when exists (
+      select 1 from total_unknown e where e.component = u.child and e.what = 'fluid elsewhere')
+      then 'dry' else 'filled' end)  -- a share of the charge stands on its own line
   where u.parent = ? and u.quantity > 0 order by u.line
 """
 
@@ -146,8 +149,8 @@ def states_of(
 
 
 def _state(state: str, row: tuple[object, ...], gaps: dict[str, tuple[Named, ...]]) -> StateFigure:
-    (_, best, low, high, complete, basis, rss, u, plan, why_none, raised_by, chosen, x, y, z,
-     worked_out) = row  # fmt: skip
+    (_, best, low, high, complete, basis, rss, u, plan, why_none, raised_by, chosen, rests, x, y,
+     z, worked_out) = row  # fmt: skip
     known = best is not None
     return StateFigure(
         state=state,
@@ -167,6 +170,7 @@ def _state(state: str, row: tuple[object, ...], gaps: dict[str, tuple[Named, ...
         centre=None if x is None else (_float(x) or 0.0, _float(y) or 0.0, _float(z) or 0.0),
         no_place=gaps.get("no place", ()),
         chosen=str(chosen or ""),
+        rests=rests_from(str(rests) if rests is not None else None),
     )
 
 

@@ -22,7 +22,18 @@ STATES = ("dry", "drained", "filled")
 
 _RECORDS = "select kind, code, text from record"
 
-# What an answer needs: everything below, everything above, and the fluids listed above.
+MOST_AROUND = 20_000
+
+# What an answer rests on: whatever part lines connect it with. A weighed whole bounds a part that nobody
+# weighed only where all of the whole is there, and a part bounds whatever else it goes into.
+_CONNECTED = """
+  with recursive near(id) as (
+    select ? union select u.parent from usage u join near n on u.child = n.id
+    union select u.child from usage u join near n on u.parent = n.id limit ?)
+  select code from component where id in (select id from near)
+"""
+
+# Where that is too much: everything below, everything above, and the fluids listed above.
 _AROUND = """
   with recursive
     below(id) as (select ? union select u.child from usage u join below b on u.parent = b.id),
@@ -114,8 +125,7 @@ def _inside(collection: Collection, code: str) -> set[str]:
 def collection_for(connection: sqlite3.Connection, code: str) -> Collection:
     """The records that an answer about one component rests on.
 
-    The component, everything below it, everything above that lists it, their weighings, and all sources
-    and materials.
+    Every component that part lines connect it with, their weighings, and all sources and materials.
 
     Raises
     ------
@@ -125,7 +135,9 @@ def collection_for(connection: sqlite3.Connection, code: str) -> Collection:
     key = need_key(connection, code)
     if is_large(connection, code):
         return table_collection(connection, key, code)
-    codes = {row[0] for row in connection.execute(_AROUND, (key, key))}
+    codes = {row[0] for row in connection.execute(_CONNECTED, (key, MOST_AROUND + 1))}
+    if len(codes) > MOST_AROUND:
+        codes = {row[0] for row in connection.execute(_AROUND, (key, key))}
     texts = _texts(connection, codes)
     return _collected(tuple(texts))
 

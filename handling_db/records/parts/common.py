@@ -44,6 +44,8 @@ class Serials(Part):
         """``1001 to 1999``, ``from 1001``, ``up to 1999``."""
         if self.from_ is None:
             return f"up to {self.to}"
+        if self.from_ == self.to:
+            return f"{self.from_}"
         return f"from {self.from_}" if self.to is None else f"{self.from_} to {self.to}"
 
 

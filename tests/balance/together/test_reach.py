@@ -11,7 +11,6 @@ from handling_db.balance.together.members import Why
 from handling_db.balance.together.reach import AllEvidence
 from handling_db.families.build import build_of
 from handling_db.files.folders import read_collection
-from handling_db.weights.compare import Judge
 from tests.from_text import SCALE, collection
 
 F = Fraction
@@ -19,17 +18,17 @@ DEMO = Path(__file__).parents[3] / "data" / "demo"
 
 
 def evidence(text, **asked):
-    return AllEvidence(Judge(collection(SCALE + text)), **asked)
+    return AllEvidence(collection(SCALE + text), **asked)
 
 
 def reach(found, code, state="dry"):
     judge = found.judge
-    return found.of(judge.tree.start[(code, build_of(judge.collection.components[code]))], state)
+    return found.of((code, build_of(judge.collection.components[code])), state)
 
 
 @pytest.fixture(scope="module")
 def demo():
-    return AllEvidence(Judge(read_collection([DEMO], reference=True).collection))
+    return AllEvidence(read_collection([DEMO], reference=True).collection)
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,38 @@
+"""What a figure rests on, as one text in the database and back."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from fractions import Fraction
+from typing import Any
+
+from handling_db.weights.answer import NOTHING_MORE, Named, Rests, Route
+
+
+def rests_text(rests: Rests) -> str | None:
+    """JSON of what differs from a plain figure; None where nothing does. Masses in kilograms."""
+    plain, given = asdict(NOTHING_MORE), asdict(rests)
+    found = {name: value for name, value in given.items() if value != plain[name]}
+    return json.dumps(found, default=_number, ensure_ascii=False, sort_keys=True) if found else None
+
+
+def rests_from(text: str | None) -> Rests:
+    """The same back."""
+    if not text:
+        return NOTHING_MORE
+    found: dict[str, Any] = json.loads(text)
+    if "left" in found:
+        part, low, high = found["left"]
+        found["left"] = Named(**part), low, high
+    if "disputes" in found:
+        found["disputes"] = tuple(tuple(one) for one in found["disputes"])
+    if "routes" in found:
+        found["routes"] = tuple(Route(**one) for one in found["routes"])
+    return Rests(**found)
+
+
+def _number(value: object) -> float:
+    if isinstance(value, Fraction):
+        return float(value)
+    raise TypeError(f"{value!r} has no place in a database")
