@@ -52,6 +52,10 @@ PART = {"component": "a", "name": "A", "kind": "part"}
         ({**PART, "masss": []}, "('masss' was unexpected)"),
         ([PART, {**PART, "kind": "thing"}], "'thing' is not one of"),
         ({**PART, "masses": [{"printed": 12, "source": "s"}]}, "is not valid under any of the given schemas"),
+        (
+            {**PART, "masses": [{"printed": "12", "source": "s"}]},
+            "is not valid under any of the given schemas",
+        ),
         ({"weighing": "w", "source": "s", "colour": "red"}, "('colour' was unexpected)"),
         ({"shop": "s", "name": "S", "gear": "one"}, "'gear'"),
     ],

@@ -30,7 +30,7 @@ def _or_none(read: Callable[[Any], Any]) -> PlainValidator:
     return PlainValidator(validate)
 
 
-_NUMBER_PATTERN = r"^\s*-?[0-9][0-9,.]*( [0-9]{1,2}/[0-9]{1,2})?\s*\S+.*$"
+_NUMBER_PATTERN = r"^\s*-?[0-9][0-9,.]*([eE][+-]?[0-9]{1,2})?( [0-9]{1,2}/[0-9]{1,2})?\s*[^\s0-9.,].*$"
 
 
 def _quantity_type(dimension: str, example: str, *, negative: bool = False) -> tuple[Any, ...]:

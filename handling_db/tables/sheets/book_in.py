@@ -18,6 +18,7 @@ from handling_db.tables.sheets.grid import (
     MAX_ROWS,
     MAX_TEXT,
     MAX_UNPACKED_BYTES,
+    SCALED,
     Cell,
     Grid,
     Row,
@@ -136,6 +137,8 @@ def _cell(
         text = f"{value:.12g}"
         if "e" in text:
             text = f"{value:.12f}".rstrip("0").rstrip(".") if abs(value) < 1 else f"{value:.0f}"
+        if kind in ("float", "currency") and _shows_another(value, shown):
+            return Cell(f"{SCALED} {text}", "error", formula, rows=rows)
         if kind == "percentage":
             return Cell(f"{value * 100:.10g}", "number", formula, "%", rows)
         return Cell(_with_zeros(text, shown), "number", formula, unit[1] if unit else "", rows)
@@ -147,6 +150,19 @@ def _cell(
         return Cell(text, "error", formula, rows=rows)
     indent = len(str(value)) - len(str(value).lstrip(" \u00a0"))
     return Cell(text, "text", formula, rows=rows, indent=indent) if text else EMPTY
+
+
+def _shows_another(value: float, shown: str) -> bool:
+    """Whether a cell shows a figure that is not the stored one, rounded: in thousands, say."""
+    found = re.search(r"\d[\d.,'\u00a0\u202f ]*", shown)
+    if found is None or value == 0:
+        return False
+    digits = re.split(r"[.,'\u00a0\u202f ]", found[0].strip(" .,"))
+    readings = {"".join(digits)}
+    if len(digits) > 1:
+        readings.add("".join(digits[:-1]) + "." + digits[-1])
+    near = (abs(float(reading) - abs(value)) <= max(0.5, 0.06 * abs(value)) for reading in readings)
+    return not any(near)
 
 
 def _with_zeros(text: str, shown: str) -> str:

@@ -14,6 +14,8 @@ MAX_ROWS = 100_000
 MAX_COLUMNS = 200
 MAX_TEXT = 4000
 
+SCALED = "a format that shows another figure than is stored:"
+
 Kind = Literal["text", "number", "date", "truth", "error", "empty"]
 
 

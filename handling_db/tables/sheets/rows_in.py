@@ -42,6 +42,7 @@ HEADS = (
 _NOTHING = frozenset({"", "-", "--", "–", "—", "n/a"})  # under parent: the row goes into nothing
 
 
+_NONE = Fate(0, "")
 _STRUCTURE = frozenset({"name", "child", "part number", "parent", "quantity", "level", "position"})
 
 
@@ -134,7 +135,7 @@ class _Reader:
         """All rows, in four passes: which are read, decimal sign, ids and trees, figures."""
         rows, totals = self._sorted()
         self._see(rows)
-        tree = find_tree(rows, self.layout)
+        tree = self._tree(rows)
         lines = [Line(row, parent_line=at) for row, at in zip(rows, tree.parent, strict=True)]
         self._ids(lines)
         for i, told in tree.wrong.items():
@@ -148,6 +149,27 @@ class _Reader:
         self._loose(lines, tree)
         asked = self.numbers.signs.asked() if self.numbers.signs is not None else None
         return Normal(tuple(lines), tuple(totals), self.fates, tree.shown_by, self.parents, asked)
+
+    def _tree(self, rows: Sequence[Row]) -> Trees:
+        """What goes into what; a hidden row holds its place, and nothing is read into what it hides."""
+        passed = [row for row in self.grid.rows if self.fates.get(row.number, _NONE).why.startswith("hidden")]
+        if not passed:
+            return find_tree(rows, self.layout)
+        every = sorted((*rows, *passed), key=lambda row: row.number)
+        whole = find_tree(every, self.layout)
+        place = {row.number: at for at, row in enumerate(rows)}
+        parents: list[int | None] = []
+        wrong: dict[int, str] = {}
+        for at, (row, above) in enumerate(zip(every, whole.parent, strict=True)):
+            if row.number not in place:
+                continue
+            if at in whole.wrong:
+                wrong[place[row.number]] = whole.wrong[at]
+            elif above is not None and every[above].number not in place:
+                wrong[place[row.number]] = f"goes into what row {every[above].number} hides"
+                above = None
+            parents.append(place[every[above].number] if above is not None else None)
+        return Trees(tuple(parents), wrong, whole.shown_by)
 
     def _loose(self, lines: Sequence[Line], tree: Trees) -> None:
         """Say once of a list in which nothing goes into anything that its counts are not used."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -157,6 +158,8 @@ def read_sheet(
 
 STRUCTURE = frozenset({"parent", "child", "quantity", "name"})
 OF_ONE_OR_ALL = "of-one-or-all"
+# What a column of masses is headed with, however else the heading goes on.
+_MASS_WORD = re.compile(r"weight|gewicht|mass|wt\b|wgt|gew\.|\bkg\b|\blbs?\b", re.IGNORECASE)
 EXAMPLE = "an example of the template"
 NOT_STATED = "no figure of the sheet is taken until its decimal sign is stated"
 
@@ -212,6 +215,10 @@ def _tell(grid: Grid, layout: Layout, said: SheetSaid) -> None:
     if unread:
         several = "these columns are" if len(unread) > 1 else "this column is"
         said.remark(row, "", f"{several} not read: {', '.join(unread)};", "name them in a mapping file.")
+    lost = [text for text in unread if _MASS_WORD.search(text)]
+    if lost and not {"mass", "mass together", "stated"} & layout.columns.keys():
+        told = f"{', '.join(lost)} may hold masses, and its heading is not understood;"
+        said.fault(row, "", told, "head it 'mass each kg' or the like, or name it in a mapping file.")
     hidden = [letters(column) for column in sorted(used) if column in grid.hidden_columns]
     if hidden:
         said.remark(row, "", f"hidden columns were read: {', '.join(hidden)};", "")

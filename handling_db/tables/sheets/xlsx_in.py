@@ -15,6 +15,7 @@ from handling_db.tables.sheets.grid import (
     MAX_ROWS,
     MAX_TEXT,
     MAX_UNPACKED_BYTES,
+    SCALED,
     Cell,
     Grid,
     Row,
@@ -25,6 +26,8 @@ from handling_db.tables.sheets.grid import (
 MISSING = (
     "reading and writing XLSX needs the extra 'sheets'; install it with: pip install 'handling-db[sheets]'"
 )
+# A comma behind the last digit of a format divides what is shown by a thousand: 1250 looks like 1.25.
+_SCALED = re.compile(r"[0#?],+(?![0#?,])")
 _FORMAT_UNIT = re.compile(r'"\s*([^"]+?)\s*"')
 _FORMAT_PLACES = re.compile(r"0\.(0+)")
 
@@ -112,6 +115,8 @@ def _cell(shown: Any, typed: Any, rows: tuple[int, int] | None) -> Cell:
         )
     if isinstance(value, bool):
         return Cell("TRUE" if value else "FALSE", "truth", formula, rows=rows)
+    if isinstance(value, int | float) and _SCALED.search(shown.number_format or ""):
+        return Cell(f"{SCALED} {_number(value, None)}", "error", formula, rows=rows)
     if isinstance(value, int | float) and "%" in (shown.number_format or ""):
         return Cell(_number(value * 100, None), "number", formula, "%", rows)
     if isinstance(value, int | float):

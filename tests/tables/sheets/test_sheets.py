@@ -197,6 +197,49 @@ def test_zeros_that_the_format_shows_are_kept_and_its_unit_is_read(book):
     assert component(reading, "cover").masses[0].printed.text == "30.0 lb"
 
 
+def test_a_format_that_shows_thousands_is_refused(book):
+    """1250 stored and shown as 1.25 t: what it weighs nobody can tell from the cell."""
+
+    def formats(sheet):
+        sheet["D2"].number_format = '0.00,"t"'
+        sheet["D3"].number_format = "#,##0.0"
+
+    told = fates(book([HEADS, ["a", "Case", 1, 1250, "Box"], ["b", "Cover", 1, 1250.5, "Box"]], formats))
+
+    assert told[2] == (
+        "refused: mass (sheet Weights, cell D2): holds the error a format that shows another figure than is stored: "
+        "1250; put the cell right"
+    )
+    assert told[3] == "taken"
+
+
+def test_nothing_goes_into_the_row_above_a_hidden_one(book):
+    """A hidden group keeps its parts: they are refused, not read into the group before it."""
+
+    def hide(sheet):
+        sheet.row_dimensions[4].hidden = True
+
+    rows = [
+        ["Level", "Name", "Qty", "Weight each kg"],
+        [0, "Unit", 1, None],
+        [1, "Box", 1, 5],
+        [1, "Case", 1, None],
+        [2, "Pin", 2, 1],
+    ]
+    reading = read(book(rows, hide))
+
+    assert fates(book(rows, hide))[5].startswith(
+        "refused: level (sheet Weights, cell A5): goes into what row 4 hides"
+    )
+    assert [(line.component) for line in component(reading, "unit").parts] == ["box"]
+
+
+def test_a_column_of_masses_that_is_not_understood_is_a_fault(csv):
+    reading = read(csv("name,qty,weight kg/lb,goes into\nCase,1,12,Box\n"))
+
+    assert "C 'weight kg/lb' may hold masses, and its heading is not understood" in str(faults(reading)[0])
+
+
 def test_merged_cells(book):
     def merge(sheet):
         sheet.merge_cells("E2:E3")
