@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import product
 
 from handling_db.families.build import BuildError, worked_measure
 from handling_db.lifting.case import Case, picks_of
@@ -36,6 +37,7 @@ def breaking_figure(case: Case, joints: Sequence[str]) -> BreakingFigure:
     try:
         held = highest_hook(picks, lengths)
         swing = jump(held, case.room.at, patch=case.room.half_widths)
+        most = _most(case, picks, lengths)
         rest = settle(picks, lengths, case.room.at)
     except (StaticsError, ZeroDivisionError, ValueError) as error:
         why = (
@@ -55,8 +57,36 @@ def breaking_figure(case: Case, joints: Sequence[str]) -> BreakingFigure:
             moved = way_of(middle, held, rest.hook, rest.turn)
             ways.append((joint.name, math.hypot(moved[0], moved[1])))
     return BreakingFigure(
-        swing.off_m, swing.off_high_m, towards, math.degrees(rest.tilt), tuple(ways), low, high
+        swing.off_m, max(swing.off_high_m, most), towards, math.degrees(rest.tilt), tuple(ways), low, high
     )
+
+
+MOST_CORNERS = 6  # legs: 64 corners of their lengths
+
+
+def _most(case: Case, picks: Mapping[str, Vector], lengths: Mapping[str, float]) -> float:
+    """The farthest the hook may stand off plumb, leg lengths and centre as far off as they may be. [m]"""
+    assert case.worked is not None
+    assert case.room is not None
+    spread = {leg.point: leg.spread_m for leg in case.worked.legs.legs}
+    names = list(lengths)
+    if len(names) <= MOST_CORNERS:
+        signs: Iterable[tuple[float, ...]] = product((-1.0, 1.0), repeat=len(names))
+    else:  # each leg by itself against all others: which way two far apart legs pull the hook the most
+        signs = [
+            tuple(s if i == k else -s for i in range(len(names)))
+            for k in range(len(names))
+            for s in (-1.0, 1.0)
+        ]
+    most = 0.0
+    for sign in signs:
+        there = {name: lengths[name] + s * spread.get(name, 0.0) for name, s in zip(names, sign, strict=True)}
+        try:
+            held = highest_hook(picks, there)
+        except StaticsError:
+            continue  # legs that cannot meet at this corner: no such hook
+        most = max(most, jump(held, case.room.at, patch=case.room.half_widths).off_high_m)
+    return most
 
 
 def _lengths(case: Case) -> dict[str, float]:

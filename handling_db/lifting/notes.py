@@ -61,6 +61,10 @@ def touching(
         if entry.point.id in points:
             why[entry.component] = f"has the pick point {entry.point.id}"
             why |= {cover.part: f"covers {entry.point.id}" for cover in listed(entry.point.blocked_by)}
+    for code in [*why]:
+        places = mass.ways.of_component(code)
+        if places and all(mass.sides[index].off for index in places):
+            del why[code]  # off the unit already: what is stored in it is elsewhere
     things = _things(known)
     things |= {("pick point", point): "a pick point used" for point in points}
     things |= {("lift group", mass.group.id): "this lift"}

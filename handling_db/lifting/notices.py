@@ -492,16 +492,15 @@ KINDS: dict[str, Saying] = {
         R,
         "",
         "Breaking loose: drawn up while the load is still held, the hook stands {off_m:up} {towards} "
-        "of plumb over the centre (up to {off_high_m:up} by the doubt of the centre). When it lets go "
-        "the half swings that way: {off_m:up} at its centre, up to twice that before it comes back, "
+        "of plumb over the centre (up to {off_high_m:up} by the doubt of centre and leg lengths). When it "
+        "lets go the half swings that way: {off_m:up} at its centre, up to twice that before it comes back, "
         "and it turns by {tilt_deg:up}{joint}.",
     ),
     "hook plumb": Saying(
         R,
         "",
-        "Breaking loose: the hook stands plumb over the centre; by the doubt of the centre it"
-        " may be up to {off_high_m:up} off, and the half may swing by that much when it lets "
-        "go{joint}.",
+        "Breaking loose: the hook stands plumb over the centre; by the doubt of centre and leg lengths "
+        "it may be up to {off_high_m:up} off, and the half may swing by that much when it lets go{joint}.",
     ),
     "hold before the last tie": Saying(
         R,

@@ -77,11 +77,14 @@ class Side:
     why : str
     mentioned : bool
         By itself, not through what it belongs to.
+    off : bool
+        A job says that it is off already.
     """
 
     part: Fraction
     why: str
     mentioned: bool = False
+    off: bool = False
 
 
 def occurrences(tree: Tree, root: int) -> tuple[Occurrence, ...]:
@@ -257,7 +260,7 @@ def sort_out(
         if occurrence.parent in gone:
             gone.setdefault(index, gone[occurrence.parent])
         if index in gone:
-            sides.append(Side(Fraction(0), gone[index], index in mentions))
+            sides.append(Side(Fraction(0), gone[index], index in mentions, off=True))
         elif index in mentions:
             sides.append(_mentioned(ways, index, *mentions[index], above, fluid=fluid))
         elif fluid:

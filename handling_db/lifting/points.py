@@ -102,7 +102,7 @@ def blocked_words(
         why = f": {cover.why}" if cover.why else ""
         places = mass.ways.of_component(cover.part)
         on = [i for i in places if mass.sides[i].part > 0]
-        off = [i for i in places if mass.sides[i].why.startswith("off already")]
+        off = [i for i in places if mass.sides[i].off]
         if on:
             words.append(f"blocked until {name} is off{why}")
             blocked = True

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import ROUND_CEILING
 
-from handling_db.lifting.notices import first_lines
+from handling_db.lifting.notices import first_lines, reasons
 from handling_db.lifting.two_hooks import TwoHookAnswer
 from handling_db.lifting.words import load_words, title_words
 from handling_db.quantities.sentence import both_units, whole
@@ -33,4 +33,5 @@ def two_hooks_text(answer: TwoHookAnswer, first: str, every: int) -> str:
         if worst is not None:
             kg = worst.head_kg if label == "head" else worst.tail_kg
             lines.append(f"most on the {label} hook: {up(kg)} at {worst.turned:.0f}°")
+    lines += ["", "Why, in the same order", *(f"  {text}" for text in reasons(answer.first, first=first))]
     return "\n".join([*lines, "", *answer.cautions])

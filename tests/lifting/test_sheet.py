@@ -68,17 +68,20 @@ RECORDS = """
 """
 
 
+GIVEN = {
+    "centre": "[0 mm, 0 mm, 0 mm]",
+    "point": "through: none, blocked by: none, checked by: rigger",
+    "may": "yes",
+    "left": "900 mm",
+    "right": "900 mm",
+    "rated": "",
+    "group": "remark: none",
+    "more": "",
+}
+
+
 def lifted(**texts: str) -> LiftAnswer:
-    given = {
-        "centre": "[0 mm, 0 mm, 0 mm]",
-        "point": "through: none, blocked by: none, checked by: rigger",
-        "may": "yes",
-        "left": "900 mm",
-        "right": "900 mm",
-        "rated": "",
-        "group": "remark: none",
-        "more": "",
-    } | texts
+    given = GIVEN | texts
     found = collection(SCALE + RECORDS.format(**given) + given["more"])
     return lift_answer(found, "plate-off", Question(as_of=DAY, factors=rating_factors()))
 
@@ -137,10 +140,12 @@ def test_the_landing_place_beside_what_it_gets(rated: str, kind: str) -> None:
 # Breaking loose.
 
 
-def test_even_legs_leave_the_hook_plumb() -> None:
+def test_even_legs_leave_the_hook_plumb_as_far_as_they_are_even() -> None:
+    """Legs of one chain sling count as within 5 mm: 905 and 895 mm on points 1000 mm apart, law of cosines."""
     answer = lifted()
 
     assert answer.breaking.off_m == pytest.approx(0.0, abs=1e-9)
+    assert answer.breaking.off_high_m == pytest.approx((0.905**2 - 0.895**2) / 2.0, abs=1e-6)
     assert "hook plumb" in kinds(answer)
 
 
@@ -282,6 +287,16 @@ def test_notes_that_touch_the_lift_stand_on_it(about: str, kind: str, touches: b
 
     assert [note.id for note in found.notes] == (["n"] if touches else [])
     assert ("stored energy" in kinds(found)) is (kind == "stored energy")
+
+
+def test_what_is_stored_in_a_piece_that_is_off_already_is_elsewhere() -> None:
+    note = NOTE.format(id="n", about="component: rail", kind="stored energy", status="draft", more="")
+    job = "- {{job: j, unit: stand, opened: {{on: 2026-01-01, by: fitter}}{off}}}\n"
+    off = ", off: [{of: [rail], on: 2026-01-02, by: fitter}]"
+    for text, energy in ((job.format(off=""), True), (job.format(off=off), False)):
+        found = collection(SCALE + RECORDS.format(**GIVEN) + note + text)
+        answer = lift_answer(found, "plate-off", Question(job=found.jobs["j"]))
+        assert ("stored energy" in kinds(answer)) is energy
 
 
 def test_withdrawn_and_replaced_notes_are_left_out_and_old_ones_marked() -> None:
