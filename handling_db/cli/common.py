@@ -97,7 +97,9 @@ def mark_from(connection: sqlite3.Connection, kind: str | None, code: str | None
     """Mark the answer that is about to be printed with what nobody here has reviewed of what it rests on."""
     from handling_db.database.queries.origin import marks_beside
 
-    mark(marks_beside(connection, kind, code))
+    marks = marks_beside(connection, kind, code)
+    if marks is not None:
+        mark(marks)
 
 
 def mark(marks: Marks) -> None:

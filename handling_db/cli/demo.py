@@ -62,23 +62,18 @@ def _copy(demo: Path, folder: Path) -> None:
         A file cannot be written.
     """
     import json
-    import shutil
 
-    from handling_db.errors import HandlingError
+    from handling_db.files.atomic import write_file, write_folder
     from handling_db.files.editor_line import NAME
     from handling_db.records.schema import file_schema
     from handling_db.web.serving import metadata_file
 
     records = folder / "records"
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        if not records.exists():
-            shutil.copytree(demo, records)
-        for name, text in (
-            ("metadata.yml", metadata_file().read_text("utf-8")),
-            (f"records/{NAME}", json.dumps(file_schema(), indent=2, ensure_ascii=False) + "\n"),
-        ):
-            if not (folder / name).exists():
-                (folder / name).write_text(text, "utf-8")
-    except OSError as error:
-        raise HandlingError(f"{folder}: cannot be written ({error.strerror or error})") from None
+    schema = (json.dumps(file_schema(), indent=2, ensure_ascii=False) + "\n").encode()
+    if not records.exists():  # whole or not at all: a copy that was stopped would pass for a collection
+        files = (file for file in sorted(demo.rglob("*")) if file.is_file())
+        copied = {file.relative_to(demo).as_posix(): file.read_bytes() for file in files}
+        write_folder(records, {**copied, NAME: schema})
+    for target, text in ((folder / "metadata.yml", metadata_file().read_bytes()), (records / NAME, schema)):
+        if not target.exists():
+            write_file(target, text)

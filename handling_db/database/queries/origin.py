@@ -27,8 +27,8 @@ def marks_of(connection: sqlite3.Connection) -> Marks:
     return dict(came_from(whole_collection(connection)))
 
 
-def marks_beside(connection: sqlite3.Connection, kind: str | None, code: str | None) -> AnswerMarks:
-    """What an answer rests on that nobody here has reviewed, and what waits beside it.
+def marks_beside(connection: sqlite3.Connection, kind: str | None, code: str | None) -> AnswerMarks | None:
+    """What an answer rests on that nobody here has reviewed, and what waits beside it; None for nothing.
 
     Parameters
     ----------
@@ -36,12 +36,11 @@ def marks_beside(connection: sqlite3.Connection, kind: str | None, code: str | N
     kind, code : str or None
         What is asked about; None for everything.
     """
+    if not _any(connection, "origin", "aside"):
+        return None  # the look-up starts fast: no record is read
+    from handling_db.database.queries.collection import TooManyRecordsError, whole_collection
     from handling_db.sharing.marks import Marks as AnswerMarks
     from handling_db.sharing.marks import marks_about
-
-    if not _any(connection, "origin", "aside"):
-        return AnswerMarks()
-    from handling_db.database.queries.collection import TooManyRecordsError, whole_collection
 
     try:
         return marks_about(whole_collection(connection), kind, code)
