@@ -125,7 +125,7 @@ def hoist_figures(
 ) -> tuple[RatingFigure, ...]:
     """The hoist or crane as the first row of the line: it carries the reading and what is above the cell."""
     hanging = on_hoist(expected, gear).amount
-    demand = hanging.best if hanging.high is None else hanging.high
+    demand = (hanging.best or None) if hanging.high is None else hanging.high  # nothing known is never 0
     if mover is None:
         name = "the hoist or crane"
         words = "none is recorded for this lift"

@@ -238,7 +238,7 @@ def compared(case: LineCase, row: Row, asked: Asked, rated: Rated) -> RatingFigu
         )
     return RatingFigure(
         name=name,
-        demand_kg=shown,
+        demand_kg=None if demand.high is None and shown <= 0.0 else shown,  # nothing known is never 0
         rating_kg=rating,
         basis=rated.basis,
         says=says,

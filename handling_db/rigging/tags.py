@@ -122,14 +122,12 @@ def one_leg(rows: Sequence[TagRow], lean: float | None, rules: Sequence[LegRule]
     """
     found = []
     for count in sorted({row.legs for row in rows}):
-        if lean is None:
-            used = [row for row in rows if row.legs == count]
-        else:
-            covering = row_for(rows, count, lean)
-            # A line without an angle still tells what one leg may carry: read as for plumb legs, the
-            # strictest.
-            used = [row for row in rows if row.legs == count and row.lean is None]
-            used += [covering] if covering is not None and covering not in used else []
+        used = [row for row in rows if row.legs == count]
+        # What one leg may carry does not change with its lean, so once a line covers it every line tells, and
+        # the lowest of them counts: printed figures are moved to round numbers, up as well as down. A line
+        # without an angle tells it for every lean: read as for plumb legs, the strictest.
+        if lean is not None and row_for(rows, count, lean) is None:
+            used = [row for row in used if row.lean is None]
         for row in used:
             factor, rule = _factor(row, rules)
             found.append(OneLeg(row.rated_kg / factor, row, factor, rule))

@@ -553,3 +553,30 @@ def test_what_a_shop_is_asked_to_hold_counts_gear_by_occurrence_and_above_the_ce
     assert missing == ()
     assert amount is not None
     assert amount.best == pytest.approx(7)  # the second sling is at a pick, though the list has only one
+
+
+def test_a_leg_whose_sling_nobody_recorded_and_gear_nobody_looked_at_are_named() -> None:
+    picks = {"left": ((-500, 0, 200), "length: 1000 mm"), "right": ((500, 0, 200), "sling: web")}
+
+    answer = lift(picks, "nobody looked", WEB)
+
+    leg = row(answer, "the leg at left")
+    assert leg.not_compared == "which sling it is nobody recorded"
+    assert leg.demand_kg == pytest.approx(577, abs=8)
+    assert row(answer, "other gear on the hook").not_compared == "nobody looked"
+    names = [name for facts in said(answer, "not compared") for name in facts["names"]]  # type: ignore[union-attr]
+    assert {"the leg at left", "other gear on the hook"} <= set(names)
+
+
+def test_a_load_of_which_nothing_is_known_is_asked_nothing_known_and_not_nothing() -> None:
+    records = text(
+        LOW_TWO,
+        "[{gear: web, count: 2}]",
+        WEB.replace("  own mass: 1.000 kg\n  plus or minus: 0.001 kg\n", ""),
+    )
+    records = records.replace("  masses: [{printed: 1000 kg, plus or minus: 0.001 kg, source: scale}]\n", "")
+
+    answer = lift_answer(collection(records), "block-up", Question(factors=rating_factors()))
+
+    assert row(answer, "web sling at left").demand_kg is None
+    assert row(answer, "Hoist").demand_kg is None

@@ -11,6 +11,7 @@ import math
 import pytest
 
 from handling_db.rigging.leg_rules import asymmetries
+from handling_db.rigging.tags import TagRow, one_leg
 
 # mm: one leg; two legs up to 45, 45 to 60; three or four up to 45, 45 to 60 degrees from the vertical.
 # Tonnes.
@@ -44,6 +45,19 @@ def test_printed_ratings_are_the_multiples_moved_to_preferred_numbers(row, facto
 
     for multiple, printed in zip(products, row[2:], strict=True):
         assert single * multiple == pytest.approx(printed, rel=0.042)
+
+
+@pytest.mark.parametrize("row", TABLE)
+@pytest.mark.parametrize("legs", [2, 3, 4])
+def test_one_leg_by_the_lines_for_several_is_the_printed_one_or_a_little_less(row, legs, factors):
+    """At most 1 % above it, which the step to a preferred number makes, with the lower of the two lines."""
+    near, far = (row[2], row[3]) if legs == 2 else (row[4], row[5])
+    lines = [TagRow(legs, 45.0, near), TagRow(legs, 60.0, far)]
+
+    single = one_leg(lines, 40.0, factors.leg_rules)
+
+    assert single is not None
+    assert 0.95 * row[1] <= single.rating_kg <= 1.01 * row[1]
 
 
 def test_the_preferred_number_goes_both_ways(factors):

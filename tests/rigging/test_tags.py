@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from handling_db.files.rating_factors import rating_factors
 from handling_db.quantities.amount import StaticsError
+from handling_db.rigging.leg_rules import by_rules, plan_angles
 from handling_db.rigging.tags import TagRow, lean_of, one_leg, rises, row_for, whole
 
 RULES = rating_factors().leg_rules
@@ -44,8 +45,9 @@ def test_one_leg_by_the_tag_of_three() -> None:
 
     assert by_45 is not None
     assert by_60 is not None
-    # The largest published factor leaves the least: 3 cos 45 = 2.121 against 2.1.
-    assert by_45.rating_kg == pytest.approx(4250 / (3 * math.cos(math.pi / 4)))
+    # The largest published factor leaves the least: 3 cos 45 = 2.121 against 2.1; of the two lines the lower counts.
+    assert one_leg(THREE[:1], 40, RULES).rating_kg == pytest.approx(4250 / (3 * math.cos(math.pi / 4)))  # type: ignore[union-attr]
+    assert by_45.rating_kg == pytest.approx(3000 / 1.5)
     assert by_60.rating_kg == pytest.approx(3000 / 1.5)
     assert one_leg(THREE, 61, RULES) is None
 
@@ -61,7 +63,7 @@ def test_a_tag_to_a_steep_angle_is_not_read_with_the_factor_of_a_wide_band() -> 
 
 def test_the_lowest_of_its_own_line_and_the_others() -> None:
     assert one_leg([TagRow(1, None, 1900.0), *THREE], 40, RULES).rating_kg == 1900  # type: ignore[union-attr]
-    lower = one_leg([TagRow(1, None, 2100.0), *THREE], 40, RULES)
+    lower = one_leg([TagRow(1, None, 2100.0), *THREE], 40, RULES)  # 2.00 t printed, 2.00 t by both lines
     assert lower is not None
     assert lower.row.legs == 3
 
@@ -87,7 +89,7 @@ def test_a_slack_leg_leaves_the_tag_of_the_legs_that_carry() -> None:
 
     assert left is not None
     assert left.factor == pytest.approx(1.4)  # under 2 cos 40 = 1.53
-    assert left.rating_kg == pytest.approx(1.4 * 4250 / (3 * math.cos(math.pi / 4)))
+    assert left.rating_kg == pytest.approx(1.4 * 2000)
     own = whole([*THREE, TagRow(2, 45.0, 2500.0)], 2, 40, RULES, slack=True)
     assert own is not None
     assert own.rating_kg == 2500
@@ -98,7 +100,7 @@ def test_one_leg_left_is_one_leg() -> None:
     left = whole(THREE, 1, 10, RULES, slack=True)
 
     assert left is not None
-    assert left.rating_kg == pytest.approx(4250 / (3 * math.cos(math.pi / 4)))
+    assert left.rating_kg == pytest.approx(2000)
 
 
 @given(st.integers(2, 4), st.floats(0, 60), st.floats(100, 10000), st.floats(0, 60))
@@ -115,3 +117,26 @@ def test_one_leg_never_gets_more_than_any_published_rule_leaves_it(
         times = rule.multiplier(legs, math.radians(limit))
         if rule.rates_tags and times is not None:
             assert single.rating_kg <= rated / times + 1e-9
+
+
+def test_uniform_factors_hold_from_fifteen_to_sixty_degrees_and_for_even_legs_only() -> None:
+    def asks(lean: float, because: tuple[str, ...] = ()) -> dict[str, float | None]:
+        found = by_rules(RULES, 3, math.radians(lean), 1000.0, uneven_because=because)
+        return {figure.rule: figure.single_leg_rating_kg for figure in found}
+
+    uniform = "uniform rating of chain slings"
+    assert asks(15)[uniform] == pytest.approx(1000 / 2.1)
+    assert asks(60)[uniform] == pytest.approx(1000 / 1.5)
+    assert asks(14)[uniform] is None
+    assert asks(61)[uniform] is None
+    assert asks(30, ("the legs lean 20° apart, more than 15°.",))[uniform] is None
+    # The trigonometric method needs no even legs to give its figure.
+    assert asks(14, ("a leg leans 14°.",))["trigonometric method, three of four carry"] is not None
+
+
+def test_angles_seen_from_above_go_all_the_way_round() -> None:
+    third = 2 * math.pi / 3
+
+    assert plan_angles([0.1, 0.1 + third, 0.1 - third]) == pytest.approx([third] * 3)
+    assert plan_angles([0.0, math.pi / 2]) == pytest.approx([math.pi / 2, 1.5 * math.pi])
+    assert plan_angles([None, 0.3]) == []

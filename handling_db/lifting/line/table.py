@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from handling_db.lifting.figures import LegsFigure, Load, RatingFigure
 from handling_db.lifting.line.gear import is_sling
-from handling_db.lifting.line.links import gear_figure, path_figures_of, point_figure
+from handling_db.lifting.line.links import NOTHING, gear_figure, path_figures_of, point_figure
 from handling_db.lifting.line.slings import sling_figures
-from handling_db.lifting.ratings import LineCase, with_own_mass
+from handling_db.lifting.ratings import LineCase, Rated, Row, compared, with_own_mass
 
 
 def line_figures(case: LineCase) -> tuple[RatingFigure, ...]:
@@ -31,9 +31,19 @@ def line_figures(case: LineCase) -> tuple[RatingFigure, ...]:
             not piece.link and len(piece.points) == 1 and following <= depth
         ):  # the last link before the point
             found += _point(case, piece.points[0], depth + 1, points_done)
-    for point in case.picks:
+    for point, pick in case.picks.items():
+        if pick.sling is None:
+            found.append(_nobody(case, f"the leg at {point}", "which sling it is nobody recorded", (point,)))
         found += _point(case, point, 1, points_done)
+    if not case.rigging.looked:
+        found.append(_nobody(case, "other gear on the hook", "nobody looked"))
     return (*found, *path_figures_of(case))
+
+
+def _nobody(case: LineCase, name: str, why: str, points: tuple[str, ...] = ()) -> RatingFigure:
+    """A row for gear that is not recorded: named, so that nobody takes it for compared."""
+    asked = case.asked_at(points or tuple(case.picks), NOTHING)
+    return compared(case, Row(name, "gear", 0, points), asked, Rated(None, why))
 
 
 def grouped(rows: Sequence[RatingFigure]) -> tuple[RatingFigure, ...]:
