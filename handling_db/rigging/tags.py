@@ -18,6 +18,8 @@ from handling_db.rigging.factors import LegRule
 
 CONVENTIONS = ("vertical", "horizontal", "included")
 _GIVE = 1e-6  # [deg], as in factors
+# Printed ratings are moved to preferred numbers: up to this part from the product. EN 818-4, secondary table.
+ROUNDED = 0.042
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,8 +133,11 @@ def one_leg(rows: Sequence[TagRow], lean: float | None, rules: Sequence[LegRule]
         for row in used:
             factor, rule = _factor(row, rules)
             found.append(OneLeg(row.rated_kg / factor, row, factor, rule))
-    # Of two alike but for rounding the tag's own line for one leg is named.
-    return min(found, key=lambda leg: (round(leg.rating_kg, 6), leg.row.legs), default=None)
+    least = min(found, key=lambda leg: (round(leg.rating_kg, 6), leg.row.legs), default=None)
+    own = min((leg for leg in found if leg.row.legs == 1), key=lambda leg: leg.rating_kg, default=None)
+    if own is not None and least is not None and least.rating_kg >= own.rating_kg * (1.0 - ROUNDED):
+        return own  # what the tag says of one leg itself; the others differ by their rounding only
+    return least
 
 
 def _factor(row: TagRow, rules: Sequence[LegRule]) -> tuple[float, LegRule | None]:

@@ -63,7 +63,9 @@ def test_a_tag_to_a_steep_angle_is_not_read_with_the_factor_of_a_wide_band() -> 
 
 def test_the_lowest_of_its_own_line_and_the_others() -> None:
     assert one_leg([TagRow(1, None, 1900.0), *THREE], 40, RULES).rating_kg == 1900  # type: ignore[union-attr]
-    lower = one_leg([TagRow(1, None, 2100.0), *THREE], 40, RULES)  # 2.00 t printed, 2.00 t by both lines
+    # 2.05 t is rounding beside the 2.00 t of the lines for three; 2.10 t is not.
+    assert one_leg([TagRow(1, None, 2050.0), *THREE], 40, RULES).rating_kg == 2050  # type: ignore[union-attr]
+    lower = one_leg([TagRow(1, None, 2100.0), *THREE], 40, RULES)
     assert lower is not None
     assert lower.row.legs == 3
 
