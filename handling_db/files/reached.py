@@ -57,6 +57,8 @@ def reach(path: Path) -> Reached:
         raise HandlingError(f"{path}: {told}") from None
     except OSError as error:
         raise HandlingError(f"{path}: cannot be read ({error.strerror or error})") from None
+    except ValueError:  # a zero byte
+        raise HandlingError(f"{str(path)!r} cannot be the name of a file or folder") from None
     if stat.S_ISREG(mode):
         return Reached((path,), ())
     if not stat.S_ISDIR(mode):

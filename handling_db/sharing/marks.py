@@ -5,12 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from handling_db.records.collection import Collection
+from handling_db.records.kinds.component import Component
+from handling_db.records.kinds.weighing import Weighing
 from handling_db.records.versions import Question, Wait, questions
 from handling_db.records.waiting import texts_of
 from handling_db.sharing.contents import for_component
 
 _STARTS = {"joint": "within", "lift group": "root", "job": "unit"}
 _SHOWN = 8  # lines; the rest is counted
+_FIGURES = 3  # of one record
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +57,9 @@ def marks_about(collection: Collection, kind: str | None, code: str | None) -> M
             if around is None or key in around:
                 unreviewed.append(f"not yet reviewed: {_what(question)}")
         elif around is None or key in around or not _ids(around).isdisjoint(texts_of(question.record)):
-            waiting.append(f"waits for review and counts nowhere: {_what(question)}")
+            waiting.append(
+                f"waits for review and counts nowhere: {_what(question)}{_figures(collection, question)}"
+            )
     return Marks(tuple(unreviewed), tuple(waiting))
 
 
@@ -76,6 +81,24 @@ def _ids(around: frozenset[tuple[str, str]]) -> frozenset[str]:
 def _what(question: Question) -> str:
     sent = f"from {question.shop} ({question.signed or 'not signed'})" if question.shop else "of this shop"
     return f"{question.kind} {question.id}, {sent}"
+
+
+def _figures(collection: Collection, question: Question) -> str:
+    """What it would weigh by a version that waits: the reader has to know that somebody says so."""
+    record = question.record
+    said: list[str] = []
+    if isinstance(record, Weighing):
+        name = collection.components[record.of].name if record.of in collection.components else record.of
+        said = [f"{name} {record.gross}"] if record.gross is not None else []
+    elif isinstance(record, Component):
+        own = collection.components.get(record.component)
+        have = {statement.key(record.component) for statement in own.masses} if own is not None else set()
+        said = [
+            str(statement.printed)
+            for statement in record.masses
+            if statement.printed is not None and statement.key(record.component) not in have
+        ]
+    return f": it says {', '.join(said[:_FIGURES])}" if said else ""
 
 
 def _few(head: str, sentences: tuple[str, ...]) -> list[str]:

@@ -60,6 +60,28 @@ def test_every_answer_about_theirs_is_marked(words: tuple[str, ...], run: Run, d
         assert OURS.removeprefix("! ") in as_json["not_reviewed"]
 
 
+def test_a_figure_that_waits_is_told_and_changes_no_plan(run: Run, folder: Path) -> None:
+    """Their scale says half a tonne for a part of 310 kg: no plan of ours moves, and it is said."""
+    before = run("weight", "rear-case", "--from", str(folder), "--json").stdout
+    heavy = {
+        "weighing": "their-weighing", "of": "rear-case", "gross": "520 kg", "tare": "none", "checked by": "fitter",
+        "plus or minus": "1 kg", "state": "dry", "source": "their-scale", "on": "2026-11-20", "by": "fitter",
+    }  # fmt: skip
+    sent = parcel(folder.parent / "heavy.zip", [own_tree(random.Random(1))[0], heavy], sender="mill")
+    take(folder, open_parcel(sent).parcel, datetime.date(2026, 11, 25))
+
+    told = run("weight", "rear-case", "--from", str(folder)).stdout.splitlines()
+    after = json.loads(run("weight", "rear-case", "--from", str(folder), "--json").stdout)
+
+    line = "waits for review and counts nowhere: weighing their-weighing, from mill (not signed): it says Rear case 520 kg"
+    assert told[0] == f"! {line}"
+    assert after.pop("waiting") == [line]
+    for one, two in zip(after["states"], json.loads(before)["states"], strict=True):
+        assert {word: one[word] for word in ("best_kg", "low_kg", "high_kg")} == {
+            word: two[word] for word in ("best_kg", "low_kg", "high_kg")
+        }
+
+
 def test_the_same_from_a_folder(run: Run, folder: Path) -> None:
     assert OURS in run("weight", "their-unit", "--from", str(folder)).stdout.splitlines()
 
