@@ -111,7 +111,10 @@ def hang(
         share = dict(zip(near, found, strict=True))
         sine = {leg.point: math.sin(leg.from_horizontal) for leg in rest.legs}
         stiff = tuple(share.get(name, 0.0) * sine[name] for name in names)
-    return HangCase(rest, worst, stability, _notices(stability), stiff)
+    notices = _notices(stability)
+    if worst.may_not_meet:
+        notices = (*notices, Notice("may not meet"))
+    return HangCase(rest, worst, stability, notices, stiff)
 
 
 def _stability(

@@ -57,6 +57,11 @@ KINDS: dict[str, Saying] = {
         "Held upright by taut legs only: a centre {shift_m:down} further to the side, or a tilt of "
         "{shift_deg:1}, slackens a leg, and it turns over about {about}, {under} its centre of gravity.",
     ),
+    "may not meet": Saying(
+        T,
+        "the legs may not meet",
+        "Within the doubt of lengths and places the legs may be too short to meet at one hook: measure them.",
+    ),
     "may hang tilted": Saying(
         T,
         "it may hang tilted by {tilt_deg:up}",

@@ -400,6 +400,14 @@ def test_the_shops_own_figure_decides_from_which_tilt_on_it_is_said() -> None:
     assert [notice.kind for notice in legs_of(strict).notices] == ["hangs tilted"]
 
 
+def test_legs_that_may_be_too_short_to_meet_are_said() -> None:
+    just = hung([(-500, 0, 300), (500, 0, 300)], (502, 502), spread="10 mm")
+    enough = hung([(-500, 0, 300), (500, 0, 300)], (902, 902), spread="10 mm")
+
+    assert "may not meet" in [notice.kind for notice in legs_of(just).notices]
+    assert "may not meet" not in [notice.kind for notice in legs_of(enough).notices]
+
+
 def test_the_gear_is_asked_what_its_leg_pulls_at_most() -> None:
     chain = "- {gear: sling, name: chain, kind: chain sling, legs: 2, own mass: 9 kg, tag: [{legs: 1, rated: 190 kg}]}\n"
 

@@ -28,7 +28,6 @@ from handling_db.rigging.leg_rules import (
     two_unequal_legs,
 )
 from handling_db.rigging.legs import carry, hook_over, level_hook, plumb_shares
-from handling_db.rigging.legs_patch import over_patch
 
 spread = st.floats(-0.6, 0.6)
 heights = st.floats(-0.3, 0.3)
@@ -267,36 +266,3 @@ def test_dot_of_leg_and_up_is_its_sine():
 
     assert math.sin(case.legs[0].from_horizontal) == pytest.approx(dot(unit((-0.3, -0.4, 1)), (0, 0, 1)))
     assert case.legs[0].from_vertical == pytest.approx(math.atan(0.5))
-
-
-TRIANGLE = {"a": (-0.3, -0.3, 0.0), "b": (0.3, -0.3, 0.0), "c": (0.0, 0.4, 0.0)}
-
-
-@given(st.floats(-1, 1), st.floats(-1, 1), st.floats(-1, 1))
-def test_every_centre_inside_the_patch_gives_shares_inside_the_range(x, y, z):
-    centre, patch = (0.02, 0.01, -0.2), (0.03, 0.05, 0.04)
-    case = over_patch(TRIANGLE, hook_over(centre, 1.2), centre, patch)
-    inside = (centre[0] + x * patch[0], centre[1] + y * patch[1], centre[2] + z * patch[2])
-
-    for leg in carry(TRIANGLE, hook_over(inside, 1.2), inside).legs:
-        low, high = case.shares[leg.point]
-        assert low - 1e-9 <= leg.solved_share <= high + 1e-9
-    assert case.may_go_slack == ()
-    assert case.tilt == pytest.approx(math.atan2(math.hypot(0.03, 0.05), 1.2 - 0.04))
-
-
-def test_a_patch_past_the_triangle_may_slacken_a_leg():
-    case = over_patch(TRIANGLE, (0, -0.25, 1.0), (0, -0.25, -0.2), (0.0, 0.1, 0.0))
-
-    assert case.may_go_slack == ("c",)
-    assert case.shares["c"][0] < 0
-
-
-def test_two_legs_cannot_take_a_doubt_across_their_plane():
-    picks = {"a": (-0.3, 0, 0), "b": (0.3, 0, 0)}
-
-    with pytest.raises(StaticsError, match="within what is known of the centre of gravity these legs may"):
-        over_patch(picks, (0, 0, 1), (0, 0, -0.2), (0.0, 0.02, 0.0))
-    assert over_patch(picks, (0, 0, 1), (0, 0, -0.2), (0.03, 0.0, 0.0)).shares["a"] == pytest.approx(
-        (0.45, 0.55)
-    )
