@@ -275,6 +275,8 @@ class RestFigure:
         The same in the words of the datum.
     shares : tuple of (point, low, high)
         Vertical parts of the load.
+    turn : Matrix
+        From the attitude, z up, to the pose.
     """
 
     tilt: float
@@ -282,6 +284,7 @@ class RestFigure:
     low_words: str
     slack: tuple[str, ...]
     shares: tuple[tuple[str, float, float], ...]
+    turn: tuple[Vector, Vector, Vector]
 
 
 @dataclass(frozen=True, slots=True)

@@ -257,6 +257,7 @@ def _rest(rest: Rest, turn: Matrix, towards: dict[int, tuple[str, str]]) -> Rest
         low_words=words,
         slack=rest.slack,
         shares=tuple((leg.point, leg.share_low, leg.share_high) for leg in rest.legs),
+        turn=rest.turn,
     )
 
 

@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 from markupsafe import Markup, escape
 
 from handling_db.lifting.figures import LiftAnswer, Vector
 from handling_db.lifting.turn.figures import TurnAnswer, TurnStep
+from handling_db.mechanics.vectors import apply, subtract
 
 WIDTH = 390.0
 _EDGE = 46.0
@@ -28,9 +30,38 @@ def attitude_sketch(answer: LiftAnswer) -> Markup | None:
     """
     if answer.hook_room is None or not answer.picks_room:
         return None
-    side = _view(answer, (0, 2), "from the side", "z up")
-    above = _view(answer, (0, 1), "from above", "y to the top")
+    shown, upward = _as_it_hangs(answer)
+    side = _view(shown, (0, 2), "from the side", upward)
+    above = _view(shown, (0, 1), "from above", "y to the top")
     return Markup(side + above)
+
+
+def _as_it_hangs(answer: LiftAnswer) -> tuple[LiftAnswer, str]:
+    """The same turned into the pose it comes to rest in, and what points up then."""
+    rest = answer.legs.rest if answer.legs is not None else None
+    hook = answer.hook_room
+    if rest is None or hook is None or rest.tilt < 0.5:
+        return answer, "z up"
+
+    def hung(place: Vector) -> Vector:
+        return apply(rest.turn, subtract(place, hook))
+
+    centre = answer.centre
+    if centre is not None:
+        low, high = centre.room_low, centre.room_high
+        corners = [
+            hung((x, y, z)) for x in (low[0], high[0]) for y in (low[1], high[1]) for z in (low[2], high[2])
+        ]
+        around = [tuple(pick(corner[axis] for corner in corners) for axis in range(3)) for pick in (min, max)]
+        centre = replace(
+            centre,
+            room=hung(centre.room),
+            room_low=(around[0][0], around[0][1], around[0][2]),
+            room_high=(around[1][0], around[1][1], around[1][2]),
+        )
+    picks = tuple((name, hung(place)) for name, place in answer.picks_room)
+    hanging = replace(answer, picks_room=picks, hook_room=(0.0, 0.0, 0.0), centre=centre)
+    return hanging, f"as it comes to rest, tilted by {rest.tilt:.1f}°"
 
 
 def _view(answer: LiftAnswer, axes: tuple[int, int], name: str, upward: str) -> str:
