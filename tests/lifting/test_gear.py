@@ -580,3 +580,15 @@ def test_a_load_of_which_nothing_is_known_is_asked_nothing_known_and_not_nothing
 
     assert row(answer, "web sling at left").demand_kg is None
     assert row(answer, "Hoist").demand_kg is None
+
+
+def test_two_slings_of_their_own_record_each_are_compared_too() -> None:
+    """Seen in just this form: a sling that is alone on its leg had no line for a lean and was left out."""
+    picks = {"left": ((-500, 0, 200), "sling: web-a"), "right": ((500, 0, 200), "sling: web-b")}
+    records = WEB.replace("gear: web\n  name: web sling", "gear: web-a\n  name: sling A")
+    records += WEB.replace("gear: web\n  name: web sling", "gear: web-b\n  name: sling B")
+
+    answer = lift(picks, "[{gear: web-a, count: 1}, {gear: web-b, count: 1}]", records)
+
+    assert [facts["name"] for facts in said(answer, "over its rating")] == ["sling A", "sling B"]
+    assert stop_at(answer, "sling A") == pytest.approx(300 * math.sin(math.radians(60)) / 0.5 + 2, abs=0.1)
