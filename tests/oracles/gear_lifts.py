@@ -8,16 +8,22 @@ takes every mass at both ends of its doubt and the published factors from its ow
 from __future__ import annotations
 
 import itertools
+import re
 import time
 from dataclasses import dataclass, field
 
 import numpy as np
 
+from handling_db.checker import check as checked
+from handling_db.errors import HandlingError
 from handling_db.files.rating_factors import rating_factors
+from handling_db.findings import Verdict
 from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import Question
 from handling_db.lifting.figures import LiftAnswer, RatingFigure
-from tests.from_text import SCALE, collection
+from handling_db.lifting.words import lift_lines
+from handling_db.records.parts.three_valued import listed
+from tests.from_text import SCALE, collection, reading
 from tests.oracles.count import Count
 
 NEAR = 2e-3  # figures nearer to each other than this decide nothing: lengths have a little doubt
@@ -298,6 +304,63 @@ def compare(
         )
 
 
+def spoilt(rng: np.random.Generator, text: str) -> str:
+    """The same records as somebody in a hurry leaves them: things left out, doubled, hung from the wrong place."""
+    names = re.findall(r"- \{gear: (\w+), name", text)
+
+    def some(pattern: str, put: str, times: float = 0.3) -> str:
+        return re.sub(pattern, lambda match: match.expand(put) if rng.random() < times else match[0], text)
+
+    for _ in range(int(rng.integers(1, 5))):
+        other = str(rng.choice([*names, "hook", "nothing"]))
+        text = [
+            lambda: some(r"own mass: [\d.]+ kg, plus or minus: [\d.]+ kg, ", ""),
+            lambda: some(r", hangs from: \w+", ""),
+            lambda o=other: some(r", hangs from: \w+", f", hangs from: {o}"),
+            lambda: some(r"count: 1", f"count: {rng.choice(['2', '3', '0.5', '12'])}"),
+            lambda: some(r"    - \{gear: \w+, count: 1[^}]*\}\n", ""),
+            lambda: some(r"  attitude: up\n", "", 0.8),
+            lambda: some(r", tag: \[[^\]]*\]", ""),
+            lambda: some(r", above cell: yes", ", above cell: no"),
+            lambda: some(r"count: 1", "count: 1, above cell: yes"),
+            lambda: some(r"sling: \w+, ", ""),
+            lambda: some(r", legs: \d", f", legs: {rng.integers(1, 6)}"),
+            lambda: some(r"direction: z, ", "", 0.5),
+            lambda: some(r"length: [\d.]+ mm, length plus", "length: 1 mm, length plus", 0.5),
+            lambda: some(r"kind: (hook|swivel|master link)", r"kind: eye bolt"),
+            lambda: some(r", rated: [\d.]+ kg", "", 0.5),
+            lambda: some(r"masses: .*\n", "remark: nobody weighed it\n", 0.5),
+        ][int(rng.integers(16))]()
+    return text
+
+
+def survives(rng: np.random.Generator, text: str, found: Count) -> None:
+    """Records that are left like this are refused with a reason, or answered with every piece of gear named."""
+    read = reading(text)
+    if any(finding.verdict is Verdict.FAULT for finding in read.findings):
+        return
+    list(checked(read.collection))
+    try:
+        answer = lift_answer(read.collection, "block-up", Question(factors=rating_factors()))
+    except HandlingError:
+        return
+    lift_lines(answer)
+    group = read.collection.lift_groups["block-up"]
+    used = {entry.gear for entry in listed(group.gear)}
+    for pick in listed(group.picks):
+        used |= {pick.sling, *pick.links} - {None}
+    rows = " | ".join(one.name for one in answer.ratings)
+    for gear in used:
+        record = read.collection.gear.get(gear)
+        if (record.name if record is not None else gear) not in rows:
+            found.note("dangerous", f"{gear} neither compared nor named\n{text}")
+    for one in answer.ratings:
+        if one.over is None and not one.not_compared:
+            found.note("dangerous", f"{one.name}: neither compared nor a reason\n{text}")
+        if one.over is False and (one.demand_kg is None or one.at_least or one.rating_kg is None):
+            found.note("dangerous", f"{one.name}: compared with what is not known\n{text}")
+
+
 def run(rng: np.random.Generator, seconds: float) -> Count:
     """Random lifts for so many seconds."""
     until, found = time.monotonic() + seconds, Count()
@@ -308,6 +371,13 @@ def run(rng: np.random.Generator, seconds: float) -> Count:
         found.cases += 1
         lift = Lift(rng)
         text = lift.text()
+        if rng.random() < 0.4:
+            text = spoilt(rng, text)
+            try:
+                survives(rng, text, found)
+            except Exception as error:
+                found.note("crashes", f"{type(error).__name__}: {error}\n{text}")
+            continue
         try:
             answer = lift_answer(collection(text), "block-up", Question(factors=rules))
         except Exception as error:
