@@ -47,9 +47,9 @@ def landing_figure(collection: Collection, group: LiftGroup, load_kg: float | No
     if down.rated == "none":
         return LandingFigure(place, None, f"no rating, says {down.rated_by}", load_kg)
     if down.rated is not None and not isinstance(down.rated, str):
-        return LandingFigure(place, float(down.rated.base), f"{down.rated}, {down.rated_by}", load_kg)
+        return LandingFigure(place, float(down.rated.base), f"says {down.rated_by}", load_kg)
     if fixture is not None and fixture.rated_load is not None and fixture.standing == "rated":
-        words = f"{fixture.rated_load}, by the record of {fixture.name}"
+        words = f"by the record of {fixture.name}"
         return LandingFigure(place, float(fixture.rated_load.base), words, load_kg)
     if fixture is not None:
         return LandingFigure(place, None, f"{fixture.name}: {fixture.standing}", load_kg)

@@ -59,11 +59,10 @@ async def test_slack_leg_is_said(served: Any) -> None:
     assert "tilted by 3.3°" in text
 
 
-async def test_unknown_mass_refuses_the_turn_and_says_what_to_do(served: Any) -> None:
+async def test_a_mass_that_is_only_inferred_is_said_to_be(served: Any) -> None:
     text = (await served.client.get("/turn/turn-onto-front-face")).text
-    assert "No mass for Auxiliary drive" in text
-    assert "could move it without bound" in text
-    assert "goes over by itself at" not in text.lower()
+    assert "Auxiliary drive inferred" in text
+    assert "one weighing, nothing checks it" in text
 
 
 async def test_turn_with_a_range_given_goes_over_where_it_does(served: Any) -> None:
@@ -124,3 +123,26 @@ async def test_the_sheet_of_a_turn_says_first_that_nothing_holds_it(served: Any)
     assert "GOES OVER BY ITSELF, AND NOTHING IS RECORDED TO HOLD IT BACK" in text.upper()
     assert "Heaviest at the hook 380 kg" in text
     assert "Turning it over" not in (await served.client.get("/lift/upper-half-lift/sheet")).text
+
+
+NUMBER = r"-?\d[\d ]*(?:\.\d+)?"
+SPAN = rf"{NUMBER}(?: (?:±|to) {NUMBER})?"
+PAIRED = re.compile(rf"{SPAN} lb \({SPAN} kg\)|{SPAN} (?:kg|t) \({SPAN} lb\)")
+ALONE = re.compile(rf"{NUMBER} (?:kg|lb|t)\b(?!/|²)")
+
+
+@pytest.mark.parametrize("path", [path for path in PAGES if path != "/lifts"])
+async def test_no_mass_on_a_page_stands_in_one_unit_alone(served: Any, path: str) -> None:
+    text = (await served.client.get(path + ("&" if "?" in path else "?") + "unit=lb")).text
+    text = re.sub(r"<(style|svg|script).*?</\1>", "", text, flags=re.DOTALL)
+    text = re.sub(r"</(?:td|th|li|p|h\d|title|a|strong|label|div)>", "\n", text)
+    text = re.sub(r"<[^>]*>", "", re.sub(r'placeholder="[^"]*"|value="[^"]*"', "", text))
+
+    for line in text.splitlines():
+        assert ALONE.findall(PAIRED.sub("", line)) == [], line
+
+
+async def test_the_job_of_a_serial_is_the_one_marked(served: Any) -> None:
+    text = (await served.client.get("/joint/section-joint?serial=1187")).text
+    assert '<strong aria-current="true">qsn-1187, serial 1187</strong>' in text
+    assert (await served.client.get("/joint/section-joint?serial=abc")).status_code == 400
