@@ -42,6 +42,8 @@ from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.parts.three_valued import listed
 from handling_db.rigging.crane import PLANNING_PART
 
+_NAMED = 3  # records that a serial number lies outside of are named; the rest are counted
+
 
 def lift_answer(collection: Collection, name: str, question: Question | None = None) -> LiftAnswer:
     """Everything about one lift.
@@ -187,9 +189,13 @@ def _serials(case: Case, serial: int | None) -> list[Notice]:
     others = [(case.group.name, case.group.fits), *((piece.name, piece.fits) for piece in pieces)]
     root = case.collection.components[case.group.root]
     found = serial_ranges(root, serial, others)
+    if not found:
+        return []
+    names = list(found)
+    more = (f"{len(names) - _NAMED} more",) if len(names) > _NAMED else ()
+    ranges = f"{names[0]}: {found[names[0]]}"
     return [
-        Notice("serial outside", {"serial": str(serial), "name": name, "ranges": ranges})
-        for name, ranges in found.items()
+        Notice("serial outside", {"serial": str(serial), "names": (*names[:_NAMED], *more), "ranges": ranges})
     ]
 
 

@@ -339,8 +339,8 @@ KINDS: dict[str, Saying] = {
     # 5. The figure with its state and what it rests on.
     "serial outside": Saying(
         F,
-        "serial {serial} is outside of what {name} is recorded for",
-        "Serial {serial} is outside of what {name} is recorded for ({ranges}): these figures may be of "
+        "serial {serial} is outside of what is recorded for {names:and}",
+        "Serial {serial} is outside of what is recorded for {names:and} ({ranges}): these figures may be of "
         "another machine.",
     ),
     "expected": Saying(

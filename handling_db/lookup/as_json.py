@@ -71,6 +71,11 @@ def state_json(state: StateFigure) -> dict[str, Any]:
         "half_width_worst": _number(state.half_width_worst) if known else None,
         "half_width_rss": state.half_width_rss if known else None,
         "u": state.u if known else None,
+        "not_worked_out": [
+            name
+            for name, value in (("half_width_rss", state.half_width_rss), ("u", state.u))
+            if known and value is None
+        ],
         "plan_kg": None if plan is None else float(planning(plan, KG)),
         "plan_lb": None if plan is None else float(planning(plan, LB)),
         "why_no_plan": state.why_none or None,

@@ -296,7 +296,7 @@ def _serials(here: Gathered) -> tuple[str, ...]:
     piece = here.collection.components[here.tag_component() if group is not None else here.load.root]
     others = [(piece.name, piece.fits), *([(group.name, group.fits)] if group is not None else [])]
     return tuple(
-        f"Serial {job.serial} is outside of what {name} is recorded for ({ranges}): these figures may be of "
+        f"Serial {job.serial} is outside of what is recorded for {name} ({ranges}): these figures may be of "
         "another machine."
         for name, ranges in serial_ranges(unit, job.serial, others).items()
     )

@@ -91,9 +91,11 @@ def test_lift_and_move_say_it(demo: Collection) -> None:
     lift = lift_answer(demo, group.id, Question(job=job, as_of=datetime.date(2026, 11, 25)))
     move = move_answer(demo, MoveQuestion(what=group.id, job=job.id))
 
-    told = [reason for reason in reasons(lift.first) if "Serial 2500 is outside of what" in reason]
-    assert told
-    assert any("Serial 2500 is outside of what" in text for text in move.not_known)
+    told = [
+        reason for reason in reasons(lift.first) if "Serial 2500 is outside of what is recorded for" in reason
+    ]
+    assert len(told) == 1
+    assert any("Serial 2500 is outside of what is recorded for" in text for text in move.not_known)
 
 
 def test_a_serial_that_fits_is_not_mentioned() -> None:
