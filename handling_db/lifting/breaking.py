@@ -48,7 +48,7 @@ def breaking_figure(case: Case, joints: Sequence[str]) -> BreakingFigure:
         return BreakingFigure(None, None, "", None, (), low, high, no_figures=why)
     towards = ""
     if swing.towards is not None:
-        words = axis_words(case.collection.components[case.group.root].datum)
+        words = axis_words(case.collection.components[case.group.root], case.turn)
         towards = direction_words(apply(transpose(case.turn), swing.towards), words)
     ways = []
     for name in joints:

@@ -277,7 +277,7 @@ def _legs(
             total(mass.parts()).amount,
             Body.of_pieces(mass.weighted(), turn),
             factors=question.factors,
-            towards=axis_words(collection.components[group.root].datum),
+            towards=axis_words(collection.components[group.root], turn),
             tilt_allowed=_tilt_allowed(shop_of(collection, group, question)),
         )
     except StaticsError as error:

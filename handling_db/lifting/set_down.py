@@ -15,10 +15,11 @@ from handling_db.mechanics.tipping import EdgeOfFace
 from handling_db.mechanics.vectors import Matrix, Vector, apply, cross, rotation_onto, transpose, unit
 from handling_db.quantities.amount import Amount
 from handling_db.records.collection import Collection
+from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.kinds.workplace import Fixture
 from handling_db.records.parts.attitude import SetDownFace
-from handling_db.records.parts.common import Datum, opposite_direction
+from handling_db.records.parts.common import opposite_direction
 from handling_db.records.parts.pick_point import vector_of
 from handling_db.records.parts.premises import Feet
 from handling_db.records.parts.texts import Point
@@ -29,12 +30,38 @@ from handling_db.weights.own_centre import over_face, shape_extent
 ROUND = 360  # corners that a round face is drawn with, all on its circle: never larger than the circle
 
 
-def axis_words(datum: Datum | None) -> dict[int, tuple[str, str]]:
-    """Each axis with the word for its direction and for the opposite one."""
-    if datum is None:
-        return {0: ("+x", "-x"), 1: ("+y", "-y"), 2: ("+z", "-z")}
-    words = (datum.x, datum.y, datum.z)
-    return {i: (word, opposite_direction(word)) for i, word in enumerate(words)}
+def axis_words(component: Component, turn: Matrix) -> dict[int, tuple[str, str]]:
+    """Each axis with the word for its direction and for the opposite one, as the piece lies in the room.
+
+    Upright the words of the datum do: left, forward. Turned, "up" would be said of what now looks aside:
+    then it is the recorded name of the side, or ``top (as installed)``.
+
+    Parameters
+    ----------
+    component : Component
+        Whose frame it is.
+    turn : Matrix
+        From its frame into the room.
+    """
+    names = SideNames(component)
+    upright = names.up is None or apply(turn, names.up)[2] > 0.999
+    if upright:
+        datum = component.datum
+        if datum is None:
+            return {0: ("+x", "-x"), 1: ("+y", "-y"), 2: ("+z", "-z")}
+        words = (datum.x, datum.y, datum.z)
+        return {i: (word, opposite_direction(word)) for i, word in enumerate(words)}
+    return {i: (_side(names.axis(axis)), _side(names.axis(f"-{axis}"))) for i, axis in enumerate("xyz")}
+
+
+def _side(name: str) -> str:
+    """A name that reads well before "side": ``output``, ``top (as installed)``."""
+    bare = name.removeprefix("the ").removeprefix("its ")
+    bare = bare.removesuffix(" as installed")
+    if bare in ("left side", "right side"):  # true however it lies
+        return bare.removesuffix(" side")
+    installed = " (as installed)" if bare != name.removeprefix("the ").removeprefix("its ") else ""
+    return f"{bare.removesuffix(' side')}{installed}"
 
 
 def landing_figure(collection: Collection, group: LiftGroup, load_kg: float | None) -> LandingFigure:

@@ -110,6 +110,8 @@ class EdgeTurn:
         Best, earliest and latest angle from which it goes over by itself.
     comes_off : (angle, end, certain) or None
         First angle at which an end (0 or 1; 2: both) may come off the floor.
+    surely_off : (angle, end) or None
+        First angle at which it has come off for certain: figures end there.
     line_fails : float or None
         First angle past the balance at which the line may have to hold and cannot from where it runs to.
     ends_at : float
@@ -123,6 +125,7 @@ class EdgeTurn:
     goes_over_first: float | None
     goes_over_last: float | None
     comes_off: tuple[float, int, bool] | None
+    surely_off: tuple[float, int] | None
     line_fails: float | None
     ends_at: float
     worst: EdgeStep
@@ -374,6 +377,7 @@ def over_edge(
     weight = turning.mass()[1]
     found: list[EdgeStep] = []
     comes_off: tuple[float, int, bool] | None = None
+    surely_off: tuple[float, int] | None = None
     line_fails: float | None = None
     ends_at = to_angle
     moments: list[Limits] = []
@@ -382,7 +386,7 @@ def over_edge(
         moments.append(moment)
         if moment[2] > 0.0 and turned_point(turning.hook, turned)[0] <= 1e-9:
             # The hook has come plumb over the edge within one step: before that it carried all of it.
-            comes_off, ends_at = (turned, 2, True), turned
+            comes_off, surely_off, ends_at = comes_off or (turned, 2, True), (turned, 2), turned
             break
         here = turning.step(turned)
         if moment[0] < 0.0 and turning.line is not None and here.line is None and line_fails is None:
@@ -393,8 +397,7 @@ def over_edge(
         if off is not None and off[1]:
             if turned == 0.0:
                 raise StaticsError(_off_at_once(off[0]))
-            comes_off = (turned, *off)
-            ends_at = turned
+            surely_off, ends_at = (turned, off[0]), turned
             break
         found.append(here)
     first, over, last = (_crossing(turning, which, fine, moments) for which in (0, 1, 2))
@@ -406,6 +409,7 @@ def over_edge(
         goes_over_first=first,
         goes_over_last=last,
         comes_off=comes_off,
+        surely_off=surely_off,
         line_fails=line_fails,
         ends_at=ends_at,
         worst=max(found, key=lambda s: s.hook[2]),

@@ -80,11 +80,22 @@ def test_it_may_come_off_the_edge_within_the_doubt_and_then_for_certain():
     turn = over_edge(box(HUNDRED, (0.5, 0.5, 0.1), (0.9, 0.5, 1.2)))
 
     assert turn.comes_off is not None
-    turned, end, certain = turn.comes_off
-    assert (end, certain) == (2, True)
+    assert turn.surely_off is not None
+    turned, end = turn.surely_off
+    assert end == 2
     # Hook and centre stand at the same distance where 0.5 c - 0.1 s = 0.9 c - 1.2 s.
     assert turned == pytest.approx(math.atan2(0.4, 1.1), abs=math.radians(0.3))
     assert turn.steps[-1].turned < turned == turn.ends_at
+
+
+def test_it_may_come_off_long_before_it_surely_does():
+    """The hook 10 mm outside of a centre known to 50 mm: for some places it carries all of it at once."""
+    corners = tuple((x, 0.5, 0.2) for _ in range(4) for x in (0.45, 0.55))
+    turn = over_edge(box(Amount.exact(100), (0.5, 0.5, 0.2), (0.51, 0.5, 0.4), corners=corners))
+
+    assert turn.comes_off == (0.0, 2, False)
+    assert turn.surely_off is not None
+    assert turn.surely_off[0] > 0.1
 
 
 def test_the_doubt_widens_the_balance():

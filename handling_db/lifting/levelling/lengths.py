@@ -179,4 +179,4 @@ def side_words(case: Case, side: Sequence[float] | None) -> str:
     if side is None:
         return ""
     own = apply(transpose(case.turn), (side[0], side[1], side[2]))
-    return direction_words(own, axis_words(case.collection.components[case.group.root].datum))
+    return direction_words(own, axis_words(case.collection.components[case.group.root], case.turn))

@@ -185,7 +185,7 @@ def _side(case: Case, low: str, legs: Sequence[PlannedLeg], places: Sequence[Vec
         middle = scale(add(*places), 1.0 / len(places))
         way = subtract(named[low], middle)
     else:
-        words = axis_words(case.collection.components[case.group.root].datum)
+        words = axis_words(case.collection.components[case.group.root], case.turn)
         axes = {
             word: (axis, sign)
             for axis, pair in words.items()

@@ -147,8 +147,10 @@ def _announced(turning: Turning, edge: EdgeTurn, hold: HoldFigure | None) -> tup
             said.append(Notice("line-cannot-hold", {"turned_deg": math.degrees(edge.line_fails)}))
         if edge.goes_over_first <= 0.0:
             said.append(Notice("goes-over-at-once"))
-    if edge.comes_off is not None:
-        turned, end, certain = edge.comes_off
+    off = [(*edge.surely_off, True)] if edge.surely_off is not None else []
+    if edge.comes_off is not None and not edge.comes_off[2]:
+        off.insert(0, edge.comes_off)
+    for turned, end, certain in off:
         kind = f"{'comes' if certain else 'may-come'}-off-{'edge' if end == 2 else 'end'}"
         said.append(Notice(kind, {"turned_deg": math.degrees(turned), "end": ("first", "second", "")[end]}))
     if hold is not None and hold.most_kg is not None:
