@@ -266,24 +266,6 @@ class Allowed:
         """Whether every consistent set that has to do with a weighted sum was looked at."""
         return all(piece.sets.all_looked_at for piece, _ in self._parts(terms))
 
-    def unbounded_without(self, member: int) -> frozenset[int]:
-        """The unknowns that nothing bounds any more if one member is left out.
-
-        None where figures contradict one another.
-        """
-        first = self.body.members[member].rows[0].terms[0][0]
-        root = self.body.component[first]
-        piece = self.pieces[root]
-        if piece.sets.removed != (frozenset(),):
-            return frozenset()
-        bounded = piece.each[0].spans
-        active = [n for n, place in enumerate(piece.places) if place != member]
-        spans = sweep(piece.body.domains, piece.body.rows(active)).spans
-        own = [unknown for unknown, other in enumerate(self.body.component) if other == root]
-        return frozenset(
-            unknown for n, unknown in enumerate(own) if bounded[n][1] is not None and spans[n][1] is None
-        )
-
 
 def _renumbered(row: Row, number: Mapping[int, int]) -> Row:
     return Row(tuple((number[unknown], count) for unknown, count in row.terms), row.low, row.high)

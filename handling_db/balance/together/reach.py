@@ -358,19 +358,24 @@ class AllEvidence:
         return tuple(found)
 
     def _needed(self, node: int) -> tuple[Witness, ...]:
-        """The figures of wholes without any one of which nothing would bound a piece."""
-        unknown = self.recorded.dry[node]
-        return tuple(witness for witness, unbounded in self._without_each if unknown in unbounded)
+        """The one figure without which nothing would bound a piece; none where several do.
+
+        No mass is below nothing, so any upper limit of anything that holds the piece is one of the piece.
+        """
+        recorded = self.recorded
+        places = {p for above in self._above(node) for p in self._limiting.get(recorded.dry[above], ())}
+        return (recorded.figures[places.pop()][0],) if len(places) == 1 else ()
 
     @cached_property
-    def _without_each(self) -> tuple[tuple[Witness, frozenset[int]], ...]:
-        """By figure of a whole, what nothing bounds if that figure is left out."""
-        recorded = self.recorded
-        return tuple(
-            (witness, self.allowed.unbounded_without(place))
-            for place, (witness, node) in enumerate(recorded.figures)
-            if recorded.tree.uses[node]
-        )
+    def _limiting(self) -> Mapping[int, tuple[int, ...]]:
+        """By unknown, the places of the members that put an upper limit on a sum it is in."""
+        found: dict[int, list[int]] = {}
+        for place, member in enumerate(self.recorded.body.members):
+            for row in member.rows:
+                if row.high is not None:
+                    for unknown, _ in row.terms:
+                        found.setdefault(unknown, []).append(place)
+        return {unknown: tuple(dict.fromkeys(places)) for unknown, places in found.items()}
 
     def _above(self, node: int) -> frozenset[int]:
         """A node and everything that holds it."""
