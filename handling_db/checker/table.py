@@ -23,6 +23,7 @@ from handling_db.checker.rules import (
     slips,
     structure,
     sums,
+    together,
 )
 from handling_db.checker.rules import (
     contradictions as apart,
@@ -80,6 +81,9 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "parts-sum": Rule(sums.parts_sum, "whether the parts sum to the stated whole"),
         "circular": Rule(sums.circular, "a worked-out figure used to check what it came from"),
         "statements-apart": Rule(_statements_apart, "two figures for one thing that do not touch"),
+        "figures-together": Rule(
+            together.figures_together, "figures that cannot all be true over all states and sums"
+        ),
         "serials-overlap": Rule(apart.serials_overlap, "two figures of one source for the same serials"),
         "serials-outside": Rule(serials.serials_outside, "serials that the component does not fit"),
         "part-heavier-than-whole": Rule(slips.heavier_than_whole, "a line heavier than the whole it is in"),

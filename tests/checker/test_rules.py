@@ -50,6 +50,24 @@ def assembly(parts: str, more: str = "") -> str:
     )
 
 
+# A unit of which nobody weighed the half, with 20 L of oil in it when it is filled.
+FILLED = f"""\
+- component: unit
+  name: Unit
+  kind: assembly
+  parts listed: all
+  parts: [{{component: half, quantity: 1}}, {{component: oil, quantity: 1}}]
+  masses:
+    - {{printed: 150 kg, step: 2 kg, state: drained, {KNOWN}, source: book}}
+    - {{printed: FULL kg, step: 2 kg, state: filled, {KNOWN}, source: book}}
+- {{component: half, name: Half, kind: part}}
+- component: oil
+  name: Oil
+  kind: fluid
+  fluid: {{litres: 20.0 L, density: 1.00 kg/L, stays: 2.0 L}}
+"""
+
+
 # A box of 14 bolts and a lid, with a joint between the two.
 BOLTED = """\
 - component: box
@@ -341,6 +359,12 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         "Shaft: 40 kg (Shop handbook) and 42 kg (Type plate) lie apart by 1.0 to 3.0 kg (2.2 to 6.6 lb).",
         two("printed: 40 kg, step: 1 kg, source: book", "printed: 42 kg, step: 1 kg, source: plate"),
         two("printed: 40 kg, step: 1 kg, source: book", "printed: 41 kg, step: 1 kg, source: plate"),
+    ),
+    "figures-together": (
+        Verdict.DISAGREES,
+        "130 kg filled (Shop handbook) is lighter than 150 kg drained (Shop handbook) allows: filled holds",
+        FILLED.replace("FULL", "130"),
+        FILLED.replace("FULL", "168"),
     ),
     "serials-overlap": (
         Verdict.DISAGREES,
