@@ -10,6 +10,7 @@ from handling_db.records.kinds.weighing import Weighing
 from handling_db.records.versions import Question, Wait, questions
 from handling_db.records.waiting import texts_of
 from handling_db.sharing.contents import for_component
+from handling_db.sharing.lifted import lifted_plan
 
 _STARTS = {"joint": "within", "lift group": "root", "job": "unit"}
 _SHOWN = 8  # lines; the rest is counted
@@ -50,16 +51,19 @@ def marks_about(collection: Collection, kind: str | None, code: str | None) -> M
     if not asked:
         return Marks()
     around = _around(collection, kind, code)
-    unreviewed, waiting = [], []
+    unreviewed: list[str] = []
+    waiting: list[str] = []
     for question in asked:
         key = (question.kind, question.id)
         if question.wait is Wait.UNREVIEWED:
             if around is None or key in around:
                 unreviewed.append(f"not yet reviewed: {_what(question)}")
         elif around is None or key in around or not _ids(around).isdisjoint(texts_of(question.record)):
-            waiting.append(
-                f"waits for review and counts nowhere: {_what(question)}{_figures(collection, question)}"
-            )
+            said = _figures(collection, question)
+            if said and kind == "component" and code is not None and len(waiting) < _SHOWN:
+                lifted = lifted_plan(collection, question, code)
+                said += f"; {lifted}" if lifted else ""
+            waiting.append(f"waits for review and counts nowhere: {_what(question)}{said}")
     return Marks(tuple(unreviewed), tuple(waiting))
 
 

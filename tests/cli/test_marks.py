@@ -61,7 +61,7 @@ def test_every_answer_about_theirs_is_marked(words: tuple[str, ...], run: Run, d
 
 
 def test_a_figure_that_waits_is_told_and_changes_no_plan(run: Run, folder: Path) -> None:
-    """Their scale says half a tonne for a part of 310 kg: no plan of ours moves, and it is said."""
+    """Their scale says half a tonne for a part of 310 kg: our figure stands, and the higher plan is beside it."""
     before = run("weight", "rear-case", "--from", str(folder), "--json").stdout
     heavy = {
         "weighing": "their-weighing", "of": "rear-case", "gross": "520 kg", "tare": "none", "checked by": "fitter",
@@ -74,12 +74,46 @@ def test_a_figure_that_waits_is_told_and_changes_no_plan(run: Run, folder: Path)
     after = json.loads(run("weight", "rear-case", "--from", str(folder), "--json").stdout)
 
     line = "waits for review and counts nowhere: weighing their-weighing, from mill (not signed): it says Rear case 520 kg"
+    line += "; with it plan with 521 kg (1149 lb), without it 311 kg (685 lb)"
     assert told[0] == f"! {line}"
     assert after.pop("waiting") == [line]
     for one, two in zip(after["states"], json.loads(before)["states"], strict=True):
         assert {word: one[word] for word in ("best_kg", "low_kg", "high_kg")} == {
             word: two[word] for word in ("best_kg", "low_kg", "high_kg")
         }
+
+
+def waiting_for(run: Run, folder: Path, code: str) -> str:
+    told = json.loads(run("weight", code, "--from", str(folder), "--json").stdout)
+    return " ".join(one for one in told.get("waiting", []) if "their-weighing" in one)
+
+
+@pytest.mark.parametrize(
+    ("kg", "lifts"),
+    [(520, {"rear-case": "521 kg (1149 lb)", "rear-section": "569 kg (1253 lb)"}), (95, {}), (310, {})],
+)
+def test_a_figure_that_waits_lifts_only_its_own_piece_and_those_above(
+    kg: int, lifts: dict[str, str], run: Run, folder: Path
+) -> None:
+    """Heavier: marked, for the piece and what holds it. Lighter or the same: nothing, and nothing beside it."""
+    figure = {"printed": f"{kg} kg", "plus or minus": "1 kg", "source": "their-scale"}
+    version = {"component": "rear-case", "name": "Rear case", "kind": "part", "masses": [figure]}
+    weighing = {
+        "weighing": "their-weighing", "of": "rear-case", "gross": f"{kg} kg", "tare": "none", "checked by": "fitter",
+        "plus or minus": "1 kg", "state": "dry", "source": "their-scale", "on": "2026-11-20", "by": "fitter",
+        "replaces": "whole-unit",
+    }  # fmt: skip
+    sent = parcel(
+        folder.parent / "heavy.zip", [own_tree(random.Random(1))[0], weighing, version], sender="mill"
+    )
+    take(folder, open_parcel(sent).parcel, datetime.date(2026, 11, 25))
+
+    for code in ("rear-case", "rear-section", "front-section", "carrier"):
+        told = waiting_for(run, folder, code)
+        if code in lifts:
+            assert f"; with it plan with {lifts[code]}, without it " in told
+        else:
+            assert "with it plan with" not in told
 
 
 def test_the_same_from_a_folder(run: Run, folder: Path) -> None:
