@@ -317,7 +317,8 @@ def planned_legs(
                 sling,
                 links,
                 spread_m=None if spread is None else float(spread.base),
-                as_it_is=given is not None or pick.length is not None,
+                # A length only stated for this question may as well be the full one of a sling.
+                as_it_is=pick.length is not None,
             )
         )
     return legs

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from handling_db.lifting.figures import LegFigure, LegsFigure, RestFigure, RuleOfThumb
 from handling_db.lifting.hang import TILT_ALLOWED, LegPlace, hang
@@ -21,6 +21,8 @@ from handling_db.rigging.legs import LegCase, carry, level_hook
 
 # Legs under 30 degrees are worked out and refused in the same line: figures, not permission.
 SHOWN = "nobody: shown with the refusal"
+# A lean nearer than this to the end of a line of a tag is not told from it. [deg]
+LEAN_READ = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,10 +112,14 @@ def work_out(
         best = resting.pull_high * load.best
         if level_too and level is not None and level.balanced:
             best = max(best, (level.legs[i].tension_kg or 0.0) * load.best / high)
-        pulls[leg.name] = _pull(resting, kg, high, subtract(rest.hook, picks[leg.name]), rest, turn)
+        pull = _pull(resting, kg, high, subtract(rest.hook, picks[leg.name]), rest, turn)
+        # A tag's line ends at an angle: the most that the leg may lean decides which line counts.
+        most = math.degrees(float(worst.lean[i])) - LEAN_READ
+        pulls[leg.name] = replace(pull, lean=max(pull.lean, most))
         slack = resting.slack and kg <= 1e-9 * high
         one = resting.share_high - resting.share_low <= 1e-9
-        if not resting.slack and resting.from_horizontal < FLATTEST - 1e-9:
+        flattest = min(resting.from_horizontal, math.pi / 2 - float(worst.lean[i]) + math.radians(LEAN_READ))
+        if not resting.slack and flattest < FLATTEST - 1e-9:
             flat.append(leg.name)
         figures.append(
             LegFigure(

@@ -70,6 +70,8 @@ class HangDoubt:
         Highest pull, as a cell in the leg would show it. [kg]
     share_low, share_high : array (legs,)
         Vertical part of the load.
+    lean : array (legs,)
+        Most of a leg that carries, from the vertical; 0 for one that never does. [rad]
     tilt : float
         Most, from the attitude asked about. [rad]
     hook_over : float
@@ -86,6 +88,7 @@ class HangDoubt:
     tension_kg: Floats
     share_low: Floats
     share_high: Floats
+    lean: Floats
     tilt: float
     hook_over: float
     margin: float
@@ -102,6 +105,7 @@ class HangDoubt:
             np.maximum(self.tension_kg, other.tension_kg),
             np.minimum(self.share_low, other.share_low),
             np.maximum(self.share_high, other.share_high),
+            np.maximum(self.lean, other.lean),
             max(self.tilt, other.tilt),
             max(self.hook_over, other.hook_over),
             least.margin,
@@ -176,7 +180,7 @@ class _Search:
         return np.asarray(np.linalg.norm(hook[:, None, :] - hang.points, axis=2) + stretch * hang.spread)
 
     def figures(self, total: Floats, centres: Floats, stretch: Floats) -> Floats:
-        """Every figure, larger is worse: pulls, shares, shares downward, tilt, hook, margin downward."""
+        """Every figure, larger is worse: pulls, shares up and down, leans, tilt, hook, margin downward."""
         hang = self.hang
         reach = self.reach(centres, stretch)
         poses = rest_poses(hang.points, reach, centres, hang.up)
@@ -194,8 +198,17 @@ class _Search:
         spare = np.linalg.norm(poses.hook[:, None, :] - hang.points, axis=2) - reach
         loose = poses.pulls <= 0.0
         pull = np.where(loose, np.minimum(spare, 0.0), total[:, None] * poses.pulls)
+        lean = np.where(loose, 0.0, np.arccos(np.clip(poses.steep, -1.0, 1.0)))
         found = np.column_stack(
-            [pull, np.where(loose, np.minimum(spare, 0.0), share), -share, poses.tilt, over, -margin]
+            [
+                pull,
+                np.where(loose, np.minimum(spare, 0.0), share),
+                -share,
+                lean,
+                poses.tilt,
+                over,
+                -margin,
+            ]
         )
         return np.where(good[:, None], np.nan_to_num(found, nan=-np.inf), -np.inf)
 
@@ -325,8 +338,9 @@ class _Search:
             tension_kg=np.maximum(0.0, value[:legs]),
             share_low=-value[2 * legs : 3 * legs],
             share_high=np.maximum(0.0, value[legs : 2 * legs]),
-            tilt=float(value[3 * legs]),
-            hook_over=float(value[3 * legs + 1]),
+            lean=np.maximum(0.0, value[3 * legs : 4 * legs]),
+            tilt=float(value[4 * legs]),
+            hook_over=float(value[4 * legs + 1]),
             margin=float(least.margin[0]),
             height=float(least.height[0]),
             shift=float(least.shift[0]),

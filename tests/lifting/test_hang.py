@@ -400,6 +400,32 @@ def test_the_shops_own_figure_decides_from_which_tilt_on_it_is_said() -> None:
     assert [notice.kind for notice in legs_of(strict).notices] == ["hangs tilted"]
 
 
+def test_the_most_that_a_leg_may_lean_decides_which_line_of_a_tag_counts() -> None:
+    """500 mm aside and 709.6 mm long a leg leans 44.8 degrees; 5 mm off it may lean more than 45."""
+    tag = "tag: [{legs: 2, up to: 45 deg, rated: 1400 kg}, {legs: 2, up to: 60 deg, rated: 1000 kg}]"
+    chain = f"- {{gear: sling, name: chain, kind: chain sling, legs: 2, own mass: 9 kg, {tag}}}\n"
+    picks = [(500.0, 0.0, 300.0), (-500.0, 0.0, 300.0)]
+
+    ratings = [
+        {row.rating_kg for row in hung(picks, (709.6, 709.6), spread=spread, sling=chain).ratings}
+        for spread in ("0.01 mm", "5 mm")
+    ]
+
+    assert 1400.0 in ratings[0]
+    assert 1400.0 not in ratings[1]
+    assert 1000.0 in ratings[1]
+
+
+def test_a_leg_that_may_lie_under_thirty_degrees_is_said() -> None:
+    """500 mm aside and 579 mm long a leg rises 30.3 degrees."""
+    picks = [(500.0, 0.0, 300.0), (-500.0, 0.0, 300.0)]
+
+    exact, doubt = (legs_of(hung(picks, (579, 579), spread=spread)) for spread in ("0.01 mm", "5 mm"))
+
+    assert "flat leg" not in [notice.kind for notice in exact.notices]
+    assert [notice.kind for notice in doubt.notices].count("flat leg") == 2
+
+
 def test_legs_that_may_be_too_short_to_meet_are_said() -> None:
     just = hung([(-500, 0, 300), (500, 0, 300)], (502, 502), spread="10 mm")
     enough = hung([(-500, 0, 300), (500, 0, 300)], (902, 902), spread="10 mm")
