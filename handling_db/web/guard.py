@@ -22,6 +22,7 @@ App = Callable[[Scope, Receive, Send], Awaitable[None]]
 OWN = b"handling-own-page"  # marks a failure that is said on a page of ours already; never sent
 MAX_QUERY = 2000
 MAX_PATH = 1000
+MAX_FILE = 80  # of a file served as it is; three times as long where every byte is written as %XX [bytes]
 
 # Stock addresses that tell about files, threads, settings and plugins, or that belong to signing in.
 CLOSED = frozenset(
@@ -212,6 +213,8 @@ def refusal(method: str, path: str, query: bytes) -> int | None:
         return 414
     if "\x00" in path or b"%00" in query.lower():
         return 400
+    if path.startswith("/-/static") and any(len(step.encode()) > MAX_FILE for step in path.split("/")):
+        return 404  # the system itself fails on so long a name, instead of finding no such file
     bare = path.split(".")[0].rstrip("/").lower()
     if bare in CLOSED:
         return 404

@@ -63,7 +63,7 @@ async def test_other_origins_may_read_only_where_asked_for(served: Any, demo_db:
     [
         ("/nope", 404), ("/handling/nope", 404), ("/handling/component/99999", 404), ("/component/nope", 404),
         ("/handling/component?_sort=nope", 400), ("/handling/component.blob", 400), ("/handling?sql=select+1", 403),
-        ("/-/static/nope.css", 404), ("/-/threads", 404), (f"/find?q={'x' * 2100}", 414),
+        ("/-/static/nope.css", 404), (f"/-/static-plugins/handling_db/{'a' * 300}", 404), (f"/-/static/{'%C3%A9' * 50}", 404), ("/-/threads", 404), (f"/find?q={'x' * 2100}", 414),
     ],
 )  # fmt: skip
 async def test_every_failure_is_on_our_own_page(served: Any, path: str, status: int, capfd: Any) -> None:
