@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from handling_db.files.folders import read_collection, record_text
 from tests.cli.conftest import Run
+from tests.from_text import with_nothing_around
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 FROM = ("--from", str(DEMO))
@@ -54,8 +56,23 @@ def test_pounds_first(run: Run) -> None:
     assert "Expected hook reading 846.3 ± 7.9 lb (383.9 ± 3.6 kg)" in told
 
 
-def test_lift_as_json_names_units_and_keeps_nulls(run: Run) -> None:
-    value = json.loads(run("lift", "lower-half", "--json", *FROM).stdout)
+@pytest.fixture
+def unweighed(tmp_path: Path) -> tuple[str, str]:
+    """The demo where nobody weighed a whole or guessed at the auxiliary drive, so that nothing bounds it."""
+    (tmp_path / "demo").mkdir()
+    bare = with_nothing_around(read_collection([DEMO]).collection, "auxiliary-drive")
+    for kind, record in bare.records():
+        if kind in ("source kind", "material"):
+            continue  # those come along with the program
+        if record.id == "auxiliary-drive":
+            record = record.model_copy(update={"shape_lies": None})
+        name = f"{kind}-{record.id}.yml".replace(" ", "-").replace("/", "-")
+        (tmp_path / "demo" / name).write_text(record_text(record))
+    return "--from", str(tmp_path / "demo")
+
+
+def test_lift_as_json_names_units_and_keeps_nulls(run: Run, unweighed: tuple[str, str]) -> None:
+    value = json.loads(run("lift", "lower-half", "--json", *unweighed).stdout)
 
     assert value["units"]["mass"] == "kg"
     assert value["group"]["high"] is None
@@ -84,8 +101,8 @@ def test_legs_with_other_points(run: Run) -> None:
     assert any(line.startswith("left to itself it comes to rest tilted by") for line in told)
 
 
-def test_turn_without_the_mass_gives_the_reason(run: Run) -> None:
-    told = lines(run, "turn", "turn-onto-front-face", *FROM)
+def test_turn_without_the_mass_gives_the_reason(run: Run, unweighed: tuple[str, str]) -> None:
+    told = lines(run, "turn", "turn-onto-front-face", *unweighed)
 
     assert told[0].startswith("Whether it goes over by itself is not known; nothing recorded holds it back")
     assert "  No mass for Auxiliary drive: every figure is 'at least', or refused." in told
