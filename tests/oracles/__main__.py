@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import argparse
 import importlib
+import json
 import pkgutil
 import sys
 import time
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 
@@ -15,6 +17,8 @@ import tests.oracles
 from tests.oracles.count import Count
 
 Run = Callable[[np.random.Generator, float], Count]
+# Counts of the last long run that was kept: `docs/validation.md` prints them.
+COUNTS = Path(__file__).with_name("counts.json")
 # One turn of one oracle in a long run: short enough that all of them get many turns. [s]
 TURN = 20.0
 
@@ -37,6 +41,7 @@ def main() -> int:
     parser.add_argument("--hours", type=float, default=1.0)
     parser.add_argument("--seed", type=int, default=None, help="of the first turn; the next ones count up")
     parser.add_argument("--only", action="append", help="name of an oracle; repeat for more")
+    parser.add_argument("--write", action="store_true", help="keep the counts for docs/validation.md")
     asked = parser.parse_args()
     chosen = {name: run for name, run in oracles().items() if not asked.only or name in asked.only}
     if not chosen:
@@ -60,6 +65,15 @@ def main() -> int:
     print(f"{'oracle':24} {'cases':>9} {'dangerous':>9} {'wide':>9} {'crashes':>9}")
     for name, count in counts.items():
         print(f"{name:24} {count.cases:9} {count.dangerous:9} {count.wide:9} {count.crashes:9}")
+    if asked.write:
+        kept = {
+            "seeds": [first, seed - 1],
+            "oracles": {
+                name: [count.cases, count.dangerous, count.wide, count.crashes]
+                for name, count in sorted(counts.items())
+            },
+        }
+        COUNTS.write_text(json.dumps(kept) + "\n", encoding="utf-8")
     return 0 if all(count.clean for count in counts.values()) else 1
 
 

@@ -7,6 +7,7 @@ and of each check what it says, how many cases it has and within which tolerance
 from __future__ import annotations
 
 import ast
+import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -72,7 +73,29 @@ def text() -> str:
     out += [_section(source) for source in sources(TESTS / "published")]
     out.append(OUTSIDE)
     out += [_section(source) for source in sources(TESTS / "outside")]
+    out.append(_random_cases())
     return "\n".join(out)
+
+
+def _random_cases() -> str:
+    """Counts of the last long run of the oracles that was kept."""
+    kept = json.loads((TESTS / "oracles" / "counts.json").read_text(encoding="utf-8"))
+    first, last = kept["seeds"]
+    lines = [
+        "## Random cases against independent computations",
+        "",
+        f"`python -m tests.oracles --hours 1 --write` was last kept with seeds {first} to {last}.",
+        "*dangerous*: the program said less than is true by more than 0.1 %, or kept silent where it has to warn.",
+        "*wide*: it said clearly more, or warned where nothing is wrong. *fell over*: it raised what is no refusal.",
+        "",
+        "| oracle | what it compares | cases | dangerous | wide | fell over |",
+        "| --- | --- | --- | --- | --- | --- |",
+    ]
+    for name, counts in kept["oracles"].items():
+        file = TESTS / "oracles" / f"{name}.py"
+        about = (ast.get_docstring(ast.parse(file.read_text(encoding="utf-8"))) or name).split("\n")[0]
+        lines.append(f"| `tests/oracles/{name}.py` | {about} | {' | '.join(map(str, counts))} |")
+    return "\n".join(lines) + "\n"
 
 
 def _section(source: Source) -> str:
