@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -227,15 +228,30 @@ def component_load(
         inside = _own_fluid(collection, mass, asked)
         judge = Judge(collection)
         around = judge.fluid_around(judge.tree.start[(code, build_of(component))])
-        inside += [
-            Inside("fluid", f"share of the fluid listed at {collection.components[c].name}", None, None)
-            for c in around
-        ]
+        totals = Totals(collection, judge.tree, asked)
+        inside += [_share(collection, totals, c) for c in around]
     if packing is not None:
         inside += _packed(packing)
     elif pallet is not None:
         inside.append(Inside("packing", "packing (nobody looked)", None, None))
     return MoveLoad("component", code, component.name, words, mass, tuple(inside), pallet, packing)
+
+
+def _share(collection: Collection, totals: Totals, code: str) -> Inside:
+    """What a piece may hold of a fluid listed at what it is part of: anything from none to all. [kg]"""
+    name = collection.components[code].name
+    highs: list[float | None] = []
+    node = totals.tree.start[(code, build_of(collection.components[code]))]
+    for use in totals.tree.uses[node]:
+        if collection.components[totals.tree.component(use.child)].fluid is None:
+            continue
+        mass = totals.figures[use.child].mass
+        whole = None if mass is None else mass.times(use.quantity)
+        highs.append(float(whole.high) if whole is not None and whole.complete else None)
+    if not highs or None in highs:
+        return Inside("fluid", f"share of the fluid listed at {name}", None, None)
+    high = math.fsum(value for value in highs if value is not None)
+    return Inside("fluid", f"fluid listed at {name}: none to all of it", Amount(0.0, high / 2, high), None)
 
 
 def _packed(packing: Packing) -> list[Inside]:

@@ -140,9 +140,13 @@ def test_a_range_for_the_unknown_gives_figures_and_is_named(demo):
 def test_share_of_a_fluid_listed_above_is_not_nothing(demo):
     wet = ask(demo, "differential-section", state="drained")
     dry = ask(demo, "differential-section", state="dry")
-    assert wet.missing == ("share of the fluid listed at Transfer box",)
-    assert dry.missing == ()
+    filled = ask(demo, "differential-section", state="filled")
+    assert dry.missing == wet.missing == filled.missing == ()
     assert dry.gross.high == pytest.approx(451.006)
+    # None to all: 24 and at most 25 L of 0.87 to 0.875 kg/L when filled, at most 4 L of them when drained.
+    assert filled.gross.low == wet.gross.low == dry.gross.low
+    assert filled.gross.high == pytest.approx(451.006 + 25 * 0.875, abs=0.2)
+    assert wet.gross.high == pytest.approx(451.006 + 4 * 0.875, abs=0.05)
 
 
 def test_fluid_inside_a_whole_counts_by_its_state(demo):
