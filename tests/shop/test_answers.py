@@ -16,7 +16,13 @@ from handling_db.shop.answer import shop_answer
 from handling_db.shop.fixtures import fixtures_answer
 from handling_db.shop.hands import Reach, hands_answer, index_answer
 from handling_db.shop.pallets import few_pallets, pallet_list
-from tests.from_text import SCALE, collection
+from tests.from_text import SCALE, collection, with_nothing_around
+
+
+@pytest.fixture(scope="module")
+def bare(demo):
+    """The demo where nothing bounds the auxiliary drive: no whole weighed, no guess."""
+    return with_nothing_around(demo, "auxiliary-drive")
 
 
 @pytest.fixture(scope="module")
@@ -61,8 +67,8 @@ def test_what_the_second_shop_lacks(second):
     assert "this load is above that" in second.movers[0].planning
 
 
-def test_an_unknown_mass_gives_at_least(demo):
-    answer = shop_answer(demo, "whole-unit-lift", "low-tarrowby")
+def test_an_unknown_mass_gives_at_least(bare):
+    answer = shop_answer(bare, "whole-unit-lift", "low-tarrowby")
     assert answer.first.startswith("AT LEAST")
     assert answer.demands[0].load.high is None
     assert {one.word for one in answer.movers[0].beside if "printed" not in one.what} == {"above"}
@@ -74,8 +80,8 @@ def test_a_shop_that_is_not_there(demo):
         shop_answer(demo, "upper-half-lift", "nowhere")
 
 
-def test_fixture_needed_who_has_one_and_what_was_used(demo):
-    answer = fixtures_answer(demo, "gear-section")
+def test_fixture_needed_who_has_one_and_what_was_used(bare):
+    answer = fixtures_answer(bare, "gear-section")
     stand = answer.needed[0]
     assert (stand.id, stand.offered, stand.has) == ("ring-stand", True, ("Low Tarrowby Gear Room",))
     assert stand.beside.word == "not known"  # part of the section has no mass
@@ -100,8 +106,8 @@ def test_shop_made_gear_with_all_papers_shows_them(demo):
     assert saddle.past  # its inspection was due on 12 November
 
 
-def test_hands_lists_six_above_and_the_unknown(demo):
-    answer = hands_answer(demo, "transfer-box", shop="quay-shed-nine")
+def test_hands_lists_six_above_and_the_unknown(bare):
+    answer = hands_answer(bare, "transfer-box", shop="quay-shed-nine")
     assert [line.id for line in answer.above] == [
         "gear-case",
         "differential-case",
@@ -144,8 +150,8 @@ def test_index_of_one_piece_with_its_exclusions(demo):
     assert any("two lifting together" in text for text in answer.cautions)
 
 
-def test_no_index_for_what_nobody_weighed(demo):
-    answer = index_answer(demo, "auxiliary-drive", Reach(**REACH))
+def test_no_index_for_what_nobody_weighed(bare):
+    answer = index_answer(bare, "auxiliary-drive", Reach(**REACH))
     assert (answer.load_kg, answer.index) == (None, None)
     assert answer.remark == "No index: Auxiliary drive has no upper figure; weigh it."
 
@@ -155,14 +161,14 @@ def test_index_assumes_nothing(demo):
         index_answer(demo, "output-gear", Reach(**{**REACH, "travel": None}))
 
 
-def test_pallets_and_fewest_of_them(demo):
-    assert {row["id"] for row in pallet_list(demo)} >= {"saddle-pallet", "exchange-pallet"}
-    pieces = dict.fromkeys(("gear-case", "differential-case", "gear-case-cover", "auxiliary-drive"), demo)
-    packed = few_pallets(pieces, demo, pallet="saddle-pallet", most_kg=200)
+def test_pallets_and_fewest_of_them(bare):
+    assert {row["id"] for row in pallet_list(bare)} >= {"saddle-pallet", "exchange-pallet"}
+    pieces = dict.fromkeys(("gear-case", "differential-case", "gear-case-cover", "auxiliary-drive"), bare)
+    packed = few_pallets(pieces, bare, pallet="saddle-pallet", most_kg=200)
     assert packed.number == 2
     assert packed.proved_smallest
     assert packed.not_placed == (("auxiliary-drive", "its mass is not known"),)
-    assert few_pallets(pieces, demo, pallet="saddle-pallet").number == 1
+    assert few_pallets(pieces, bare, pallet="saddle-pallet").number == 1
 
 
 @pytest.mark.parametrize(
