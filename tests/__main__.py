@@ -15,7 +15,7 @@ def main(arguments: list[str]) -> int:
     """Set up, then run pytest on two processes or as many as there are processors."""
     if status := set_up():
         return status
-    several = ["-n", str(max(2, os.cpu_count() or 2)), "--dist", "loadfile"]
+    several = ["-n", str(max(2, os.cpu_count() or 2)), "--dist", "loadfile", "--no-loadscope-reorder"]
     if any(word in ("-n", "-s", "--pdb") for word in arguments):
         several = []
     return int(pytest.main(["-q", *several, *arguments]))
