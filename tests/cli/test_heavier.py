@@ -28,6 +28,6 @@ def test_two_hooks(run: Run, demo_folder: Path) -> None:
     words = ("--head", "cover-ear-90", "--tail", "cover-ear-210", "--from", str(demo_folder))
     result = run("two-hooks", "upper-half-lift", *words)
     assert result.exit_code == 0
-    assert result.stdout.startswith("Nobody looked:")
+    assert result.stdout.startswith("Job qsn-1187: still in 4 x through-bolts M10")
     assert "the tail hook is slack from 56°" in result.stdout
     assert " -" not in result.stdout.split("raised")[1].split("Figures, not permission")[0]

@@ -128,8 +128,14 @@ def test_the_usual_build_stays_as_it_was_weighed(demo: Collection) -> None:
         Fraction("451.006"),
     )
     assert section.planning == Fraction("451.006")
-    assert (box.best, box.complete, box.planning) == (Fraction("819.55"), False, None)
-    assert (gear.low, gear.high) == (Fraction("365.86"), Fraction("372.54"))
+    # the weighed whole, 844.0 kg drained by 1.0 kg, less the 2.5 L that stay, by 1.5 L, at 0.87 kg/L
+    assert (box.low, box.high) == (
+        Fraction("844") - 1 - 4 * Fraction("0.87"),
+        Fraction("845") - Fraction("0.87"),
+    )
+    # what is known of the gear section, and what the whole leaves for the drive that nobody weighed
+    assert (gear.low, gear.high) == (Fraction("385.28"), Fraction("397.67"))
+    assert [named.id for named in gear.unknown] == ["auxiliary-drive"]
     case = answer(demo, "differential-case", state="dry").headline
     assert case.planning == Fraction("134.5")
 
@@ -185,11 +191,12 @@ def test_every_shape_goes_with_the_figure_beside_it(demo: Collection) -> None:
     assert compared == 39
 
 
-def test_the_auxiliary_drive_stays_unknown_beside_its_hint(demo: Collection) -> None:
+def test_the_auxiliary_drive_is_inferred_and_its_hint_stays_a_hint(demo: Collection) -> None:
     found = answer(demo, "auxiliary-drive", state="dry")
     (hint,) = found.statements
 
-    assert found.headline.nothing_known
+    assert [named.id for named in found.headline.unknown] == ["auxiliary-drive"]
+    assert (found.headline.low, found.headline.high) == (Fraction("12.74"), Fraction("31.81"))
     assert not hint.chosen
     assert (round(float(hint.low)), round(float(hint.high))) == (19, 25)
 

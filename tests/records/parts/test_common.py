@@ -91,7 +91,7 @@ def test_ranges_overlap_and_enclose_as_sets_do(one, other):
         ({"from": "1001", "to": "1999"}, "1001 to 1999", [1001, 1999], [1000, 2000]),
         ({"from": "1001"}, "from 1001", [1001, 10**9], [1000]),
         ({"to": "1999"}, "up to 1999", [0, 1999], [2000]),
-        ({"from": "7", "to": "7"}, "7 to 7", [7], [6, 8]),
+        ({"from": "7", "to": "7"}, "7", [7], [6, 8]),
     ],
 )
 def test_both_ends_are_included(given_ends, words, inside, outside):

@@ -420,7 +420,7 @@ def test_a_list_of_masses(csv):
     one = read(csv("".join(file.read_text().splitlines(keepends=True)[:2])))
     (statement,) = component(one, "gear-case").masses
     assert (statement.printed.text, statement.plus_or_minus.text) == ("158.0 kg", "0.5 kg")
-    assert (statement.checked_by, statement.serials.in_words()) == ("fitter", "1187 to 1187")
+    assert (statement.checked_by, statement.serials.in_words()) == ("fitter", "1187")
     assert "refused: mass (cell B3): the unit 'March' is not known here" in told[3]
     assert told[4] == "refused: on (cell J4): '15/9/26' is no day; write year-month-day, such as 2026-03-09"
     assert told[5] == "taken without a mass: nobody wrote a mass"
