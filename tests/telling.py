@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from handling_db.lifting.notices import first_lines, notice_words, reasons
+from handling_db.lifting.said.notices import first_lines, notice_words, reasons
 
 
 def told(answer: Any) -> list[str]:

@@ -23,8 +23,8 @@ from handling_db.files.folders import data_folder, record_files, reference_folde
 from handling_db.findings import Finding, Verdict
 from handling_db.quantities.display import counted
 from handling_db.records.collection import Collection, collect
+from handling_db.tables.exports.package_in import DESCRIPTOR
 from handling_db.tables.read import HowRead
-from handling_db.tables.sheets.package_in import DESCRIPTOR
 from handling_db.tables.sources import RECORD_ROWS, BySize, read_by_size
 from handling_db.weights.compare import Judge
 

@@ -119,8 +119,8 @@ def lift(records: Records, name: str, **question: Unpack[Asked]) -> Answer[LiftA
         Nothing goes by the name, or what is asked cannot be read.
     """
     from handling_db.lifting.answer import lift_answer
-    from handling_db.lifting.as_json import lift_json
-    from handling_db.lifting.words import joined, lift_lines
+    from handling_db.lifting.said.as_json import lift_json
+    from handling_db.lifting.said.words import joined, lift_lines
 
     found = lift_answer(records, _group(records, name), asked(records, **question))
     return Answer(found, records.first_unit, lambda a, first: joined(lift_lines(a, first=first)), lift_json)
@@ -139,10 +139,10 @@ def turn(records: Records, name: str, *, every: int = 10, **question: Unpack[Ask
     HandlingError
         As `lift`.
     """
-    from handling_db.lifting.as_json import lift_json
+    from handling_db.lifting.said.as_json import lift_json
+    from handling_db.lifting.said.words import joined
     from handling_db.lifting.turn.answer import turn_answer
     from handling_db.lifting.turn.words import turn_lines
-    from handling_db.lifting.words import joined
 
     found = turn_answer(records, _group(records, name), asked(records, **question))
 
@@ -165,9 +165,9 @@ def reading(records: Records, name: str, seen: MassLike, **question: Unpack[Aske
     HandlingError
         As `lift`, or what was seen is no mass.
     """
-    from handling_db.lifting.as_json import lift_json
     from handling_db.lifting.reading import reading_answer
-    from handling_db.lifting.words import joined, reading_lines
+    from handling_db.lifting.said.as_json import lift_json
+    from handling_db.lifting.said.words import joined, reading_lines
 
     shown = float(kilograms(seen, "seen"))
     found = reading_answer(records, _group(records, name), shown, asked(records, **question))
@@ -190,8 +190,8 @@ def legs(records: Records, name: str, **question: Unpack[Asked]) -> Answer[LiftA
         As `lift`.
     """
     from handling_db.lifting.answer import lift_answer
-    from handling_db.lifting.as_json import legs_json
-    from handling_db.lifting.words import joined, legs_answer_lines
+    from handling_db.lifting.said.as_json import legs_json
+    from handling_db.lifting.said.words import joined, legs_answer_lines
 
     found = lift_answer(records, _group(records, name), asked(records, **question))
 
@@ -220,9 +220,9 @@ def two_hooks(
     HandlingError
         As `lift`.
     """
-    from handling_db.lifting.as_json import lift_json
+    from handling_db.lifting.said.as_json import lift_json
+    from handling_db.lifting.said.two_hooks_text import two_hooks_text
     from handling_db.lifting.two_hooks import two_hook_answer
-    from handling_db.lifting.two_hooks_text import two_hooks_text
 
     found = two_hook_answer(records, _group(records, name), head, tail, asked(records, **question))
 
@@ -249,9 +249,9 @@ def level(
     HandlingError
         As `lift`.
     """
-    from handling_db.lifting.as_json import lift_json
     from handling_db.lifting.levelling.lengths import level_answer
     from handling_db.lifting.levelling.words import level_text
+    from handling_db.lifting.said.as_json import lift_json
 
     found = level_answer(records, _group(records, name), asked(records, **question), hook_m)
     return Answer(found, records.first_unit, level_text, lift_json, True)
@@ -278,10 +278,10 @@ def tilt(
     HandlingError
         As `lift`, or what was seen is neither an angle nor a length.
     """
-    from handling_db.lifting.as_json import lift_json
     from handling_db.lifting.asked import metres, radians
     from handling_db.lifting.levelling.seen_tilt import READ_WITHIN, seen_tilt_answer
     from handling_db.lifting.levelling.words import seen_tilt_text
+    from handling_db.lifting.said.as_json import lift_json
 
     angle = drop = None
     try:
@@ -318,10 +318,10 @@ def joint(
     HandlingError
         Nothing goes by the name, or there is no such job.
     """
-    from handling_db.lifting.as_json import lift_json
     from handling_db.lifting.asked import job_named
+    from handling_db.lifting.said.as_json import lift_json
+    from handling_db.lifting.said.words import joined, joint_answer_lines
     from handling_db.lifting.ties import joint_answer
-    from handling_db.lifting.words import joined, joint_answer_lines
 
     record = records.joints[named(records, name, ("joint",))[1]]
     found = joint_answer(records, record, job=job_named(records, job), serial=serial, as_of=as_of)

@@ -22,14 +22,14 @@ from handling_db.lifting.figures import (
     PointFigure,
     ReadingFigure,
 )
-from handling_db.lifting.first_lines import gathered
 from handling_db.lifting.hook import headroom_figure, mover_figure, sudden_figures
 from handling_db.lifting.line.gear import gear_below
 from handling_db.lifting.line.table import with_links
 from handling_db.lifting.load import GroupMass, at_datum_words
-from handling_db.lifting.notes import touching
 from handling_db.lifting.points import point_figures
 from handling_db.lifting.ratings import struck
+from handling_db.lifting.said.first_lines import gathered
+from handling_db.lifting.said.notes import touching
 from handling_db.lifting.set_down import landing_figure, set_down_figure
 from handling_db.lifting.ties import NOBODY, crossed, joint_figures, looked
 from handling_db.mechanics.vectors import apply, transpose

@@ -11,8 +11,8 @@ from handling_db.lifting.case import Case, picks_of
 from handling_db.lifting.figures import BreakingFigure
 from handling_db.lifting.legs import direction_words
 from handling_db.lifting.set_down import axis_words
-from handling_db.mechanics.breaking_loose import highest_hook, jump, way_of
-from handling_db.mechanics.hanging import settle
+from handling_db.mechanics.hang.breaking_loose import highest_hook, jump, way_of
+from handling_db.mechanics.hang.hanging import settle
 from handling_db.mechanics.vectors import Vector, apply, transpose
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.kinds.joint import Joint

@@ -10,11 +10,11 @@ import numpy as np
 
 from handling_db.lifting.figures import StabilityFigure
 from handling_db.mechanics.body import Body
-from handling_db.mechanics.hang_doubt import Hang, HangDoubt, hang_doubt
-from handling_db.mechanics.hanging import Rest, settle
-from handling_db.mechanics.poses import rest_poses
-from handling_db.mechanics.pulls import stiffness_pulls
-from handling_db.mechanics.stability import Margins, margins
+from handling_db.mechanics.hang.hang_doubt import Hang, HangDoubt, hang_doubt
+from handling_db.mechanics.hang.hanging import Rest, settle
+from handling_db.mechanics.hang.poses import rest_poses
+from handling_db.mechanics.hang.pulls import stiffness_pulls
+from handling_db.mechanics.hang.stability import Margins, margins
 from handling_db.mechanics.vectors import Vector
 from handling_db.quantities.amount import StaticsError
 from handling_db.quantities.notice import Notice

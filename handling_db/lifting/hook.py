@@ -16,7 +16,7 @@ from handling_db.lifting.figures import (
 )
 from handling_db.lifting.legs import Worked
 from handling_db.lifting.line.gear import Rigging
-from handling_db.mechanics.sudden import drop_on_slack_legs, let_go_from_overpull
+from handling_db.mechanics.hang.sudden import drop_on_slack_legs, let_go_from_overpull
 from handling_db.quantities.amount import Amount, StaticsError, Total, total
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.kinds.workplace import Mover

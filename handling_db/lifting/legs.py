@@ -11,7 +11,7 @@ from handling_db.lifting.hang import TILT_ALLOWED, LegPlace, hang
 from handling_db.lifting.ratings import LegPull, PlannedLeg
 from handling_db.mechanics.body import Body
 from handling_db.mechanics.centre_patch import Patch
-from handling_db.mechanics.hanging import HangingLeg, Rest
+from handling_db.mechanics.hang.hanging import HangingLeg, Rest
 from handling_db.mechanics.vectors import Matrix, Vector, apply, distance, length, subtract, transpose
 from handling_db.quantities.amount import Amount, StaticsError
 from handling_db.quantities.notice import Notice

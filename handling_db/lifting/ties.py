@@ -6,9 +6,9 @@ import datetime
 from collections.abc import Iterable, Sequence
 
 from handling_db.lifting.figures import CAUTIONS, JointAnswer, JointFigure, NoteFigure, TieFigure
-from handling_db.lifting.notes import touching_joint
-from handling_db.lifting.notices import ordered
 from handling_db.lifting.occurrences import Side, Ways
+from handling_db.lifting.said.notes import touching_joint
+from handling_db.lifting.said.notices import ordered
 from handling_db.quantities.display import without_count
 from handling_db.quantities.notice import Facts, Notice
 from handling_db.records.collection import Collection

@@ -13,7 +13,7 @@ from handling_db.lifting.hang import turning_notices
 from handling_db.lifting.points import point_named, points_of
 from handling_db.mechanics.body import Body
 from handling_db.mechanics.centre_patch import centre_patch
-from handling_db.mechanics.two_hooks import HooksTurn, two_hooks
+from handling_db.mechanics.turn.two_hooks import HooksTurn, two_hooks
 from handling_db.mechanics.vectors import Matrix, Vector, apply, compose, cross, dot, scale, subtract, unit
 from handling_db.quantities.amount import StaticsError
 from handling_db.quantities.notice import Notice

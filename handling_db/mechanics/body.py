@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from handling_db.mechanics.centre_patch import Weighted
-from handling_db.mechanics.poses import Floats, Rows
+from handling_db.mechanics.hang.poses import Floats, Rows
 from handling_db.mechanics.vectors import IDENTITY, Matrix
 from handling_db.quantities.amount import UnknownMassError
 

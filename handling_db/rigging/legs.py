@@ -11,8 +11,13 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from handling_db.mechanics.hanging import Rest, settle
-from handling_db.mechanics.pulls import PUSHES, Pull, corner_balances, only_balance
+from handling_db.mechanics.hang.hanging import Rest, settle
+from handling_db.mechanics.hang.pulls import (
+    PUSHES,
+    Pull,
+    corner_balances,
+    only_balance,
+)
 from handling_db.mechanics.vectors import UP, Vector, add, angle_between, distance, dot, scale, subtract, unit
 from handling_db.quantities.amount import StaticsError, needed_mass, newtons
 from handling_db.quantities.amount import reading as reading_of

@@ -25,6 +25,7 @@ from handling_db.findings import Finding, Verdict
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.source import SourceKind
 from handling_db.tables.columns import find_delimiter, is_flat, read_heading
+from handling_db.tables.exports.package_in import read_package
 from handling_db.tables.findings import Said
 from handling_db.tables.flat_table import FlatTable
 from handling_db.tables.numbers import Numbers
@@ -35,7 +36,6 @@ from handling_db.tables.rows import Rows, chunks, first_lines, table_bytes
 from handling_db.tables.sheets.grid import Grid, SheetError
 from handling_db.tables.sheets.layout import Layout
 from handling_db.tables.sheets.open import ENDINGS, TEXT_ENDINGS, is_book, read_book_grids
-from handling_db.tables.sheets.package_in import read_package
 from handling_db.tables.sheets.sheet_in import (
     SheetReading,
     choose_grids,

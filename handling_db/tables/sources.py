@@ -13,9 +13,9 @@ from handling_db.files.reached import is_record_name
 from handling_db.files.reading import Reading
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import Collection
+from handling_db.tables.exports.package_in import is_package
 from handling_db.tables.flat_table import FlatTable
 from handling_db.tables.join import join_tables
-from handling_db.tables.sheets.package_in import is_package
 
 if TYPE_CHECKING:
     from handling_db.tables.read import HowRead

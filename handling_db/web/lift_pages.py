@@ -10,8 +10,8 @@ from typing import Any
 
 from handling_db.database import queries
 from handling_db.errors import HandlingError
-from handling_db.lifting.as_json import lift_json
 from handling_db.lifting.figures import LiftAnswer
+from handling_db.lifting.said.as_json import lift_json
 from handling_db.lifting.turn.figures import TurnAnswer
 from handling_db.web.lift_drawing import attitude_sketch, turn_curve
 from handling_db.web.pages import _json_asked, _page
@@ -99,9 +99,9 @@ def _name(collection: Any, code: str) -> str:
 
 
 def _shared(connection: sqlite3.Connection, asked: Asked) -> dict[str, Any]:
-    from handling_db.lifting import notices
-    from handling_db.lifting import words as lift_wording
     from handling_db.lifting.line import words as line_words
+    from handling_db.lifting.said import notices
+    from handling_db.lifting.said import words as lift_wording
 
     stamp = queries.stamp(connection)
     return {

@@ -24,8 +24,8 @@ from handling_db.balance.equations import network
 from handling_db.database import queries
 from handling_db.database.build import build_database
 from handling_db.database.queries.search import notes_with
-from handling_db.weights.level_arrays import add_up_arrays, sort_by_level
-from handling_db.weights.levels import add_up, heights
+from handling_db.weights.graph.level_arrays import add_up_arrays, sort_by_level
+from handling_db.weights.graph.levels import add_up, heights
 from tests.benchmarks import data
 from tests.benchmarks.clock import HEAD, Line, side_by_side
 

@@ -12,7 +12,7 @@ from handling_db.files.folders import data_folder, read_collection
 from handling_db.findings import Verdict
 from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import Question
-from handling_db.lifting.notices import reasons
+from handling_db.lifting.said.notices import reasons
 from handling_db.moving.answer import move_answer
 from handling_db.moving.question import MoveQuestion
 from handling_db.records.collection import Collection, collect

@@ -12,7 +12,7 @@ from handling_db.files.rating_factors import rating_factors
 from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import Question
 from handling_db.lifting.figures import LiftAnswer, RatingFigure
-from handling_db.lifting.words import lift_lines
+from handling_db.lifting.said.words import lift_lines
 from handling_db.quantities.amount import StaticsError
 from tests.from_text import SCALE, collection
 from tests.telling import kinds, told

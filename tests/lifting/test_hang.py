@@ -13,8 +13,8 @@ import pytest
 from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import Question
 from handling_db.lifting.figures import LegFigure, LegsFigure, LiftAnswer
+from handling_db.lifting.said.words import lift_lines
 from handling_db.lifting.two_hooks import two_hook_answer
-from handling_db.lifting.words import lift_lines
 from handling_db.records.collection import Collection
 from tests.from_text import SCALE, collection
 from tests.telling import told

@@ -20,9 +20,14 @@ from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import Question
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.reading import reading_answer
+from handling_db.lifting.said.words import (
+    lift_lines,
+    load_words,
+    look_again_words,
+    stop_words,
+)
 from handling_db.lifting.turn.answer import turn_answer
 from handling_db.lifting.turn.words import turn_lines
-from handling_db.lifting.words import lift_lines, load_words, look_again_words, stop_words
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.collection import Collection, collect
 from tests.from_text import with_nothing_around

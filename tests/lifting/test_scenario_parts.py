@@ -9,9 +9,9 @@ import math
 
 import pytest
 
-from handling_db.mechanics.edge_turn import TurnedPiece, Turning, over_edge
-from handling_db.mechanics.joint_turn import bolts_about, joint_step
 from handling_db.mechanics.tipping import stand
+from handling_db.mechanics.turn.edge_turn import TurnedPiece, Turning, over_edge
+from handling_db.mechanics.turn.joint_turn import bolts_about, joint_step
 from handling_db.quantities.amount import Amount
 from handling_db.rigging.hook import CellError, RatedItem, expected_reading, stop_figures
 from handling_db.rigging.legs import carry, hook_over

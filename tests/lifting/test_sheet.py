@@ -15,7 +15,7 @@ from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import Question
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.reading import reading_answer
-from handling_db.lifting.words import edge_words, set_down_words, tag_line_words
+from handling_db.lifting.said.words import edge_words, set_down_words, tag_line_words
 from tests.from_text import SCALE, collection
 from tests.telling import kinds, told, words
 

@@ -6,7 +6,7 @@ import pytest
 
 from handling_db.files.reading import read_texts
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.words import load_words
+from handling_db.lifting.said.words import load_words
 from handling_db.records.collection import Collection, collect
 from handling_db.tables.sources import read_paths
 

@@ -21,7 +21,7 @@ from handling_db.findings import Verdict
 from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import Question
 from handling_db.lifting.figures import LiftAnswer, RatingFigure
-from handling_db.lifting.words import lift_lines
+from handling_db.lifting.said.words import lift_lines
 from handling_db.records.parts.three_valued import listed
 from tests.from_text import SCALE, collection, reading
 from tests.oracles.count import Count

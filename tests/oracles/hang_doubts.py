@@ -12,7 +12,7 @@ import numpy as np
 from scipy.optimize import nnls
 
 from handling_db.mechanics.body import Body
-from handling_db.mechanics.hang_doubt import Hang, hang_doubt
+from handling_db.mechanics.hang.hang_doubt import Hang, hang_doubt
 from tests.oracles.count import DANGEROUS, Count
 from tests.oracles.hangs import UP, Array, lean, sink
 

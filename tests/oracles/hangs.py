@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 from scipy.optimize import linprog, minimize
 
 from handling_db.mechanics.body import Body
-from handling_db.mechanics.hang_doubt import Hang, hang_doubt
-from handling_db.mechanics.hanging import settle
+from handling_db.mechanics.hang.hang_doubt import Hang, hang_doubt
+from handling_db.mechanics.hang.hanging import settle
 from tests.oracles.count import DANGEROUS, Count
 
 Array = NDArray[np.float64]
@@ -143,7 +143,7 @@ def judge(
     rng: np.random.Generator,
 ) -> None:
     """Compare one pose of the program with what sinking from many starts finds."""
-    from handling_db.mechanics.hanging import Rest
+    from handling_db.mechanics.hang.hanging import Rest
 
     assert isinstance(ours, Rest)
     hook = np.array(ours.hook)

@@ -9,7 +9,7 @@ import numpy as np
 from scipy.optimize import linprog
 
 from handling_db.mechanics.body import Body
-from handling_db.mechanics.two_hooks import two_hooks
+from handling_db.mechanics.turn.two_hooks import two_hooks
 from handling_db.quantities.amount import Amount
 from tests.oracles.count import DANGEROUS, Count
 

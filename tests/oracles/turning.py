@@ -17,9 +17,14 @@ from scipy.optimize import brentq, linprog
 from scipy.spatial import ConvexHull
 from scipy.spatial.transform import Rotation
 
-from handling_db.mechanics.edge_turn import BackLine, TurnedPiece, Turning, over_edge
-from handling_db.mechanics.settled import settled
 from handling_db.mechanics.tipping import stand, tip_or_slide
+from handling_db.mechanics.turn.edge_turn import (
+    BackLine,
+    TurnedPiece,
+    Turning,
+    over_edge,
+)
+from handling_db.mechanics.turn.settled import settled
 from handling_db.quantities.amount import Amount, StaticsError
 from tests.oracles.count import Count
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import frictionless
 
 from handling_db.files.folders import read_collection
-from handling_db.tables.sheets.package_out import package_files
+from handling_db.tables.exports.package_out import package_files
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 

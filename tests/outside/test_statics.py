@@ -7,7 +7,7 @@ import random
 
 import pytest
 
-from handling_db.mechanics.hanging import settle
+from handling_db.mechanics.hang.hanging import settle
 from handling_db.mechanics.tipping import stand, support_polygon
 from handling_db.mechanics.vectors import Vector, angle_between, apply, distance, subtract, unit
 from handling_db.rigging.legs import carry, hook_over

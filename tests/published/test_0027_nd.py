@@ -10,7 +10,7 @@ import math
 
 import pytest
 
-from handling_db.mechanics.two_hooks import four_point_shares, tilt_between_cranes, two_crane_shares
+from handling_db.mechanics.turn.two_hooks import four_point_shares, tilt_between_cranes, two_crane_shares
 from handling_db.quantities.amount import Amount
 from handling_db.rigging.crane import crane_figure
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from handling_db.mechanics.pulls import Pull, corner_balances
+from handling_db.mechanics.hang.pulls import Pull, corner_balances
 from handling_db.mechanics.vectors import (
     add,
     apply,

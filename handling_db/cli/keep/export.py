@@ -52,8 +52,8 @@ def command(paths: tuple[Path, ...], component: str | None, state: str, out: Pat
 def _package(collection: object, out: Path) -> None:
     from handling_db.files.atomic import write_folder
     from handling_db.records.collection import Collection
+    from handling_db.tables.exports.package_out import package_files
     from handling_db.tables.sheets.cells_in import word_id
-    from handling_db.tables.sheets.package_out import package_files
 
     assert isinstance(collection, Collection)
     files = package_files(collection, name=word_id(out.name) or "collection")
@@ -66,7 +66,7 @@ def _component(collection: object, code: str, state: str, out: Path, paths: tupl
     from handling_db.lookup.listing import listing
     from handling_db.lookup.weight import answer
     from handling_db.records.collection import Collection
-    from handling_db.tables.sheets import sheet_out
+    from handling_db.tables.exports import sheet_out
 
     assert isinstance(collection, Collection)
     ending = out.suffix.lower()

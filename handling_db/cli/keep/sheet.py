@@ -122,7 +122,7 @@ def reading_text(found: TableReading, file: Path, *, show_all: bool) -> str:
 
 
 def _json(found: TableReading) -> dict[str, object]:
-    from handling_db.tables.sheets.files_out import record_files_of
+    from handling_db.tables.exports.files_out import record_files_of
 
     reading = found.sheet
     return {
@@ -140,8 +140,8 @@ def _json(found: TableReading) -> dict[str, object]:
 def _write(out: Path, tables: Sequence[TableReading]) -> None:
     """Write the record files, none over another, and only if every row that says something was taken."""
     from handling_db.files.atomic import write_file
+    from handling_db.tables.exports.files_out import record_files_of
     from handling_db.tables.read import has_faults
-    from handling_db.tables.sheets.files_out import record_files_of
 
     if has_faults(tables):
         raise HandlingError(

@@ -16,7 +16,7 @@ def command(file: Path) -> None:
     Example:
       handling-db template my-parts.xlsx
     """
-    from handling_db.tables.sheets.template import template_file
+    from handling_db.tables.exports.template import template_file
 
     if file.suffix.lower() != ".xlsx":
         raise click.UsageError(f"{file}: a template ends in .xlsx")

@@ -17,7 +17,7 @@ from handling_db.weights.answer import Named, PartFigure, StateFigure, WeightAns
 if TYPE_CHECKING:
     from handling_db.records.collection import Collection
     from handling_db.records.kinds.source import Source, SourceKind
-    from handling_db.weights.level_arrays import ArraySums, Levels
+    from handling_db.weights.graph.level_arrays import ArraySums, Levels
 
 MOST_LINES = 20_000  # turned into records for one question
 FACTORS = {unit.name: float(unit.factor) for unit in UNITS.values()}
@@ -82,7 +82,7 @@ def _without(
 ) -> WeightAnswer:
     import numpy as np
 
-    from handling_db.weights.level_arrays import add_up_arrays, sort_by_level
+    from handling_db.weights.graph.level_arrays import add_up_arrays, sort_by_level
 
     off = _keys(connection, base, without, {line[1] for line in lines})
     place = {row[0]: at for at, row in enumerate(figures)}
@@ -181,7 +181,7 @@ def _centres(
     """The centre of every node with what is off taken off; None where the table gives no place. [m]"""
     import numpy as np
 
-    from handling_db.weights.level_centres import LinePlaces, array_centres
+    from handling_db.weights.graph.level_centres import LinePlaces, array_centres
 
     if not any(placed):
         return None

@@ -12,7 +12,7 @@ from handling_db.lifting.figures import CAUTIONS, LiftAnswer
 from handling_db.lifting.legs import direction_words
 from handling_db.lifting.ratings import PlannedLeg
 from handling_db.lifting.set_down import axis_words
-from handling_db.mechanics.level import LevelChoice, level_lengths
+from handling_db.mechanics.hang.level import LevelChoice, level_lengths
 from handling_db.mechanics.vectors import Vector, apply, transpose
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.collection import Collection

@@ -16,8 +16,13 @@ from handling_db.lifting.levelling.lengths import legs_of, pitch_of, place_of
 from handling_db.lifting.ratings import PlannedLeg
 from handling_db.lifting.set_down import axis_words
 from handling_db.mechanics.body import Body
-from handling_db.mechanics.level import level_lengths
-from handling_db.mechanics.trial_lift import CentreLine, SeenTilt, centre_line, contradictions
+from handling_db.mechanics.hang.level import level_lengths
+from handling_db.mechanics.hang.trial_lift import (
+    CentreLine,
+    SeenTilt,
+    centre_line,
+    contradictions,
+)
 from handling_db.mechanics.vectors import Vector, add, apply, dot, scale, subtract, transpose, unit
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.collection import Collection

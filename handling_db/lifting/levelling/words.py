@@ -6,8 +6,8 @@ from decimal import ROUND_CEILING
 
 from handling_db.lifting.levelling.lengths import LevelAnswer, LevelLegFigure
 from handling_db.lifting.levelling.seen_tilt import Explanation, SeenTiltAnswer
-from handling_db.lifting.notices import first_lines
-from handling_db.lifting.words import place_words, title_words
+from handling_db.lifting.said.notices import first_lines
+from handling_db.lifting.said.words import place_words, title_words
 from handling_db.quantities.sentence import both_units, whole
 
 

@@ -7,14 +7,19 @@ import math
 from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, Question, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer, Load, SetDownFigure, TieFigure
-from handling_db.lifting.notices import ordered
+from handling_db.lifting.said.notices import ordered
 from handling_db.lifting.set_down import on_face
 from handling_db.lifting.ties import joint_figures
 from handling_db.lifting.turn.figures import HoldFigure, TurnAnswer, TurnStep
 from handling_db.lifting.turn.joint import joint_in_turn
 from handling_db.lifting.turn.place import back_line, edge_frame, end_of, point_of, turned_pieces
-from handling_db.mechanics.edge_turn import EdgeStep, EdgeTurn, Turning, over_edge
-from handling_db.mechanics.joint_turn import JointStep
+from handling_db.mechanics.turn.edge_turn import (
+    EdgeStep,
+    EdgeTurn,
+    Turning,
+    over_edge,
+)
+from handling_db.mechanics.turn.joint_turn import JointStep
 from handling_db.quantities.amount import StaticsError
 from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection

@@ -11,8 +11,14 @@ from handling_db.lifting.case import Case, Question
 from handling_db.lifting.load import GroupMass, group_mass
 from handling_db.lifting.turn.figures import BoltFigure, BoltsFigure
 from handling_db.lifting.turn.place import EdgeFrame, point_of
-from handling_db.mechanics.edge_turn import Turning
-from handling_db.mechanics.joint_turn import BoltsAbout, JointStep, bolts_about, joint_step, worst_of
+from handling_db.mechanics.turn.edge_turn import Turning
+from handling_db.mechanics.turn.joint_turn import (
+    BoltsAbout,
+    JointStep,
+    bolts_about,
+    joint_step,
+    worst_of,
+)
 from handling_db.mechanics.vectors import Vector, apply
 from handling_db.quantities.notice import Notice
 from handling_db.records.kinds.joint import Joint

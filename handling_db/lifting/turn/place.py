@@ -10,7 +10,7 @@ from handling_db.families.build import BuildError, worked_measure
 from handling_db.lifting.case import Case
 from handling_db.lifting.load import GroupMass
 from handling_db.lifting.set_down import faces_of
-from handling_db.mechanics.edge_turn import BackLine, TurnedPiece
+from handling_db.mechanics.turn.edge_turn import BackLine, TurnedPiece
 from handling_db.mechanics.vectors import (
     Matrix,
     Vector,

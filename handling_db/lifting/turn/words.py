@@ -6,10 +6,16 @@ import math
 from collections.abc import Callable, Mapping
 from decimal import ROUND_CEILING
 
-from handling_db.lifting.notices import Rank, first_lines, reasons
-from handling_db.lifting.notices import notice_words as words_of
+from handling_db.lifting.said.notices import Rank, first_lines, reasons
+from handling_db.lifting.said.notices import notice_words as words_of
+from handling_db.lifting.said.words import (
+    both_units,
+    load_words,
+    tie_words,
+    title_words,
+    whole,
+)
 from handling_db.lifting.turn.figures import BoltsFigure, HoldFigure, TurnAnswer, TurnStep
-from handling_db.lifting.words import both_units, load_words, tie_words, title_words, whole
 from handling_db.quantities.notice import Fact, Notice
 
 N_PER_LBF = 4.4482216152605  # exact by definition: 0.45359237 kg at 9.80665 m/s2

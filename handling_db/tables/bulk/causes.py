@@ -11,7 +11,7 @@ from handling_db.checker.consequences import Apart, consequences
 from handling_db.findings import Finding, Verdict
 from handling_db.tables.bulk.compare import Judged
 from handling_db.tables.bulk.graph import Graph
-from handling_db.weights.level_arrays import ArraySums
+from handling_db.weights.graph.level_arrays import ArraySums
 
 MOST_STEPS = 1_000_000  # up from all disagreements together
 

@@ -18,8 +18,8 @@ from handling_db.records.parts.texts import State
 from handling_db.tables.bulk.figures import Own, StateTotals, step_play
 from handling_db.tables.bulk.graph import Graph, Said, cut, records_of
 from handling_db.weights.compare import Judge
-from handling_db.weights.level_arrays import ArraySums
-from handling_db.weights.levels import ring
+from handling_db.weights.graph.level_arrays import ArraySums
+from handling_db.weights.graph.levels import ring
 from handling_db.weights.verdict import compare, decided_by_steps
 
 MOST_LISTED = 1000  # findings of each verdict; the rest are counted

@@ -18,8 +18,13 @@ from handling_db.tables.bulk.graph import Graph, Said, by_trust
 from handling_db.tables.flat_table import Statements
 from handling_db.tables.masses import HALF_ASSUMED
 from handling_db.tables.numbers import assumed_step
-from handling_db.weights.level_arrays import ArraySums, Levels, add_up_arrays, sum_below
-from handling_db.weights.level_centres import LinePlaces, array_centres
+from handling_db.weights.graph.level_arrays import (
+    ArraySums,
+    Levels,
+    add_up_arrays,
+    sum_below,
+)
+from handling_db.weights.graph.level_centres import LinePlaces, array_centres
 
 if TYPE_CHECKING:
     import numpy as np

@@ -27,8 +27,8 @@ from handling_db.tables.bulk.graph import Graph, Said, as_graph, name_sources
 from handling_db.tables.bulk.places import place_findings
 from handling_db.tables.flat_table import FlatTable
 from handling_db.weights.compare import Judge
-from handling_db.weights.level_arrays import Levels, array_heights, sort_by_level
-from handling_db.weights.levels import CYCLE
+from handling_db.weights.graph.level_arrays import Levels, array_heights, sort_by_level
+from handling_db.weights.graph.levels import CYCLE
 
 if TYPE_CHECKING:
     import numpy as np

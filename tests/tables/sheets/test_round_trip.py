@@ -12,7 +12,7 @@ from handling_db.files.reading import read_texts
 from handling_db.lookup.listing import listing
 from handling_db.lookup.weight import answer
 from handling_db.records.collection import Collection
-from handling_db.tables.sheets.sheet_out import csv_of, table_of, xlsx_of
+from handling_db.tables.exports.sheet_out import csv_of, table_of, xlsx_of
 from handling_db.tables.sources import read_paths
 
 DEMO = Path(__file__).parents[3] / "data" / "demo"

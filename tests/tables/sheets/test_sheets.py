@@ -9,8 +9,8 @@ import zipfile
 import pytest
 
 from handling_db.errors import HandlingError
+from handling_db.tables.exports.files_out import record_files_of
 from handling_db.tables.read import HowRead, read_file
-from handling_db.tables.sheets.files_out import record_files_of
 from handling_db.tables.sheets.grid import SheetError, letters
 from handling_db.tables.sheets.layout import find_layout
 from handling_db.tables.sheets.mapping import mapping_text, read_mapping
@@ -568,7 +568,7 @@ def test_without_the_extra_it_says_what_to_install(book, monkeypatch):
 
 @pytest.fixture
 def template(tmp_path):
-    from handling_db.tables.sheets.template import template_file
+    from handling_db.tables.exports.template import template_file
 
     file = tmp_path / "t.xlsx"
     template_file(file)

@@ -1,0 +1,1 @@
+"""What an answer about a lift says: first lines, notices, notes, sentences, JSON."""

@@ -1,0 +1,64 @@
+"""Answers about lifts as JSON values: the fields of the answer, with the units of its figures."""
+
+from __future__ import annotations
+
+from dataclasses import fields, is_dataclass
+from typing import Any
+
+from handling_db.lifting.said.notices import KINDS, Rank
+from handling_db.lifting.turn.words import notice_words
+from handling_db.quantities.notice import Notice
+from handling_db.quantities.sentence import said
+
+UNITS = {
+    "mass": "kg",
+    "length": "m",
+    "angle": "deg",
+    "force": "N",
+    "moment": "N m",
+    "share": "part of the load",
+}
+
+
+def lift_json(answer: Any, *, first: str = "kg") -> dict[str, Any]:
+    """The fields of an answer about a lift, turn, reading or joint; null means not known, never nothing.
+
+    What is said stands there with its rank, kind, facts and words; what stands first is in order.
+
+    Parameters
+    ----------
+    answer : frozen dataclass
+        Such as LiftAnswer, TurnAnswer, ReadingAnswer or JointAnswer.
+    first : str
+        kg or lb: which comes first in the words.
+    """
+    plain: dict[str, Any] = _plain(answer, first)
+    return {"units": UNITS, **plain}
+
+
+def _plain(value: Any, first: str) -> Any:
+    if isinstance(value, Notice):
+        saying = KINDS.get(value.kind)  # a turn has kinds of its own, which only stand beside its figures
+        return {
+            "rank": int(saying.rank if saying else Rank.REASON),
+            "kind": value.kind,
+            "short": said(saying.short, value.facts, first=first) if saying else "",
+            "words": notice_words(value, first=first),
+            "facts": _plain(value.facts, first),
+            "source": value.source,
+        }
+    if is_dataclass(value):
+        return {one.name: _plain(getattr(value, one.name), first) for one in fields(value)}
+    if isinstance(value, dict):
+        return {key: _plain(item, first) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(item, first) for item in value]
+    # + 0.0 takes the sign off a zero.
+    return float(f"{value:.12g}") + 0.0 if isinstance(value, float) else value
+
+
+def legs_json(answer: Any, *, first: str = "kg") -> dict[str, Any]:
+    """Of an answer about a lift, what is about its legs."""
+    whole = lift_json(answer, first=first)
+    kept = ("units", "id", "first", "lift", "centre", "no_centre", "legs", "no_legs")
+    return {key: whole[key] for key in (*kept, "points", "ratings", "cautions")}

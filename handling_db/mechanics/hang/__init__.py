@@ -1,0 +1,1 @@
+"""How a load hangs: pose, legs, stability, doubt, trial lift, letting go."""

@@ -1,0 +1,1 @@
+"""Turning over an edge, two hooks, and what a joint carries meanwhile."""

@@ -1,0 +1,225 @@
+"""Two plumb hooks on one load: upending and tailing over the whole angle, and two cranes with tilt."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from handling_db.mechanics.body import Body
+from handling_db.mechanics.turn.turning import (
+    RIGHT_ANGLE,
+    STEP,
+    Spot,
+    turned_spot,
+)
+from handling_db.quantities.amount import Amount, StaticsError, bounded
+
+
+@dataclass(frozen=True, slots=True)
+class HooksStep:
+    """One angle of a turn between two plumb hooks. Parts are of the weight."""
+
+    turned: float  # [rad]
+    head_part: float  # with the best figures
+    tail_part: float
+    head_kg: float  # the most over masses and places together [kg]
+    tail_kg: float
+    tail_least_kg: float  # the least; nothing or less: the tail hook may be slack [kg]
+
+
+@dataclass(frozen=True, slots=True)
+class HooksTurn:
+    """A turn in the air between a head hook and a tail hook."""
+
+    steps: tuple[HooksStep, ...]
+    worst_head: HooksStep
+    worst_tail: HooksStep
+    # Angle at which the tail hook carries nothing, so that it hangs from the head alone, by the best figures;
+    # the first and the last at which that may be, the last None where it may carry to the end. [rad]
+    tail_slack_at: float | None
+    tail_slack_range: tuple[float, float | None] | None
+    head_size_kg: float  # the head hook takes the whole load when upright [kg]
+    says: tuple[str, ...]
+
+
+def two_hooks(
+    mass: Amount | None,
+    centre: Spot,
+    head: Spot,
+    tail: Spot,
+    *,
+    body: Body | None = None,
+    to_angle: float = RIGHT_ANGLE,
+    step: float = math.radians(1.0),
+) -> HooksTurn:
+    """Loads on two plumb hooks while the head of a load is raised (upending, tailing).
+
+    By moments about the head pick. With the picks a distance s apart, the centre of gravity p from the head
+    along the line of picks and q below it: tail = W (p/s - (q/s) tan(turned)), head = W - tail.
+
+    Parameters
+    ----------
+    mass : Amount or None
+        Mass of the load. [kg]
+    centre, head, tail : Spot
+        As the load lies at the start; the head is raised. [m]
+    body : Body, optional
+        The pieces with their limits, in the same plane: x across, z up. Without it the heaviest mass is taken
+        with the best centre. [kg, m]
+    to_angle : float
+        End of the turn. [rad]
+    step : float
+        Angle between the listed steps; the worst is searched with a finer one. [rad]
+
+    Returns
+    -------
+    HooksTurn
+        Steps up to where the picks are plumb over one another, where statics ends with a jump.
+
+    Raises
+    ------
+    UnknownMassError
+        The mass is unknown or "at least".
+    StaticsError
+        The picks are plumb over one another at the start.
+
+    References
+    ----------
+    .. [1] Statics; no printed worked example of a handbook was found. Stepping: 0027/ND Rev 11 (2016), 6.2.5.
+    """
+    upper = bounded(mass, "turning on two hooks").upper("turning on two hooks")
+    apart = (tail[0] - head[0], tail[1] - head[1])
+    if abs(apart[0]) < 1e-9 * math.hypot(*apart) or apart == (0.0, 0.0):
+        raise StaticsError("the two picks are plumb over one another: two hooks cannot share the load there.")
+    if not 0.0 < to_angle <= RIGHT_ANGLE or step <= 0.0:
+        raise StaticsError("upending goes from 0° to at most 90°, in steps of more than 0°.")
+    # The head comes up: the load turns so that the tail goes under the head.
+    sign = -1.0 if apart[0] > 0.0 else 1.0
+
+    def at(turned: float) -> HooksStep | None:
+        lever = turned_spot(tail, head, sign * turned)[0]
+        if lever * apart[0] <= 1e-9 * math.hypot(*apart) ** 2:
+            return None
+        part = turned_spot(centre, head, sign * turned)[0] / lever
+        if body is None:
+            kg = (upper * (1.0 - part), upper * part, upper * part)
+            return HooksStep(turned, 1.0 - part, part, *kg)
+        # Each hook takes of every piece its own part: the most is each piece at the limit that suits it.
+        along = np.array([math.cos(turned), 0.0, -sign * math.sin(turned)]) / lever
+        least, most = body.moment(along, -float(along @ (head[0], 0.0, head[1])))
+        most_head = body.moment(-along, 1.0 + float(along @ (head[0], 0.0, head[1])))[1]
+        return HooksStep(turned, 1.0 - part, part, most_head, most, least)
+
+    listed = [i * step for i in range(math.floor(to_angle / step + 1e-9) + 1)]
+    fine = [min(to_angle, i * STEP) for i in range(math.ceil(to_angle / STEP) + 1)]
+    steps = tuple(found for found in map(at, listed) if found is not None)
+    searched = [found for found in map(at, fine) if found is not None]
+    worst_head = max(searched, key=lambda s: s.head_kg)
+    worst_tail = max(searched, key=lambda s: s.tail_kg)
+    slack = next((s.turned for s in searched if s.tail_part <= 1e-12), None)
+    first = next((s.turned for s in searched if s.tail_least_kg <= 1e-12), None)
+    last = next((s.turned for s in searched if s.tail_kg <= 1e-12), None)
+    says = ["the head hook takes the whole load once it is upright: size it for all of it."]
+    if slack is not None and slack < to_angle - 1e-9:
+        says.append(
+            f"the tail hook is slack from {math.degrees(slack):.0f}°: from there it hangs from the head "
+            "alone."
+        )
+    if worst_tail.turned > STEP:
+        says.append(
+            f"the tail hook takes most not at the start but at {math.degrees(worst_tail.turned):.0f}°: "
+            f"{worst_tail.tail_kg:.0f} kg."
+        )
+    if any(s.head_part < -1e-12 for s in searched):
+        says.append("the head hook would have to push down: the load swings before it is up.")
+    if len(searched) < len(fine):
+        says.append(
+            "at the end the picks come plumb over one another: the tail's share jumps to nothing there."
+        )
+    span = None if first is None else (first, last)
+    return HooksTurn(steps, worst_head, worst_tail, slack, span, upper, tuple(says))
+
+
+def tilt_between_cranes(
+    spacing: float, *, hook_difference: float = 1.0, least: float = math.radians(3.0)
+) -> float:
+    """Tilt of a two-crane lift: hook difference over spacing, but not less than `least`. [rad]
+
+    Raises
+    ------
+    StaticsError
+        Cranes closer than the difference of their hooks.
+
+    References
+    ----------
+    .. [1] 0027/ND Rev 11 (2016), 5.4 and B.1.2: two hooks on one vessel, 3 degrees or 1.0 m.
+    """
+    if spacing <= hook_difference:
+        raise StaticsError("the spacing must be more than the difference in hook height.")
+    return max(least, math.asin(hook_difference / spacing))
+
+
+def two_crane_shares(
+    *,
+    spacing: float,
+    across_1: float,
+    across_2: float,
+    above_1: float,
+    above_2: float,
+    patch_across: float,
+    patch_up: float,
+    tilt: float,
+) -> tuple[float, float]:
+    """Worst share of the weight at each of two cranes with tilt and doubt of the centre of gravity.
+
+    Each crane gets its own worst centre, so the shares sum to more than one.
+
+    Parameters
+    ----------
+    spacing : float
+        Between the hooks. [m]
+    across_1, across_2 : float
+        Level distance of the centre of gravity from crane 1 and 2. [m]
+    above_1, above_2 : float
+        Height of the lift points over the centre of gravity at crane 1 and 2. [m]
+    patch_across, patch_up : float
+        Half-widths of the doubt of the centre of gravity. [m]
+    tilt : float
+        Of the load. [rad]
+
+    References
+    ----------
+    .. [1] 0027/ND Rev 11 (2016), B.1.2: k1 = [(b+z) sin a + (d+x) cos a] / [L cos a + (b-a') sin a], k2
+       likewise.
+    """
+    s, c = math.sin(tilt), math.cos(tilt)
+    lean = (above_2 - above_1) * s
+    first = ((above_2 + patch_up) * s + (across_2 + patch_across) * c) / (spacing * c + lean)
+    second = ((above_1 + patch_up) * s + (across_1 + patch_across) * c) / (spacing * c - lean)
+    return first, second
+
+
+def four_point_shares(
+    shares: tuple[float, float], *, width: float, from_first: float, from_second: float, patch: float
+) -> tuple[float, float, float, float]:
+    """Worst share at points 1 to 4 of a two-crane lift: 1 and 4 at crane 1, 2 and 3 at crane 2.
+
+    Parameters
+    ----------
+    shares : tuple of float
+        Of crane 1 and 2.
+    width : float
+        Between the two points at one crane. [m]
+    from_first, from_second : float
+        Level distance of the centre of gravity from the side of points 1 and 2 (e), and of 4 and 3 (f). [m]
+    patch : float
+        Half-width of the doubt across. [m]
+
+    References
+    ----------
+    .. [1] 0027/ND Rev 11 (2016), B.1.4.
+    """
+    near, far = (from_second + patch) / width, (from_first + patch) / width
+    return shares[0] * near, shares[1] * near, shares[1] * far, shares[0] * far

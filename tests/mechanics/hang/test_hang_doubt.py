@@ -1,0 +1,100 @@
+"""The worst over a body of doubt: no choice inside it is worse, and small bodies are worst where hands say."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from handling_db.mechanics.body import Body
+from handling_db.mechanics.centre_patch import Weighted
+from handling_db.mechanics.hang.hang_doubt import Hang, hang_doubt
+from handling_db.mechanics.hang.hanging import settle
+from handling_db.quantities.amount import Amount, UnknownMassError
+
+UP = np.array([0.0, 0.0, 1.0])
+TRIANGLE = np.array([(-0.3, -0.3, 0.4), (0.3, -0.3, 0.4), (0.0, 0.4, 0.4)])
+LENGTHS = np.array([1.0, 1.0, 1.01])
+SPREAD = np.array([0.005, 0.005, 0.01])
+BODY = Body.of(
+    [(90, 100, 110), (40, 50, 70), (19, 20, 21)],
+    [(-0.2, 0.0, 0.0), (0.2, 0.1, 0.1), (0.0, -0.1, 0.0)],
+    [(0.01, 0.0, 0.0), (0.0, 0.02, 0.01), (0.0, 0.0, 0.0)],
+)
+WORST = hang_doubt(Hang(TRIANGLE, LENGTHS, SPREAD, BODY, UP))
+
+part = st.floats(0, 1)
+side = st.floats(-1, 1)
+
+
+@settings(max_examples=150)
+@given(st.tuples(part, part, part), st.tuples(side, side, side), st.tuples(side, side, side))
+def test_no_choice_inside_the_body_is_worse(masses, push, stretch):
+    total, centre = BODY.load(np.array([masses]), np.array([push]))
+    reach = LENGTHS + np.array(stretch) * SPREAD
+    names = ("a", "b", "c")
+
+    rest = settle(
+        dict(zip(names, map(tuple, TRIANGLE.tolist()), strict=True)),
+        dict(zip(names, reach.tolist(), strict=True)),
+        tuple(centre[0].tolist()),
+    )
+
+    for i, leg in enumerate(rest.legs):
+        assert leg.pull_high * total[0] <= WORST.tension_kg[i] * (1 + 1e-6)
+        assert leg.share_high <= WORST.share_high[i] + 1e-6
+        assert leg.share_low >= WORST.share_low[i] - 1e-6
+    assert rest.tilt <= WORST.tilt + 1e-9
+
+
+def test_one_leg_takes_the_heaviest_load_whatever_its_centre():
+    body = Body.of([(90, 100, 110), (5, 10, 30)], [(0.0, 0.0, 0.0), (0.3, 0.0, -0.2)])
+
+    worst = hang_doubt(Hang(np.array([(0.0, 0.0, 0.5)]), np.array([1.0]), np.array([0.01]), body, UP))
+
+    assert worst.tension_kg == pytest.approx([140.0])
+    # Farthest aside: 30 of 120 kg, 75 mm over and 50 mm down of the first piece.
+    assert worst.tilt == pytest.approx(math.atan2(0.075, 0.55))
+
+
+def test_legs_that_meet_in_no_choice_are_refused_and_in_some_are_said():
+    body = Body.of([(100, 100, 100)], [(0.0, 0.0, 0.0)])
+    points = np.array([(-0.5, 0.0, 0.3), (0.5, 0.0, 0.3)])
+
+    with pytest.raises(ValueError, match="in no choice can the legs meet"):
+        hang_doubt(Hang(points, np.array([0.4, 0.4]), np.array([0.01, 0.01]), body, UP))
+    just = hang_doubt(Hang(points, np.array([0.502, 0.502]), np.array([0.01, 0.01]), body, UP))
+    assert just.may_not_meet
+
+
+def test_many_pieces_are_as_bad_as_the_corner_that_hands_find():
+    """Thirty pieces along a line between two points: all on the right half heavy, all on the left light."""
+    x = np.linspace(-0.4, 0.4, 30)
+    body = Body.of([(8, 10, 12)] * 30, [(float(at), 0.0, 0.0) for at in x])
+    points = np.array([(-0.5, 0.0, 20.0), (0.5, 0.0, 20.0)])
+    hang = Hang(points, np.array([1.0, 1.0]), np.zeros(2), body, UP)
+
+    worst = hang_doubt(hang)
+
+    # So far under its points it hangs as it lies: shares go by moments, pulls by the sine of 60 degrees.
+    heavy = np.where(x + 0.5 > 0.0, 12.0, 8.0) @ (x + 0.5)
+    assert worst.tension_kg[1] == pytest.approx(heavy / math.sin(math.radians(60)), rel=5e-3)
+
+
+def test_a_body_of_pieces_takes_a_box_as_the_doubt_of_a_place():
+    turned = ((0.0, -1.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
+    pieces = [
+        Weighted("a", Amount(9.0, 10.0, 11.0), (1.0, 2.0, 3.0)),
+        Weighted("b", Amount.exact(1.0), None, ((0.0, 0.0, 0.0), (2.0, 4.0, 6.0))),
+    ]
+
+    body = Body.of_pieces(pieces, turned)
+
+    assert body.at.tolist() == [[-2.0, 1.0, 3.0], [-2.0, 1.0, 3.0]]
+    assert body.half.tolist() == [[0.0, 0.0, 0.0], [2.0, 1.0, 3.0]]
+    assert body.moment(np.array([1.0, 0.0, 0.0])) == pytest.approx((-22.0 - 4.0, -18.0 - 0.0))
+    with pytest.raises(UnknownMassError, match="no mass for c"):
+        Body.of_pieces([Weighted("c", None, (0.0, 0.0, 0.0))])
