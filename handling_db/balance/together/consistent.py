@@ -23,6 +23,7 @@ from handling_db.balance.together.narrowest import Program
 
 MOST_SETS = 240  # several disputes that touch one another multiply; beyond this the caller is told
 MOST_WORK = 100_000  # sets looked at times rows; a body of a thousand rows gets a hundred sets
+MOST_EXPLAINED = 300  # members of a conflict that is made as small as it gets
 MOST_ROWS = 400  # sums and shared figures in one linear program; beyond it sweeps alone, which are wider
 
 Possible = Callable[[frozenset[int]], bool]
@@ -158,6 +159,9 @@ def conflict_among(body: Body, ties: Sequence[Row], active: Sequence[int]) -> fr
         led = swept.led_to(rows)
         near = sorted({of_member[place - len(ties)][1] for place in led if place >= len(ties)})
         tied = [rows[place] for place in led if place < len(ties)]
+
+    if len(near) > MOST_EXPLAINED:
+        return frozenset(near)  # true as it stands; making it smaller costs a sweep for each of its members
 
     def holds(some: frozenset[int]) -> bool:
         return possible(body.domains, [*tied, *(r for p in sorted(some) for r in body.members[p].rows)])
