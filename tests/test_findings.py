@@ -65,6 +65,8 @@ def test_json_has_stable_names_and_plain_values():
             {"name": "plate", "low": 39.5, "high": 40.5},
         ],
         "gap_kg": [5.5, 8.5],
+        "because_of": [],
+        "rests_on_assumed_steps": False,
     }
 
 
