@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from handling_db.records.proved import Records
     from handling_db.tables.read import HowRead
 
+# What may be lifted, moved and set down, in the order in which a name is looked for.
+PIECE = ("lift group", "component")
+
 Reach = Literal["below", "around", "handled", "everything"]
 
 

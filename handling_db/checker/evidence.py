@@ -12,6 +12,7 @@ from handling_db.families.build import BuildError, build_of
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import Collection
 from handling_db.weights.compare import Judge, Judgement
+from handling_db.weights.tree import below
 from handling_db.weights.witness import Witness
 
 Path = tuple[str | int, ...]
@@ -139,15 +140,7 @@ class Evidence:
 
     def below(self, code: str) -> frozenset[str]:
         """Ids of everything listed below a component, in whatever build."""
-        reached = {code}
-        stack = [code]
-        while stack:
-            component = self.collection.components.get(stack.pop())
-            for line in component.parts if component else ():
-                if line.component not in reached:
-                    reached.add(line.component)
-                    stack.append(line.component)
-        return frozenset(reached - {code})
+        return below(self.collection, code)
 
     def pieces_below(self, node: int) -> dict[int, Fraction]:
         """How many of each node one piece of a node contains, itself once; parents before children."""

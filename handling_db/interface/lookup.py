@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from handling_db.errors import HandlingError
-from handling_db.loading import named
+from handling_db.loading import PIECE, named
 from handling_db.records.proved import Records
 from handling_db.serialise import Answer, told_weight
 
@@ -25,8 +25,6 @@ if TYPE_CHECKING:
     from handling_db.lookup.heavier import Heavier, Range
     from handling_db.records.parts.texts import State
     from handling_db.weights.answer import WeightAnswer
-
-PIECE = ("lift group", "component")
 
 
 def component(records: Records, name: str) -> str:
@@ -87,28 +85,17 @@ def weight(
     """
     from handling_db.lookup.weight import answer
     from handling_db.records.in_hand import open_jobs
+    from handling_db.weights.tree import below
 
     code = component(records, name)
     off = [component(records, part) for part in without]
-    inside = _inside(records, code)
+    inside = below(records, code)
     for part in off:
         if part not in inside:
             told = records.components[code].name
             raise HandlingError(f"{part!r} is not in {told}, so it cannot be off already")
     found = answer(records, code, given=given(records, code, settings, build), state=state, without=off)
     return told_weight(replace(found, jobs=open_jobs(records, code)), records.first_unit)
-
-
-def _inside(records: Records, code: str) -> set[str]:
-    """Ids of everything listed below a component, in whatever build."""
-    reached: set[str] = set()
-    stack = [code]
-    while stack:
-        for line in records.components[stack.pop()].parts:
-            if line.component not in reached:
-                reached.add(line.component)
-                stack.append(line.component)
-    return reached
 
 
 def heavier(

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from handling_db.errors import HandlingError
 from handling_db.interface.given import Span, ranges
-from handling_db.interface.lookup import PIECE
-from handling_db.loading import named
+from handling_db.loading import PIECE, named
 from handling_db.records.proved import Records
 from handling_db.serialise import Answer
 

@@ -13,7 +13,7 @@ from datasette.utils.asgi import Response
 from handling_db.database import queries
 from handling_db.database.queries.handling import lift_group_ids
 from handling_db.errors import HandlingError
-from handling_db.loading import Loaded, from_database
+from handling_db.loading import PIECE, Loaded, from_database
 from handling_db.lookup.as_json import plain
 from handling_db.moving import words as move_wording
 from handling_db.moving.figures import DockFigure, MoveAnswer
@@ -50,7 +50,7 @@ def _asked(request: Any) -> tuple[dict[str, str], list[str], list[str], str]:
 
 def piece(connection: sqlite3.Connection, name: str) -> Loaded:
     """The lift group or component of an address, with what it is handled with."""
-    return from_database(connection, name, ("lift group", "component"), "handled")
+    return from_database(connection, name, PIECE, "handled")
 
 
 def _answer(connection: sqlite3.Connection, code: str, request: Any) -> tuple[MoveAnswer, str]:

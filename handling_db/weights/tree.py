@@ -160,6 +160,19 @@ def unfold(collection: Collection, roots: Iterable[tuple[str, Mapping[str, Value
     return Tree(tuple(nodes), tuple(uses), order, height, cycles, tuple(faults), start, broken)
 
 
+def below(collection: Collection, code: str) -> frozenset[str]:
+    """Ids of everything listed below a component, in whatever build; without the component itself."""
+    reached = {code}
+    stack = [code]
+    while stack:
+        component = collection.components.get(stack.pop())
+        for line in component.parts if component else ():
+            if line.component not in reached:
+                reached.add(line.component)
+                stack.append(line.component)
+    return frozenset(reached - {code})
+
+
 def _children_first(uses: list[tuple[Use, ...]]) -> tuple[tuple[int, ...], dict[int, int]]:
     """Peel leaves off level by level; what is never peeled is in or above a cycle."""
     parents: list[list[int]] = [[] for _ in uses]

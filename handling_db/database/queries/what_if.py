@@ -98,28 +98,16 @@ def _answer(
 ) -> WeightAnswer:
     from handling_db.families.named_builds import given_values
     from handling_db.lookup.weight import answer
+    from handling_db.weights.tree import below
 
     component = collection.components[code]
     given = given_values(component, texts, build)
-    inside = _inside(collection, code)
+    inside = below(collection, code)
     for taken in without:
         if taken not in inside:
             raise HandlingError(f"{taken!r} is not in {component.name}, so it cannot be off already")
     asked: State | None = state
     return answer(collection, code, given=given, state=asked, without=without)
-
-
-def _inside(collection: Collection, code: str) -> set[str]:
-    """Ids of everything listed below a component, in whatever build."""
-    reached: set[str] = set()
-    stack = [code]
-    while stack:
-        component = collection.components.get(stack.pop())
-        for line in component.parts if component else ():
-            if line.component not in reached:
-                reached.add(line.component)
-                stack.append(line.component)
-    return reached
 
 
 def collection_for(connection: sqlite3.Connection, code: str) -> Collection:
