@@ -20,32 +20,32 @@ OURS = re.compile(
 @hookimpl
 def register_routes() -> list[tuple[str, Any]]:
     """The pages a mechanic reads."""
-    from handling_db.web import lift_pages, move_pages, pages
+    from handling_db.web.pages import lifts, lookup, moves
 
     return [
-        (r"^/$", pages.start),
-        (rf"^/start{_FORMAT}$", pages.start),
-        (rf"^/component/(?P<code>[^/.]+){_FORMAT}$", pages.component),
-        (rf"^/find{_FORMAT}$", pages.find),
-        (r"^/picture/(?P<name>[0-9a-f]{64})\.(?P<ending>jpg|jpeg|png|webp|pdf)$", pages.shown_picture),
-        (rf"^/checker{_FORMAT}$", pages.checker),
-        (rf"^/notes{_FORMAT}$", pages.notes),
-        (rf"^/fixtures{_FORMAT}$", pages.fixtures),
-        (rf"^/shops{_FORMAT}$", pages.shops),
-        (rf"^/moves{_FORMAT}$", move_pages.moves),
-        (rf"^/move/(?P<code>[^/.]+){_FORMAT}$", move_pages.move),
-        (r"^/move/(?P<code>[^/.]+)/card$", move_pages.card),
-        (r"^/move/(?P<code>[^/.]+)/tag$", move_pages.tag),
-        (rf"^/hands/(?P<code>[^/.]+){_FORMAT}$", move_pages.hands),
-        (rf"^/fixtures/(?P<code>[^/.]+){_FORMAT}$", move_pages.fixtures_for),
-        (rf"^/shop/(?P<shop>[^/.]+)/(?P<code>[^/.]+){_FORMAT}$", move_pages.shop_for),
-        (rf"^/sources{_FORMAT}$", pages.sources),
-        (rf"^/source/(?P<code>[^/.]+){_FORMAT}$", pages.sources),
-        (rf"^/lifts{_FORMAT}$", lift_pages.lifts),
-        (rf"^/lift/(?P<code>[^/.]+){_FORMAT}$", lift_pages.lift),
-        (rf"^/lift/(?P<code>[^/.]+)/sheet{_FORMAT}$", lift_pages.lift_sheet),
-        (rf"^/joint/(?P<code>[^/.]+){_FORMAT}$", lift_pages.joint),
-        (rf"^/turn/(?P<code>[^/.]+){_FORMAT}$", lift_pages.turn),
+        (r"^/$", lookup.start),
+        (rf"^/start{_FORMAT}$", lookup.start),
+        (rf"^/component/(?P<code>[^/.]+){_FORMAT}$", lookup.component),
+        (rf"^/find{_FORMAT}$", lookup.find),
+        (r"^/picture/(?P<name>[0-9a-f]{64})\.(?P<ending>jpg|jpeg|png|webp|pdf)$", lookup.shown_picture),
+        (rf"^/checker{_FORMAT}$", lookup.checker),
+        (rf"^/notes{_FORMAT}$", lookup.notes),
+        (rf"^/fixtures{_FORMAT}$", lookup.fixtures),
+        (rf"^/shops{_FORMAT}$", lookup.shops),
+        (rf"^/moves{_FORMAT}$", moves.moves),
+        (rf"^/move/(?P<code>[^/.]+){_FORMAT}$", moves.move),
+        (r"^/move/(?P<code>[^/.]+)/card$", moves.card),
+        (r"^/move/(?P<code>[^/.]+)/tag$", moves.tag),
+        (rf"^/hands/(?P<code>[^/.]+){_FORMAT}$", moves.hands),
+        (rf"^/fixtures/(?P<code>[^/.]+){_FORMAT}$", moves.fixtures_for),
+        (rf"^/shop/(?P<shop>[^/.]+)/(?P<code>[^/.]+){_FORMAT}$", moves.shop_for),
+        (rf"^/sources{_FORMAT}$", lookup.sources),
+        (rf"^/source/(?P<code>[^/.]+){_FORMAT}$", lookup.sources),
+        (rf"^/lifts{_FORMAT}$", lifts.lifts),
+        (rf"^/lift/(?P<code>[^/.]+){_FORMAT}$", lifts.lift),
+        (rf"^/lift/(?P<code>[^/.]+)/sheet{_FORMAT}$", lifts.lift_sheet),
+        (rf"^/joint/(?P<code>[^/.]+){_FORMAT}$", lifts.joint),
+        (rf"^/turn/(?P<code>[^/.]+){_FORMAT}$", lifts.turn),
     ]
 
 

@@ -113,7 +113,7 @@ async def test_a_fault_of_ours_is_one_line_of_log(
     async def broken(*args: Any) -> Any:
         raise RuntimeError("no\nwonder")
 
-    monkeypatch.setattr("handling_db.web.pages.ask", broken)
+    monkeypatch.setattr("handling_db.web.pages.sending.ask", broken)
     with caplog.at_level(logging.ERROR, "handling_db.web"):
         answer = await served.client.get(path)
 

@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handling_db.evidence.answer import SweepAnswer, SweepLine
-from handling_db.web.intervals import Axis, Row, interval_drawing
-from handling_db.web.sweep_drawing import sweep_drawing
+from handling_db.web.drawings.intervals import Axis, Row, interval_drawing
+from handling_db.web.drawings.sweep import sweep_drawing
 from handling_db.weights.answer import StateFigure
 
 SUM = Row("Sum of the parts", "440 to 450 kg", Fraction(440), Fraction(450), Fraction(445))

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from handling_db.web.lift_drawing import attitude_sketch
+from handling_db.web.drawings.lift import attitude_sketch
 from tests.lifting.test_hang import Spot, hung
 
 

@@ -10,8 +10,8 @@ import segno
 
 from handling_db.moving.answer import MoveQuestion, move_answer
 from handling_db.records.collection import Collection
-from handling_db.web.plan_view import plan_view
-from handling_db.web.qr import qr_code
+from handling_db.web.drawings.plan_view import plan_view
+from handling_db.web.drawings.qr import qr_code
 
 pytestmark = pytest.mark.anyio
 

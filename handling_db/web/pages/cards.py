@@ -9,8 +9,8 @@ from typing import Any
 from handling_db.lookup.listings import Stamp
 from handling_db.moving import words as move_wording
 from handling_db.moving.figures import MoveAnswer, TruckFigure
-from handling_db.web.plan_view import plan_view
-from handling_db.web.qr import qr_code
+from handling_db.web.drawings.plan_view import plan_view
+from handling_db.web.drawings.qr import qr_code
 from handling_db.web.site import environment
 
 MOST = 6  # lines of what is not known on a card; the rest is counted and stands on the page

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import json
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict, replace
 from typing import Any
 from urllib.parse import urlencode
-from weakref import WeakKeyDictionary
 
 from datasette.utils.asgi import Response
 
 from handling_db.database import queries
-from handling_db.database.cache import Kept
-from handling_db.database.queries.collection import stamp_of
 from handling_db.database.queries.lift import handled_in
 from handling_db.database.queries.numbers import page_doubt, page_numbers
 from handling_db.database.queries.origin import marks_of
@@ -23,71 +19,12 @@ from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.lookup.as_json import plain, weight_json
 from handling_db.lookup.listings import Note
 from handling_db.lookup.number_json import number_json
-from handling_db.web.drawing import mass_drawing
-from handling_db.web.guard import OWN
-from handling_db.web.number_parts import number_parts, numbers_as_json
-from handling_db.web.question import Question
-from handling_db.web.site import ask, decode, marked, page_text, problem, today
+from handling_db.web.drawings.masses import mass_drawing
+from handling_db.web.pages.number_parts import number_parts, numbers_as_json
+from handling_db.web.pages.question import Question
+from handling_db.web.pages.sending import json_asked, page
+from handling_db.web.site import ask, decode, marked, problem, today
 from handling_db.weights.answer import WeightAnswer
-
-Gather = Callable[[sqlite3.Connection], dict[str, Any]]
-
-KEPT_PAGES = 128
-LONGEST_KEPT = 500_000  # characters
-_texts: WeakKeyDictionary[Any, Kept[str]] = WeakKeyDictionary()  # by application
-
-
-async def _page(
-    datasette: Any, template: str, gather: Gather, request: Any, as_json: bool, status: int = 200
-) -> Any:
-    """Ask everything a page needs, then answer as a page or as JSON.
-
-    What was sent is kept by the stamp of the database, the address and the day: the same question to the
-    same records has the same answer.
-    """
-    base_url = str(datasette.setting("base_url"))
-    address = (request.scheme, request.host, request.full_path, base_url, as_json, today())
-
-    def write(connection: sqlite3.Connection) -> str:
-        found = gather(connection)
-        if as_json:
-            return json.dumps(plain(found["json"]))
-        context = {key: value for key, value in found.items() if key != "json"}
-        return page_text(datasette, template, {"json_path": _json_path(datasette, request), **context})
-
-    def answer(connection: sqlite3.Connection) -> str:
-        return kept.get((stamp_of(connection), *address), lambda: write(connection), _short)
-
-    kept = _texts.setdefault(datasette, Kept(KEPT_PAGES))
-    try:
-        text = await ask(datasette, answer)
-    except HandlingError as error:
-        if as_json:
-            status = 404 if isinstance(error, UnknownNameError) else 400
-            return Response.json({"error": str(error)}, status=status, headers={OWN.decode(): "1"})
-        return await problem(datasette, error)
-    if as_json:
-        # Other programs' pages may read it only where that was asked for.
-        headers = {"access-control-allow-origin": "*"} if datasette.cors else {}
-        return Response(text, content_type="application/json; charset=utf-8", headers=headers)
-    return Response.html(text, status=status)
-
-
-def _short(text: str) -> bool:
-    """Whether a page may be kept: a few very long ones would fill the memory."""
-    return len(text) <= LONGEST_KEPT
-
-
-def _json_path(datasette: Any, request: Any) -> str:
-    """The address of the same answer as JSON."""
-    base = str(datasette.setting("base_url")).rstrip("/")
-    path = str(request.path).removeprefix(base).rstrip("/") or "/start"
-    tail = f"?{request.query_string}" if request.query_string else ""
-    return f"{datasette.urls.path(path + '.json')}{tail}"
-
-
-def _json_asked(request: Any) -> bool:
-    return bool(request.url_vars.get("format"))
 
 
 async def start(request: Any, datasette: Any) -> Any:
@@ -108,7 +45,7 @@ async def start(request: Any, datasette: Any) -> Any:
             "json": {"disagrees": disagree, "unweighed": unweighed, "heaviest": heaviest, "stamp": stamp},
         }
 
-    return await _page(datasette, "start.html", gather, request, _json_asked(request))
+    return await page(datasette, "start.html", gather, request, json_asked(request))
 
 
 async def component(request: Any, datasette: Any) -> Any:
@@ -166,7 +103,7 @@ async def component(request: Any, datasette: Any) -> Any:
             },
         }
 
-    return await _page(datasette, "component.html", gather, request, _json_asked(request))
+    return await page(datasette, "component.html", gather, request, json_asked(request))
 
 
 def _state_groups(answer: WeightAnswer) -> list[dict[str, Any]]:
@@ -225,7 +162,7 @@ async def find(request: Any, datasette: Any) -> Any:
             "json": {"q": text, "hits": [_unmarked(hit) for hit in hits]},
         }
 
-    return await _page(datasette, "find.html", gather, request, _json_asked(request))
+    return await page(datasette, "find.html", gather, request, json_asked(request))
 
 
 def _unmarked(hit: Any) -> dict[str, Any]:
@@ -249,7 +186,7 @@ async def checker(request: Any, datasette: Any) -> Any:
             "json": {"findings": findings, "closing": stamp.closing},
         }
 
-    return await _page(datasette, "checker.html", gather, request, _json_asked(request))
+    return await page(datasette, "checker.html", gather, request, json_asked(request))
 
 
 async def notes(request: Any, datasette: Any) -> Any:
@@ -285,7 +222,7 @@ async def notes(request: Any, datasette: Any) -> Any:
             "json": {"stored_energy": urgent, "notes": wanted},
         }
 
-    return await _page(datasette, "notes.html", gather, request, _json_asked(request))
+    return await page(datasette, "notes.html", gather, request, json_asked(request))
 
 
 def _shown(note: Note) -> dict[str, Any]:
@@ -300,7 +237,7 @@ async def fixtures(request: Any, datasette: Any) -> Any:
         found = queries.fixtures_for(connection)
         return {"fixtures": found, "stamp": queries.stamp(connection), "json": found}
 
-    return await _page(datasette, "fixtures.html", gather, request, _json_asked(request))
+    return await page(datasette, "fixtures.html", gather, request, json_asked(request))
 
 
 async def shops(request: Any, datasette: Any) -> Any:
@@ -310,7 +247,7 @@ async def shops(request: Any, datasette: Any) -> Any:
         found = queries.shops(connection)
         return {"shops": found, "stamp": queries.stamp(connection), "json": found}
 
-    return await _page(datasette, "shops.html", gather, request, _json_asked(request))
+    return await page(datasette, "shops.html", gather, request, json_asked(request))
 
 
 async def sources(request: Any, datasette: Any) -> Any:
@@ -329,7 +266,7 @@ async def sources(request: Any, datasette: Any) -> Any:
             "json": {**plain(one), "doubt": number_json(doubt)} if one else listed,
         }
 
-    return await _page(datasette, "sources.html", gather, request, _json_asked(request))
+    return await page(datasette, "sources.html", gather, request, json_asked(request))
 
 
 async def shown_picture(request: Any, datasette: Any) -> Any:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from markupsafe import Markup, escape
 
 from handling_db.evidence.answer import SweepAnswer, SweepLine
-from handling_db.web.intervals import Axis
+from handling_db.web.drawings.intervals import Axis
 
 WIDTH = 390.0
 HEIGHT = 280.0

@@ -8,9 +8,9 @@ from typing import Any
 
 from handling_db.evidence.answer import PageNumbers, Selector, SweepAnswer
 from handling_db.lookup.number_json import number_json
-from handling_db.web.intervals import interval_drawing, witness_rows
-from handling_db.web.question import Question
-from handling_db.web.sweep_drawing import sweep_drawing
+from handling_db.web.drawings.intervals import interval_drawing, witness_rows
+from handling_db.web.drawings.sweep import sweep_drawing
+from handling_db.web.pages.question import Question
 from handling_db.weights.answer import WeightAnswer
 
 Address = Callable[[Question], str]

@@ -18,9 +18,9 @@ from handling_db.lookup.as_json import plain
 from handling_db.moving import words as move_wording
 from handling_db.moving.figures import DockFigure, MoveAnswer
 from handling_db.shop.figures import IndexAnswer
-from handling_db.web.cards import Printed, crate_tag, move_card
-from handling_db.web.pages import _json_asked, _page
-from handling_db.web.plan_view import plan_view
+from handling_db.web.drawings.plan_view import plan_view
+from handling_db.web.pages.cards import Printed, crate_tag, move_card
+from handling_db.web.pages.sending import json_asked, page
 from handling_db.web.site import ask, decode, problem, today
 
 _TEXTS = (
@@ -107,7 +107,7 @@ async def moves(request: Any, datasette: Any) -> Any:
             "json": {"lift_groups": [code for code, _ in groups], "packings": [p[0] for p in packed]},
         }
 
-    return await _page(datasette, "moves.html", gather, request, _json_asked(request))
+    return await page(datasette, "moves.html", gather, request, json_asked(request))
 
 
 async def move(request: Any, datasette: Any) -> Any:
@@ -132,7 +132,7 @@ async def move(request: Any, datasette: Any) -> Any:
             "json": {**plain(answer), "scale": plain(dock)},
         }
 
-    return await _page(datasette, "move.html", gather, request, _json_asked(request))
+    return await page(datasette, "move.html", gather, request, json_asked(request))
 
 
 async def card(request: Any, datasette: Any) -> Any:
@@ -189,7 +189,7 @@ async def hands(request: Any, datasette: Any) -> Any:
             "json": {**plain(answer), "index": plain(index)},
         }
 
-    return await _page(datasette, "hands.html", gather, request, _json_asked(request))
+    return await page(datasette, "hands.html", gather, request, json_asked(request))
 
 
 def _index(collection: Any, code: str, request: Any) -> IndexAnswer | None:
@@ -228,7 +228,7 @@ async def fixtures_for(request: Any, datasette: Any) -> Any:
         stamp = queries.stamp(connection)
         return {"a": answer, "first": stamp.first_unit, "moves": move_wording, "stamp": stamp, "json": answer}
 
-    return await _page(datasette, "fixtures-for.html", gather, request, _json_asked(request))
+    return await page(datasette, "fixtures-for.html", gather, request, json_asked(request))
 
 
 async def shop_for(request: Any, datasette: Any) -> Any:
@@ -253,4 +253,4 @@ async def shop_for(request: Any, datasette: Any) -> Any:
             "json": answer,
         }
 
-    return await _page(datasette, "shop-for.html", gather, request, _json_asked(request))
+    return await page(datasette, "shop-for.html", gather, request, json_asked(request))

@@ -13,8 +13,8 @@ from handling_db.errors import HandlingError
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.said.as_json import lift_json
 from handling_db.lifting.turn.figures import TurnAnswer
-from handling_db.web.lift_drawing import attitude_sketch, turn_curve
-from handling_db.web.pages import _json_asked, _page
+from handling_db.web.drawings.lift import attitude_sketch, turn_curve
+from handling_db.web.pages.sending import json_asked, page
 from handling_db.web.site import decode
 
 
@@ -135,7 +135,7 @@ async def lifts(request: Any, datasette: Any) -> Any:
             "json": {"lift_groups": groups, "joints": joints, "jobs": jobs},
         }
 
-    return await _page(datasette, "lifts.html", gather, request, _json_asked(request))
+    return await page(datasette, "lifts.html", gather, request, json_asked(request))
 
 
 def _lift(connection: sqlite3.Connection, code: str, asked: Asked) -> tuple[LiftAnswer, Any]:
@@ -161,7 +161,7 @@ async def lift(request: Any, datasette: Any) -> Any:
             "json": lift_json(answer, first=asked.unit or "kg"),
         }
 
-    return await _page(datasette, "lift.html", gather, request, _json_asked(request))
+    return await page(datasette, "lift.html", gather, request, json_asked(request))
 
 
 async def lift_sheet(request: Any, datasette: Any) -> Any:
@@ -190,7 +190,7 @@ async def lift_sheet(request: Any, datasette: Any) -> Any:
             "json": lift_json(answer, first=asked.unit or "kg"),
         }
 
-    return await _page(datasette, "lift-sheet.html", gather, request, _json_asked(request))
+    return await page(datasette, "lift-sheet.html", gather, request, json_asked(request))
 
 
 async def joint(request: Any, datasette: Any) -> Any:
@@ -221,7 +221,7 @@ async def joint(request: Any, datasette: Any) -> Any:
             "json": lift_json(answer, first=asked.unit or "kg"),
         }
 
-    return await _page(datasette, "joint.html", gather, request, _json_asked(request))
+    return await page(datasette, "joint.html", gather, request, json_asked(request))
 
 
 async def turn(request: Any, datasette: Any) -> Any:
@@ -245,4 +245,4 @@ async def turn(request: Any, datasette: Any) -> Any:
             "json": lift_json(answer, first=asked.unit or "kg"),
         }
 
-    return await _page(datasette, "turn.html", gather, request, _json_asked(request))
+    return await page(datasette, "turn.html", gather, request, json_asked(request))

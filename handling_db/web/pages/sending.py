@@ -1,0 +1,78 @@
+"""How every page is answered: all its queries in one go, as a page or as JSON, kept while nothing changed."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Callable
+from typing import Any
+from weakref import WeakKeyDictionary
+
+from datasette.utils.asgi import Response
+
+from handling_db.database.cache import Kept
+from handling_db.database.queries.collection import stamp_of
+from handling_db.errors import HandlingError, UnknownNameError
+from handling_db.lookup.as_json import plain
+from handling_db.web.guard import OWN
+from handling_db.web.site import ask, page_text, problem, today
+
+Gather = Callable[[sqlite3.Connection], dict[str, Any]]
+
+KEPT_PAGES = 128
+LONGEST_KEPT = 500_000  # characters
+_texts: WeakKeyDictionary[Any, Kept[str]] = WeakKeyDictionary()  # by application
+
+
+async def page(
+    datasette: Any, template: str, gather: Gather, request: Any, as_json: bool, status: int = 200
+) -> Any:
+    """Ask everything a page needs, then answer as a page or as JSON.
+
+    What was sent is kept by the stamp of the database, the address and the day: the same question to the
+    same records has the same answer.
+    """
+    base_url = str(datasette.setting("base_url"))
+    address = (request.scheme, request.host, request.full_path, base_url, as_json, today())
+
+    def write(connection: sqlite3.Connection) -> str:
+        found = gather(connection)
+        if as_json:
+            return json.dumps(plain(found["json"]))
+        context = {key: value for key, value in found.items() if key != "json"}
+        return page_text(datasette, template, {"json_path": _json_path(datasette, request), **context})
+
+    def answer(connection: sqlite3.Connection) -> str:
+        return kept.get((stamp_of(connection), *address), lambda: write(connection), _short)
+
+    kept = _texts.setdefault(datasette, Kept(KEPT_PAGES))
+    try:
+        text = await ask(datasette, answer)
+    except HandlingError as error:
+        if as_json:
+            status = 404 if isinstance(error, UnknownNameError) else 400
+            return Response.json({"error": str(error)}, status=status, headers={OWN.decode(): "1"})
+        return await problem(datasette, error)
+    if as_json:
+        # Other programs' pages may read it only where that was asked for.
+        headers = {"access-control-allow-origin": "*"} if datasette.cors else {}
+        return Response(text, content_type="application/json; charset=utf-8", headers=headers)
+    return Response.html(text, status=status)
+
+
+def _short(text: str) -> bool:
+    """Whether a page may be kept: a few very long ones would fill the memory."""
+    return len(text) <= LONGEST_KEPT
+
+
+def _json_path(datasette: Any, request: Any) -> str:
+    """The address of the same answer as JSON."""
+    base = str(datasette.setting("base_url")).rstrip("/")
+    path = str(request.path).removeprefix(base).rstrip("/") or "/start"
+    tail = f"?{request.query_string}" if request.query_string else ""
+    return f"{datasette.urls.path(path + '.json')}{tail}"
+
+
+def json_asked(request: Any) -> bool:
+    """Whether the address asks for JSON."""
+    return bool(request.url_vars.get("format"))
