@@ -6,6 +6,8 @@ from typing import Any
 
 from handling_db.quantities.quantity import MAX_TEXT
 from handling_db.records.collection import KINDS
+from handling_db.records.described import described, mappings_of
+from handling_db.records.parts.texts import Part
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
@@ -22,9 +24,20 @@ def json_schemas() -> dict[str, dict[str, Any]]:
         Kinds as they are written in the records: ``source kind``, not ``source_kind``.
     """
     return {
-        kind: {"$schema": DIALECT, **_bare_numbers_too(model.model_json_schema())}
-        for kind, model in KINDS.items()
+        kind: {"$schema": DIALECT, **_bare_numbers_too(_explained(model))} for kind, model in KINDS.items()
     }
+
+
+def _explained(model: type[Part]) -> dict[str, Any]:
+    """The schema of one kind, with what to write in each field, which editors show beside it."""
+    schema = model.model_json_schema()
+    parts = {part.__name__: part for part in mappings_of(model)}
+    for part in (schema, *schema.get("$defs", {}).values()):
+        if part.get("title") in parts:
+            of = parts[part["title"]]
+            for name, words in described(of).items():
+                part["properties"][of.model_fields[name].alias or name]["description"] = words
+    return schema
 
 
 def file_schema() -> dict[str, Any]:

@@ -15,42 +15,16 @@ from handling_db.findings import Verdict
 from handling_db.formulas.read import FUNCTIONS
 from handling_db.quantities.table import UNITS
 from handling_db.records.collection import KINDS
+from handling_db.records.described import described
 from handling_db.records.parts.note_facts import FACTS_OF_KIND, words_of
 from handling_db.records.parts.texts import Part
+from tests.docs.models import MODELS
 from tests.docs.pages import DOCS, blocks
+from tests.docs.write_record_format import table, written
 
 PAGE = (DOCS / "record-format.md").read_text(encoding="utf-8")
 EXAMPLES = [(f"block {i}", block.body) for i, block in enumerate(blocks(PAGE), 1) if block.info == "yaml"]
-_TABLE = re.compile(r"^<!-- fields: (\w+) -->\n(?P<rows>(?:\|.*\n)+)", re.MULTILINE)
-_FIELD = re.compile(r"^\| `([^`]+)`( \*)? \|", re.MULTILINE)
-TABLES = {
-    match[1]: {name: bool(star) for name, star in _FIELD.findall(match["rows"])}
-    for match in _TABLE.finditer(PAGE)
-}
-
-
-def _models() -> Iterator[type[Part]]:
-    """Every kind of record and every mapping that may stand inside one."""
-    seen: set[type[Part]] = set()
-    waiting: list[type[Part]] = list(KINDS.values())
-    while waiting:
-        model = waiting.pop(0)
-        if model in seen:
-            continue
-        seen.add(model)
-        yield model
-        for field in model.model_fields.values():
-            waiting.extend(_inside(field.annotation))
-
-
-def _inside(annotation: typing.Any) -> Iterator[type[Part]]:
-    if isinstance(annotation, type) and issubclass(annotation, Part):
-        yield annotation
-    for argument in typing.get_args(annotation):
-        yield from _inside(argument)
-
-
-MODELS = {model.__name__: model for model in _models()}
+_TABLE = re.compile(r"^<!-- fields: (\w+) -->", re.MULTILINE)
 
 
 def test_examples_are_read_without_a_finding() -> None:
@@ -96,17 +70,25 @@ def test_every_field_occurs_in_an_example() -> None:
     assert missing == []
 
 
+def test_tables_are_those_of_the_models() -> None:
+    """Written by python -m tests.docs.write_record_format."""
+    assert written(PAGE) == PAGE
+
+
+def test_every_model_has_one_table() -> None:
+    assert sorted(_TABLE.findall(PAGE)) == sorted(MODELS)
+
+
 @pytest.mark.parametrize("name", MODELS)
-def test_table_has_exactly_the_fields_of_the_model(name: str) -> None:
-    fields = {
-        str(field.alias or key): field.is_required() for key, field in MODELS[name].model_fields.items()
-    }
-
-    assert TABLES.get(name, f"no table under <!-- fields: {name} -->") == fields
+def test_every_field_says_what_to_write(name: str) -> None:
+    assert sorted(described(MODELS[name])) == sorted(MODELS[name].model_fields)
 
 
-def test_no_table_is_left_over() -> None:
-    assert sorted(set(TABLES) - set(MODELS)) == []
+def test_a_field_of_a_base_is_told_too() -> None:
+    words = described(MODELS["TieOut"])
+
+    assert list(words)[:2] == ["on", "by"]
+    assert "| `by` * | whose role |" in table(MODELS["TieOut"])
 
 
 @pytest.mark.parametrize("kind", FACTS_OF_KIND)

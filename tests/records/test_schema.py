@@ -134,3 +134,11 @@ def test_a_schema_marks_what_is_wrong(change, problem):
     found = list(problems({**GOOD, **change}, schema, {}))
     assert len(found) == 1
     assert found[0].startswith(problem)
+
+
+def test_schema_says_what_to_write_in_each_field() -> None:
+    """Editors show it beside the field; it is the text of the record format."""
+    schemas = json_schemas()
+
+    assert schemas["gear"]["properties"]["pitch"]["description"].startswith("by how much one link shortens")
+    assert schemas["gear"]["$defs"]["TagRating"]["properties"]["legs"]["description"] == "for how many legs"

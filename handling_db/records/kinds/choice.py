@@ -15,17 +15,29 @@ class Choice(Part):
     """
 
     choice: Id
+    """its id"""
     component: Id
+    """whose figures it is about"""
     statement: Id | None = None
+    """the id of the figure that is used; left out, the question is open"""
     state: State | None = None
+    """dry, drained or filled; left out, every one"""
     build: dict[str, str] | None = None
+    """values of parameters it holds for; left out, every build"""
     by: Line
+    """whose role decided"""
     on: Date
+    """on which day"""
     reason: Text
+    """why, in a sentence"""
     owner: Line | None = None
+    """who has to settle an open one"""
     settle_by: Date | None = None
+    """by which day"""
     replaces: Id | None = None
+    """the id of the choice this one replaces"""
     remark: Text | None = None
+    """anything else worth knowing"""
 
     @model_validator(mode="after")
     def _settled_or_open(self) -> Choice:

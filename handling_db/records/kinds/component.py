@@ -39,13 +39,21 @@ class Parameter(Part):
     """
 
     unit: Line = "each"
+    """what it is measured in; `each` for a count"""
     meaning: Line | None = None
+    """in words"""
     default: Line | None = None
+    """the usual value; answers say "default, not confirmed for this unit"."""
     formula: Line | None = None
+    """instead of a default: worked out from the other parameters"""
     from_: Line | None = None
+    """smallest value"""
     to: Line | None = None
+    """largest value; a build beyond it is refused, with the range"""
     step: Line | None = None
+    """only values that many apart"""
     choices: tuple[Line, ...] | None = None
+    """instead of a range: a list of values or words"""
 
     @model_validator(mode="after")
     def _chosen_or_worked_out(self) -> Parameter:
@@ -64,24 +72,39 @@ class NamedBuild(Part):
     """A build that goes by a name: values of parameters that occur together."""
 
     name: Line
+    """what the build is called"""
     set: dict[str, Line]
+    """values of parameters, by name"""
     serials: Serials | None = None
+    """which serial numbers have it"""
     remark: Text | None = None
+    """anything else"""
 
 
 class PartLine(Part):
     """This assembly contains so many of that component, here, turned so; or only with some option."""
 
     component: Id
+    """the id of what is in it"""
     quantity: Count
+    """how many; a number above 0, or a formula; a formula that gives 0 means absent in this build"""
     only_when: Line | None = None
+    """a condition over parameters, such as `brake == yes`"""
     at: Point | None = None
+    """where the datum of the child lies; with more than one piece the middle of the set"""
     at_plus_or_minus: LengthText | None = None
+    """how far that place, or each of the `places`, may be off along each axis; left out: the place counts as
+    exact"""
     turned: Turned | None = None
+    """how one piece is turned"""
     places: tuple[Placement, ...] | None = None
+    """instead of `at`: a list of places, one for each piece"""
     set: dict[str, str] = Field(default_factory=dict)
+    """values handed to the parameters of the child, by name"""
     id: Id | None = None
+    """an id for this line, where two lines name the same child"""
     remark: Line | None = None
+    """anything else"""
 
     @model_validator(mode="after")
     def _one_way_to_place(self) -> PartLine:
@@ -110,12 +133,19 @@ class Fluid(Part):
     """How much of a fluid there is, what a litre weighs, and what stays inside after draining."""
 
     litres: VolumeMeasure
+    """how much there is when filled; a volume or a formula"""
     litres_plus_or_minus: VolumeText | None = None
+    """its doubt; needed for a formula"""
     density: DensityText
+    """what a litre weighs"""
     density_plus_or_minus: DensityText | None = None
+    """its doubt"""
     stays: VolumeOrNone = None
+    """what stays inside after draining; `none` if somebody looked; left out: nobody knows"""
     stays_plus_or_minus: VolumeText | None = None
+    """its doubt"""
     checked_by: Line | None = None
+    """whose role looked, for `stays: none`"""
 
     @model_validator(mode="after")
     def _none_needs_a_name(self) -> Fluid:
@@ -145,39 +175,69 @@ class Picture(Part):
     """A photograph or a page kept beside the records."""
 
     file: Line
+    """name of the file beside the records"""
     caption: Line
+    """what it shows"""
 
 
 class Component(Part):
     """Anything with a name that has a mass: made of parts, or a piece of its own."""
 
     component: Id
+    """its id"""
     name: Line
+    """its name"""
     kind: Kind
+    """`assembly`, `part`, `fluid` or `set`"""
     also_called: tuple[Line, ...] = ()
+    """other names it is looked for by; a list"""
     part_number: Line | None = None
+    """the maker's number"""
     maker: Line | None = None
+    """who makes it"""
     fits: tuple[Fits, ...] = ()
+    """which models and serial numbers it is for; a list"""
     datum: Datum | None = None
+    """the origin and the directions of its own frame, by physical features"""
     parameters: dict[str, Parameter] = Field(default_factory=dict)
+    """sizes and options it comes in, by name"""
     builds: tuple[NamedBuild, ...] = ()
+    """values of parameters that occur together, with a name; a list"""
     parts_listed: Literal["all", "some"] | None = None
+    """`all` or `some`; left out: nobody looked whether the list is complete"""
     parts: tuple[PartLine, ...] = ()
+    """what it is made of; only an assembly has parts"""
     masses: tuple[MassStatement, ...] = ()
+    """what sources say it weighs, one piece of it; a list"""
     weigh_needed: Answer | None = None
+    """`yes` if somebody wants it weighed at the next chance"""
     centre: Point | None = None
+    """its own centre of gravity, a point; a piece without one has it where its shape lies, else at its
+    datum, and answers name these pieces"""
     centre_plus_or_minus: LengthText | None = None
+    """how far its centre may be off along each axis"""
     shape_lies: ShapeLies | None = None
+    """how the shape that gives its mass lies from its datum; the centre follows"""
     outline: Outline | None = None
+    """the box that holds all of it; what has no place lies inside"""
     sides: dict[Literal["x", "-x", "y", "-y", "z", "-z"], Line] = Field(default_factory=dict)
+    """what its sides are called, by the direction they look: `x`, `-x`, `y`, `-y`, `z`, `-z`"""
     fluid: Fluid | None = None
+    """for a fluid: litres, density, what stays"""
     pick_points: Annotated[Looked[PickPoint], *looked(PickPoint)] = None
+    """where a hook or sling may go; a list, or `none`"""
     set_down_faces: Annotated[Looked[SetDownFace], *looked(SetDownFace)] = None
+    """faces it may or must not rest on; a list, or `none`"""
     attitudes: tuple[Attitude, ...] = ()
+    """which ways up it is handled in; a list"""
     checked_by: Line | None = None
+    """whose role looked, for every `none` above"""
     pictures: tuple[Picture, ...] = ()
+    """photographs and pages kept beside the records; a list"""
     review_by: Date | None = None
+    """a date after which the record should be looked at again"""
     remark: Text | None = None
+    """anything else"""
 
     @model_validator(mode="after")
     def _kind_fits(self) -> Component:

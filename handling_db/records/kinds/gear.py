@@ -42,36 +42,65 @@ class TagRating(Part):
     """One line of a tag: the rating for so many legs, up to an angle."""
 
     legs: Count | None = None
+    """for how many legs"""
     up_to: AngleText | None = None
+    """the angle as printed; from where it counts is said by `angles from`"""
     rated: MassText
+    """the rating"""
     plane: Literal["in", "across", "any"] | None = None
+    """of an eye bolt: `in`, `across` or `any`; left out: in the plane of the eye"""
     hitch: Literal["straight", "choker", "basket"] | None = None
+    """`straight`, `choker` or `basket`; left out: straight"""
 
 
 class Gear(Part):
     """One item of gear, or several alike, with its own mass and what its tag says."""
 
     gear: Id
+    """its id"""
     name: Line
+    """its name"""
     kind: GearKind
+    """`chain sling`, `web sling`, `round sling`, `wire rope sling`, `hook`, `shackle`, `eye bolt`, `hoist
+    ring`, `master link`, `spreader bar`, `lifting beam`, `load leveller`, `load cell`, `hook block`,
+    `swivel`, `turnbuckle`, `clamp` or `other`"""
     shop: Id | None = None
+    """the shop that has it"""
     count: Count | None = None
+    """how many there are"""
     own_mass: MassText | None = None
+    """what one weighs"""
     plus_or_minus: MassText | None = None
+    """its doubt"""
     length: LengthText | None = None
+    """leg length"""
     length_plus_or_minus: LengthText | None = None
+    """how far a leg may be off it"""
     pitch: LengthText | None = None
+    """by how much one link shortens a leg, where it can be shortened in whole links"""
     legs: Count | None = None
+    """how many legs"""
     size: Line | None = None
+    """size of chain, thread or pin"""
     grade: Line | None = None
+    """its grade"""
     tag: Annotated[Looked[TagRating], *looked(TagRating)] = None
+    """what the tag says; a list, or `none`"""
     angles_from: AnglesFrom | None = None
+    """from where the angles of the tag count: of a sling `vertical`, `horizontal` or `included` (between two
+    legs), of other gear `axis`; left out, a sling's are read as from the vertical, and the checker asks"""
     family: Id | None = None
+    """the family of published ratings by direction that it belongs to; families are never mixed"""
     shouldered: Answer | None = None
+    """`yes` or `no`"""
     inspection_due: Date | None = None
+    """past it the rating is not used"""
     checked_by: Line | None = None
+    """whose role looked, for `tag: none`"""
     shop_made: Answer | None = None
+    """`yes` or `no`"""
     remark: Text | None = None
+    """anything else"""
 
     @model_validator(mode="after")
     def _sound(self) -> Gear:

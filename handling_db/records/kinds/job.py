@@ -11,61 +11,92 @@ class Signed(Part):
     """Who did it, by role, and when."""
 
     on: Date
+    """the day"""
     by: Line
+    """whose role"""
 
 
 class TieOut(Signed):
     """A tie of a joint that was taken out."""
 
     joint: Id
+    """the joint"""
     tie: Id
+    """the tie"""
     count: Count | None = None
+    """how many of it"""
 
 
 class TemporaryTie(Signed):
     """Something put in to hold for the time being: it has to be out by some moment."""
 
     id: Id
+    """its id"""
     joint: Id
+    """the joint it bridges"""
     what: Line
+    """in words"""
     count: Count
+    """how many"""
     grade: Line | None = None
+    """grade of the bolts"""
     hole: Line | None = None
+    """in which holes"""
     out_by: Line
+    """by when it must be out"""
     places: tuple[Point, ...] = ()
+    """where they are, one point each"""
     fixture: Id | None = None
+    """the fixture it is"""
     out: Signed | None = None
+    """by whose role and when it came out; left out: still in"""
 
 
 class TakenOff(Signed):
     """An occurrence that is off the unit, by its way from the unit."""
 
     of: tuple[Id, ...] = Field(min_length=1)
+    """the way from the unit, a list of ids"""
 
 
 class ReadingSeen(Signed):
     """What the hook showed, and what was changed because of it."""
 
     lift_group: Id
+    """what hung on the hook"""
     reading: MassText
+    """what it showed"""
     changed: Line | None = None
+    """what was changed because of it"""
 
 
 class Job(Part):
     """One unit in one shop, from opening to closing."""
 
     job: Id
+    """its id"""
     unit: Id
+    """the component in hand"""
     serial: Serial | None = None
+    """its serial number"""
     build: dict[str, str] = Field(default_factory=dict)
+    """values of parameters found on it"""
     shop: Id | None = None
+    """the shop"""
     opened: Signed
+    """by whose role and when"""
     ties_out: tuple[TieOut, ...] = ()
+    """ties that are out; a list"""
     temporary_ties: tuple[TemporaryTie, ...] = ()
+    """what holds for the time being; a list"""
     off: tuple[TakenOff, ...] = ()
+    """what has been taken off; a list"""
     readings: tuple[ReadingSeen, ...] = ()
+    """what the hook showed; a list"""
     closed: Signed | None = None
+    """by whose role and when"""
     remark: Text | None = None
+    """anything else"""
 
     @model_validator(mode="after")
     def _closed_means_out(self) -> Job:

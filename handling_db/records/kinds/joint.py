@@ -47,34 +47,59 @@ class Listed(Part):
     """A document that lists a tie, and where in it."""
 
     source: Id
+    """the document"""
     where: Line | None = None
+    """where in it"""
 
 
 class Tie(Part):
     """One thing that still joins the two sides; it has no mass, but may name the part line it is."""
 
     id: Id | None = None
+    """its id"""
     kind: TieKind
+    """`bolts`, `studs`, `dowels`, `pins`, `pipes`, `hoses`, `wires`, `shaft`, `spline`, `sleeve`, `seal`,
+    `sealant`, `paint`, `rust`, `tight fit`, `bracket`, `weight` or `other`"""
     what: Line
+    """what it is, in words"""
     there: There = None
+    """`yes`, `none` (with `checked by`); left out: nobody looked"""
     checked_by: Line | None = None
+    """whose role looked"""
     part: tuple[Id, ...] | None = None
+    """the part line it is: the way from the joint's `within`, a list of ids"""
     count: Count | None = None
+    """how many; must match the part line"""
     size: Line | None = None
+    """such as M16 x 70"""
     head: Line | None = None
+    """form and width of the head"""
     tool: Line | None = None
+    """what turns it"""
     side: Line | None = None
+    """from which side"""
     hidden: Answer | None = None
+    """`yes` or `no`"""
     under: Line | None = None
+    """under what it hides"""
     listed_in: tuple[Listed, ...] = ()
+    """documents that list it; a list"""
     after: tuple[Id, ...] = ()
+    """ids of ties that come out first"""
     carries_in_turn: Answer | None = None
+    """`yes` if it carries load while the unit is turned"""
     places: tuple[Point, ...] = ()
+    """where they are, one point each"""
     travel: LengthText | None = None
+    """how far it slides before it is free"""
     sticks: Line | None = None
+    """what is known to stick"""
     holds_up_to: MassText | None = None
+    """what it held at most, as a mass on the hook"""
     stays_with: Id | None = None
+    """the side it stays with"""
     remark: Text | None = None
+    """anything else"""
 
     @model_validator(mode="after")
     def _said_once(self) -> Tie:
@@ -99,37 +124,59 @@ class PartingAid(Part):
     """What helps the halves apart or together: jacking screws, guide studs."""
 
     kind: Literal["jacking screws", "guide studs", "puller", "wedge", "other"]
+    """`jacking screws`, `guide studs`, `puller`, `wedge` or `other`"""
     what: Line
+    """in words"""
     count: Count | None = None
+    """how many"""
     thread: Line | None = None
+    """their thread"""
     where: Line | None = None
+    """where they go"""
     stroke: LengthText | None = None
+    """how far they push"""
     fixture: Id | None = None
+    """the fixture it is"""
 
 
 class Face(Part):
     """The plane of a joint: a point in it, which way it looks, and how far its flange reaches."""
 
     at: Point
+    """a point in the plane"""
     square_to: Literal["x", "y", "z"]
+    """the axis it is square to: `x`, `y` or `z`"""
     radius: LengthText | None = None
+    """how far its flange reaches"""
     remark: Line | None = None
+    """anything else"""
 
 
 class Joint(Part):
     """Where two pieces meet: `within` the lowest assembly that holds both."""
 
     joint: Id
+    """its id"""
     name: Line
+    """its name"""
     within: Id
+    """the lowest assembly that holds both sides"""
     between: tuple[Id, Id]
+    """the two sides, a list of two ids"""
     plane: Face | None = None
+    """the face where they part"""
     ties: Annotated[Looked[Tie], *looked(Tie)] = None
+    """what still joins them; a list, or `none`; left out: nobody looked"""
     ties_listed: Literal["all", "some"] | None = None
+    """`all` (needs `checked by`) or `some`"""
     parting_aids: Annotated[Looked[PartingAid], *looked(PartingAid)] = None
+    """what helps them apart; a list, or `none`"""
     checked_by: Line | None = None
+    """whose role looked"""
     on: Date | None = None
+    """the day"""
     remark: Text | None = None
+    """anything else"""
 
     @model_validator(mode="after")
     def _sound(self) -> Joint:

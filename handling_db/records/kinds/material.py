@@ -16,12 +16,19 @@ class Material(Part):
     """
 
     material: Id
+    """its id"""
     name: Line
+    """its name"""
     density: DensityText | None = None
+    """one figure"""
     lowest: DensityText | None = None
+    """the lowest of a range"""
     highest: DensityText | None = None
+    """the highest of a range"""
     basis: Text
+    """who says so"""
     verified: Text | None = None
+    """how far that was checked"""
 
     @model_validator(mode="after")
     def _figure_or_range(self) -> Material:

@@ -41,33 +41,61 @@ class Note(Part):
     """
 
     note: Id
+    """its id"""
     about: About
+    """exactly one thing"""
     kind: NoteKind
+    """see below"""
     text: Text
+    """what to look for, before the act, in one or two sentences"""
     hazard: Line | None = None
+    """what can happen"""
     exposed: Line | None = None
+    """to whom"""
     attitude: Line | None = None
+    """which way up it applies to"""
     state: State | None = None
+    """`dry`, `drained` or `filled`"""
     build: dict[str, str] | None = None
+    """values of parameters it applies to"""
     fits: tuple[Fits, ...] = ()
+    """models and serials it applies to"""
     facts: NoteFacts | None = None
+    """figures and particulars, by kind of note"""
     reading: MassText | None = None
+    """what the cell showed"""
     gear_used: Line | None = None
+    """what was used"""
     rated: MassOrNone = None
+    """what that was rated, or `none`"""
     told_by: Literal["book", "shop", "maker's bulletin", "incident"]
+    """`book`, `shop`, `maker's bulletin` or `incident`"""
     source: Id | None = None
+    """the document"""
     author: Line
+    """whose role wrote it"""
     shop: Id | None = None
+    """in which shop"""
     on: Date
+    """the day"""
     seen: Line | None = None
+    """how often and where, in words"""
     times_seen: Count | None = None
+    """how often"""
     seen_at: tuple[Id, ...] = ()
+    """in which shops; a list"""
     photo: Line | None = None
+    """name of a file beside the records"""
     status: NoteStatus
+    """`draft`, `checked`, `accepted`, `doubtful` or `withdrawn`"""
     reason: Line | None = None
+    """why it is doubtful or withdrawn"""
     checked_by: Line | None = None
+    """whose role checked it"""
     review_by: Date | None = None
+    """a date after which it is stale; it stays visible and says so"""
     replaces: Id | None = None
+    """the id of the note it takes the place of"""
 
     @model_validator(mode="after")
     def _facts_fit_the_kind(self) -> Note:

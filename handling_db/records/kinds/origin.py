@@ -39,19 +39,28 @@ class Of(Part):
     """Which version of which record something is about."""
 
     kind: Id
+    """kind of the record"""
     id: Id
+    """its id"""
     version: Version
+    """its version"""
 
 
 class Origin(Part):
     """From which shop and in which parcel one version of one record came."""
 
     origin: Id
+    """its id"""
     of: Of
+    """which version of which record"""
     shop: Id
+    """from which shop it came"""
     parcel: Id
+    """in which parcel"""
     signed: Line | None = None
+    """whether and by whose key that parcel was signed"""
     on: Date
+    """on which day it was taken in"""
 
     @property
     def id(self) -> str:
@@ -63,12 +72,19 @@ class Aside(Part):
     """A version of a record that is kept but not in force: another shop's, or one that waits for a person."""
 
     aside: Id
+    """its id"""
     of: Of
+    """which version of which record"""
     shop: Id | None = None
+    """from which shop it came"""
     parcel: Id | None = None
+    """in which parcel"""
     signed: Line | None = None
+    """whether and by whose key that parcel was signed"""
     on: Date
+    """on which day"""
     record: dict[str, Any]
+    """the record itself, kept but not in force"""
 
     @model_validator(mode="after")
     def _says_what_it_holds(self) -> Aside:
@@ -94,13 +110,21 @@ class Review(Part):
     """
 
     review: Id
+    """its id"""
     of: Of
+    """which version of which record"""
     decision: Decision
+    """`accept`, `refuse` or `add its masses`"""
     over: tuple[Version, ...] = ()
+    """versions that lay beside it; one that turns up later is a new question"""
     by: Line
+    """whose role decided"""
     shop: Id | None = None
+    """in which shop"""
     on: Date
+    """on which day"""
     reason: Text
+    """why, in a sentence"""
 
     @property
     def id(self) -> str:
@@ -112,11 +136,17 @@ class Pairing(Part):
     """Two ids of components that a person found to be one and the same thing."""
 
     pairing: Id
+    """its id"""
     keep: Id
+    """the id that is kept"""
     same: Id
+    """the other id for the same thing"""
     by: Line
+    """whose role said so"""
     on: Date
+    """on which day"""
     reason: Text
+    """how that is known"""
 
     @model_validator(mode="after")
     def _two(self) -> Pairing:

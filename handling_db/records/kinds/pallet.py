@@ -20,44 +20,73 @@ class SpreadRating(Part):
     """What the boards take when the load is spread in one way, and who says so."""
 
     spread: Spread
+    """`any`, `even` or `full surface`"""
     rated: MassText
+    """the rating"""
     source: Id | None = None
+    """who says so"""
     where: Line | None = None
+    """where it stands"""
 
 
 class Saddle(Part):
     """What a saddle holds: its radius, and which faces it takes."""
 
     radius: LengthText | None = None
+    """its radius"""
     takes: Line | None = None
+    """what it takes"""
     material: Line | None = None
+    """what it is made of"""
 
 
 class Pallet(Part):
     """What a piece stands on while it is parked and moved; x is along its length, y along its width."""
 
     pallet: Id
+    """its id"""
     name: Line
+    """its name"""
     kind: PalletKind
+    """`flat pallet`, `saddle pallet`, `skid`, `drip tray` or `other`"""
     shop: Id | None = None
+    """the shop that has it"""
     length: LengthText | None = None
+    """along x"""
     width: LengthText | None = None
+    """along y"""
     deck_height: LengthText | None = None
+    """height of the deck"""
     fork_top: LengthText | None = None
+    """height of the top of the fork openings"""
     own_mass: MassText | None = None
+    """what it weighs"""
     plus_or_minus: MassText | None = None
+    """its doubt"""
     ratings: Annotated[Looked[SpreadRating], *looked(SpreadRating)] = None
+    """what it takes by how the load is spread; a list, or `none`"""
     board_limit: MassText | None = None
+    """what one board takes"""
     saddle: Saddle | None = None
+    """what its saddle holds"""
     fork_entry: tuple[ForkSide, ...] = ()
+    """sides for the forks: `low x`, `high x`, `low y`, `high y`"""
     deck: Line | None = None
+    """open or closed, in words"""
     feet: Feet | None = None
+    """what touches the floor"""
     tie_down: Line | None = None
+    """where to tie"""
     shop_made: Answer | None = None
+    """`yes` or `no`"""
     treatment_mark: Answer | None = None
+    """`yes` if the wood carries the mark of treatment"""
     inspection_due: Date | None = None
+    """when the next inspection is due"""
     checked_by: Line | None = None
+    """whose role looked, for `ratings: none`"""
     remark: Text | None = None
+    """anything else"""
 
     @model_validator(mode="after")
     def _sound(self) -> Pallet:

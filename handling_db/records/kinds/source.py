@@ -11,27 +11,45 @@ class Instrument(Part):
     """A scale or a load cell: what it reads, how finely, and when it was last checked."""
 
     name: Line
+    """what it is"""
     reach: MassText | None = None
+    """the most it reads"""
     step: MassText | None = None
+    """the step it reads to"""
     last_check: Date | None = None
+    """when it was last checked"""
     check_due: Date | None = None
+    """when the next check is due"""
     calibration_doubt: MassText | None = None
+    """what it may be out by for all readings alike"""
 
 
 class Source(Part):
     """One document, list, instrument or person that figures are read from."""
 
     source: Id
+    """its id"""
     name: Line
+    """what people call it"""
     kind: Id
+    """the id of a source kind, such as `weighed`, `hook reading`, `maker's manual`, `nameplate`, `supplier's
+    list`, `by eye`"""
     document: Line | None = None
+    """title of the document"""
     edition: Line | None = None
+    """its edition"""
     shop: Id | None = None
+    """the shop it stands in"""
     by: Line | None = None
+    """whose role keeps it or said it"""
     on: Date | None = None
+    """its date"""
     instrument: Instrument | None = None
+    """for a scale or a load cell"""
     review_by: Date | None = None
+    """a date after which it should be looked at again"""
     remark: Text | None = None
+    """anything else"""
 
     @property
     def id(self) -> str:
@@ -50,15 +68,26 @@ class SourceKind(Part):
     """
 
     source_kind: Id
+    """its id"""
     name: Line
+    """in full words"""
     rank: Line
+    """a number; 1 is trusted first"""
     percent: Line | None = None
+    """half-width as a share of the figure"""
     below_percent: Line | None = None
+    """the same, only below"""
     above_percent: Line | None = None
+    """the same, only above"""
     at_least: MassText | None = None
+    """half-width as a mass; the largest of these counts"""
     steps: Line | None = None
+    """half-width as a number of the instrument's steps"""
     chosen: Line = "yes"
+    """`yes`; `hint`, used only where nothing better is in force; `last`, never added up, but an upper limit
+    where nothing measured bounds the piece; `no`, never"""
     basis: Text
+    """where these numbers come from"""
 
     @model_validator(mode="after")
     def _numbers(self) -> SourceKind:

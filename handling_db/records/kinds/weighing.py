@@ -27,7 +27,9 @@ class Difference(Part):
     """Weighed with it and without it."""
 
     with_it: MassText
+    """the reading with the piece"""
     without_it: MassText
+    """the reading without it"""
 
 
 class TwoSupports(Part):
@@ -38,10 +40,15 @@ class TwoSupports(Part):
     """
 
     first: MassText
+    """the reading at the first support"""
     second: MassText
+    """the reading at the second support"""
     apart: LengthText
+    """how far apart the supports are"""
     along: Literal["x", "y", "z"]
+    """along which axis: `x`, `y` or `z`"""
     first_at: LengthText
+    """where the first support is on that axis"""
 
     @model_validator(mode="after")
     def _something_weighed(self) -> TwoSupports:
@@ -56,22 +63,39 @@ class Weighing(Several):
     """A mass that somebody read off an instrument, with what was on it."""
 
     weighing: Id
+    """its id"""
     of: Id
+    """the component that was weighed"""
     gross: MassText | None = None
+    """what the scale showed"""
     tare: MassOrNone = None
+    """what stood on it that is not the piece, or `none`"""
     difference: Difference | None = None
+    """weighed with it and without it"""
     two_supports: TwoSupports | None = None
+    """one end at a time"""
     plus_or_minus: MassText | None = None
+    """the worst case it can be out by; left out: by the kind of source"""
     state: State | None = None
+    """`dry`, `drained` or `filled`"""
     packed: Answer | None = None
+    """`yes` if packing was on it; then it stands for no total"""
     source: Id
+    """the scale"""
     serial: Serial | None = None
+    """the unit's serial number"""
     on: Date
+    """the day"""
     by: Line
+    """whose role read it"""
     build: dict[str, str] | None = None
+    """values of parameters, by name"""
     replaces: Id | None = None
+    """the id of the weighing it takes the place of"""
     review_by: Date | None = None
+    """a date after which it should be looked at again"""
     remark: Text | None = None
+    """anything else"""
 
     @model_validator(mode="after")
     def _one_method(self) -> Weighing:

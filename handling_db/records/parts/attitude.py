@@ -14,16 +14,22 @@ class Circle(Part):
     """A round face."""
 
     at: Point
+    """its middle"""
     radius: LengthText
+    """its radius"""
 
 
 class OwnFeet(Part):
     """Feet or wheels that a component stands on by itself: their places, and the size of one on the floor."""
 
     kind: Literal["feet", "wheels"]
+    """`feet` or `wheels`"""
     at: tuple[Point, ...]
+    """where each touches the floor; three points or more"""
     length: LengthText | None = None
+    """of one foot on the floor"""
     width: LengthText | None = None
+    """its width"""
 
     @model_validator(mode="after")
     def _enough(self) -> OwnFeet:
@@ -38,14 +44,23 @@ class SetDownFace(Part):
     """A face that a component may rest on, or must not."""
 
     id: Id
+    """its id"""
     name: Line
+    """what to look for"""
     may_rest: Literal["yes", "no"] | None = None
+    """`yes` or `no`; left out: nobody said"""
     corners: tuple[Point, ...] = ()
+    """three or more points of the outline"""
     circle: Circle | None = None
+    """instead: a round outline"""
     feet: OwnFeet | None = None
+    """instead: the feet or wheels it stands on; loads are given per foot"""
     square_to: Literal["x", "-x", "y", "-y", "z", "-z"] | None = None
+    """which way the face looks: `x`, `-x`, `y`, `-y`, `z`, `-z`"""
     on: Line | None = None
+    """on what it may rest, such as wood"""
     remark: Text | None = None
+    """anything else"""
 
     @model_validator(mode="after")
     def _one_outline(self) -> SetDownFace:
@@ -67,7 +82,12 @@ class Attitude(Part):
     """Which way up a component is: how its own frame is turned in a room whose z is up."""
 
     id: Id
+    """its id"""
     name: Line
+    """its name"""
     turned: Turned | None = None
+    """how the component's frame is turned in a room whose z is up; left out: not turned"""
     rests_on: Id | None = None
+    """the id of the face it rests on"""
     remark: Text | None = None
+    """anything else"""

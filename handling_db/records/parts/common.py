@@ -13,7 +13,9 @@ class Serials(Part):
     """A range of serial numbers, both ends included; an open end is left out."""
 
     from_: Serial | None = None
+    """first serial number; left out: from the start"""
     to: Serial | None = None
+    """last serial number, included; left out: no end"""
 
     @model_validator(mode="after")
     def _ordered(self) -> Serials:
@@ -53,31 +55,42 @@ class Fits(Part):
     """A model, and the serial numbers of it, that a record holds for."""
 
     model: Line
+    """the model"""
     serials: Serials | None = None
+    """which serial numbers of it"""
 
 
 class Turned(Part):
     """How a child is turned in its parent's frame: about the parent's fixed axes, roll (x) first."""
 
     roll: AngleMeasure | None = None
+    """about x, first"""
     pitch: AngleMeasure | None = None
+    """about y, second"""
     yaw: AngleMeasure | None = None
+    """about z, last"""
 
 
 class Placement(Part):
     """Where a child's datum lies in the parent's frame, and how the child is turned."""
 
     at: Point
+    """where the datum of the child lies"""
     turned: Turned | None = None
+    """how it is turned there"""
 
 
 class Datum(Part):
     """The origin and the directions of a component's own frame, named by physical features."""
 
     at: Line
+    """where the origin is, by something one can put a finger on"""
     x: Line
+    """which way x points"""
     y: Line
+    """which way y points"""
     z: Line
+    """which way z points; the three must be right-handed"""
 
     @model_validator(mode="after")
     def _right_handed(self) -> Datum:
@@ -112,11 +125,17 @@ class About(Part):
     """What a note is about: exactly one thing."""
 
     component: Id | None = None
+    """a component"""
     joint: Id | None = None
+    """a joint"""
     tie: Id | None = None
+    """a tie"""
     lift_group: Id | None = None
+    """a lift group"""
     pick_point: Id | None = None
+    """a pick point"""
     fixture: Id | None = None
+    """a fixture"""
 
     @model_validator(mode="after")
     def _exactly_one(self) -> About:

@@ -15,9 +15,13 @@ class Outline(Part):
     """
 
     length: LengthText
+    """how far it reaches along x in all"""
     width: LengthText
+    """along y"""
     height: LengthText
+    """along z"""
     middle: tuple[LengthText, LengthText, LengthText] | None = None
+    """the middle of the box, three lengths; left out: the datum"""
 
     @model_validator(mode="after")
     def _has_a_size(self) -> Outline:
@@ -41,8 +45,11 @@ class ShapeLies(Part):
     """
 
     middle: Point | None = None
+    """where the centre of gravity of the shape is, a point"""
     at: Point | None = None
+    """instead: the point that the shape starts from (its own x runs from there)"""
     turned: Turned | None = None
+    """with `at`: how the shape is turned there"""
 
     @model_validator(mode="after")
     def _one_place(self) -> ShapeLies:

@@ -67,43 +67,66 @@ class RatedUpTo(Part):
     """A rating that holds up to an angle between the pull and the point's own direction."""
 
     up_to: AngleText
+    """up to which angle from the point's direction; a rating never rises with it"""
     rated: MassText
+    """the rating"""
     plane: Literal["in", "across", "any"] | None = None
+    """`in`, `across` or `any`: in which plane of the eye it holds; left out: in it"""
 
 
 class CarriedThrough(Part):
     """What the load passes through between the pick point and the piece: the weakest counts."""
 
     what: Line
+    """what carries it: bolts of a cover, a weld, an ear"""
     part: Id | None = None
+    """the component it is"""
     count: Line | None = None
+    """how many, in words if nobody counted"""
     rated: MassOrNone = None
+    """its rating, or `none`"""
     source: Line | None = None
+    """who says so"""
 
 
 class BlockedBy(Part):
     """A component that covers the point until it is off."""
 
     part: Id
+    """the component in the way"""
     why: Line | None = None
+    """how it is in the way"""
 
 
 class PickPoint(Part):
     """Where to hook on: place, thread, direction, rating, what carries it, and what is in the way."""
 
     id: Id
+    """its id"""
     name: Line
+    """what to look for"""
     at: Point
+    """where it is, a point in the component's frame"""
     thread: Line | None = None
+    """thread or hole"""
     engagement: LengthText | None = None
+    """how far the thread goes in"""
     seat: Literal["full", "not full"] | None = None
+    """`full` or `not full`: whether the shoulder seats all round"""
     direction: Direction | None = None
+    """its own axis: `x`, `-x`, `y`, `-y`, `z`, `-z`, or three numbers"""
     rated: Annotated[Looked[RatedUpTo], *looked(RatedUpTo)] = None
+    """ratings by the angle from its direction; a list, or `none`"""
     rated_by: Line | None = None
+    """the tag, drawing or document that says so"""
     through: Annotated[Looked[CarriedThrough], *looked(CarriedThrough)] = None
+    """what the load passes through between point and piece: the weakest counts; a list, or `none`"""
     blocked_by: Annotated[Looked[BlockedBy], *looked(BlockedBy)] = None
+    """what covers it until it is off; a list, or `none`"""
     checked_by: Line | None = None
+    """whose role looked, for every `none`"""
     remark: Text | None = None
+    """anything else"""
 
     @model_validator(mode="after")
     def _sound(self) -> PickPoint:

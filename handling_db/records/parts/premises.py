@@ -65,8 +65,11 @@ class Feet(Part):
     """What really touches the floor: places of the feet from the middle, and the size of one."""
 
     at: tuple[FlatPoint, ...]
+    """places of three feet or more, two lengths each, from the middle"""
     length: LengthText | None = None
+    """length of one foot"""
     width: LengthText | None = None
+    """width of one foot"""
 
     @model_validator(mode="after")
     def _enough(self) -> Feet:
@@ -81,7 +84,9 @@ class Friction(Part):
     """Between what stands there and the floor: lowest and highest believable coefficient."""
 
     from_: Count
+    """lowest believable coefficient"""
     to: Count
+    """highest"""
 
     @model_validator(mode="after")
     def _a_range(self) -> Friction:
@@ -97,34 +102,56 @@ class FloorArea(Part):
     """A part of the floor, a lift, a shelf or a scale, and what it is stated to take."""
 
     id: Id
+    """its id"""
     name: Line
+    """its name"""
     limit: AreaLimitText | None = None
+    """limit per area"""
     point_limit: MassText | None = None
+    """limit for one foot"""
     whole_limit: MassText | None = None
+    """limit for all of it"""
     stated_by: Line | None = None
+    """who says so"""
     friction: Friction | None = None
+    """between what stands there and the floor"""
     remark: Text | None = None
+    """anything else"""
 
 
 class Door(Part):
     """A door, gate, aisle or beam on a way, with its clear size."""
 
     id: Id
+    """its id"""
     name: Line
+    """its name"""
     width: LengthText | None = None
+    """clear width"""
     height: LengthText | None = None
+    """clear height"""
     open_above: Answer | None = None
+    """`yes` if there is nothing above, as at a gap between fences"""
     open_aside: Answer | None = None
+    """`yes` if there is nothing at the sides, as under a beam"""
     remark: Text | None = None
+    """anything else"""
 
 
 class Route(Part):
     """A way through the shop: what it passes, over which floors, how steep, where it turns."""
 
     id: Id
+    """its id"""
     name: Line
+    """its name"""
     through: tuple[Id, ...] = ()
+    """ids of doors"""
     over: tuple[Id, ...] = ()
+    """ids of floors"""
     slope: AngleText | None = None
+    """steepest slope"""
     turning_room: Line | None = None
+    """in words"""
     remark: Text | None = None
+    """anything else"""

@@ -28,22 +28,29 @@ class AlsoPrinted(Part):
     """A second column of the same source: the same figure in another unit."""
 
     printed: MassText
+    """the figure in the other unit"""
     step: MassText | None = None
+    """to what it was rounded"""
 
 
 class DerivedFrom(Part):
     """Where a figure came from, when it is not a witness of its own."""
 
     how: Literal["converted", "copied", "summed", "inferred"]
+    """`converted`, `copied`, `summed` or `inferred`"""
     from_: tuple[Id, ...]
+    """ids of the statements or weighings it came from; a list"""
 
 
 class Boundary(Part):
     """What a stated mass counts and does not count; known only when both are said."""
 
     counts: Counts = None
+    """`as listed`, or a list of ids: what the figure counts"""
     without: Without = None
+    """`none`, or a list of ids: what the figure leaves out; both are needed to check a whole"""
     checked_by: Line | None = None
+    """whose role looked that nothing is left out, for every `none`"""
 
     @model_validator(mode="after")
     def _none_needs_a_name(self) -> Boundary:
@@ -63,7 +70,11 @@ class Several(Boundary):
     """What may be a figure for several alike pieces together: then its doubt is theirs together too."""
 
     pieces: Together | None = None
+    """how many alike pieces the figure is for together, left out: one; its step and doubt are theirs
+    together, so that the mean of four is known four times as well"""
     scatter: MassText | None = None
+    """with `pieces`: how far a single one may be from their mean; left out: not known, and said wherever
+    fewer or more than these are counted"""
 
     @model_validator(mode="after")
     def _scatter_of_several(self) -> Several:
@@ -82,25 +93,45 @@ class MassStatement(Several):
     """
 
     id: Id | None = None
+    """an id, where other records refer to it"""
     printed: MassText | None = None
+    """the figure as the source has it, with its unit"""
     formula: Line | None = None
+    """instead of `printed`: a formula over parameters, such as `9.8*kg + 1.5*kg*discs`"""
     shape: dict[str, Any] | None = None
+    """instead of `printed`: a shape with its lengths and a material"""
     made: Literal["machined", "casting"] | None = None
+    """with a shape: `machined` or `casting`; it says which doubt the shape has"""
     step: MassText | None = None
+    """to what the source rounded; left out, it is read off the digits and shown as assumed"""
     plus_or_minus: MassOrPercent | None = None
+    """the worst case it can be out by, as a mass or as `2 %`"""
     u: MassText | None = None
+    """instead: a standard uncertainty; the half-width is then taken as twice that, marked"""
     also_printed: AlsoPrinted | None = None
+    """the second column of the same source; the two are one witness"""
     state: State | None = None
+    """`dry`, `drained` or `filled`"""
     build: dict[str, str] | None = None
+    """the values of parameters it was stated for, by name"""
     serials: Serials | None = None
+    """the serial numbers it was stated for"""
     source: Id
+    """the id of the source"""
     where: Line | None = None
+    """page, table or line in the source"""
     on: Date | None = None
+    """the day"""
     by: Line | None = None
+    """whose role read it"""
     derived: DerivedFrom | None = None
+    """how it was worked out from other figures; then it is no witness of its own"""
     replaces: Id | None = None
+    """the id of the statement it takes the place of"""
     review_by: Date | None = None
+    """a date after which it should be looked at again"""
     remark: Text | None = None
+    """anything else"""
 
     @model_validator(mode="after")
     def _one_figure(self) -> MassStatement:
