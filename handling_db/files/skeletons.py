@@ -27,6 +27,7 @@ SMALLEST: dict[str, str] = {
     "lift group": "name: NAME\nroot: transfer-box\ntakes:\n- [differential-section]",
     "gear": "name: NAME\nkind: chain sling",
     "job": "unit: transfer-box\nopened: {on: 2026-01-31, by: foreman}",
+    "job plan": "name: NAME\nunit: transfer-box\nsteps:\n- {do: look, what: Say what is done}",
     "fixture": "name: NAME\nkind: stand",
     "mover": "name: NAME\nkind: hoist",
     "shop": "name: NAME",

@@ -12,6 +12,7 @@ from handling_db.records.kinds.choice import Choice
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.gear import Gear
 from handling_db.records.kinds.job import Job
+from handling_db.records.kinds.job_plan import JobPlan
 from handling_db.records.kinds.joint import Joint
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.kinds.material import Material
@@ -35,6 +36,7 @@ Record = (
     | LiftGroup
     | Gear
     | Job
+    | JobPlan
     | Fixture
     | Mover
     | Shop
@@ -60,6 +62,7 @@ KINDS: Mapping[str, type[Part]] = MappingProxyType(
         "lift group": LiftGroup,
         "gear": Gear,
         "job": Job,
+        "job plan": JobPlan,
         "fixture": Fixture,
         "mover": Mover,
         "shop": Shop,
@@ -113,6 +116,7 @@ class Collection:
     lift_groups: Mapping[str, LiftGroup] = field(default_factory=dict)
     gear: Mapping[str, Gear] = field(default_factory=dict)
     jobs: Mapping[str, Job] = field(default_factory=dict)
+    job_plans: Mapping[str, JobPlan] = field(default_factory=dict)
     origins: Mapping[str, Origin] = field(default_factory=dict)
     asides: Mapping[str, Aside] = field(default_factory=dict)
     reviews: Mapping[str, Review] = field(default_factory=dict)

@@ -70,6 +70,15 @@ class ReadingSeen(Signed):
     """what was changed because of it"""
 
 
+class StepDone(Signed):
+    """A step of the planned job that is done, by its id or number, and what was seen that differs."""
+
+    step: Id
+    """the step, by its id or its number in the plan"""
+    differs: Text | None = None
+    """what was found other than planned"""
+
+
 class Job(Part):
     """One unit in one shop, from opening to closing."""
 
@@ -93,6 +102,10 @@ class Job(Part):
     """what has been taken off; a list"""
     readings: tuple[ReadingSeen, ...] = ()
     """what the hook showed; a list"""
+    follows: Id | None = None
+    """the job plan that it follows"""
+    steps_done: tuple[StepDone, ...] = ()
+    """steps of that plan that are done; a list"""
     closed: Signed | None = None
     """by whose role and when"""
     remark: Text | None = None
@@ -104,6 +117,8 @@ class Job(Part):
         for place, name in enumerate(names):
             if name in names[:place]:
                 raise ValueError(f"two temporary ties go by {name!r}; give one another id")
+        if self.steps_done and self.follows is None:
+            raise ValueError("'steps done' are steps of a planned job: write its id under 'follows'")
         still = [tie.id for tie in self.open_temporary_ties]
         if self.closed is not None and still:
             raise ValueError(

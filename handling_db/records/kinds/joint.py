@@ -42,6 +42,9 @@ TieKind = Literal[
     "other",
 ]
 
+# Which way the second side leaves the first, along an axis of `within`; a press fit lets go neither way.
+LetsGo = Literal["x", "-x", "y", "-y", "z", "-z", "no"]
+
 
 class Listed(Part):
     """A document that lists a tie, and where in it."""
@@ -92,6 +95,9 @@ class Tie(Part):
     """where they are, one point each"""
     travel: LengthText | None = None
     """how far it slides before it is free"""
+    lets_go: LetsGo | None = None
+    """of a fit: the way in which the second side leaves the first, along an axis of `within`; it holds while
+    the weight does not pull that way. `no`: a press fit, which holds both ways"""
     sticks: Line | None = None
     """what is known to stick"""
     holds_up_to: MassText | None = None

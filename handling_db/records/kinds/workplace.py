@@ -321,6 +321,8 @@ class Shop(Part):
     """how far over the expected reading it lets the hook go to break a joint loose"""
     planning: Share | None = None
     """the share of a rating it plans with"""
+    least_tip: AngleText | None = None
+    """a piece that tips at less than this is said to be narrow; left out: 8 degrees, common practice"""
     most_tilt: AngleText | None = None
     """a load that hangs further out of level than this is said first; left out: 5 degrees, common practice"""
     hand_rule: Text | None = None

@@ -1,0 +1,1 @@
+"""One unit in hand: a whole job in steps, what comes off first."""
