@@ -17,6 +17,7 @@ _KINDS = (
     "lift group",
     "gear",
     "job",
+    "job plan",
     "fixture",
     "mover",
     "shop",
