@@ -7,7 +7,6 @@ from fractions import Fraction
 
 from handling_db.families.family import Parameters, environment, holds, read_formula, work_out
 from handling_db.families.parameter import (
-    SCALES,
     BuildError,
     Value,
     from_formula,
@@ -19,7 +18,6 @@ from handling_db.families.parameter import (
     value_text,
 )
 from handling_db.formulas.formula import FormulaError
-from handling_db.formulas.values import name_dimension
 from handling_db.records.kinds.component import Component, Parameter, PartLine
 from handling_db.records.parts.texts import Measure, looks_like_formula
 
@@ -192,12 +190,10 @@ def _handed(
         told = ", ".join(parameter.choices or ())
         raise BuildError(f"{name} = {text!r} is not a choice; write one of: {told}")
     wanted = measures(name, parameter)
-    if figure.dimension != SCALES[wanted][0]:
-        raise BuildError(
-            f"{name} = {text!r} is {name_dimension(figure.dimension)}; "
-            f"it must be {name_dimension(SCALES[wanted][0])}"
-        )
-    return from_formula(figure, wanted)
+    try:
+        return from_formula(figure, wanted)
+    except BuildError as error:
+        raise BuildError(f"{name} = {text!r} is {error}") from None
 
 
 def _choices(parameter: Parameter) -> str:

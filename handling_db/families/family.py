@@ -7,17 +7,15 @@ from fractions import Fraction
 from functools import lru_cache
 
 from handling_db.families.parameter import (
-    SCALES,
+    BASES,
     BuildError,
     Value,
     from_formula,
     kind_in_formulas,
     to_formula,
 )
+from handling_db.formulas.figures import Figure, unknown, what_of
 from handling_db.formulas.formula import Choices, Formula, FormulaError, parse
-from handling_db.formulas.formula import Value as Figure
-from handling_db.formulas.tree import When
-from handling_db.formulas.values import Dimension, name_dimension
 from handling_db.records.kinds.component import Parameter
 
 Parameters = Mapping[str, Parameter]
@@ -55,7 +53,7 @@ def read_condition(text: str) -> Formula:
     except FormulaError as error:
         told = _in_condition(error)
         raise FormulaError(f"{told} (a condition is one comparison, such as brake == yes)") from None
-    if not isinstance(formula.tree, When):
+    if formula.piece.kind != "when":
         raise FormulaError("a condition is one comparison, such as brake == yes or discs > 8")
     return formula
 
@@ -71,7 +69,7 @@ def _in_condition(error: FormulaError) -> str:
     return f"column {column}: {error.message}" if column > 0 else error.message
 
 
-def kinds_of(parameters: Parameters) -> dict[str, Dimension | Choices]:
+def kinds_of(parameters: Parameters) -> dict[str, Figure | Choices]:
     """What every parameter is to the formula language.
 
     Raises
@@ -112,10 +110,10 @@ def work_out(text: str, dimension: str, parameters: Parameters | None, values: V
         figure = formula.evaluate(environment(formula, parameters, values))
     except FormulaError as error:
         raise BuildError(f"{text!r} cannot be worked out: {error}") from None
-    wanted = SCALES[dimension][0]
-    if figure.dimension != wanted:
-        raise BuildError(_another(text, figure.dimension, wanted))
-    return from_formula(figure, dimension)
+    try:
+        return from_formula(figure, dimension)
+    except BuildError as error:
+        raise BuildError(f"{text!r} gives {error}") from None
 
 
 def holds(text: str, parameters: Parameters | None, values: Values) -> bool:
@@ -128,7 +126,7 @@ def holds(text: str, parameters: Parameters | None, values: Values) -> bool:
     """
     try:
         condition = read_condition(text)
-        return condition.evaluate(environment(condition, parameters, values)).number != 0
+        return bool(condition.evaluate(environment(condition, parameters, values)).magnitude != 0)
     except FormulaError as error:
         raise BuildError(f"{text!r} cannot be worked out: {_condition_words(error)}") from None
 
@@ -142,11 +140,12 @@ def check_formula(text: str, dimension: str, parameters: Parameters) -> None:
         It cannot be read, uses an unknown name, adds unlike things, or is of another dimension.
     """
     try:
-        found = read_formula(text).dimension(kinds_of(parameters))
+        found = read_formula(text).check(kinds_of(parameters))
     except FormulaError as error:
         raise BuildError(f"{text!r}: {error}") from None
-    if found != SCALES[dimension][0]:
-        raise BuildError(_another(text, found, SCALES[dimension][0]))
+    wanted = unknown(BASES[dimension])
+    if not found.is_compatible_with(wanted):
+        raise BuildError(f"{text!r} gives {what_of(found)}; it must be {what_of(wanted)}")
 
 
 def check_condition(text: str, parameters: Parameters) -> None:
@@ -158,10 +157,6 @@ def check_condition(text: str, parameters: Parameters) -> None:
         It cannot be read, or compares unlike things.
     """
     try:
-        read_condition(text).dimension(kinds_of(parameters))
+        read_condition(text).check(kinds_of(parameters))
     except FormulaError as error:
         raise BuildError(f"{text!r}: {_condition_words(error)}") from None
-
-
-def _another(text: str, found: Dimension, wanted: Dimension) -> str:
-    return f"{text!r} gives {name_dimension(found)}; it must be {name_dimension(wanted)}"

@@ -1,7 +1,7 @@
 """One parameter of a family: its values as text, in base units, and as the formula language sees them.
 
 A value is a number in base units (a plain number, kg, m, L, deg, kg/L) or the text of a choice. The
-formula language has m³ and kg/m³ in place of L and kg/L; the change is made here and nowhere else.
+formula language has Pint's quantities; the change is made here and nowhere else.
 """
 
 from __future__ import annotations
@@ -12,24 +12,16 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from handling_db.errors import HandlingError, UnitError
+from handling_db.formulas.figures import Figure, figure, measured_in, unknown, what_of
 from handling_db.formulas.formula import Choices
-from handling_db.formulas.formula import Value as Figure
-from handling_db.formulas.values import ANGLE, DENSITY, LENGTH, MASS, NUMBER, VOLUME, Dimension
 from handling_db.quantities.quantity import find_unit, parse_quantity
 from handling_db.records.kinds.component import Parameter
 
 Value = Fraction | str
 
-# Dimension in formulas, and how many base units of a formula one base unit of a record is.
-SCALES: Mapping[str, tuple[Dimension, Fraction]] = MappingProxyType(
-    {
-        "count": (NUMBER, Fraction(1)),
-        "mass": (MASS, Fraction(1)),
-        "length": (LENGTH, Fraction(1)),
-        "volume": (VOLUME, Fraction(1, 1000)),
-        "angle": (ANGLE, Fraction(1)),
-        "density": (DENSITY, Fraction(1000)),
-    }
+# The base unit of a record for what a parameter or a formula measures.
+BASES: Mapping[str, str] = MappingProxyType(
+    {"count": "", "mass": "kg", "length": "m", "volume": "L", "angle": "deg", "density": "kg/L"}
 )
 
 _PLAIN = re.compile(r"[+-]?(\d{1,18}(\.\d{0,18})?|\.\d{1,18})", re.ASCII)
@@ -164,8 +156,8 @@ def _plain(value: Fraction) -> str:
     return str(value.numerator) if value.denominator == 1 else f"{float(value):.6g}"
 
 
-def kind_in_formulas(name: str, parameter: Parameter) -> Dimension | Choices:
-    """What a parameter is to the formula language: a dimension, or the words it may be.
+def kind_in_formulas(name: str, parameter: Parameter) -> Figure | Choices:
+    """What a parameter is to the formula language: a figure without a number, or the words it may be.
 
     Raises
     ------
@@ -174,27 +166,31 @@ def kind_in_formulas(name: str, parameter: Parameter) -> Dimension | Choices:
     """
     if parameter.choices is not None and is_word(name, parameter):
         return Choices(parameter.choices)
-    return SCALES[measures(name, parameter)][0]
+    return unknown(BASES[measures(name, parameter)])
 
 
 def to_formula(name: str, parameter: Parameter | None, value: Value) -> Figure | str:
     """A value as the formula language has it; a plain number where no parameter says otherwise."""
     if isinstance(value, str):
         return value
-    if parameter is None:
-        return Figure(value)
-    dimension, scale = SCALES[measures(name, parameter)]
-    return Figure(value * scale, dimension)
+    return figure(value, BASES[measures(name, parameter)] if parameter else "")
 
 
-def from_formula(figure: Figure, dimension: str) -> Fraction:
+def from_formula(found: Figure, wanted: str) -> Fraction:
     """A worked-out figure in base units of the records (L and kg/L for volumes and densities).
 
     Parameters
     ----------
-    figure : Figure
-        Already known to be of that dimension.
-    dimension : str
-        As `measures` names it.
+    found : Figure
+    wanted : str
+        What it must measure, as `measures` names it.
+
+    Raises
+    ------
+    BuildError
+        It measures something else; the message names both.
     """
-    return Fraction(figure.number) / SCALES[dimension][1]
+    number = measured_in(found, BASES[wanted])
+    if number is None:
+        raise BuildError(f"{what_of(found)}; it must be {what_of(unknown(BASES[wanted]))}")
+    return number

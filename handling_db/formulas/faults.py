@@ -1,52 +1,54 @@
-"""What working a formula out and checking it have in common: names looked up, and the faults both find."""
+"""The one fault of the formula language, and how it gets the column of the sign that caused it."""
 
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Mapping
-from typing import TypeVar
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 
-from handling_db.formulas.tree import Parameter, Word
-from handling_db.formulas.values import Dimension, FormulaError, same_dimension
-
-_T = TypeVar("_T")
+from handling_db.errors import HandlingError
 
 
-def common(dimensions: Iterable[Dimension], doing: str, column: int) -> Dimension:
-    """The one dimension all of these have, or an error that names the two that differ."""
-    first, *others = dimensions
+class FormulaError(HandlingError, ValueError):
+    """A formula cannot be read or worked out.
+
+    Parameters
+    ----------
+    message : str
+        What is wrong and what to write.
+    column : int, optional
+        Where in the text, counted from 1.
+    """
+
+    def __init__(self, message: str, column: int | None = None) -> None:
+        self.message = message
+        self.column = column
+        super().__init__(message if column is None else f"column {column}: {message}")
+
+
+@contextmanager
+def at(column: int) -> Iterator[None]:
+    """Give a fault that has no column yet this one."""
     try:
-        for other in others:
-            same_dimension(first, other, doing)
+        yield
     except FormulaError as error:
-        raise FormulaError(error.message, column) from None
-    return first
+        raise FormulaError(error.message, error.column or column) from None
 
 
-def look_up(node: Parameter, names: Mapping[str, _T]) -> _T:
-    """What a name stands for, or an error that offers the nearest one."""
-    if node.name in names:
-        return names[node.name]
-    near = difflib.get_close_matches(node.name, names, n=1)
-    known = ", ".join(sorted(names)) or "none"
-    hint = f"did you mean {near[0]!r}?" if near else f"known here: {known}"
-    raise FormulaError(f"{node.name!r} is neither a unit nor a parameter with a value; {hint}", node.column)
+def unknown_name(name: str, known: Iterable[str], column: int) -> FormulaError:
+    """A name that stands for nothing, with the nearest one that does."""
+    near = difflib.get_close_matches(name, known, n=1)
+    hint = f"did you mean {near[0]!r}?" if near else f"known here: {', '.join(sorted(known)) or 'none'}"
+    return FormulaError(f"{name!r} is neither a unit nor a parameter with a value; {hint}", column)
 
 
-def not_a_number(node: Parameter) -> FormulaError:
+def not_a_number(name: str, column: int) -> FormulaError:
     """A choice stands where a number is needed."""
     return FormulaError(
-        f"{node.name} is a choice, not a number; "
-        f"write table({node.name}, ...) or when({node.name} == ..., ...)",
-        node.column,
+        f"{name} is a choice, not a number; write table({name}, ...) or when({name} == ..., ...)", column
     )
 
 
-def not_a_choice(node: Parameter) -> FormulaError:
+def not_a_choice(name: str, column: int) -> FormulaError:
     """A number stands where a choice is needed."""
-    return FormulaError(f"{node.name} is a number, not a choice; compare it with a number", node.column)
-
-
-def word_alone(node: Word) -> FormulaError:
-    """A choice stands where something is calculated."""
-    return FormulaError(f"{node.text!r} is a choice and cannot be calculated with", node.column)
+    return FormulaError(f"{name} is a number, not a choice; compare it with a number", column)

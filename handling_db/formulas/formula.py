@@ -9,19 +9,19 @@ exponents and sizes are limited, and every fault is a `FormulaError` with its co
 from __future__ import annotations
 
 import ast
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from handling_db.formulas.check import Choices, check
-from handling_db.formulas.evaluate import evaluate
-from handling_db.formulas.read import FUNCTIONS, Reader
-from handling_db.formulas.text import EXAMPLE, MAX_TEXT, for_python, read_tokens
-from handling_db.formulas.tree import Node, Parameter, Word, walk
-from handling_db.formulas.units import UNIT_CONSTANTS
-from handling_db.formulas.values import Dimension, FormulaError, Value
+from handling_db.formulas.faults import FormulaError
+from handling_db.formulas.figures import Figure
+from handling_db.formulas.read import FUNCTIONS, Choices, Piece, Reader, World
+from handling_db.formulas.text import EXAMPLE, MAX_TEXT, Token, for_python, read_tokens
+from handling_db.quantities.pint_units import PINT_NAMES
+from handling_db.quantities.table import UNITS
 
-__all__ = ["Choices", "Formula", "FormulaError", "Value", "check_parameter_name", "parse"]
+__all__ = ["Choices", "Formula", "FormulaError", "check_parameter_name", "parse"]
 
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,39}", re.ASCII)
 
@@ -36,103 +36,118 @@ class Formula:
         As written, trimmed.
     names : tuple of str
         The parameters it uses, in the order of their first use.
-    tree : Node
-        What it is made of; see `formula_tree`.
+    piece : Piece
+        The work of the whole; see `read`.
     """
 
     text: str
-    names: tuple[str, ...]
-    tree: Node = field(repr=False, compare=False)
+    names: tuple[str, ...] = field(compare=False)
+    piece: Piece = field(repr=False, compare=False)
 
-    def dimension(self, of_names: Mapping[str, Dimension | Choices]) -> Dimension:
-        """Check the dimensions without any figures, every branch and every row of a table.
+    def check(self, of_names: Mapping[str, Figure | Choices]) -> Figure:
+        """Check what is added and compared without any numbers, every branch and every row of a table.
 
         Parameters
         ----------
-        of_names : mapping of str to Dimension or Choices
-            What each parameter is: exponents over mass, length, time, angle, or the words it may be.
+        of_names : mapping of str to Figure or Choices
+            What each parameter is: a figure of which only the unit counts, or the words it may be.
 
         Returns
         -------
-        Dimension
-            Of the result.
+        Figure
+            What the result measures, without a number.
 
         Raises
         ------
         FormulaError
-            A sum of unlike dimensions (both are named), an unknown parameter, a word that is not one of
+            A sum of unlike things (both are named), an unknown parameter, a word that is not one of
             the choices, or a table that leaves a choice out.
 
         Examples
         --------
-        >>> parse("64*mm + 7*mm*discs").dimension({"discs": (0, 0, 0, 0)})
-        (0, 1, 0, 0)
+        >>> str(parse("64*mm + 7*mm*discs").check({"discs": unknown()}).dimensionality)
+        '[length]'
         """
-        return check(self.tree, of_names)
+        return self.piece.work(World({name: _blank(one) for name, one in of_names.items()}, every=True))
 
-    def kind(self, of_names: Mapping[str, Dimension | Choices]) -> Dimension | Choices:
-        """As `dimension`, but a lone choice may be handed down: ``set: {brake: brake}``."""
-        if isinstance(self.tree, Word):
-            return Choices((self.tree.text,))
-        if isinstance(self.tree, Parameter) and isinstance(of_names.get(self.tree.name), Choices):
-            return of_names[self.tree.name]
-        return check(self.tree, of_names)
+    def kind(self, of_names: Mapping[str, Figure | Choices]) -> Figure | Choices:
+        """As `check`, but a lone choice may be handed down: ``set: {brake: brake}``."""
+        if self.piece.kind == "word":
+            return Choices((self.piece.text,))
+        found = of_names.get(self.piece.text)
+        if self.piece.kind == "parameter" and isinstance(found, Choices):
+            return found
+        return self.check(of_names)
 
-    def evaluate(self, env: Mapping[str, Value | str]) -> Value:
+    def evaluate(self, env: Mapping[str, Figure | str]) -> Figure:
         """Work the formula out.
 
         Parameters
         ----------
-        env : mapping of str to Value or str
+        env : mapping of str to Figure or str
             A value for every parameter used, a plain text for one that is a choice.
 
         Returns
         -------
-        Value
+        Figure
             In base units: kg, m (m³ for litres), deg. Exact unless a root or pi is in it.
 
         Raises
         ------
         FormulaError
-            A missing parameter, unlike dimensions, division by zero, a root of something negative, a
-            choice the table has no row for, or a figure beyond 1e-60 to 1e60.
+            A missing parameter, unlike things added or compared, division by zero, a root of something
+            negative, a choice the table has no row for, or a figure beyond 1e-60 to 1e60.
 
         Examples
         --------
-        >>> from fractions import Fraction
-        >>> parse("64*mm + 7*mm*discs").evaluate({"discs": Value(Fraction(8))}).number
-        Fraction(3, 25)
+        >>> str(parse("64*mm + 7*mm*discs").evaluate({"discs": figure(8)}).to("mm"))
+        '120 mm'
         """
-        return evaluate(self.tree, env)
+        return self.piece.work(World(env))
 
-    def hand_down(self, env: Mapping[str, Value | str]) -> Value | str:
+    def hand_down(self, env: Mapping[str, Figure | str]) -> Figure | str:
         """As `evaluate`, but a lone choice is handed down as its text."""
-        if isinstance(self.tree, Word):
-            return self.tree.text
-        if isinstance(self.tree, Parameter):
-            found = env.get(self.tree.name)
-            if isinstance(found, str):
-                return found
-        return evaluate(self.tree, env)
+        if self.piece.kind == "word":
+            return self.piece.text
+        found = env.get(self.piece.text)
+        if self.piece.kind == "parameter" and isinstance(found, str):
+            return found
+        return self.evaluate(env)
 
     def __str__(self) -> str:
         return self.text
 
 
-def parse(text: str, units: Mapping[str, Value] = UNIT_CONSTANTS) -> Formula:
+def _blank(one: Figure | Choices) -> Figure | Choices:
+    return one if isinstance(one, Choices) else type(one)(math.nan, one.units)
+
+
+def unit_names() -> dict[str, str]:
+    """The units a formula may use as constants, each with its name in the registry.
+
+    Made from the one table of exact factors, so that a formula and a printed figure can never disagree
+    about a pound. Compound units are written out: ``0.87*kg/L``, ``7850*kg/m**3``.
+    """
+    plain = {unit.name: PINT_NAMES.get(unit.name, unit.name) for unit in UNITS.values()}
+    spelled = {name.replace(" ", "_"): known for name, known in plain.items()}
+    return {name: known for name, known in spelled.items() if name.isascii() and name.isidentifier()}
+
+
+_UNIT_NAMES = unit_names()
+
+
+def parse(text: str) -> Formula:
     """Read a formula.
 
     Parameters
     ----------
     text : str
         At most 200 characters.
-    units : mapping of str to Value
-        Names that stand for constants; the units of the project unless given.
 
     Returns
     -------
     Formula
-        Its dimensions are not checked yet: that needs the kinds of its parameters.
+        What it adds and compares is not checked yet: that needs the kinds of its parameters.
 
     Raises
     ------
@@ -144,24 +159,22 @@ def parse(text: str, units: Mapping[str, Value] = UNIT_CONSTANTS) -> Formula:
     >>> parse("29.44*kg + 1.527*kg*discs").names
     ('discs',)
     """
-    tree = _read_tree(text, units)
-    names = dict.fromkeys(piece.name for piece in walk(tree) if isinstance(piece, Parameter))
-    return Formula(text.strip(), tuple(names), tree)
-
-
-def _read_tree(text: str, units: Mapping[str, Value]) -> Node:
-    """Read a formula into its tree, with Python's parser doing the order of operations."""
     tokens = read_tokens(text)
     start = tokens[0].column - 1  # Python takes a leading space for an indent
-    source = for_python(text, tokens)[start:].rstrip()
+    reader = Reader(tokens, start, _UNIT_NAMES)
+    piece = reader.read(_parsed(text, tokens, start), 0)
+    return Formula(text.strip(), tuple(reader.names), piece)
+
+
+def _parsed(text: str, tokens: tuple[Token, ...], start: int) -> ast.expr:
+    """The nodes of Python's parser, which does the order of operations."""
     try:
-        body = ast.parse(source, mode="eval").body
+        return ast.parse(for_python(text, tokens)[start:].rstrip(), mode="eval").body
     except SyntaxError as error:
         column = min(start + error.offset, len(text)) if error.offset else len(text)
         raise FormulaError(_broken(str(error.msg)), column) from None
     except (ValueError, MemoryError, RecursionError, OverflowError):
         raise FormulaError(f"this cannot be read; write a formula, {EXAMPLE}") from None
-    return Reader(tokens, start, units).read(body, 0)
 
 
 def _broken(message: str) -> str:
@@ -170,7 +183,7 @@ def _broken(message: str) -> str:
     return f"something is missing or left over here; write a formula, {EXAMPLE}"
 
 
-def check_parameter_name(name: str, units: Mapping[str, Value] = UNIT_CONSTANTS) -> None:
+def check_parameter_name(name: str) -> None:
     """Refuse a name that formulas could not tell from something else.
 
     Raises
@@ -178,7 +191,7 @@ def check_parameter_name(name: str, units: Mapping[str, Value] = UNIT_CONSTANTS)
     FormulaError
         It is a unit, a function or pi, or is not a plain name.
     """
-    if name in units:
+    if name in _UNIT_NAMES:
         raise FormulaError(f"{name!r} is a unit; call the parameter something else, such as {name}_count")
     if name == "pi" or name in FUNCTIONS:
         raise FormulaError(f"{name!r} has a meaning in formulas; call the parameter something else")

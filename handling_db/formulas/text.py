@@ -10,7 +10,7 @@ import keyword
 import re
 from dataclasses import dataclass
 
-from handling_db.formulas.values import FormulaError
+from handling_db.formulas.faults import FormulaError
 
 MAX_TEXT = 200
 MAX_DEPTH = 20

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import threading
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
@@ -12,7 +13,7 @@ from handling_db.quantities.table import UNITS
 if TYPE_CHECKING:
     from handling_db.quantities.quantity import Quantity
 
-_PINT_NAMES = {
+PINT_NAMES = {
     "short ton": "short_ton",
     "long ton": "long_ton",
     "m³": "cubic_metre",
@@ -21,15 +22,24 @@ _PINT_NAMES = {
 }
 
 
-@functools.cache
+_one_at_a_time = threading.Lock()
+
+
 def pint_registry() -> Any:
     """Pint's registry of the same units, generated from the table above and exact.
 
     Returns
     -------
     pint.UnitRegistry
-        With `Fraction` magnitudes and no unit that is not in the table. Build it before threads start.
+        With `Fraction` magnitudes and no unit that is not in the table. The same one for every caller:
+        figures of two registries cannot be added.
     """
+    with _one_at_a_time:  # two threads at the first formula would make two
+        return _registry()
+
+
+@functools.cache
+def _registry() -> Any:
     import pint
 
     bases = {"mass": "kg", "length": "m", "angle": "deg"}
@@ -38,7 +48,7 @@ def pint_registry() -> Any:
     bases["volume"] = "L"
     for unit in UNITS.values():
         if unit.dimension in bases and unit.name != bases[unit.dimension]:
-            name = _PINT_NAMES.get(unit.name, unit.name)
+            name = PINT_NAMES.get(unit.name, unit.name)
             factor = f"{unit.factor.numerator} / {unit.factor.denominator}"
             lines.append(f"{name} = {factor} * {bases[unit.dimension]}")
     registry: Any = pint.UnitRegistry(None, non_int_type=Fraction)
@@ -49,7 +59,7 @@ def pint_registry() -> Any:
 def to_pint(quantity: Quantity) -> Any:
     """The same quantity as a Pint quantity in `pint_registry`, for arithmetic with units."""
     registry = pint_registry()
-    return registry.Quantity(quantity.number, _PINT_NAMES.get(quantity.unit.name, quantity.unit.name))
+    return registry.Quantity(quantity.number, PINT_NAMES.get(quantity.unit.name, quantity.unit.name))
 
 
 def kilograms_of(quantity: Any) -> Fraction:

@@ -10,7 +10,8 @@ import pytest
 
 from handling_db.families.shape_specs import shape_from
 from handling_db.families.shapes import weigh
-from handling_db.formulas.formula import Value, parse
+from handling_db.formulas.figures import figure
+from handling_db.formulas.formula import parse
 
 STEEL, IRON, GREY, LINING = 7850, 7100, 7200, 1600
 
@@ -154,7 +155,7 @@ CLUTCH = {6: "38.6", 8: "41.7", 10: "44.7", 12: "47.8"}
 
 def clutch_pack(discs):
     """Drum whose length is 64 + 7 N, discs and plates, and the parts that do not depend on N. [kg]"""
-    length = float(parse("64*mm + 7*mm*discs").evaluate({"discs": Value(Fraction(discs))}).number)
+    length = float(parse("64*mm + 7*mm*discs").evaluate({"discs": figure(Fraction(discs))}).magnitude)
     tube_part = {"tube": {"outside": 0.290, "inside": 0.268, "length": length}}
     web = {"tube": {"outside": 0.290, "inside": 0.100, "length": 0.014}, "at": length}
     drum = weigh(shape_from({"sum": [tube_part, web]}), STEEL).best
@@ -165,7 +166,7 @@ def clutch_pack(discs):
 
 @pytest.mark.parametrize("discs", [6, 8, 10, 12])
 def test_clutch_pack_over_its_discs(discs):
-    by_formula = parse("29.44*kg + 1.527*kg*discs").evaluate({"discs": Value(Fraction(discs))}).number
+    by_formula = parse("29.44*kg + 1.527*kg*discs").evaluate({"discs": figure(Fraction(discs))}).magnitude
 
     assert float(by_formula) == pytest.approx(float(CLUTCH[discs]), abs=0.05 + 1e-9)
     assert clutch_pack(discs) == pytest.approx(float(by_formula), abs=0.02)

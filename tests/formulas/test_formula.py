@@ -2,19 +2,29 @@
 
 import math
 import time
+from concurrent.futures import ThreadPoolExecutor
 from fractions import Fraction
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from handling_db.formulas.formula import Choices, Formula, FormulaError, Value, check_parameter_name, parse
-from handling_db.formulas.units import UNIT_CONSTANTS
-from handling_db.formulas.values import LENGTH, MASS, NUMBER, VOLUME, name_dimension
+from handling_db.formulas.figures import figure, unknown, what_of
+from handling_db.formulas.formula import (
+    Choices,
+    Formula,
+    FormulaError,
+    check_parameter_name,
+    parse,
+    unit_names,
+)
+from handling_db.quantities.pint_units import pint_registry
 from handling_db.quantities.quantity import UNITS
 
-DISCS = {"discs": Value(Fraction(8)), "brake": "yes", "frame": "long-frame"}
-KINDS = {"discs": NUMBER, "brake": Choices(("yes", "no")), "frame": Choices(("long-frame", "short"))}
+NUMBER, MASS, LENGTH, VOLUME = "", "kg", "m", "m**3"
+
+DISCS = {"discs": figure(Fraction(8)), "brake": "yes", "frame": "long-frame"}
+KINDS = {"discs": unknown(), "brake": Choices(("yes", "no")), "frame": Choices(("long-frame", "short"))}
 
 
 @pytest.mark.parametrize(
@@ -46,23 +56,23 @@ def test_exact_results(text, number, dimension):
     formula = parse(text)
     result = formula.evaluate(DISCS)
 
-    assert result == Value(number, dimension)
-    assert result.exact
-    assert formula.dimension(KINDS) == dimension
+    assert result == figure(number, dimension)
+    assert isinstance(result.magnitude, Fraction)
+    assert formula.check(KINDS).dimensionality == result.dimensionality
 
 
 def test_root_and_pi_are_floats():
     result = parse("sqrt(4*m**2) + pi*0*m").evaluate({})
 
-    assert result == Value(2.0, LENGTH)
-    assert not result.exact
-    assert parse("pi").evaluate({}).number == math.pi
+    assert result == figure(2.0, LENGTH)
+    assert isinstance(result.magnitude, float)
+    assert parse("pi").evaluate({}).magnitude == math.pi
 
 
 def test_python_words_are_ordinary_names():
     """A choice may be called in, or, none: only the place decides."""
-    assert parse("when(side == in, 1, 2)").evaluate({"side": "in"}).number == 1
-    assert parse("table(side, in=1, or=2, if=3)").evaluate({"side": "or"}).number == 2
+    assert parse("when(side == in, 1, 2)").evaluate({"side": "in"}).magnitude == 1
+    assert parse("table(side, in=1, or=2, if=3)").evaluate({"side": "or"}).magnitude == 2
     assert parse("lambda + None").names == ("lambda", "None")
 
 
@@ -154,7 +164,7 @@ def test_too_many_pieces():
 
 
 def test_a_long_plain_sum_is_not_nested():
-    assert parse("+".join(["1"] * 60)).evaluate({}).number == 60
+    assert parse("+".join(["1"] * 60)).evaluate({}).magnitude == 60
 
 
 @pytest.mark.parametrize(
@@ -220,7 +230,7 @@ def test_refused_when_worked_out(text, column, words):
 )
 def test_dimension_is_checked_without_figures(text, words):
     with pytest.raises(FormulaError) as caught:
-        parse(text).dimension(KINDS)
+        parse(text).check(KINDS)
 
     assert words in str(caught.value)
 
@@ -228,34 +238,34 @@ def test_dimension_is_checked_without_figures(text, words):
 def test_every_branch_is_checked_though_only_one_is_worked_out():
     formula = parse("when(brake == yes, 1*kg, 1*m)")
 
-    assert formula.evaluate(DISCS).dimension == MASS
+    assert what_of(formula.evaluate(DISCS)) == "a mass"
     with pytest.raises(FormulaError, match="must be alike"):
-        formula.dimension(KINDS)
+        formula.check(KINDS)
 
 
 def test_a_choice_is_handed_down_alone():
     assert parse("brake").hand_down(DISCS) == "yes"
     assert parse("'long-frame'").hand_down(DISCS) == "long-frame"
-    assert parse("discs").hand_down(DISCS) == Value(Fraction(8))
+    assert parse("discs").hand_down(DISCS) == figure(Fraction(8))
     assert parse("brake").kind(KINDS) == Choices(("yes", "no"))
     assert parse("'no'").kind(KINDS) == Choices(("no",))
-    assert parse("discs*kg").kind(KINDS) == MASS
+    assert what_of(parse("discs*kg").kind(KINDS)) == "a mass"
 
 
 def test_not_finite_figures_are_refused():
     for number in (math.nan, math.inf, -math.inf):
         with pytest.raises(FormulaError, match="not a finite number"):
-            Value(number)
+            figure(number)
     with pytest.raises(FormulaError, match="beyond what this calculates"):
-        Value(Fraction(1, 10**61))
+        figure(Fraction(1, 10**61))
 
 
 def test_a_long_fraction_goes_on_as_a_float():
-    third = Value(Fraction(10**40, 3**84))
+    third = figure(Fraction(10**40, 3**84))
     result = parse("((a**6)**6)/((a**6)**6)").evaluate({"a": third})
 
-    assert result.number == pytest.approx(1.0, rel=1e-14)
-    assert not result.exact
+    assert result.magnitude == pytest.approx(1.0, rel=1e-14)
+    assert isinstance(result.magnitude, float)
 
 
 @pytest.mark.parametrize("name", ["mm", "kg", "L", "in", "short_ton"])
@@ -295,14 +305,29 @@ def test_every_plain_unit_of_the_table_is_a_constant():
         if unit.dimension != "density" and unit.name != "m³"
     }
 
-    assert set(UNIT_CONSTANTS) == plain
-    assert UNIT_CONSTANTS["L"] == Value(Fraction(1, 1000), VOLUME)
-    assert UNIT_CONSTANTS["lb"].number == UNITS["lb"].factor
+    assert set(unit_names()) == plain
+    assert parse("L").evaluate({}) == figure(Fraction(1, 1000), VOLUME)
+    for unit in UNITS.values():
+        if unit.dimension == "mass":
+            assert parse(unit.name.replace(" ", "_")).evaluate({}).magnitude == unit.factor
 
 
-def test_dimensions_have_names():
-    assert name_dimension((1, 1, -2, 0)) == "mass length time^-2"
-    assert name_dimension((1, -3, 0, 0)) == "a density"
+def test_what_a_figure_measures_has_a_name():
+    assert what_of(unknown("kg * m / deg**2")) == "mass length angle^-2"
+    assert what_of(unknown("kg / m**3")) == "a density"
+
+
+def test_a_check_knows_no_numbers():
+    """What would divide by zero, or leave a root of something negative, is no matter of units."""
+    assert what_of(parse("kg / (discs - 8)").check(KINDS)) == "a mass"
+    assert what_of(parse("kg / (mm - mm)").check(KINDS)) == "a mass per length"
+    assert what_of(parse("sqrt(0 - 1)").check(KINDS)) == "a plain number"
+
+
+def test_two_threads_get_one_registry():
+    """Figures of two registries cannot be added."""
+    with ThreadPoolExecutor(4) as pool:
+        assert len({id(one) for one in pool.map(lambda _: pint_registry(), range(16))}) == 1
 
 
 def outcome(work):
@@ -317,7 +342,9 @@ def outcome(work):
 @settings(max_examples=400, deadline=1000)
 def test_any_text_gives_a_formula_or_a_formula_error(text):
     """Nothing else can come out, and nothing can hang."""
-    assert isinstance(outcome(lambda: parse(text).evaluate(DISCS)), Value | FormulaError)
+    result = outcome(lambda: parse(text).evaluate(DISCS))
+
+    assert isinstance(result, FormulaError) or math.isfinite(result.magnitude)
 
 
 PIECES = ["1", "9", "0.5", "7", "discs", "brake", "mm", "kg", "pi", "(", ")", "**", "*", "+", "-", "/", ","]
@@ -344,8 +371,8 @@ PIECES += [
 def test_shuffled_pieces_give_a_formula_or_a_formula_error(text):
     formula = outcome(lambda: parse(text))
     if isinstance(formula, Formula):
-        assert isinstance(outcome(lambda: formula.evaluate(DISCS)), Value | FormulaError)
-        assert isinstance(outcome(lambda: formula.dimension(KINDS)), tuple | FormulaError)
+        for result in (outcome(lambda: formula.evaluate(DISCS)), outcome(lambda: formula.check(KINDS))):
+            assert isinstance(result, FormulaError) or what_of(result)
 
 
 def arithmetic():
@@ -387,7 +414,7 @@ def test_agrees_with_python(pair):
         theirs = eval(pair[1], {"__builtins__": {}}, names)
     except (ZeroDivisionError, ValueError, OverflowError):
         theirs = None
-    ours = outcome(lambda: parse(pair[0]).evaluate(DISCS).number)
+    ours = outcome(lambda: parse(pair[0]).evaluate(DISCS).magnitude)
     if isinstance(ours, FormulaError):
         beyond = any(words in str(ours) for words in ("beyond what", "nested", "more than"))
         assert theirs is None or beyond, (str(ours), theirs)
@@ -401,6 +428,6 @@ def test_the_costliest_text_is_quick():
     text = "*".join(["(1.23456789012345678/a)**6"] * 7)
     formula = parse(text)
     start = time.perf_counter()
-    formula.evaluate({"a": Value(Fraction(10**300 + 1, 10**300 - 1))})
+    formula.evaluate({"a": figure(Fraction(10**300 + 1, 10**300 - 1))})
 
     assert time.perf_counter() - start < 0.1

@@ -51,7 +51,7 @@ def test_both_columns_of_a_row_agree(row):
     """Within 2 %, which is what the rounding of the printed columns to two digits leaves."""
     assert row["kg per m3"].keys() == row["lb per ft3"].keys()
     for end, pounds in row["lb per ft3"].items():
-        ours = parse(f"{pounds}*lb/ft**3").evaluate({}).number
+        ours = parse(f"{pounds}*lb/ft**3").evaluate({}).magnitude
         assert isinstance(ours, Fraction)
         assert float(ours) == pytest.approx(row["kg per m3"][end], rel=0.02)
 

@@ -61,7 +61,7 @@ def test_d_aluminium_block():
     formula = parse("6*ft * 3*ft * 4*ft * 165*lb/ft**3 / lb").evaluate({})
 
     assert pounds_at(solid, 165) == pytest.approx(11_880)
-    assert formula.number == 11_880
+    assert formula.magnitude == 11_880
 
 
 def test_e_steel_pipe():
@@ -120,4 +120,4 @@ def test_moments_about_a_datum():
     """Weights 7, moments 85: 12.1 from the datum. Verified: slides read. By formula, with units."""
     result = parse("(85*lb*ft) / (7*lb) / ft").evaluate({})
 
-    assert float(result.number) == pytest.approx(12.1, abs=0.05)
+    assert float(result.magnitude) == pytest.approx(12.1, abs=0.05)
