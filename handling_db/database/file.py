@@ -70,10 +70,15 @@ def refuse_other_files(out: Path) -> None:
 
 
 def is_ours(file: Path) -> bool:
-    """Whether a file is empty or carries this program's mark (bytes 68 to 71 of an SQLite file)."""
+    """Whether a file is empty or carries this program's mark."""
+    return not file.stat().st_size or has_mark(file)
+
+
+def has_mark(file: Path) -> bool:
+    """Whether a file carries this program's mark (bytes 68 to 71 of an SQLite file)."""
     with file.open("rb") as opened:
         head = opened.read(72)
-    return not head or (head[:15] == b"SQLite format 3" and head[68:72] == APPLICATION.to_bytes(4, "big"))
+    return head[:15] == b"SQLite format 3" and head[68:72] == APPLICATION.to_bytes(4, "big")
 
 
 def remove_leftovers(out: Path) -> None:

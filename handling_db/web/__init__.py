@@ -1,4 +1,7 @@
-"""The read-only view: a Datasette plugin. Thin hooks over the pages beside it."""
+"""The read-only view: a Datasette plugin. Thin hooks over the pages beside it.
+
+Where a Datasette serves databases of others too, these keep their addresses, pages, failures and rights.
+"""
 
 from __future__ import annotations
 
@@ -17,9 +20,37 @@ OURS = re.compile(
 )
 
 
+def ours(datasette: Any, path: str) -> bool:
+    """Whether an address leads to a page of ours: not to one of a database that somebody else has there."""
+    from handling_db.web.own import alone, own_names, taken
+
+    if OURS.match(path) is None or not own_names(datasette) or taken(datasette, path):
+        return False
+    return path != "/" or alone(datasette)  # among databases of others the first page lists them all
+
+
+class _Address:
+    """The addresses of one page, asked anew at each request: databases come and go while a Datasette runs."""
+
+    def __init__(self, datasette: Any, pattern: str) -> None:
+        self._datasette = datasette
+        self._pattern = re.compile(pattern)
+        self.pattern = pattern
+
+    def match(self, path: str) -> re.Match[str] | None:
+        """As of a regular expression."""
+        found = self._pattern.match(path)
+        return found if found is not None and ours(self._datasette, path) else None
+
+
 @hookimpl
-def register_routes() -> list[tuple[str, Any]]:
+def register_routes(datasette: Any) -> list[tuple[Any, Any]]:
     """The pages a mechanic reads."""
+    return [(_Address(datasette, pattern), view) for pattern, view in _routes()]
+
+
+def _routes() -> list[tuple[str, Any]]:
+    """The addresses of our pages, and what answers."""
     from handling_db.web.pages import lifts, lookup, moves
 
     return [
@@ -49,6 +80,24 @@ def register_routes() -> list[tuple[str, Any]]:
     ]
 
 
+class _Failures:
+    """The stock answer to a failure, for databases of others only.
+
+    It is worked out even where ours is given, and writes a trace with all values into the log.
+    """
+
+    def __init__(self, stock: Any) -> None:
+        self._stock = stock
+        self.__name__ = stock.__name__  # Datasette lists plugins by it
+
+    @hookimpl(trylast=True)
+    def handle_exception(self, datasette: Any, request: Any, exception: Exception) -> Any:
+        """As without this program, where the failure is not answered by us."""
+        if _answered_here(datasette, request):
+            return None
+        return self._stock.handle_exception(datasette=datasette, request=request, exception=exception)
+
+
 @hookimpl
 def asgi_wrapper(datasette: Any) -> Any:
     """Read-only at the edge: methods, lengths, closed addresses, headers."""
@@ -56,18 +105,35 @@ def asgi_wrapper(datasette: Any) -> Any:
 
     from handling_db.web.guard import guard
 
-    # The stock answer to a failure is worked out even where ours is given, and writes a trace with the values
-    # of all variables into the log.
     stock = pm.get_plugin("datasette.handle_exception")
-    if stock is not None:
+    if stock is not None and not isinstance(stock, _Failures):
         pm.unregister(stock)
-    return lambda app: guard(app, datasette, lambda path: OURS.match(path) is None)
+        pm.register(_Failures(stock), "datasette.handle_exception")
+    return lambda app: guard(app, datasette, lambda path: ours(datasette, path))
 
 
 @hookimpl
 def menu_links(datasette: Any) -> list[dict[str, str]]:
     """From the stock table pages back to ours."""
-    return [{"href": datasette.urls.path("/"), "label": "Start page"}]
+    from handling_db.web.own import alone, own_names
+
+    if alone(datasette):
+        return [{"href": datasette.urls.path("/"), "label": "Start page"}]
+    if not own_names(datasette):
+        return []
+    return [{"href": datasette.urls.path("/start"), "label": "What it weighs, how it is handled"}]
+
+
+def _path(datasette: Any, request: Any) -> str:
+    """The address that was asked for, without the prefix under which all is served."""
+    path = str(request.path) if request is not None else ""
+    return path.removeprefix(str(datasette.setting("base_url")).rstrip("/")) or "/"
+
+
+def _answered_here(datasette: Any, request: Any) -> bool:
+    from handling_db.web.own import alone
+
+    return alone(datasette) or ours(datasette, _path(datasette, request))
 
 
 @hookimpl(tryfirst=True)
@@ -82,11 +148,12 @@ def handle_exception(datasette: Any, request: Any, exception: Exception) -> Any:
     from handling_db.web import errors
     from handling_db.web.guard import OWN
 
-    path = str(request.path) if request is not None else ""
+    if not _answered_here(datasette, request):
+        return None
+    path = _path(datasette, request)
     status = getattr(exception, "status", None)
     if not (isinstance(status, int) and 400 <= status < 500):
-        base = str(datasette.setting("base_url")).rstrip("/")
-        status = 500 if OURS.match(path.removeprefix(base) or "/") else 400
+        status = 500 if OURS.match(path) else 400
         if status == 500:
             errors.log(f"GET {path}", exception)
     headers = {OWN.decode(): "1"}

@@ -47,11 +47,16 @@ async def error_page(datasette: Any, status: int, sentence: str = "") -> bytes:
         return page_text(datasette, "error.html", context).encode()
     except Exception as error:  # the database itself may be what fails
         log("the page of an error", error)
-        return (
-            '<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" '
-            f'content="width=device-width"><title>{escape(heading)}</title><h1>{escape(heading)}</h1>'
-            f"<p>{escape(told)}</p></html>"
-        ).encode()
+        return bare_page(heading, told).encode()
+
+
+def bare_page(heading: str, told: str) -> str:
+    """A page that needs no database, no template and no style."""
+    return (
+        '<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" '
+        f'content="width=device-width"><title>{escape(heading)}</title><body><h1>{escape(heading)}</h1>'
+        f"<p>{escape(told)}</p></body></html>"
+    )
 
 
 def log(what: str, error: BaseException) -> None:

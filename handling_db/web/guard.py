@@ -13,6 +13,7 @@ from typing import Any
 
 from handling_db.web.csv_cells import QuietCsv
 from handling_db.web.errors import HTML, JSON, error_json, error_page, log
+from handling_db.web.own import alone
 
 Scope = dict[str, Any]
 Receive = Callable[[], Awaitable[Any]]
@@ -56,16 +57,18 @@ _STOCK = (
 _FRAME = "frame-ancestors 'none'; base-uri 'none'"
 
 
-def guard(app: App, datasette: Any, is_stock: Callable[[str], bool]) -> App:
+def guard(app: App, datasette: Any, is_ours: Callable[[str], bool]) -> App:
     """Wrap the application.
+
+    Where databases of others are served too, what is not a page of ours passes as it is.
 
     Parameters
     ----------
     app : ASGI application
     datasette : Datasette
         Asked for the prefix under which the view is served, the names it answers to, and its pages.
-    is_stock : function of path
-        Whether an address belongs to the stock table pages, which need inline scripts.
+    is_ours : function of path
+        Whether an address belongs to a page of ours; the stock table pages need inline scripts.
     """
     base = str(datasette.setting("base_url")).rstrip("/")
 
@@ -74,9 +77,16 @@ def guard(app: App, datasette: Any, is_stock: Callable[[str], bool]) -> App:
             await app(scope, receive, send)
             return
         path = scope["path"].removeprefix(base) or "/"
-        answer = _Answer(datasette, path, send, (_STOCK if is_stock(path) else _OURS) + _FRAME)
+        page = is_ours(path)
+        by_itself = alone(datasette)
+        if not page and not by_itself:
+            await app(scope, receive, send)
+            return
+        answer = _Answer(datasette, path, send, (_OURS if page else _STOCK) + _FRAME)
         refused = refusal(scope["method"], path, scope.get("query_string", b""))
-        if refused is None and not host_allowed(_host(scope), allowed_hosts(datasette)):
+        # Among databases of others the same file is there to read under any name: turning a name away at some
+        # pages would protect nothing.
+        if refused is None and by_itself and not host_allowed(_host(scope), allowed_hosts(datasette)):
             refused = 421
         if refused is not None:
             await answer.fail(refused)

@@ -60,6 +60,7 @@ def application(database: Path, *, base_url: str = "/", hosts: Iterable[str] = (
     open_database(database).close()
     metadata = yaml.safe_load(metadata_file().read_text(encoding="utf-8"))
     served = Datasette([], metadata=metadata, settings={**SETTINGS, "base_url": base_url}, cors=cors)
+    served.remove_database("_memory")  # added by itself where no file is named; there is nothing in it
     served.handling_hosts = frozenset(hosts)
     served.add_database(Database(served, path=str(database), is_mutable=False), name="handling")
     return served

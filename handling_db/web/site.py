@@ -6,7 +6,9 @@ import datetime
 import functools
 import sqlite3
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from typing import Any, TypeVar
+from weakref import WeakSet
 
 from datasette.utils import tilde_decode, tilde_encode
 from datasette.utils.asgi import Response
@@ -14,16 +16,20 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from handling_db.database import queries
+from handling_db.database.queries import open_database
 from handling_db.errors import AmbiguousNameError, HandlingError, UnknownNameError
 from handling_db.lookup import number_words
 from handling_db.lookup import words as wording
 from handling_db.quantities import display
 from handling_db.records.open_job import job_words
+from handling_db.web.errors import bare_page
 from handling_db.web.guard import OWN
+from handling_db.web.own import alone, own_names
 
 Result = TypeVar("Result")
 
 DATABASE = "handling"
+_fit: WeakSet[Any] = WeakSet()  # databases that this version of the program can read
 
 # What every page offers at its foot: name and address.
 PLACES = [
@@ -90,12 +96,21 @@ def decode(text: str) -> str:
 
 
 def database(datasette: Any) -> Any:
-    """The served database: the one named `handling`, or the first that this program built."""
-    names = list(datasette.databases)
-    name = DATABASE if DATABASE in names else next((n for n in names if n != "_internal"), None)
-    if name is None:
-        raise HandlingError("no database is served")
-    return datasette.get_database(name)
+    """The served database: the one named `handling`, or the first that this program built.
+
+    Raises
+    ------
+    HandlingError
+        None is served, or it was built by another version of this program.
+    """
+    names = own_names(datasette)
+    if not names:
+        raise HandlingError("no database of this program is served")
+    found = datasette.get_database(DATABASE if DATABASE in names else names[0])
+    if found not in _fit:
+        open_database(Path(found.path), called=Path(found.path).name).close()
+        _fit.add(found)
+    return found
 
 
 async def ask(datasette: Any, question: Callable[[sqlite3.Connection], Result]) -> Result:
@@ -125,9 +140,25 @@ def render(datasette: Any, template: str, context: Mapping[str, Any], *, status:
     return Response.html(text, status=status, headers={OWN.decode(): "1"} if status >= 400 else {})
 
 
+class _Urls:
+    """Addresses under the prefix of the view; its first page is ours, whoever has the one at ``/``."""
+
+    def __init__(self, datasette: Any) -> None:
+        self._urls = datasette.urls
+        self._start = "/" if alone(datasette) else "/start"
+
+    def path(self, path: str) -> Any:
+        """An address of a page."""
+        return self._urls.path(self._start if path == "/" else path)
+
+    def static_plugins(self, plugin: str, path: str) -> Any:
+        """An address of a file that comes with the program."""
+        return self._urls.static_plugins(plugin, path)
+
+
 def page_text(datasette: Any, template: str, context: Mapping[str, Any]) -> str:
     """A page of our own."""
-    urls = datasette.urls
+    urls = _Urls(datasette)
 
     def component_path(code: str) -> str:
         return str(urls.path(f"/component/{tilde_encode(code)}"))
@@ -148,7 +179,11 @@ def page_text(datasette: Any, template: str, context: Mapping[str, Any]) -> str:
 
 async def problem(datasette: Any, error: HandlingError) -> Any:
     """The page that says what could not be done, with a status below 500."""
-    stamp = await ask(datasette, queries.stamp)
+    try:
+        stamp = await ask(datasette, queries.stamp)
+    except HandlingError as unread:  # the file itself is what cannot be read
+        bare = bare_page("That cannot be answered", str(unread))
+        return Response.html(bare, status=400, headers={OWN.decode(): "1"})
     choices: tuple[tuple[str, str], ...] = ()
     if isinstance(error, AmbiguousNameError):
         status, heading, choices = 300, "Which one?", error.choices

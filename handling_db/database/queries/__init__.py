@@ -62,30 +62,37 @@ __all__ = [
 ]
 
 
-def open_database(path: Path) -> sqlite3.Connection:
+def open_database(path: Path, *, called: str = "") -> sqlite3.Connection:
     """Open a database file for reading.
+
+    Parameters
+    ----------
+    path : Path
+    called : str
+        What an error calls the file; its path unless given.
 
     Raises
     ------
     HandlingError
         There is no such file, it is not a database of this program, or one of another version of it.
     """
+    name = called or str(path)
     if not path.is_file():
-        raise HandlingError(f"{path}: there is no such database; build it with 'handling-db build'")
+        raise HandlingError(f"{name}: there is no such database; build it with 'handling-db build'")
     try:
         connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)
         application = connection.execute("pragma application_id").fetchone()[0]
         version = connection.execute("pragma user_version").fetchone()[0]
     except sqlite3.Error as error:
-        raise HandlingError(f"{path}: not a database of this program ({error})") from None
+        raise HandlingError(f"{name}: not a database of this program ({error})") from None
     if application != APPLICATION:
         connection.close()
-        raise HandlingError(f"{path}: not a database of this program; build one with 'handling-db build'")
+        raise HandlingError(f"{name}: not a database of this program; build one with 'handling-db build'")
     if version != VERSION:
         connection.close()
         raise HandlingError(
-            f"{path}: built by another version of this program (its tables are version {version}, "
-            f"this one reads {VERSION}); build it again: handling-db build FOLDER -o {path}"
+            f"{name}: built by another version of this program (its tables are version {version}, "
+            f"this one reads {VERSION}); build it again: handling-db build FOLDER -o {name}"
         )
     return connection
 
