@@ -20,6 +20,22 @@ class Verdict(StrEnum):
     AGREES = "agrees"
 
 
+def largest_hidden(gap: tuple[Fraction, Fraction]) -> Fraction:
+    """How large an error of a single figure may be while parts and whole still touch. [kg]
+
+    Were the whole out by e, its true figure would be e less; parts and that figure touch as long as e lies
+    between W.low - S.high and W.high - S.low. With half-widths h together and g between the best figures that
+    is h + |g| on one side and h - |g| on the other.
+
+    Parameters
+    ----------
+    gap : (low, high)
+        Parts less whole, of two that touch. [kg]
+    """
+    low, high = gap
+    return max(abs(low), abs(high))
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Place:
     """Where something stands: a file, as the reader was given it, and a line counted from one."""
@@ -58,6 +74,8 @@ class Finding:
         Where this follows from what disagrees in other components; empty for what stands by itself.
     rests_on_steps : bool
         With other steps of rounding than those assumed from the digits of the figures it would be otherwise.
+    shared : tuple of str
+        Names of what both sides of a comparison that agrees rest on: an error of it hides, however large.
     """
 
     rule: str
@@ -71,6 +89,12 @@ class Finding:
     gap: tuple[Fraction, Fraction] | None = None
     because_of: tuple[str, ...] = ()
     rests_on_steps: bool = False
+    shared: tuple[str, ...] = ()
+
+    @property
+    def hides(self) -> Fraction | None:
+        """Where two agree, the largest error of one figure that may hide in it; otherwise None. [kg]"""
+        return largest_hidden(self.gap) if self.verdict is Verdict.AGREES and self.gap else None
 
     def __str__(self) -> str:
         """One line an editor can jump to: ``file:line: field: what is wrong. What to do.``"""
@@ -96,6 +120,8 @@ class Finding:
             "gap_kg": [float(limit) for limit in self.gap] if self.gap else None,
             "because_of": list(self.because_of),
             "rests_on_assumed_steps": self.rests_on_steps,
+            "hides_up_to_kg": None if self.hides is None else float(self.hides),
+            "both_rest_on": list(self.shared),
         }
 
 

@@ -67,6 +67,8 @@ def test_json_has_stable_names_and_plain_values():
         "gap_kg": [5.5, 8.5],
         "because_of": [],
         "rests_on_assumed_steps": False,
+        "hides_up_to_kg": None,
+        "both_rest_on": [],
     }
 
 

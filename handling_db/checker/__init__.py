@@ -29,20 +29,21 @@ def check(collection: Collection, *, as_of: datetime.date | None = None) -> tupl
     -------
     tuple of Finding
         In one fixed order: the gravest verdict first; in it what follows from others last, and the sums
-        first, the deepest assembly first; then by file, line and id.
+        first, the deepest assembly first, but of those that agree the weakest; then by file, line and id.
     """
     evidence = Evidence(collection, as_of)
     found = [finding for rule in RULES.values() for finding in rule.look(evidence)]
     return tuple(sorted(not_our_fault(collection, found), key=lambda finding: _order(evidence, finding)))
 
 
-def _order(evidence: Evidence, finding: Finding) -> tuple[int, bool, int, int, str, int, str, str, str]:
+def _order(evidence: Evidence, finding: Finding) -> tuple[int, bool, int, float, str, int, str, str, str]:
     is_sum = finding.rule in (RULE, CIRCULAR)
+    hides = finding.hides
     return (
         _GRAVITY[finding.verdict],
         bool(finding.because_of),  # what follows from others comes after what it follows from
         0 if is_sum else 1,
-        evidence.height(finding.about) if is_sum else 0,
+        (evidence.height(finding.about) if hides is None else -float(hides)) if is_sum else 0,
         finding.place.file if finding.place else "",
         finding.place.line if finding.place else 0,
         finding.about,

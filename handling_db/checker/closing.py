@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from handling_db.checker.evidence import listed
 from handling_db.checker.rules.sums import CIRCULAR, RULE
 from handling_db.findings import Finding, Verdict
+from handling_db.lookup.worth_words import up_to_words, worth_words
 from handling_db.quantities.display import counted
 from handling_db.records.collection import Collection
 from handling_db.weights.compare import Judge, Judgement
@@ -82,7 +83,14 @@ def _compared(judge: Judge, witness: Witness, judgement: Judgement) -> str:
         facts.append(f"{'serial' if single else 'serials'} {_range(witness)}")
     if not witness.boundary_known:
         facts.append("what the figure counts is not stated")
-    return f"{judgement.verdict} with {witness.source.name} ({witness.printed}); compared: {', '.join(facts)}"
+    hides = judgement.comparison.hides if judgement.comparison else None
+    worth = ""
+    if judgement.verdict is Verdict.AGREES and hides is not None:
+        worth = f"; {worth_words(hides, judgement.shared)}"
+    return (
+        f"{judgement.verdict} with {witness.source.name} ({witness.printed}){worth}; "
+        f"compared: {', '.join(facts)}"
+    )
 
 
 def _range(witness: Witness) -> str:
@@ -109,8 +117,13 @@ def lines_below(tree: Tree, node: int) -> int:
 
 def _many(sums: Sequence[Finding], wholes: int) -> str:
     counts = Counter(finding.verdict for finding in sums)
+    hidden = [finding.hides for finding in sums if finding.hides is not None]
+    agree = _verb(counts[Verdict.AGREES], "agree")
+    if hidden:
+        where = "in it" if len(hidden) == 1 else "in the weakest of them"
+        agree += f" (in one figure {up_to_words(max(hidden))} may hide {where})"
     numbers = (
-        f"{_verb(counts[Verdict.AGREES], 'agree')}, {_verb(counts[Verdict.DISAGREES], 'disagree')}, "
+        f"{agree}, {_verb(counts[Verdict.DISAGREES], 'disagree')}, "
         f"{counts[Verdict.CANNOT_BE_CHECKED]} cannot be checked"
     )
     reasons = _reasons(sums)

@@ -9,15 +9,17 @@ from fractions import Fraction
 from typing import Literal
 
 from handling_db.checker.evidence import Evidence
+from handling_db.checker.sharpen import sharpen_words, weakest
 from handling_db.errors import HandlingError
 from handling_db.families.build import BuildError
 from handling_db.lifting.load import GroupMass, group_mass
+from handling_db.lookup.worth_words import hides_words
 from handling_db.quantities.display import pair
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
 from handling_db.records.versions import Wait, questions
 
-Act = Literal["weigh", "look", "review"]
+Act = Literal["weigh", "look", "review", "sharpen"]
 WORTH_WEIGHING = Fraction(1)  # a figure from a shape with a smaller half-width is left alone [kg]; our choice
 
 
@@ -37,7 +39,8 @@ class Gap:
     totals : tuple of component ids
         Assemblies whose total it would complete or make narrower.
     doubt : Fraction
-        Half-width that it would take away, all pieces together; 0 where it is not a matter of kilograms. [kg]
+        Half-width that it would take away, all pieces together; 0 where it is not a matter of kilograms; of
+        what agrees, the largest error of one figure that may hide in it. [kg]
     """
 
     act: Act
@@ -61,7 +64,8 @@ def gaps(collection: Collection, *, as_of: datetime.date | None = None) -> tuple
     Returns
     -------
     tuple of Gap
-        What helps most lifts first; then most totals; then most kilograms of doubt; then by kind and id.
+        What helps most lifts first; then most totals; then most kilograms of doubt; then by kind and id. Last
+        the comparisons that agree and could say more, the weakest of them first.
     """
     evidence = Evidence(collection, as_of)
     lifts = _lifts(collection)
@@ -70,9 +74,18 @@ def gaps(collection: Collection, *, as_of: datetime.date | None = None) -> tuple
         *_to_look_at(evidence, lifts),
         *_to_review(evidence, lifts),
     ]
-    return tuple(
-        sorted(found, key=lambda g: (-len(g.lifts), -len(g.totals), -g.doubt, g.act, g.kind, g.id, g.what))
-    )
+    found.sort(key=lambda g: (-len(g.lifts), -len(g.totals), -g.doubt, g.act, g.kind, g.id, g.what))
+    return (*found, *_to_sharpen(evidence))
+
+
+def _to_sharpen(evidence: Evidence) -> Iterator[Gap]:
+    for one in weakest(evidence):
+        witness = one.judged.witness
+        told = (
+            f"{sharpen_words(evidence, one)}; {evidence.name(witness.component)} agrees with its "
+            f"{witness.printed} ({witness.source.name}), yet {hides_words(one.hides)}"
+        )
+        yield Gap("sharpen", "component", one.component, told, (), (witness.component,), one.hides)
 
 
 def _lifts(collection: Collection) -> dict[str, GroupMass]:

@@ -10,6 +10,7 @@ from handling_db.database.rests import rests_text
 from handling_db.database.rows import Rows, above, below, lines, number
 from handling_db.errors import HandlingError
 from handling_db.families.build import BuildError, build_of
+from handling_db.lookup.as_json import shared_text
 from handling_db.lookup.plan import plan_for
 from handling_db.lookup.weight import (
     chosen_text,
@@ -248,6 +249,7 @@ def _statement(rows: Rows, key: int, position: int, said: StatementFigure) -> No
         above(said.gap_high),
         below(said.missing_low),
         above(said.missing_high),
+        shared_text(said.shared),
         None,
     )
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from handling_db.database import handling_schema
 
-VERSION = 5
+VERSION = 6
 APPLICATION = 0x48616E64  # "Hand": tells this program's files from other SQLite files
 
 TABLES = """
@@ -147,6 +147,7 @@ create table statement (
   parts_low_kg real, parts_high_kg real,
   gap_low_kg real, gap_high_kg real,
   missing_low_kg real, missing_high_kg real,
+  shared text,                     -- what it and the parts it agrees with both rest on, as JSON
   written text                     -- the cells of a table, as JSON, where there are more than figure and unit
 );
 

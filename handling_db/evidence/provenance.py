@@ -11,10 +11,10 @@ from collections import deque
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 from handling_db.errors import UnknownNameError
 from handling_db.records.collection import Collection
+from handling_db.weights.shared import words_in
 from handling_db.weights.totals import Basis, Totals
 from handling_db.weights.witness import Witness
 
@@ -119,7 +119,7 @@ class Provenance:
                     statement.source,
                     derived.how if derived else "",
                     derived.from_ if derived else (),
-                    tuple(sorted(_words(statement.shape) & set(self.collection.materials))),
+                    tuple(sorted(words_in(statement.shape) & set(self.collection.materials))),
                     key in replaced,
                 )
         for key, weighing in sorted(self.collection.weighings.items()):
@@ -251,14 +251,3 @@ def _resting(totals: Totals, figures: set[str]) -> Iterable[Resting]:
                 nearest = min(inside, key=lambda r: r.depth)
                 depth[node] = Resting(code, code, nearest.depth + 1, nearest.id)
     return depth.values()
-
-
-def _words(shape: Any) -> set[str]:
-    """Every text inside a shape: the names of its materials are among them."""
-    if isinstance(shape, str):
-        return {shape}
-    if isinstance(shape, Mapping):
-        return set().union(*(_words(value) for value in shape.values())) if shape else set()
-    if isinstance(shape, list | tuple):
-        return set().union(*(_words(value) for value in shape)) if shape else set()
-    return set()

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import fields, is_dataclass
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, fields, is_dataclass
 from fractions import Fraction
 from typing import Any
 
 from handling_db.quantities.display import planning
 from handling_db.quantities.quantity import KG, LB
 from handling_db.weights.answer import Named, PartFigure, StateFigure, StatementFigure, WeightAnswer
+from handling_db.weights.verdict import Shared
 
 
 def weight_json(answer: WeightAnswer) -> dict[str, Any]:
@@ -146,7 +148,19 @@ def statement_json(statement: StatementFigure) -> dict[str, Any]:
         "gap_high_kg": _number(statement.gap_high),
         "missing_low_kg": _number(statement.missing_low),
         "missing_high_kg": _number(statement.missing_high),
+        "hides_up_to_kg": _number(statement.hides),
+        "both_rest_on": [asdict(one) for one in statement.shared],
     }
+
+
+def shared_text(shared: Sequence[Shared]) -> str | None:
+    """What both sides of a comparison rest on, as JSON; None where nothing recorded is shared."""
+    return json.dumps([asdict(one) for one in shared], ensure_ascii=False) if shared else None
+
+
+def shared_from(text: str | None) -> tuple[Shared, ...]:
+    """The same back."""
+    return tuple(Shared(**one) for one in json.loads(text)) if text else ()
 
 
 def _part(part: PartFigure) -> dict[str, Any]:

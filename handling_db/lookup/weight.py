@@ -311,6 +311,7 @@ def statement_figure(judge: Judge, witness: Witness) -> StatementFigure:
         gap_high=comparison.gap[1] if comparison else None,
         missing_low=missing[0] if missing else None,
         missing_high=missing[1] if missing else None,
+        shared=judged.shared if judged else (),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from handling_db.lookup.worth_words import worth_words
 from handling_db.quantities.display import at_least, counted, figure, pair, planning_text, span, with_doubt
 from handling_db.weights.answer import (
     Named,
@@ -270,6 +271,9 @@ def verdict_words(statement: StatementFigure, *, first: str = "kg") -> str:
             f"cannot be checked: {statement.because}; the known parts are {parts}, it allows {stated}, "
             f"so what is missing would have to weigh {missing}"
         )
+    if statement.hides is not None:
+        worth = worth_words(statement.hides, statement.shared, first=first)
+        return f"agrees; {worth}; the parts are {parts}, it allows {stated}"
     because = f": {statement.because}" if statement.because else ""
     return f"{statement.verdict}{because}; the parts are {parts}, it allows {stated}"
 

@@ -9,7 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from handling_db.findings import Verdict, largest_hidden
 from handling_db.records.open_job import OpenJob
+from handling_db.weights.verdict import Shared
 
 Number = Fraction | float
 
@@ -174,6 +176,8 @@ class StatementFigure:
         Parts less stated figure. [kg]
     missing_low, missing_high : Number, optional
         What the parts without a mass would together have to weigh. [kg]
+    shared : tuple of Shared
+        Where it agrees with its parts, what both rest on.
     """
 
     id: str
@@ -206,6 +210,14 @@ class StatementFigure:
     gap_high: Number | None = None
     missing_low: Number | None = None
     missing_high: Number | None = None
+    shared: tuple[Shared, ...] = ()
+
+    @property
+    def hides(self) -> Fraction | None:
+        """Where it agrees, the largest error of one figure that may hide in it; otherwise None. [kg]"""
+        if self.verdict != Verdict.AGREES or self.gap_low is None or self.gap_high is None:
+            return None
+        return largest_hidden((Fraction(self.gap_low), Fraction(self.gap_high)))
 
 
 @dataclass(frozen=True, slots=True)

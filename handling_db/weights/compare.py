@@ -8,10 +8,11 @@ from functools import cached_property
 from handling_db.findings import Verdict
 from handling_db.records.collection import Collection
 from handling_db.records.parts.texts import STATES, State
+from handling_db.weights.shared import GroundsOf
 from handling_db.weights.sum_of_parts import SumOfParts, handed_sum
 from handling_db.weights.totals import Totals
 from handling_db.weights.tree import Tree, unfold
-from handling_db.weights.verdict import Comparison, compare
+from handling_db.weights.verdict import Comparison, Shared, compare
 from handling_db.weights.witness import Witness, build_spoken_of
 
 
@@ -29,6 +30,8 @@ class Judgement:
     parts : SumOfParts, optional
         The sum; None where the two could not be brought together at all.
     comparison : Comparison, optional
+    shared : tuple of Shared
+        Where the two agree, what both rest on.
     """
 
     verdict: Verdict
@@ -36,6 +39,7 @@ class Judgement:
     state: State
     parts: SumOfParts | None = None
     comparison: Comparison | None = None
+    shared: tuple[Shared, ...] = ()
 
 
 class Judge:
@@ -46,6 +50,7 @@ class Judge:
         self.tree = tree or unfold(collection)
         self._totals: dict[State, Totals] = {}
         self._above: dict[int, list[int]] | None = None
+        self._grounds = GroundsOf(collection)
 
     def totals(self, state: State) -> Totals:
         """The totals of the collection in a state, worked out once."""
@@ -87,7 +92,11 @@ class Judge:
         because = result.because
         if result.verdict is Verdict.CANNOT_BE_CHECKED and not parts.mass.complete:
             because = self._what_is_missing(parts)
-        return Judgement(result.verdict, because, state, parts, result)
+        shared: tuple[Shared, ...] = ()
+        if result.verdict is Verdict.AGREES:
+            every = not leave_out and only is None
+            shared = self._grounds.shared(witness, parts, totals, node, whole=every)
+        return Judgement(result.verdict, because, state, parts, result, shared)
 
     def node_of(self, witness: Witness) -> int | None:
         """The node of the figure's build; a figure that names none is taken for the default build."""

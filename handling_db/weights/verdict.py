@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Literal
 
-from handling_db.findings import Verdict
+from handling_db.findings import Verdict, largest_hidden
 from handling_db.quantities.mass import Mass
 
 
@@ -29,6 +30,28 @@ class Comparison:
     because: str
     gap: tuple[Fraction, Fraction]
     missing: tuple[Fraction, Fraction] | None = None
+
+    @property
+    def hides(self) -> Fraction:
+        """The largest error of one figure with which the two would still touch. [kg]"""
+        return largest_hidden(self.gap)
+
+
+@dataclass(frozen=True, slots=True)
+class Shared:
+    """Something that both sides of a comparison rest on: an error of it, however large, hides.
+
+    Parameters
+    ----------
+    what : str
+        A scale (any instrument), a document (a list, a book), or the density of a material.
+    id, name : str
+        Of the source or of the material.
+    """
+
+    what: Literal["scale", "document", "density"]
+    id: str
+    name: str
 
 
 def compare(parts: Mass, whole: Mass, *, boundary_known: bool) -> Comparison:

@@ -120,8 +120,9 @@ def test_the_deepest_disagreement_comes_first(demo_with_the_drive_weighed):
 def test_what_the_words_say_of_the_box(demo_with_the_drive_weighed):
     words = whole_words(Judge(demo_with_the_drive_weighed), "transfer-box")
     assert (
-        "agrees with Floor scale, Quay Shed Nine (844.0 kg); compared: 48 lines, drained, serial 1187"
-        in words
+        "agrees with Floor scale, Quay Shed Nine (844.0 kg); an error of up to 11 kg (23 lb) in one figure may "
+        "hide in it; both sides rest on Floor scale, Quay Shed Nine (one scale): an error of that scale may "
+        "hide at any size; compared: 48 lines, drained, serial 1187" in words
     )
     assert "disagrees with PT-34 handbook (810 kg / 1790 lb)" in words
 

@@ -87,7 +87,7 @@ def test_nothing_compared_is_said(read):
 
 def test_one_whole_that_agrees(read):
     assert words(read, box("a", "c", "10 kg") + LEAF.format("c", "10 kg")) == (
-        "a: agrees with Type plate (10 kg); compared: 1 line. "
+        "a: agrees with Type plate (10 kg); an error of up to 1.0 kg (2.3 lb) in one figure may hide in it; compared: 1 line. "
         "Stays open: whether the unit in hand is built as recorded."
     )
 
@@ -128,7 +128,8 @@ def test_many_wholes_are_counted_with_the_reasons(read):
         + "- {component: e, name: e, kind: part}\n"
     )
     assert words(read, text).startswith(
-        "7 stated figures of 7 assemblies: 3 agree, 1 disagrees, 3 cannot be checked ("
+        "7 stated figures of 7 assemblies: 3 agree (in one figure an error of up to 1.0 kg (2.3 lb) may hide in "
+        "the weakest of them), 1 disagrees, 3 cannot be checked ("
     )
     for reason in (
         "1: parts without a mass or not all listed",

@@ -36,7 +36,11 @@ def the_sum(collection):
 @pytest.mark.parametrize(
     ("text", "verdict", "words"),
     [
-        (unit("105 kg"), Verdict.AGREES, "the two touch."),
+        (
+            unit("105 kg"),
+            Verdict.AGREES,
+            "the two touch; an error of up to 10 kg (23 lb) in one figure may hide in it.",
+        ),
         (unit("106 kg"), Verdict.DISAGREES, "lighter by 1.0 to 11.0 kg"),
         (unit("94 kg"), Verdict.DISAGREES, "heavier by 1.0 to 11.0 kg"),
         (unit("105 kg", "state: dry"), Verdict.CANNOT_BE_CHECKED, "it is not stated what the printed figure"),

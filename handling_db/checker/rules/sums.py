@@ -9,7 +9,9 @@ from fractions import Fraction
 from handling_db.checker.consequences import TOGETHER, Apart, consequences
 from handling_db.checker.evidence import Evidence, Judged, listed
 from handling_db.checker.rules.choices import decision_on
+from handling_db.checker.sharpen import sharpen_words, sharpened
 from handling_db.findings import Finding, Verdict
+from handling_db.lookup.worth_words import worth_words
 from handling_db.quantities.display import counted, pair, span
 from handling_db.records.parts.texts import State
 from handling_db.weights.sum_of_parts import SumOfParts
@@ -75,10 +77,14 @@ def _compared(evidence: Evidence, one: Judged) -> Finding:
         if mass.high == 0:
             ours = "none of its parts has a mass"
     if judgement.verdict is Verdict.AGREES:
+        worth = worth_words(comparison.hides, judgement.shared)
         remedy = "Nothing contradicts here; it says no more than that."
         if _one_author(one):
             remedy = "Every figure is from this one source, which added up its own: no proof about the iron."
-        return _finding(evidence, one, f"{ours}; the two touch.", remedy)
+        to_weigh = sharpened(one)
+        if to_weigh is not None:
+            remedy = f"{remedy} To sharpen it, {sharpen_words(evidence, to_weigh)}."
+        return _finding(evidence, one, f"{ours}; the two touch; {worth}.", remedy)
     if judgement.verdict is Verdict.DISAGREES:
         sentence = f"{ours}, {_apart(comparison.gap, complete=judgement.parts.mass.complete)}."
         return _finding(evidence, one, sentence + _may(one, comparison.gap), _look(evidence, one))
@@ -208,6 +214,7 @@ def _finding(evidence: Evidence, one: Judged, sentence: str, remedy: str, *, rul
         tuple(figures),
         gap,
         rests_on_steps=bool(steps),
+        shared=tuple(shared.name for shared in judgement.shared),
     )
 
 

@@ -12,17 +12,19 @@ from handling_db.quantities.columns import columns
 
 @click.command()
 @click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
-@click.option("--act", type=click.Choice(["weigh", "look", "review"]), help="Only these.")
+@click.option("--act", type=click.Choice(["weigh", "look", "review", "sharpen"]), help="Only these.")
 @click.option("--most", type=click.IntRange(1), default=30, show_default=True, help="Lines to print.")
 @click.option("--as-of", metavar="DATE", help="Judge review dates as of this day (default: today).")
 @json_option
 def command(paths: tuple[Path, ...], act: str | None, most: int, as_of: str | None, *, as_json: bool) -> None:
-    """What to weigh, look at or review next in PATHS: first what would help most lifts, then most totals.
+    """What to weigh, look at or review next in PATHS: first what would help most lifts, then most totals;
+    last the comparisons that agree, the weakest first, and what would sharpen each.
 
     \b
     Example:
       handling-db gaps my-records
       handling-db gaps my-records --act weigh
+      handling-db gaps my-records --act sharpen
     """
     from handling_db.checker.gaps import gaps
     from handling_db.cli.share.parcel import day_of

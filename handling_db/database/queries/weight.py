@@ -12,6 +12,7 @@ from handling_db.database.queries.gaps import with_gaps
 from handling_db.database.queries.jobs import open_jobs
 from handling_db.database.queries.names import need_key
 from handling_db.database.rests import rests_from
+from handling_db.lookup.as_json import shared_from
 from handling_db.weights.answer import (
     Named,
     ParameterValue,
@@ -33,7 +34,7 @@ _STATEMENT = """
   select t.code, t.printed, t.best_kg, t.low_kg, t.high_kg, t.doubt_from, t.step_assumed, t.columns, t.state,
     t.counts, t.without, t.boundary_known, s.code, s.name, k.name, t.day, t.by_whom, t.derived, t.serials,
     t.build, t.review_by, t.chosen, t.verdict, t.because, t.parts_low_kg, t.parts_high_kg, t.gap_low_kg,
-    t.gap_high_kg, t.missing_low_kg, t.missing_high_kg, t.written
+    t.gap_high_kg, t.missing_low_kg, t.missing_high_kg, t.shared, t.written
   from statement t join source s on s.id = t.source left join source_kind k on k.id = s.kind
   where t.component = ? order by t.position
 """
@@ -199,7 +200,8 @@ def statement_of(row: tuple[Any, ...], component: str) -> StatementFigure:
         texts[place] = bool(texts[place])
     if row[0] is None:
         texts[0] = _id_from_table(component, row)
-    return StatementFigure(*texts, *row[24:-1])
+    values: list[Any] = [*texts, *row[24:-2], shared_from(row[-2])]
+    return StatementFigure(*values)
 
 
 def _id_from_table(component: str, row: tuple[Any, ...]) -> str:

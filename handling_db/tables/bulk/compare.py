@@ -4,23 +4,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from handling_db.checker.consequences import TOGETHER
 from handling_db.checker.evidence import listed
 from handling_db.checker.rules.sums import steps_words
-from handling_db.findings import Finding, Place, Verdict, fault
+from handling_db.findings import Finding, Place, Verdict, fault, largest_hidden
+from handling_db.lookup.worth_words import worth_words
 from handling_db.quantities.display import counted, span
 from handling_db.quantities.mass import Mass
 from handling_db.records.kinds.source import SourceKind
 from handling_db.records.parts.texts import State
 from handling_db.tables.bulk.figures import Own, StateTotals, step_play
 from handling_db.tables.bulk.graph import Graph, Said, cut, records_of
+from handling_db.tables.bulk.shared import shared_sources
 from handling_db.weights.compare import Judge
 from handling_db.weights.graph.level_arrays import ArraySums
 from handling_db.weights.graph.levels import ring
-from handling_db.weights.verdict import compare, decided_by_steps
+from handling_db.weights.verdict import Shared, compare, decided_by_steps
 
 MOST_LISTED = 1000  # findings of each verdict; the rest are counted
 LINES_TAKEN_APART = 5_000  # below an assembly whose figure names parts it counts or leaves out
@@ -37,7 +39,7 @@ class Judged:
     """The verdict on one stated whole; limits of the parts, the gap and what is missing in kilograms.
 
     `complete` says whether all parts are known, `because_of` names the nodes whose disagreements explain this
-    one, `steps` that it hangs on assumed steps of rounding.
+    one, `steps` that it hangs on assumed steps of rounding, `shared` what it and parts that agree rest on.
     """
 
     verdict: Verdict
@@ -48,6 +50,7 @@ class Judged:
     complete: bool = True
     because_of: tuple[int, ...] = ()
     steps: str = ""
+    shared: tuple[Shared, ...] = ()
 
 
 def find_circle(graph: Graph, height: list[int]) -> Finding | None:
@@ -102,6 +105,7 @@ def judge_wholes(
 ) -> dict[int, Judged]:
     """The verdict on every figure that is stated for an assembly, by statement."""
     found: dict[int, Judged] = {}
+    apart: set[int] = set()
     budget = ALL_TAKEN_APART
     statements = graph.table.statements
     by_state: dict[str, tuple[ArraySums, dict[int, int]]] = {
@@ -114,6 +118,7 @@ def judge_wholes(
         kind = said.kind_of[statements.source[index]]
         counts, without = said.boundaries[statements.boundary[index]]
         if isinstance(counts, tuple) or isinstance(without, tuple):
+            apart.add(index)  # the records say what is shared
             below = graph.below(node, min(LINES_TAKEN_APART, budget))
             if below is None:
                 found[index] = Judged(Verdict.CANNOT_BE_CHECKED, TOO_MANY)
@@ -144,7 +149,22 @@ def judge_wholes(
             complete,
             steps=_steps(graph, totals, state, index, parts, whole),
         )
+    for state, one in totals.items():
+        agree = [
+            index
+            for index, judged in found.items()
+            if index not in apart
+            and judged.verdict is Verdict.AGREES
+            and _state_at(totals, statements.state[index]) == state
+        ]
+        for index, shared in shared_sources(graph, said, one, agree).items():
+            found[index] = replace(found[index], shared=shared)
     return found
+
+
+def _state_at(totals: Mapping[State, StateTotals], state: str | None) -> State:
+    """The state whose totals a figure was compared with."""
+    return next((one for one in totals if one == (state or "dry")), next(iter(totals)))
 
 
 def _steps(
@@ -245,6 +265,7 @@ def _taken_apart(
         (float(gap[0]), float(gap[1])) if gap else None,
         (float(missing[0]), float(missing[1])) if missing else None,
         mass.complete if mass else True,
+        shared=judged.shared,
     )
 
 
@@ -276,6 +297,12 @@ def sum_findings(
     return found
 
 
+def _worth(one: Judged) -> str:
+    """What it is worth that a whole and its parts touch."""
+    assert one.gap is not None  # what agrees was compared
+    return worth_words(largest_hidden((Fraction(one.gap[0]), Fraction(one.gap[1]))), one.shared)
+
+
 def _sum_finding(graph: Graph, own: Own, said: Said, index: int, one: Judged) -> Finding:
     statements = graph.table.statements
     node = statements.node[index]
@@ -291,7 +318,7 @@ def _sum_finding(graph: Graph, own: Own, said: Said, index: int, one: Judged) ->
                    ("stated", Fraction(own.low[index]), Fraction(own.high[index]))]  # fmt: skip
     if one.verdict is Verdict.AGREES:
         sentence, remedy = (
-            f"{head}; {ours}; the two touch.",
+            f"{head}; {ours}; the two touch; {_worth(one)}.",
             "Nothing contradicts here; it says no more than that.",
         )
     elif one.because_of:
@@ -328,6 +355,7 @@ def _sum_finding(graph: Graph, own: Own, said: Said, index: int, one: Judged) ->
         (Fraction(one.gap[0]), Fraction(one.gap[1])) if one.gap else None,
         tuple(graph.table.codes[cause] for cause in one.because_of),
         rests_on_steps=bool(one.steps) and not one.because_of,
+        shared=tuple(shared.name for shared in one.shared),
     )
 
 

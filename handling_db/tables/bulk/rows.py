@@ -7,6 +7,7 @@ import sqlite3
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from handling_db.lookup.as_json import shared_text
 from handling_db.tables.bulk.figures import StateTotals
 from handling_db.tables.bulk.totals import Large
 from handling_db.tables.masses import HALF_ASSUMED
@@ -25,7 +26,7 @@ Tell = Callable[[str, int, int], None]
 
 _VERDICT = """
   update statement set verdict = ?, because = ?, parts_low_kg = ?, parts_high_kg = ?, gap_low_kg = ?,
-    gap_high_kg = ?, missing_low_kg = ?, missing_high_kg = ? where id = ?
+    gap_high_kg = ?, missing_low_kg = ?, missing_high_kg = ?, shared = ? where id = ?
 """
 Columns = dict[str, Sequence[Any]]
 
@@ -148,6 +149,7 @@ def _write_statements(
                 *(one.parts or (None, None)),
                 *(one.gap or (None, None)),
                 *(one.missing or (None, None)),
+                shared_text(one.shared),
                 first + index,
             )
             for index, one in sorted(large.judged.items())
