@@ -5,6 +5,8 @@ from __future__ import annotations
 import datetime
 import inspect
 import json
+import random
+import shutil
 import subprocess
 import sys
 from fractions import Fraction
@@ -15,6 +17,9 @@ from click.testing import CliRunner
 
 import handling_db as hd
 from handling_db.cli import main
+from handling_db.sharing.read import open_parcel
+from handling_db.sharing.take_in import take
+from tests.attacks.parcels import LOCAL, own_tree, parcel
 
 DEMO = Path(__file__).parents[1] / "data" / "demo"
 DAY = datetime.date(2026, 3, 9)
@@ -164,3 +169,70 @@ def test_the_package_is_typed(tmp_path: Path) -> None:
     assert done.stdout.count('Revealed type is "') == 2, done.stdout
     assert 'has incompatible type "int"; expected "str"' in done.stdout
     assert 'Missing named argument "as_of" for "lift"' in done.stdout
+
+
+@pytest.fixture(scope="module")
+def received(tmp_path_factory: pytest.TempPathFactory) -> hd.Records:
+    """A shop that took in a unit of another shop, and a figure that waits, and has reviewed neither."""
+    folder = tmp_path_factory.mktemp("received") / "own"
+    folder.mkdir()
+    shutil.copy(LOCAL, folder / "local.yml")
+    heavy = {
+        "weighing": "their-weighing", "of": "rear-case", "gross": "520 kg", "tare": "none", "checked by": "fitter",
+        "plus or minus": "1 kg", "state": "dry", "source": "their-scale", "on": "2026-11-20", "by": "fitter",
+    }  # fmt: skip
+    opened = open_parcel(parcel(folder.parent / "sent.zip", [*own_tree(random.Random(1)), heavy])).parcel
+    assert opened is not None
+    take(folder, opened, DAY)
+    return hd.read([folder])
+
+
+def test_every_answer_of_the_interface_is_marked(received: hd.Records) -> None:
+    """No answer in Python said that it came from elsewhere and nobody here had looked at it."""
+    asked = {"as_of": DAY, "rules": hd.rules()}
+    theirs = "component their-unit, from far-shed (not signed)"
+    ours = "weighing their-weighing, from far-shed (not signed): it says Rear case 520 kg"
+    reach = {"horizontal": 40, "vertical": 75, "travel": 30, "asymmetry": 0, "per_minute": 0.2}
+    words = {"duration": "short", "coupling": "poor", "units": "metric"}
+    both = {
+        "weight": hd.weight(received, "their-unit"),
+        "heavier": hd.heavier(received, "rear-section", "their-unit", state="dry", as_of=DAY),
+        "why": hd.why(received, "their-unit", state="dry"),
+        "bounds": hd.bounds(received, "their-unit", state="dry"),
+        "reconcile": hd.reconcile(received, state="dry"),
+        "explain": hd.explain(received, "their-unit"),
+        "doubt": hd.doubt(received, "their-scale"),
+        "move": hd.move(received, "their-unit", as_of=DAY),
+        "stand": hd.stand(received, "their-unit", as_of=DAY),
+        "hands": hd.hands(received, "their-unit"),
+        "hand_index": hd.hand_index(received, "their-unit", **reach, **words),
+        "fixtures": hd.fixtures(received, as_of=DAY),
+        "shop_has": hd.shop_has(received, "quay", "their-unit", as_of=DAY),
+    }
+    for name, answer in both.items():
+        assert any(theirs in one for one in answer.not_reviewed), name
+        assert answer.words().splitlines()[0].startswith("! "), name
+        assert answer.to_json()["not_reviewed"] == list(answer.not_reviewed), name
+        assert "not_reviewed" not in answer.to_json(marked=False), name
+        assert not answer.words(marked=False).startswith("! "), name
+    waits = {
+        "weight": hd.weight(received, "rear-section"),
+        "lift": hd.lift(received, "rear-up", **asked),
+        "legs": hd.legs(received, "rear-up", **asked),
+        "level": hd.level(received, "rear-up", **asked),
+        "reading": hd.reading(received, "rear-up", "400 kg", **asked),
+        "two_hooks": hd.two_hooks(received, "rear-up", "ear-front", "ear-behind", **asked),
+        "tilt": hd.tilt(received, "rear-up", "3 deg", "ear-front", **asked),
+        "joint": hd.joint(received, "halves", as_of=DAY),
+    }
+    for name, answer in waits.items():
+        assert any(ours in one for one in answer.waiting), name
+        assert answer.not_reviewed == (), name
+        assert f"! {answer.waiting[0]}" in answer.words().splitlines(), name
+    answering = {
+        name
+        for name in hd.__all__
+        if inspect.isfunction(getattr(hd, name)) and "Answer[" in str(inspect.signature(getattr(hd, name)))
+    }
+    # nothing of ours or theirs has a size to sweep or a recorded turn
+    assert answering - {"sweep", "turn"} <= both.keys() | waits.keys()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -86,11 +86,11 @@ def first_unit_of(connection: sqlite3.Connection) -> str:
 
 
 def show(answer: Answer[Any], first: str | None, *, as_json: bool) -> None:
-    """Print an answer: its words with one unit first, or its JSON."""
+    """Print an answer: its words with one unit first, or its JSON; `mark` has marked it."""
     if as_json:
-        print_json(answer.to_json(first=first))
+        print_json(answer.to_json(first=first, marked=False))
     else:
-        click.echo(answer.words(first=first))
+        click.echo(answer.words(first=first, marked=False))
 
 
 def mark_from(connection: sqlite3.Connection, kind: str | None, code: str | None) -> None:
@@ -117,18 +117,14 @@ def mark(marks: Marks) -> None:
 _MARKS = "handling_db.marks"
 
 
-def print_json(value: object) -> None:
-    """Print one JSON value; masses as numbers in kilograms. What was marked goes along."""
+def print_json(value: Mapping[str, object]) -> None:
+    """Print one JSON object; masses as numbers in kilograms. What was marked goes along."""
     context = click.get_current_context(silent=True)
     marked = {word: told for word, told in context.meta.get(_MARKS, {}).items() if told} if context else {}
-    if isinstance(value, dict):
-        value = {**value, **marked}
-    else:  # a list has no place for it
-        for sentence in (one for told in marked.values() for one in told):
-            click.echo(f"! {sentence}", err=True)
     from handling_db.lookup.as_json import plain
 
-    click.echo(json.dumps(plain(value), indent=2, ensure_ascii=False, default=_plain))
+    told = plain({**value, **marked})
+    click.echo(json.dumps(told, indent=2, ensure_ascii=False, default=_plain))
 
 
 def _plain(value: Any) -> Any:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Required, TypedDict, Unpack
 
 from handling_db.errors import HandlingError
 from handling_db.interface.given import MassLike, Span, kilograms, ranges
 from handling_db.loading import named
 from handling_db.records.proved import Records
-from handling_db.serialise import Answer
+from handling_db.serialise import Answer, marked_by
 
 if TYPE_CHECKING:
     from handling_db.lifting.case import Question
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from handling_db.lifting.turn.figures import TurnAnswer
     from handling_db.lifting.two_hooks import TwoHookAnswer
     from handling_db.rigging.factors import Factors
+    from handling_db.sharing.marks import Marks
 
 
 def rules() -> Factors:
@@ -102,6 +103,10 @@ def _group(records: Records, name: str) -> str:
     return named(records, name, ("lift group",))[1]
 
 
+def _marks(records: Records, name: str) -> Callable[[], Marks]:
+    return marked_by(records, ("lift group", _group(records, name)))
+
+
 def lift(records: Records, name: str, **question: Unpack[Asked]) -> Answer[LiftAnswer]:
     """One lift: what comes up and what stays, centre, legs, expected reading, stop figures, ties, gear.
 
@@ -123,7 +128,11 @@ def lift(records: Records, name: str, **question: Unpack[Asked]) -> Answer[LiftA
     from handling_db.lifting.said.words import joined, lift_lines
 
     found = lift_answer(records, _group(records, name), asked(records, **question))
-    return Answer(found, records.first_unit, lambda a, first: joined(lift_lines(a, first=first)), lift_json)
+
+    def text(answer: LiftAnswer, first: str) -> str:
+        return joined(lift_lines(answer, first=first))
+
+    return Answer(found, records.first_unit, text, lift_json, _marks=_marks(records, name))
 
 
 def turn(records: Records, name: str, *, every: int = 10, **question: Unpack[Asked]) -> Answer[TurnAnswer]:
@@ -149,7 +158,7 @@ def turn(records: Records, name: str, *, every: int = 10, **question: Unpack[Ask
     def text(answer: TurnAnswer, first: str) -> str:
         return joined(turn_lines(answer, first=first, every=every))
 
-    return Answer(found, records.first_unit, text, lift_json, True)
+    return Answer(found, records.first_unit, text, lift_json, True, _marks(records, name))
 
 
 def reading(records: Records, name: str, seen: MassLike, **question: Unpack[Asked]) -> Answer[ReadingAnswer]:
@@ -171,9 +180,11 @@ def reading(records: Records, name: str, seen: MassLike, **question: Unpack[Aske
 
     shown = float(kilograms(seen, "seen"))
     found = reading_answer(records, _group(records, name), shown, asked(records, **question))
-    return Answer(
-        found, records.first_unit, lambda a, first: joined(reading_lines(a, first=first)), lift_json
-    )
+
+    def text(answer: ReadingAnswer, first: str) -> str:
+        return joined(reading_lines(answer, first=first))
+
+    return Answer(found, records.first_unit, text, lift_json, _marks=_marks(records, name))
 
 
 def legs(records: Records, name: str, **question: Unpack[Asked]) -> Answer[LiftAnswer]:
@@ -198,7 +209,7 @@ def legs(records: Records, name: str, **question: Unpack[Asked]) -> Answer[LiftA
     def text(answer: LiftAnswer, first: str) -> str:
         return joined(legs_answer_lines(answer, first=first))
 
-    return Answer(found, records.first_unit, text, legs_json, True)
+    return Answer(found, records.first_unit, text, legs_json, True, _marks(records, name))
 
 
 def two_hooks(
@@ -229,7 +240,7 @@ def two_hooks(
     def text(answer: TwoHookAnswer, first: str) -> str:
         return two_hooks_text(answer, first, every)
 
-    return Answer(found, records.first_unit, text, lift_json, True)
+    return Answer(found, records.first_unit, text, lift_json, True, _marks(records, name))
 
 
 def level(
@@ -254,7 +265,7 @@ def level(
     from handling_db.lifting.said.as_json import lift_json
 
     found = level_answer(records, _group(records, name), asked(records, **question), hook_m)
-    return Answer(found, records.first_unit, level_text, lift_json, True)
+    return Answer(found, records.first_unit, level_text, lift_json, True, _marks(records, name))
 
 
 def tilt(
@@ -298,7 +309,7 @@ def tilt(
         drop=drop,
         within=READ_WITHIN if doubt is None else doubt,
     )
-    return Answer(found, records.first_unit, seen_tilt_text, lift_json, True)
+    return Answer(found, records.first_unit, seen_tilt_text, lift_json, True, _marks(records, name))
 
 
 def joint(
@@ -329,4 +340,4 @@ def joint(
     def text(answer: JointAnswer, first: str) -> str:
         return joined(joint_answer_lines(answer, first=first))
 
-    return Answer(found, records.first_unit, text, lift_json, True)
+    return Answer(found, records.first_unit, text, lift_json, True, marked_by(records, ("joint", record.id)))

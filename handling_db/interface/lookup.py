@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from handling_db.errors import HandlingError
 from handling_db.loading import PIECE, named
 from handling_db.records.proved import Records
-from handling_db.serialise import Answer, told_weight
+from handling_db.serialise import Answer, marked_by, told_weight
 
 if TYPE_CHECKING:
     from handling_db.evidence.answer import (
@@ -95,7 +95,8 @@ def weight(
             told = records.components[code].name
             raise HandlingError(f"{part!r} is not in {told}, so it cannot be off already")
     found = answer(records, code, given=given(records, code, settings, build), state=state, without=off)
-    return told_weight(replace(found, jobs=open_jobs(records, code)), records.first_unit)
+    with_jobs = replace(found, jobs=open_jobs(records, code))
+    return told_weight(with_jobs, records.first_unit, marked_by(records, ("component", code)))
 
 
 def heavier(
@@ -123,7 +124,8 @@ def heavier(
     from handling_db.lookup.heavier_text import heavier_text
 
     found = compared(*(_range(records, name, state, as_of) for name in (first, second)))
-    return Answer(found, records.first_unit, heavier_text, as_json)
+    marks = marked_by(records, *(named(records, name, PIECE) for name in (first, second)))
+    return Answer(found, records.first_unit, heavier_text, as_json, _marks=marks)
 
 
 def _range(records: Records, name: str, state: State, as_of: datetime.date) -> Range:
@@ -166,7 +168,8 @@ def why(
 
     code = component(records, name)
     found = chain(records, code, state=state, given=given(records, code, settings, build))
-    return Answer(found, records.first_unit, why_text, number_json)
+    marks = marked_by(records, ("component", code))
+    return Answer(found, records.first_unit, why_text, number_json, _marks=marks)
 
 
 def sweep(
@@ -195,7 +198,8 @@ def sweep(
     off = [component(records, part) for part in without]
     held = given(records, code, settings, build)
     found = sweep_answer(records, code, parameter, values, state=state, given=held, without=off)
-    return Answer(found, records.first_unit, sweep_text, number_json)
+    marks = marked_by(records, ("component", code))
+    return Answer(found, records.first_unit, sweep_text, number_json, _marks=marks)
 
 
 def bounds(
@@ -225,7 +229,8 @@ def bounds(
     if exact and code is None:
         raise HandlingError("exact bounds are worked out for one component; name it")
     found = bounds_answer(records, code, state=state, by_solver=exact)
-    return Answer(found, records.first_unit, bounds_text, number_json)
+    marks = marked_by(records, None if code is None else ("component", code))
+    return Answer(found, records.first_unit, bounds_text, number_json, _marks=marks)
 
 
 def reconcile(
@@ -244,7 +249,8 @@ def reconcile(
 
     code = None if name is None else component(records, name)
     found = reconcile_answer(records, code, state=state, significance=significance)
-    return Answer(found, records.first_unit, reconcile_text, number_json)
+    marks = marked_by(records, None if code is None else ("component", code))
+    return Answer(found, records.first_unit, reconcile_text, number_json, _marks=marks)
 
 
 def explain(records: Records, name: str) -> Answer[ExplainAnswer]:
@@ -259,8 +265,10 @@ def explain(records: Records, name: str) -> Answer[ExplainAnswer]:
     from handling_db.lookup.number_json import number_json
     from handling_db.lookup.number_text import explain_text
 
-    found = explain_answer(records, component(records, name))
-    return Answer(found, records.first_unit, explain_text, number_json)
+    code = component(records, name)
+    found = explain_answer(records, code)
+    marks = marked_by(records, ("component", code))
+    return Answer(found, records.first_unit, explain_text, number_json, _marks=marks)
 
 
 def doubt(records: Records, source: str) -> Answer[DoubtAnswer]:
@@ -276,7 +284,9 @@ def doubt(records: Records, source: str) -> Answer[DoubtAnswer]:
     from handling_db.lookup.number_text import doubt_text
 
     found = doubt_answer(records, source_named(records, source))
-    return Answer(found, records.first_unit, _any_unit(doubt_text), number_json)
+    return Answer(
+        found, records.first_unit, _any_unit(doubt_text), number_json, _marks=marked_by(records, None)
+    )
 
 
 def _any_unit(text: Any) -> Any:

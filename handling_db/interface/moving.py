@@ -3,23 +3,28 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from handling_db.errors import HandlingError
 from handling_db.interface.given import Span, ranges
 from handling_db.loading import PIECE, named
 from handling_db.records.proved import Records
-from handling_db.serialise import Answer
+from handling_db.serialise import Answer, marked_by
 
 if TYPE_CHECKING:
     from handling_db.moving.figures import MoveAnswer
     from handling_db.moving.question import MoveQuestion
+    from handling_db.sharing.marks import Marks
     from handling_db.shop.figures import FixtureAnswer, HandsAnswer, IndexAnswer, ShopAnswer
 
 
 def _piece(records: Records, name: str) -> str:
     return named(records, name, PIECE)[1]
+
+
+def _marks(records: Records, name: str | None) -> Callable[[], Marks]:
+    return marked_by(records, None if name is None else named(records, name, PIECE))
 
 
 class Asked(TypedDict, total=False):
@@ -97,7 +102,7 @@ def move(records: Records, name: str, *, as_of: datetime.date, **asked: Unpack[A
     from handling_db.moving.text import move_text
 
     found = move_answer(records, question(records, name, **asked), as_of=as_of)
-    return Answer(found, records.first_unit, move_text, plain)
+    return Answer(found, records.first_unit, move_text, plain, _marks=_marks(records, name))
 
 
 def stand(records: Records, name: str, *, as_of: datetime.date, **asked: Unpack[Asked]) -> Answer[MoveAnswer]:
@@ -123,7 +128,7 @@ def stand(records: Records, name: str, *, as_of: datetime.date, **asked: Unpack[
         }
 
     found = move_answer(records, question(records, name, **asked), as_of=as_of)
-    return Answer(found, records.first_unit, stand_text, to_json)
+    return Answer(found, records.first_unit, stand_text, to_json, _marks=_marks(records, name))
 
 
 def hands(records: Records, name: str, *, shop: str | None = None) -> Answer[HandsAnswer]:
@@ -139,7 +144,7 @@ def hands(records: Records, name: str, *, shop: str | None = None) -> Answer[Han
     from handling_db.shop.text import hands_text
 
     found = hands_answer(records, _piece(records, name), shop=shop)
-    return Answer(found, records.first_unit, hands_text, plain)
+    return Answer(found, records.first_unit, hands_text, plain, _marks=_marks(records, name))
 
 
 def hand_index(records: Records, name: str, **geometry: Any) -> Answer[IndexAnswer]:
@@ -164,7 +169,13 @@ def hand_index(records: Records, name: str, **geometry: Any) -> Answer[IndexAnsw
     if missing:
         raise HandlingError(f"the index needs {' and '.join(missing)} too; nothing is assumed in their place")
     found = index_answer(records, _piece(records, name), Reach(**geometry))
-    return Answer(found, records.first_unit, lambda answer, _first: index_text(answer), plain)
+    return Answer(
+        found,
+        records.first_unit,
+        lambda answer, _first: index_text(answer),
+        plain,
+        _marks=_marks(records, name),
+    )
 
 
 def shop_has(
@@ -193,7 +204,7 @@ def shop_has(
     from handling_db.shop.text import shop_text
 
     found = shop_answer(records, _piece(records, name), shop, other=before, as_of=as_of)
-    return Answer(found, records.first_unit, shop_text, plain)
+    return Answer(found, records.first_unit, shop_text, plain, _marks=_marks(records, name))
 
 
 def fixtures(records: Records, name: str | None = None, *, as_of: datetime.date) -> Answer[FixtureAnswer]:
@@ -210,4 +221,4 @@ def fixtures(records: Records, name: str | None = None, *, as_of: datetime.date)
 
     code = None if name is None else _piece(records, name)
     found = fixtures_answer(records, code, as_of=as_of)
-    return Answer(found, records.first_unit, fixtures_text, plain)
+    return Answer(found, records.first_unit, fixtures_text, plain, _marks=_marks(records, name))

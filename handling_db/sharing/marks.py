@@ -34,7 +34,38 @@ class Marks:
 
     def lines(self) -> tuple[str, ...]:
         """As they are printed, the first few of each and how many more."""
-        return (*_few("! ", self.not_reviewed), *_few("! ", self.waiting))
+        return tuple(f"! {sentence}" for sentence in self.sentences())
+
+    def sentences(self, most: int = _SHOWN) -> tuple[str, ...]:
+        """The first few of each and how many more, as a page has them.
+
+        Parameters
+        ----------
+        most : int
+            How many of each.
+        """
+        return (*_few(self.not_reviewed, most), *_few(self.waiting, most))
+
+    def brief(self) -> tuple[str, ...]:
+        """One line of each, for a card that has no room for more."""
+        return tuple(
+            several[0] + (f" (and {len(several) - 1} more)" if several[1:] else "")
+            for several in (self.not_reviewed, self.waiting)
+            if several
+        )
+
+    def as_json(self) -> dict[str, list[str]]:
+        """By ``not_reviewed`` and ``waiting``, where they say anything."""
+        told = {"not_reviewed": list(self.not_reviewed), "waiting": list(self.waiting)}
+        return {word: sentences for word, sentences in told.items() if sentences}
+
+
+def marks_together(*several: Marks) -> Marks:
+    """The marks of an answer about several things, each sentence once."""
+    return Marks(
+        tuple(dict.fromkeys(one for marks in several for one in marks.not_reviewed)),
+        tuple(dict.fromkeys(one for marks in several for one in marks.waiting)),
+    )
 
 
 def marks_about(collection: Collection, kind: str | None, code: str | None) -> Marks:
@@ -51,20 +82,24 @@ def marks_about(collection: Collection, kind: str | None, code: str | None) -> M
     if not asked:
         return Marks()
     around = _around(collection, kind, code)
-    unreviewed: list[str] = []
-    waiting: list[str] = []
+    unreviewed: list[tuple[bool, str]] = []
+    waiting: list[tuple[bool, bool, str]] = []
     for question in asked:
         key = (question.kind, question.id)
         if question.wait is Wait.UNREVIEWED:
             if around is None or key in around:
-                unreviewed.append(f"not yet reviewed: {_what(question)}")
+                unreviewed.append((key != (kind, code), f"not yet reviewed: {_what(question)}"))
         elif around is None or key in around or not _ids(around).isdisjoint(texts_of(question.record)):
-            said = _figures(collection, question)
+            said, lifted = _figures(collection, question), ""
             if said and kind == "component" and code is not None and len(waiting) < _SHOWN:
                 lifted = lifted_plan(collection, question, code)
                 said += f"; {lifted}" if lifted else ""
-            waiting.append(f"waits for review and counts nowhere: {_what(question)}{said}")
-    return Marks(tuple(unreviewed), tuple(waiting))
+            line = f"waits for review and counts nowhere: {_what(question)}{said}"
+            waiting.append((not lifted, not said, line))
+    # The thing itself stands first, and what would make a plan heavier, then figures: the rest may be counted.
+    unreviewed.sort(key=lambda one: one[0])
+    waiting.sort(key=lambda one: one[:2])
+    return Marks(tuple(one[-1] for one in unreviewed), tuple(one[-1] for one in waiting))
 
 
 def _around(collection: Collection, kind: str | None, code: str | None) -> frozenset[tuple[str, str]] | None:
@@ -105,8 +140,7 @@ def _figures(collection: Collection, question: Question) -> str:
     return f": it says {', '.join(said[:_FIGURES])}" if said else ""
 
 
-def _few(head: str, sentences: tuple[str, ...]) -> list[str]:
-    lines = [f"{head}{sentence}" for sentence in sentences[:_SHOWN]]
-    if len(sentences) > _SHOWN:
-        lines.append(f"{head}and {len(sentences) - _SHOWN} more: handling-db parcel review")
-    return lines
+def _few(sentences: tuple[str, ...], most: int) -> tuple[str, ...]:
+    if len(sentences) <= most:
+        return sentences
+    return (*sentences[:most], f"and {len(sentences) - most} more: handling-db parcel review")

@@ -168,6 +168,7 @@ def page_text(datasette: Any, template: str, context: Mapping[str, Any]) -> str:
         "component_path": component_path,
         "places": PLACES,
         "marks": {},
+        "came": (),
         "today": today(),
         "age": age,
         "first": "kg",

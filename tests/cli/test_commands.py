@@ -158,7 +158,7 @@ def test_notes_stored_energy_first(run: Run, demo_db: Path) -> None:
 
 
 def test_notes_json(run: Run, demo_db: Path) -> None:
-    notes = json.loads(run("notes", "--kind", "tie", "--json", "--db", str(demo_db)).stdout)
+    notes = json.loads(run("notes", "--kind", "tie", "--json", "--db", str(demo_db)).stdout)["notes"]
     assert notes
     assert {"id", "kind", "text", "status", "author"} <= set(notes[0])
 

@@ -61,7 +61,7 @@ def test_make_look_take_review(run: Run, quay: Path, tarrowby: Path) -> None:
     listed = run("parcel", "review", str(tarrowby), "--list")
     assert "not yet reviewed: component friction-disc, from quay-shed-nine [" in listed.stdout
     count = int(listed.stderr.split("open: ")[1])
-    as_json = json.loads(run("parcel", "review", str(tarrowby), "--json").stdout)
+    as_json = json.loads(run("parcel", "review", str(tarrowby), "--json").stdout)["questions"]
     assert len(as_json) == count
 
     decisions = tarrowby.parent / "decisions.yml"
@@ -255,7 +255,7 @@ def test_gaps_name_the_piece_that_nobody_weighed_first_among_what_to_weigh(run: 
 
     assert lines[0].split() == ["lifts", "totals", "what"]
     assert "weigh Auxiliary drive: no figure that can be used is recorded" in lines[1]
-    found = json.loads(run("gaps", str(quay), "--json", "--as-of", "2026-11-25").stdout)
+    found = json.loads(run("gaps", str(quay), "--json", "--as-of", "2026-11-25").stdout)["gaps"]
     assert {gap["act"] for gap in found} == {"weigh", "look", "review"}
     helped = [len(gap["lifts"]) for gap in found]
     assert helped == sorted(helped, reverse=True)

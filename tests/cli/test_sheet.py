@@ -107,7 +107,7 @@ def test_a_mapping_file_confirms_too(run: Run, file: Path, tmp_path: Path) -> No
 
 
 def test_json_has_every_row_and_the_files(run: Run, file: Path) -> None:
-    (found,) = json.loads(run("sheet", str(file), "--json").stdout)
+    (found,) = json.loads(run("sheet", str(file), "--json").stdout)["sheets"]
 
     assert [row["fate"] for row in found["rows"]] == ["taken", "taken without a mass", "refused"]
     assert set(found["files"]) == {"components/list.yml", "sources/list.yml"}

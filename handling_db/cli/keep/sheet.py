@@ -76,7 +76,7 @@ def command(
             click.echo(mapping_text(reading.layout, reading.grid), nl=False)
         return
     if as_json:
-        print_json([_json(found) for found in tables])
+        print_json({"sheets": [_json(found) for found in tables]})
     else:
         for found in tables:
             if found.sheet is not None and not found.sheet.layout.own_words:

@@ -35,7 +35,7 @@ def command(text: str, most: int, database: Path | None, *, as_json: bool) -> No
     # The signs around found words are for pages, which turn them into marks.
     hits = [replace(hit, snippet=hit.snippet.replace(MARK_ON, "").replace(MARK_OFF, "")) for hit in found]
     if as_json:
-        print_json([{**asdict(hit), "came": came.get((hit.kind, hit.id), "")} for hit in hits])
+        print_json({"hits": [{**asdict(hit), "came": came.get((hit.kind, hit.id), "")} for hit in hits]})
     elif hits:
         rows = [[hit.kind, hit.id, hit.title, hit.snippet, came.get((hit.kind, hit.id), "")] for hit in hits]
         click.echo(columns(rows, indent=""))

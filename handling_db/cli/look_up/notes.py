@@ -44,7 +44,7 @@ def command(
     mark_from(connection, "component" if code else None, code)
     found = queries.notes_for(connection, code=code, kind=kind, shop=shop, text=text)
     if as_json:
-        print_json([asdict(note) for note in found])
+        print_json({"notes": [asdict(note) for note in found]})
         return
     if not found:
         click.echo("no notes recorded: nobody wrote any, which is not the same as nothing to know", err=True)

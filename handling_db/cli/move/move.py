@@ -44,9 +44,9 @@ def command(name: str, scale: str | None, scale_doubt: str | None, *, as_json: b
         seen, doubt = kilograms(scale, "--scale"), kilograms(scale_doubt, "--scale-doubt")
         dock = against_scale(answer.figures, seen, doubt)
     if as_json:
-        print_json({**answer.to_json(), "scale": plain(dock)})
+        print_json({**answer.to_json(marked=False), "scale": plain(dock)})
         return
     if dock is not None:
         told = dock_words(dock, first=options["unit"] or found.first_unit)
         click.echo("\n".join(("Paper and scale", *(f"  {line}" for line in told), "")))
-    click.echo(answer.words(first=options["unit"]))
+    click.echo(answer.words(first=options["unit"], marked=False))

@@ -55,7 +55,7 @@ def command(
     if not names:
         listed = pallet_list(collection)
         if as_json:
-            print_json([dict(row) for row in listed])
+            print_json({"pallets": [dict(row) for row in listed]})
             return
         lines = []
         for row in listed:

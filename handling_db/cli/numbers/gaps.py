@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from handling_db.cli.common import json_option, print_json
+from handling_db.cli.common import json_option, mark, print_json
 from handling_db.quantities.columns import columns
 
 
@@ -28,11 +28,13 @@ def command(paths: tuple[Path, ...], act: str | None, most: int, as_of: str | No
     """
     from handling_db.checker.gaps import gaps
     from handling_db.cli.share.parcel import day_of
+    from handling_db.sharing.marks import marks_about
     from handling_db.tables.sources import read_paths
 
     reading = read_paths(paths)
     for finding in reading.findings:
         click.echo(str(finding), err=True)
+    mark(marks_about(reading.collection, None, None))
     found = [
         gap for gap in gaps(reading.collection, as_of=day_of("--as-of", as_of)) if act in (None, gap.act)
     ]
@@ -49,7 +51,7 @@ def command(paths: tuple[Path, ...], act: str | None, most: int, as_of: str | No
             }
             for gap in found
         ]
-        print_json(rows)
+        print_json({"gaps": rows})
         return
     if not found:
         click.echo("nothing is known to be missing, which is not the same as nothing missing", err=True)

@@ -39,10 +39,12 @@ def command(before: Path, after: Path, component: str | None, *, as_json: bool) 
     found = changes(collections[0], collections[1], component=component)
     if as_json:
         print_json(
-            [
-                {"what": c.what, "kind": c.kind, "id": c.id, "name": c.name, "details": list(c.details)}
-                for c in found
-            ]
+            {
+                "changes": [
+                    {"what": c.what, "kind": c.kind, "id": c.id, "name": c.name, "details": list(c.details)}
+                    for c in found
+                ]
+            }
         )
     elif not found:
         click.echo("nothing changed", err=True)

@@ -173,7 +173,7 @@ def review(
         return
     waiting = open_questions(folder)
     if as_json:
-        print_json([_question_json(question) for question in waiting])
+        print_json({"questions": [_question_json(question) for question in waiting]})
         return
     if only_list or not waiting:
         for question in waiting:

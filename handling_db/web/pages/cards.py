@@ -30,12 +30,15 @@ class Printed:
         Absolute address of the page that shows the newest figures.
     stylesheet : str
         Path of cards.css.
+    came : tuple of str
+        What came from other shops and nobody has reviewed, as far as the card rests on it.
     """
 
     stamp: Stamp
     on: str
     page: str
     stylesheet: str
+    came: tuple[str, ...] = ()
 
 
 def move_card(answer: MoveAnswer, printed: Printed, *, first: str = "kg") -> str:

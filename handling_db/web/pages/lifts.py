@@ -153,6 +153,7 @@ async def lift(request: Any, datasette: Any) -> Any:
         asked = Asked.read(request.args)
         answer, collection = _lift(connection, code, asked)
         return {
+            "about": ("lift group", code),
             **_shared(connection, asked),
             "a": answer,
             "jobs": _jobs(collection, answer.root),
@@ -181,6 +182,7 @@ async def lift_sheet(request: Any, datasette: Any) -> Any:
             found = turn_answer(collection, code, _question(collection, asked))
             turned = turn_words.sheet_lines(found, first=shared["first"])
         return {
+            "about": ("lift group", code),
             **shared,
             "a": answer,
             "turned": turned,
@@ -212,6 +214,7 @@ async def joint(request: Any, datasette: Any) -> Any:
         )
         lifts = [g for _, g in sorted(collection.lift_groups.items()) if code in (g.parts_joints or ())]
         return {
+            "about": ("joint", code),
             **_shared(connection, asked),
             "a": answer,
             "j": answer.joint,
@@ -236,6 +239,7 @@ async def turn(request: Any, datasette: Any) -> Any:
         collection = _collection(connection, "lift group", code)
         answer: TurnAnswer = turn_answer(collection, code, _question(collection, asked))
         return {
+            "about": ("lift group", code),
             **_shared(connection, asked),
             "t": answer,
             "a": answer.lift,

@@ -74,6 +74,7 @@ async def component(request: Any, datasette: Any) -> Any:
             without=[named.id for named in answer.left_out],
         )
         return {
+            "about": ("component", code),
             "a": answer,
             "first": first,
             **number_parts(answer, numbers, question, lambda asked: _address(path, asked), first),
@@ -154,12 +155,20 @@ async def find(request: Any, datasette: Any) -> Any:
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         hits = queries.search(connection, text, 40) if text else []
+        came = marks_of(connection)
         return {
             "q": text,
-            "hits": [{**asdict(hit), "marked": marked(hit.snippet)} for hit in hits],
+            "about": None,
+            "hits": [
+                {**asdict(hit), "marked": marked(hit.snippet), "came": came.get((hit.kind, hit.id), "")}
+                for hit in hits
+            ],
             "near": queries.near_names(connection, text, 5) if text and not hits else [],
             "stamp": queries.stamp(connection),
-            "json": {"q": text, "hits": [_unmarked(hit) for hit in hits]},
+            "json": {
+                "q": text,
+                "hits": [{**_unmarked(hit), "came": came.get((hit.kind, hit.id), "")} for hit in hits],
+            },
         }
 
     return await page(datasette, "find.html", gather, request, json_asked(request))
@@ -211,6 +220,7 @@ async def notes(request: Any, datasette: Any) -> Any:
         seen = {note.id for note in urgent}
         shown = [] if trouble else [_shown(note) for note in wanted if note.id not in seen]
         return {
+            "about": ("component", code) if code else None,
             **args,
             "notes": shown,
             "urgent": [_shown(note) for note in urgent],
@@ -235,7 +245,11 @@ async def fixtures(request: Any, datasette: Any) -> Any:
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         found = queries.fixtures_for(connection)
-        return {"fixtures": found, "stamp": queries.stamp(connection), "json": found}
+        return {
+            "fixtures": found,
+            "stamp": queries.stamp(connection),
+            "json": {"fixtures": found},
+        }
 
     return await page(datasette, "fixtures.html", gather, request, json_asked(request))
 
@@ -245,7 +259,7 @@ async def shops(request: Any, datasette: Any) -> Any:
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         found = queries.shops(connection)
-        return {"shops": found, "stamp": queries.stamp(connection), "json": found}
+        return {"shops": found, "stamp": queries.stamp(connection), "json": {"shops": found}}
 
     return await page(datasette, "shops.html", gather, request, json_asked(request))
 
@@ -263,7 +277,7 @@ async def sources(request: Any, datasette: Any) -> Any:
             "doubt": doubt,
             "sources": listed,
             "stamp": queries.stamp(connection),
-            "json": {**plain(one), "doubt": number_json(doubt)} if one else listed,
+            "json": {**plain(one), "doubt": number_json(doubt)} if one else {"sources": listed},
         }
 
     return await page(datasette, "sources.html", gather, request, json_asked(request))

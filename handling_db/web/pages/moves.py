@@ -20,7 +20,7 @@ from handling_db.moving.figures import DockFigure, MoveAnswer
 from handling_db.shop.figures import IndexAnswer
 from handling_db.web.drawings.plan_view import plan_view
 from handling_db.web.pages.cards import Printed, crate_tag, move_card
-from handling_db.web.pages.sending import json_asked, page
+from handling_db.web.pages.sending import json_asked, marks_for, page
 from handling_db.web.site import ask, decode, problem, today
 
 _TEXTS = (
@@ -53,7 +53,13 @@ def piece(connection: sqlite3.Connection, name: str) -> Loaded:
     return from_database(connection, name, PIECE, "handled")
 
 
-def _answer(connection: sqlite3.Connection, code: str, request: Any) -> tuple[MoveAnswer, str]:
+def _about(found: Loaded) -> tuple[str, str]:
+    return str(found.kind), found.id
+
+
+def _answer(
+    connection: sqlite3.Connection, code: str, request: Any
+) -> tuple[MoveAnswer, str, tuple[str, str]]:
     from handling_db.moving.answer import move_answer
     from handling_db.moving.texts import read_question
 
@@ -61,7 +67,7 @@ def _answer(connection: sqlite3.Connection, code: str, request: Any) -> tuple[Mo
     found = piece(connection, code)
     question = read_question(found.id, texts, sets=sets, assume=assume)
     answer = move_answer(found.records, question, as_of=_day())
-    return answer, unit or queries.stamp(connection).first_unit
+    return answer, unit or queries.stamp(connection).first_unit, _about(found)
 
 
 def _day() -> datetime.date:
@@ -116,9 +122,10 @@ async def move(request: Any, datasette: Any) -> Any:
     path = datasette.urls.path(f"/move/{request.url_vars['code']}")
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        answer, first = _answer(connection, code, request)
+        answer, first, about = _answer(connection, code, request)
         dock = _dock(answer, request)
         return {
+            "about": about,
             "a": answer,
             "first": first,
             "moves": move_wording,
@@ -150,13 +157,14 @@ async def _print(request: Any, datasette: Any, *, tag: bool) -> Any:
     urls = datasette.urls
 
     def gather(connection: sqlite3.Connection) -> str:
-        answer, first = _answer(connection, code, request)
+        answer, first, about = _answer(connection, code, request)
         path = f"/component/{tilde_encode(answer.root)}" if tag else f"/move/{request.url_vars['code']}"
         printed = Printed(
             stamp=queries.stamp(connection),
             on=today(),
             page=str(datasette.absolute_url(request, urls.path(path))),
             stylesheet=str(urls.static_plugins("handling_db", "cards.css")),
+            came=marks_for(connection, about).brief(),
         )
         return crate_tag(answer, printed, first=first) if tag else move_card(answer, printed, first=first)
 
@@ -179,6 +187,7 @@ async def hands(request: Any, datasette: Any) -> Any:
         answer = hands_answer(collection, found.id, shop=shop)
         index = _index(collection, found.id, request)
         return {
+            "about": _about(found),
             "a": answer,
             "index": index,
             "reach": {name: (request.args.get(name) or "")[:20] for name in _REACH},
@@ -226,7 +235,14 @@ async def fixtures_for(request: Any, datasette: Any) -> Any:
         found = piece(connection, code)
         answer = fixtures_answer(found.records, found.id, as_of=_day())
         stamp = queries.stamp(connection)
-        return {"a": answer, "first": stamp.first_unit, "moves": move_wording, "stamp": stamp, "json": answer}
+        return {
+            "about": _about(found),
+            "a": answer,
+            "first": stamp.first_unit,
+            "moves": move_wording,
+            "stamp": stamp,
+            "json": answer,
+        }
 
     return await page(datasette, "fixtures-for.html", gather, request, json_asked(request))
 
@@ -244,6 +260,7 @@ async def shop_for(request: Any, datasette: Any) -> Any:
         answer = shop_answer(collection, found.id, shop, other=before, as_of=_day())
         stamp = queries.stamp(connection)
         return {
+            "about": _about(found),
             "a": answer,
             "first": stamp.first_unit,
             "moves": move_wording,

@@ -12,8 +12,10 @@ from datasette.utils.asgi import Response
 
 from handling_db.database.cache import Kept
 from handling_db.database.queries.collection import stamp_of
+from handling_db.database.queries.origin import marks_beside
 from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.lookup.as_json import plain
+from handling_db.sharing.marks import Marks
 from handling_db.web.guard import OWN
 from handling_db.web.site import ask, page_text, problem, today
 
@@ -21,6 +23,7 @@ Gather = Callable[[sqlite3.Connection], dict[str, Any]]
 
 KEPT_PAGES = 128
 LONGEST_KEPT = 500_000  # characters
+FEW = 2  # marks on a page about everything; the rest is counted
 _texts: WeakKeyDictionary[Any, Kept[str]] = WeakKeyDictionary()  # by application
 
 
@@ -30,17 +33,21 @@ async def page(
     """Ask everything a page needs, then answer as a page or as JSON.
 
     What was sent is kept by the stamp of the database, the address and the day: the same question to the
-    same records has the same answer.
+    same records has the same answer. What `gather` gives as ``about`` is what the answer is marked for, where
+    something came from other shops and nobody here has reviewed it; without it all of that is said.
     """
     base_url = str(datasette.setting("base_url"))
     address = (request.scheme, request.host, request.full_path, base_url, as_json, today())
 
     def write(connection: sqlite3.Connection) -> str:
         found = gather(connection)
+        marks = marks_for(connection, found.get("about"))
         if as_json:
-            return json.dumps(plain(found["json"]))
-        context = {key: value for key, value in found.items() if key != "json"}
-        return page_text(datasette, template, {"json_path": _json_path(datasette, request), **context})
+            return json.dumps({**plain(found["json"]), **marks.as_json()})
+        context = {key: value for key, value in found.items() if key not in ("json", "about")}
+        told = marks.sentences() if found.get("about") else marks.sentences(FEW)
+        shared = {"json_path": _json_path(datasette, request), "came": told}
+        return page_text(datasette, template, {**shared, **context})
 
     def answer(connection: sqlite3.Connection) -> str:
         return kept.get((stamp_of(connection), *address), lambda: write(connection), _short)
@@ -58,6 +65,11 @@ async def page(
         headers = {"access-control-allow-origin": "*"} if datasette.cors else {}
         return Response(text, content_type="application/json; charset=utf-8", headers=headers)
     return Response.html(text, status=status)
+
+
+def marks_for(connection: sqlite3.Connection, about: tuple[str, str] | None) -> Marks:
+    """What marks an answer about one thing, or about everything."""
+    return marks_beside(connection, *(about or (None, None))) or Marks()
 
 
 def _short(text: str) -> bool:
