@@ -96,7 +96,7 @@ def marks_about(collection: Collection, kind: str | None, code: str | None) -> M
                 said += f"; {lifted}" if lifted else ""
             line = f"waits for review and counts nowhere: {_what(question)}{said}"
             waiting.append((not lifted, not said, line))
-    # The thing itself stands first, and what would make a plan heavier, then figures: the rest may be counted.
+    # The thing itself stands first, and what would make a plan heavier, then figures: the rest is counted.
     unreviewed.sort(key=lambda one: one[0])
     waiting.sort(key=lambda one: one[:2])
     return Marks(tuple(one[-1] for one in unreviewed), tuple(one[-1] for one in waiting))
