@@ -166,7 +166,7 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
         joints_listed=group.parts_joints,
         joints_unknown=[j for j in group.parts_joints if j not in collection.joints],
         nobody=_nobody(group, points),
-        ranges=_ranges(mass),
+        ranges=(*_ranges(mass), *disputes(mass)),
         other_missing=case.other_missing,
         overdue=[(g.name, why) for g in case.rigging.items if (why := struck(g, question.as_of))],
         unknown=_unknown(case),
@@ -268,6 +268,20 @@ def _ranges(mass: GroupMass) -> list[Notice]:
         for c in {c.id: c for c in mass.carried if c.inferred}.values()
         if c.mass is not None
     ]
+
+
+def disputes(mass: GroupMass) -> list[Notice]:
+    """Figures of what is lifted that cannot all be true, and what is missing somewhere."""
+    found = mass.together
+    if found is None or not found.disputes:
+        return []
+    said = [Notice("figures disagree", {"figures": conflict}) for conflict in found.disputes]
+    if found.most is None:
+        said.append(Notice("no limit while they disagree", {"where": found.where}))
+    elif found.most > found.plan:
+        gap, most = float(found.most - found.plan), float(found.most)
+        said.append(Notice("missing somewhere", {"gap_kg": gap, "where": found.where, "most_kg": most}))
+    return said
 
 
 def _inside(collection: Collection, mass: GroupMass, index: int) -> Piece:

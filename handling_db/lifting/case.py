@@ -275,7 +275,7 @@ def _legs(
             room,
             turn,
             total(mass.parts()).amount,
-            Body.of_pieces(mass.weighted(), turn),
+            Body.of_pieces(mass.weighted(), turn, most=mass.most),
             factors=question.factors,
             towards=axis_words(collection.components[group.root], turn),
             tilt_allowed=_tilt_allowed(shop_of(collection, group, question)),

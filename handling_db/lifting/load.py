@@ -10,6 +10,7 @@ from fractions import Fraction
 from handling_db.balance.together.reach import AllEvidence, Reach, evidence_of
 from handling_db.families.named_builds import build_for_serial, given_values
 from handling_db.families.parameter import value_text
+from handling_db.lifting.evidenced import PiecesTogether, dry_limits, pieces_together
 from handling_db.lifting.extras import Extra, packing_of, trapped_in
 from handling_db.lifting.occurrences import Side, WayError, Ways, occurrences, sort_out, widest
 from handling_db.mechanics.centre_patch import Weighted
@@ -79,8 +80,8 @@ class GroupMass:
         Those whose mass is a range that was given.
     outline : Box or None
         Recorded of what is lifted, or of the root; fluid without a place lies inside it. [m]
-    limits : (Fraction, Fraction) or None
-        Of all pieces together, dry, by all the evidence; None where figures contradict or say less. [kg]
+    together : PiecesTogether or None
+        Limits of all pieces together, dry, by all the evidence; None where that says nothing. [kg]
     """
 
     group: LiftGroup
@@ -96,7 +97,7 @@ class GroupMass:
     build: tuple[tuple[str, str, bool], ...]
     assumed: frozenset[str] = frozenset()
     outline: Box | None = None
-    limits: tuple[Fraction, Fraction] | None = None
+    together: PiecesTogether | None = None
 
     @property
     def at_datum(self) -> tuple[str, ...]:
@@ -111,14 +112,36 @@ class GroupMass:
             return None
         total = add_masses(known)
         complete = total.complete and not self.unknown and not self.open_lists
-        if complete and self.limits is not None:
+        if complete and self.together is not None:
             # The ends of the parts do not go together where a weighed whole holds them: a light one goes
-            # with a heavy rest.
-            low, high = max(total.low, self.limits[0]), min(total.high, self.limits[1])
-            if low <= high and (low, high) != (total.low, total.high):
+            # with a heavy rest. Where figures contradict one another the heaviest route counts.
+            low, high = self.together.low, self.together.plan
+            if (low, high) != (total.low, total.high):
                 best = total.best if low <= total.best <= high else (low + high) / 2
                 return Amount(float(low), float(best), float(high))
         return Amount(float(total.low), float(total.best), float(total.high) if complete else None)
+
+    @property
+    def astray(self) -> float | None:
+        """How much is left for all pieces above what each weighs at least; None where nothing is missing.
+
+        Only where a whole was weighed heavier than everything that is known of its parts: nobody knows in
+        which of them the rest lies. [kg]
+        """
+        known = [carried.mass for carried in self.carried if carried.mass is not None]
+        if self.together is None or len(known) < len(self.carried):
+            return None
+        total = add_masses(known)
+        return float(self.together.plan - total.low) if self.together.plan > total.high else None
+
+    @property
+    def most(self) -> float:
+        """What pieces, fluid and packing weigh together at most; infinity where that is not known. [kg]"""
+        pieces = self.pieces
+        highs = [None if extra.amount is None else extra.amount.high for extra in self.extras]
+        if pieces is None or pieces.high is None:
+            return math.inf
+        return math.fsum((pieces.high, *(math.inf if high is None else high for high in highs)))
 
     @property
     def missing(self) -> tuple[str, ...]:
@@ -144,10 +167,11 @@ class GroupMass:
 
     def weighted(self) -> tuple[Weighted, ...]:
         """Every mass with its place, as the centre of gravity needs them; fluid lies within an outline."""
+        astray = self.astray
         found = [
             Weighted(
                 carried.name,
-                None if carried.mass is None else _amount(carried.mass),
+                None if carried.mass is None else _amount(carried.mass, astray),
                 carried.at,
                 carried.within,
             )
@@ -163,8 +187,11 @@ class GroupMass:
         return tuple(found)
 
 
-def _amount(mass: Mass) -> Amount:
-    return Amount(float(mass.low), float(mass.best), float(mass.high) if mass.complete else None)
+def _amount(mass: Mass, astray: float | None) -> Amount:
+    low, high = float(mass.low), float(mass.high)
+    if astray is not None:
+        high = max(high, low + astray)
+    return Amount(low, float(mass.best), high if mass.complete else None)
 
 
 def group_mass(
@@ -226,24 +253,49 @@ def group_mass(
         _build_words(root, tree.nodes[node][1], certain),
         walked.used,
         _outline(collection, ways, group),
-        None if walked.used else _limits(evidence, ways, walked.carried),
+        _together(collection, evidence, ways, sides, walked),
     )
 
 
-def _limits(
-    evidence: AllEvidence, ways: Ways, carried: Sequence[Carried]
-) -> tuple[Fraction, Fraction] | None:
+def _together(
+    collection: Collection, evidence: AllEvidence, ways: Ways, sides: Sequence[Side], walked: _Walk
+) -> PiecesTogether | None:
     """What all the evidence allows the pieces to weigh together, dry; None where that says nothing."""
-    pieces: dict[Node, Fraction] = {}
-    for one in carried:
-        which = ways.tree.nodes[ways.found[one.index].node]
-        if one.scatters:
-            return None  # a few of many that were weighed together are not so many means
-        pieces[which] = pieces.get(which, Fraction(0)) + one.pieces
-    if any(evidence.node(which) is None for which in pieces) or evidence.disputed(pieces):
-        return None
-    low, high = evidence.several(pieces)
-    return None if low is None or high is None else (low, high)
+    masses = [one.mass for one in walked.carried if one.mass is not None]
+    if walked.used or len(masses) < len(walked.carried) or any(one.scatters for one in walked.carried):
+        return None  # a few of many that were weighed together are not so many means
+
+    def node(index: int) -> Node:
+        return ways.tree.nodes[ways.found[index].node]
+
+    carried = [(node(one.index), one.pieces) for one in walked.carried]
+    whole = _all_in(collection, ways, sides)
+    counted = {one.index: one.pieces for one in walked.carried}
+    highest, waiting = [], [0]
+    while waiting:
+        index = waiting.pop()
+        if whole[index]:
+            highest.append((node(index), ways.found[index].pieces))
+        elif index in counted:
+            highest.append((node(index), counted[index]))
+        else:
+            waiting += ways.below.get(index, [])
+    return pieces_together(collection, evidence, carried, highest, add_masses(masses))
+
+
+def _all_in(collection: Collection, ways: Ways, sides: Sequence[Side]) -> list[bool]:
+    """By occurrence, whether all that is listed in it goes along, however it was taken; fluid aside."""
+    found = [side.part == 1 for side in sides]
+    for index in reversed(range(len(found))):
+        component = collection.components[ways.tree.component(ways.found[index].node)]
+        below = [
+            i
+            for i in ways.below.get(index, [])
+            if collection.components[ways.tree.component(ways.found[i].node)].fluid is None
+        ]
+        if below:
+            found[index] = component.parts_listed == "all" and all(found[i] for i in below)
+    return found
 
 
 def _outline(collection: Collection, ways: Ways, group: LiftGroup) -> Box | None:
@@ -386,7 +438,11 @@ class _Walk:
         pieces = occurrence.pieces * self.sides[index].part
         figure = self.totals.figures[occurrence.node]
         mass = figure.several(pieces)
+        scatters = figure.witness is not None and bool(figure.witness.scatter)
         assumed = mass is None and component.id in self.assumed
+        reach = self.evidence.of(self.totals.tree.nodes[occurrence.node], "dry")
+        if mass is not None and mass.complete:
+            mass = dry_limits(mass, reach, pieces, scatters=scatters)
         source = _source_of(figure.witness) if figure.witness else ""
         if assumed:
             low, high = self.assumed[component.id]
@@ -397,12 +453,10 @@ class _Walk:
             mass = within(best, best - low, high - best).times(pieces)
             source = "a range given for this question"
         inferred = ""
-        if mass is None:
-            reach = self.evidence.of(self.totals.tree.nodes[occurrence.node], "dry")
-            if reach is not None and reach.plan is not None:
-                best = (reach.low + reach.plan) / 2
-                mass = within(best, best - reach.low, reach.plan - best).times(pieces)
-                source = inferred = self._rests_on(reach)
+        if mass is None and reach is not None and reach.plan is not None:
+            best = (reach.low + reach.plan) / 2
+            mass = within(best, best - reach.low, reach.plan - best).times(pieces)
+            source = inferred = self._rests_on(reach)
         if mass is None or not mass.complete:
             self.unknown[component.id] = component
         at = self._place(index)
@@ -419,7 +473,7 @@ class _Walk:
                 within=self._outline(index) if at is None else self._doubt(index, at),
                 at_datum=at is not None and at_datum(component),
                 inferred=inferred,
-                scatters=figure.witness is not None and bool(figure.witness.scatter),
+                scatters=scatters,
             )
         )
 

@@ -176,7 +176,7 @@ def _turn(case: Case, picks: Sequence[Vector]) -> tuple[HooksTurn, float, tuple[
     centre = apply(case.turn, case.patch.at)
     spots = [(dot(place, across), place[2]) for place in (centre, head, tail)]
     rows: Matrix = (across, sideways, (0.0, 0.0, 1.0))
-    body = Body.of_pieces(case.mass.weighted(), compose(rows, case.turn))
+    body = Body.of_pieces(case.mass.weighted(), compose(rows, case.turn), most=case.mass.most)
     turn = two_hooks(case.load, spots[0], spots[1], spots[2], body=body, step=_STEP)
     # Square to the line of the picks, in their upright plane: a load turns over about that line.
     line = unit(subtract(tail, head))

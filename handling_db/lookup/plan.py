@@ -148,10 +148,10 @@ def _rests(evidence: AllEvidence, totals: Totals, node: int, total: Total, reach
         of_part = evidence.of(next(n for n in evidence.recorded.tree.nodes if n[0] == code), "dry")
         if of_part is not None and of_part.high is not None:
             left = (Named(code, names.get(code, code), pieces), of_part.low, of_part.high)
-    disputes = tuple(_figures(conflict, names) for conflict in reach.disputes)
+    disputes = tuple(disputed_figures(conflict, names) for conflict in reach.disputes)
     where = ""
     if reach.second is not None or reach.second_open:
-        where = _widest(evidence, reach.disputes, names)
+        where = widest_of(evidence, reach.disputes, names)
     ranged = not (total.mass.complete and (reach.low, reach.high) == (total.mass.low, total.mass.high))
     return Rests(
         inferred=reach.inferred,
@@ -171,7 +171,7 @@ def _rests(evidence: AllEvidence, totals: Totals, node: int, total: Total, reach
     )
 
 
-def _figures(conflict: Sequence[Witness], names: dict[str, str]) -> tuple[str, ...]:
+def disputed_figures(conflict: Sequence[Witness], names: dict[str, str]) -> tuple[str, ...]:
     """Each figure of a conflict by piece, what was printed, and where: never by a hash."""
     return tuple(
         f"{names.get(w.component, w.component)}: {w.printed}"
@@ -181,7 +181,7 @@ def _figures(conflict: Sequence[Witness], names: dict[str, str]) -> tuple[str, .
     )
 
 
-def _widest(evidence: AllEvidence, disputes: Sequence[Sequence[Witness]], names: dict[str, str]) -> str:
+def widest_of(evidence: AllEvidence, disputes: Sequence[Sequence[Witness]], names: dict[str, str]) -> str:
     """The name of the whole that contradicts: of all figures in dispute the one highest in the tree."""
     tree = evidence.recorded.tree
     height = {code: max(tree.height.get(n, 0) for n in (tree.start[k] for k in tree.start if k[0] == code))

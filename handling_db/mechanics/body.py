@@ -8,7 +8,7 @@ never taken from two choices that exclude each other, and never less than one ch
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -31,6 +31,9 @@ class Body:
         [kg]
     at, half : array (pieces, 3)
         Place of each centre, and how far it may be off along each axis. [m]
+    most : float
+        What all pieces weigh together at most, where that is less than each at its highest: a choice of
+        masses above it counts with its centre, and with no more than this. [kg]
     """
 
     low: Floats
@@ -38,6 +41,7 @@ class Body:
     high: Floats
     at: Floats
     half: Floats
+    most: float = np.inf
 
     @classmethod
     def of(
@@ -53,7 +57,7 @@ class Body:
         return cls(mass[:, 0], mass[:, 1], mass[:, 2], at, half)
 
     @classmethod
-    def of_pieces(cls, pieces: Sequence[Weighted], turn: Matrix = IDENTITY) -> Body:
+    def of_pieces(cls, pieces: Sequence[Weighted], turn: Matrix = IDENTITY, *, most: float = np.inf) -> Body:
         """From pieces as the centre of gravity needs them, turned into another frame.
 
         A box that a piece lies in counts as the doubt of its place. The doubt of a
@@ -81,7 +85,8 @@ class Body:
             else:
                 raise ValueError(f"no place for {piece.name}")
         matrix = np.array(turn)
-        return cls.of(masses, np.array(places) @ matrix.T, np.array(halves) @ np.abs(matrix).T)
+        found = cls.of(masses, np.array(places) @ matrix.T, np.array(halves) @ np.abs(matrix).T)
+        return replace(found, most=most)
 
     @property
     def loose(self) -> Rows:
@@ -112,7 +117,7 @@ class Body:
         total = mass.sum(axis=1)
         with np.errstate(invalid="ignore", divide="ignore"):
             centre = (mass @ self.at + push * (mass @ self.half)) / total[:, None]
-        return total, centre
+        return np.minimum(total, self.most), centre
 
     def best_part(self) -> Floats:
         """The choice in which every mass is the best known. array (1, pieces)"""
@@ -174,6 +179,33 @@ class Body:
         size = float(np.linalg.norm(arm, axis=1).max()) or 1.0
         gain = directions[:, :1] + directions[:, 1:] @ (arm / size).T
         return np.asarray((gain > 0.0).astype(float))
+
+    def chosen(self, gain: Floats) -> Floats:
+        """Each piece high where a kilogram more of it makes a figure worse, as far as all together may weigh.
+
+        Where that is more than `most`, the pieces that do the least harm per kilogram give way first: with
+        one limit on a sum nothing is worse.
+
+        Parameters
+        ----------
+        gain : array (n, pieces)
+            How much worse the figure gets per kilogram of each piece.
+
+        Returns
+        -------
+        array (n, pieces)
+        """
+        part = (gain > 0.0).astype(float)
+        if not np.isfinite(self.most):
+            return part
+        span = self.high - self.low
+        for row in np.flatnonzero(self.low.sum() + part @ span > self.most):
+            over = float(self.low.sum() + part[row] @ span - self.most)
+            for piece in np.argsort(gain[row], kind="stable"):
+                if part[row, piece] > 0.0 and span[piece] > 0.0 and over > 0.0:
+                    gives = min(over, float(span[piece]))
+                    part[row, piece], over = 1.0 - gives / span[piece], over - gives
+        return part
 
     def pushes(self) -> Floats:
         """Corners of the doubt of places, and none: array (n, 3)."""

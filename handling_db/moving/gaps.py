@@ -5,7 +5,9 @@ from __future__ import annotations
 import datetime
 
 from handling_db.carrying.pallets import Gross
+from handling_db.lifting.answer import disputes
 from handling_db.lifting.load import at_datum_words
+from handling_db.lifting.said.notices import notice_words
 from handling_db.lifting.set_down import NO_CENTRE, stand_gaps
 from handling_db.moving.place import OnPallet
 from handling_db.moving.question import Gathered
@@ -30,6 +32,7 @@ def gaps_of(
 ) -> tuple[str, ...]:
     """Every gap, one a sentence: masses first, then places, then what nobody recorded or gave. [rad]"""
     says = [f"No mass: {name}." for name in gross.missing]
+    says += [notice_words(one) for one in disputes(here.load.mass)]
     if no_centre:
         says.append(no_centre[0].upper() + no_centre[1:])
     datum = here.load.mass.at_datum

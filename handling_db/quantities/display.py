@@ -100,10 +100,14 @@ def pair(kg: Number, doubt: Number, *, first: str = "kg", rounding: str = ROUND_
 def with_doubt(mass: Doubtful, *, first: str = "kg") -> str:
     """Best figure and worst-case doubt in both units: ``447.2 ± 3.8 kg (986.0 ± 8.3 lb)``.
 
-    An "at least" mass is printed as such, rounded down, without a plus-or-minus.
+    An "at least" mass is printed as such, rounded down, without a plus-or-minus; limits that lie much farther
+    to one side of the best figure are printed as they are: ``80 to 150 kg``.
     """
     if not mass.complete:
         return at_least(mass, first=first)
+    half = Fraction(half_width(mass))
+    if abs(Fraction(mass.low) + half - Fraction(mass.best)) * 10 > half:
+        return span(mass.low, mass.high, first=first)  # one plus-or-minus would hide the far side
     texts = []
     for unit in _BOTH[first]:
         half, best = in_unit(half_width(mass), unit), in_unit(mass.best, unit)

@@ -348,6 +348,24 @@ KINDS: dict[str, Saying] = {
         "hook should read {best_kg:doubt}, {state}",
         "What the hook should read rests on {rests}.",
     ),
+    "figures disagree": Saying(
+        F,
+        "figures disagree: {figures}",
+        "These figures cannot all be true: {figures}. Until somebody weighs again or chooses, the heaviest "
+        "that one of them allows counts.",
+    ),
+    "missing somewhere": Saying(
+        F,
+        "{gap_kg:up} are missing somewhere in {where}: if here, up to {most_kg:up}",
+        "{gap_kg:up} are missing somewhere in {where}: if they are in what is lifted here, it weighs up to "
+        "{most_kg:up} without fluid.",
+    ),
+    "no limit while they disagree": Saying(
+        F,
+        "if what is missing in {where} is here, no upper figure",
+        "Figures in {where} disagree: if what is missing there is in what is lifted here, it has no upper "
+        "figure.",
+    ),
     "zeroed with gear": Saying(
         F,
         "cell zeroed with the gear on",

@@ -275,10 +275,11 @@ class _Search:
             slope = (values[:, :3] - values[:, 3:]) / (2.0 * step)
             slope = np.where(np.isfinite(slope), slope, 0.0)
             # Only the pulls grow with the mass itself.
-            grow = np.where((number < self.legs) & (base > 0.0), base / total, 0.0)
+            growing = (number < self.legs) & (base > 0.0)
+            grow = np.where(growing, base / total, 0.0)
             arm = body.at[None, :, :] - centres[:, None, :]
             gain = grow[:, None] + np.einsum("nkj,nj->nk", arm, slope) / total[:, None]
-            self.offer(states, number, (gain > 0.0).astype(float), np.sign(slope), states.stretch.copy())
+            self.offer(states, number, body.chosen(gain), np.sign(slope), states.stretch.copy())
 
     def flips(self, states: _States) -> None:
         """Every single piece, place axis and leg to its other end."""

@@ -1,0 +1,120 @@
+"""A lift rests on all the evidence: readings that cannot both be true, a whole heavier than its parts, limits
+that a weighed whole sets.
+
+Right figures by hand: sums, and moments about a pick point.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from handling_db.lifting.answer import lift_answer
+from handling_db.lifting.case import Question
+from handling_db.lifting.figures import LiftAnswer
+from handling_db.lifting.said.words import lift_lines
+from handling_db.moving.answer import move_answer
+from handling_db.moving.question import MoveQuestion
+from tests.from_text import SCALE, collection
+
+Stated = tuple[float, float]  # mass and doubt [kg]
+
+
+def masses(stated: tuple[Stated, ...]) -> str:
+    told = ", ".join(
+        f"{{id: m{i}, printed: {mass:g} kg, plus or minus: {doubt:g} kg, counts: as listed, without: none, "
+        "checked by: weigher, state: dry, source: scale}"
+        for i, (mass, doubt) in enumerate(stated)
+    )
+    return f", masses: [{told}]" if stated else ""
+
+
+def records(
+    case: tuple[Stated, ...],
+    shaft: tuple[Stated, ...],
+    unit: tuple[Stated, ...] = (),
+    *,
+    takes: str = "[case], [shaft]",
+    apart: float = 0.0,
+) -> str:
+    """A unit of a case and a shaft so far apart, on two legs from points 1 m apart. [kg, mm]"""
+    return f"""{SCALE}
+- component: unit
+  name: Unit
+  kind: assembly
+  parts listed: all
+  attitudes: [{{id: as-is, name: as it lies}}]
+  pick points:
+    - {{id: left, name: left, at: [-500 mm, 0 mm, 500 mm]}}
+    - {{id: right, name: right, at: [500 mm, 0 mm, 500 mm]}}
+  parts:
+    - {{component: case, quantity: 1, at: [{-apart / 2:g} mm, 0 mm, 0 mm]}}
+    - {{component: shaft, quantity: 1, at: [{apart / 2:g} mm, 0 mm, 0 mm]}}
+  masses: [{masses(unit).removeprefix(", masses: [") or "]"}
+- {{component: case, name: Case, kind: part{masses(case)}}}
+- {{component: shaft, name: Shaft, kind: part{masses(shaft)}}}
+- lift group: up
+  name: Up
+  root: unit
+  takes: [{takes}]
+  attitude: as-is
+  trapped: none
+  packing: none
+  gear: none
+  checked by: rigger
+  picks:
+    - {{point: left, length: 100 m, length plus or minus: 0.001 mm}}
+    - {{point: right, length: 100 m, length plus or minus: 0.001 mm}}
+""".replace("  masses: []\n", "")
+
+
+def lifted(text: str) -> LiftAnswer:
+    return lift_answer(collection(text), "up", Question())
+
+
+def test_of_two_readings_that_cannot_both_be_true_the_heavier_counts():
+    text = records(((40, 0.2), (60, 0.2)), ((10, 0.1),))
+    answer = lifted(text)
+    assert answer.lift is not None
+    assert answer.legs is not None
+    assert answer.lift.low == pytest.approx(39.8 + 9.9)
+    assert answer.lift.high == pytest.approx(60.2 + 10.1)
+    # Long legs, nearly plumb: half of it each.
+    assert answer.legs.legs[0].tension_high_kg == pytest.approx(70.3 / 2, rel=1e-3)
+    first = lift_lines(answer)[1]
+    assert "60 ± 10 kg" in first
+    assert "figures disagree: Case: 60 kg" in first
+    move = move_answer(collection(text), MoveQuestion(what="unit", state="dry"))
+    assert move.gross is not None
+    assert move.gross.high == pytest.approx(70.3)
+    assert any("cannot all be true" in gap for gap in move.not_known)
+
+
+def test_a_whole_heavier_than_its_parts_is_lifted_as_it_was_weighed_wherever_the_rest_lies():
+    text = records(((40, 0.2),), ((10, 0.1),), ((100, 1),), apart=800)
+    answer = lifted(text)
+    assert answer.lift is not None
+    assert answer.legs is not None
+    assert answer.lift.high == pytest.approx(101)
+    # All that is missing may be in the shaft, 900 mm of 1 m towards the right: 40.2 kg stay in the case.
+    right = answer.legs.legs[1].tension_high_kg
+    assert right == pytest.approx(0.1 * 39.8 + 0.9 * (101 - 39.8), rel=1e-3)
+
+
+def test_a_piece_of_a_whole_that_weighs_more_has_a_second_figure():
+    answer = lifted(records(((40, 0.2),), ((10, 0.1),), ((100, 1),), takes="[case]"))
+    assert answer.lift is not None
+    assert answer.lift.high == pytest.approx(40.2)
+    lines = "\n".join(lift_lines(answer))
+    # The whole at 101 kg less the shaft at 9.9 kg.
+    assert "are missing somewhere in Unit" in lines
+    assert "up to 92 kg" in lines
+
+
+def test_a_weighed_whole_narrows_what_a_leg_may_carry():
+    """Case and shaft 50 ± 10 each, together 100 ± 1: not both heavy, and not 58.0 but 58.1."""
+    answer = lifted(records(((50, 10),), ((50, 10),), ((100, 1),), apart=800))
+    assert answer.lift is not None
+    assert answer.legs is not None
+    assert (answer.lift.low, answer.lift.high) == pytest.approx((99, 101))
+    # Most on the right: shaft 60, case 41; 900 mm and 100 mm of 1 m.
+    assert answer.legs.legs[1].tension_high_kg == pytest.approx(0.9 * 60 + 0.1 * 41, rel=1e-3)
