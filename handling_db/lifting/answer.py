@@ -10,13 +10,13 @@ from handling_db.lifting.breaking import breaking_figure
 from handling_db.lifting.case import Case, Question, picks_of, shop_of, work
 from handling_db.lifting.figures import (
     CAUTIONS,
-    Addition,
     CentreFigure,
     EdgeRunFigure,
     LegsFigure,
     LiftAnswer,
     LimitFigure,
     Load,
+    MassLine,
     NamedThing,
     Piece,
     PointFigure,
@@ -331,11 +331,11 @@ def _outside(collection: Collection, mass: GroupMass, index: int) -> Piece:
     )
 
 
-def _additions(case: Case) -> tuple[Addition, ...]:
-    extras = [Addition(extra.kind, extra.name, _load(extra.amount)) for extra in case.mass.extras]
-    below = [Addition("gear", name, _load(amount)) for name, amount in case.rigging.below.items()]
+def _additions(case: Case) -> tuple[MassLine, ...]:
+    extras = [MassLine(extra.kind, extra.name, _load(extra.amount)) for extra in case.mass.extras]
+    below = [MassLine("gear", name, _load(amount)) for name, amount in case.rigging.below.items()]
     above = [
-        Addition("gear above the cell", f"{name}, above the cell: on the hoist, in no reading", _load(amount))
+        MassLine("gear above the cell", f"{name}, above the cell: on the hoist, in no reading", _load(amount))
         for name, amount in case.rigging.above.items()
     ]
     return (*extras, *below, *above)

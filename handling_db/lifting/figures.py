@@ -80,8 +80,8 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
-class Addition:
-    """What hangs on the hook besides the pieces: trapped fluid, packing, gear below the cell."""
+class MassLine:
+    """What weighs besides the pieces: fluid, packing, pallet, gear; None where nobody knows. [kg]"""
 
     kind: str
     name: str
@@ -661,7 +661,7 @@ class LiftAnswer:
     group: Load | None
     lift: Load | None
     missing: tuple[str, ...]
-    additions: tuple[Addition, ...]
+    additions: tuple[MassLine, ...]
     attitude: str
     attitude_name: str
     up: Vector

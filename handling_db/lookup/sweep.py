@@ -3,46 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from handling_db.balance.together.reach import AllEvidence, can_be
+from handling_db.evidence.answer import SweepLine
 from handling_db.families.build import BuildError, Value, build_of, in_range, read_value, value_text
 from handling_db.families.parameter import choice_values
 from handling_db.lookup.weight import refuse_broken, state_figure
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component, Parameter
 from handling_db.records.parts.texts import State
-from handling_db.weights.answer import StateFigure
 from handling_db.weights.totals import Totals
 from handling_db.weights.tree import unfold
 
 MAX_ROWS = 200
-
-
-@dataclass(frozen=True, slots=True)
-class SweepRow:
-    """One value of the parameter and what it comes to.
-
-    Parameters
-    ----------
-    text : str
-        The value in the parameter's unit: ``8``, ``620 mm``.
-    value : Value
-        In base units, for a drawing.
-    figure : StateFigure or None
-        None where this build cannot be: `why` says so.
-    why : str
-        ``drum_length = 155 mm is out of range: ...``; empty where there is a figure.
-    faults : tuple of str
-        Places that could not be worked out in this build.
-    """
-
-    text: str
-    value: Value
-    figure: StateFigure | None
-    why: str = ""
-    faults: tuple[str, ...] = ()
 
 
 def sweep(
@@ -54,7 +28,7 @@ def sweep(
     state: State,
     given: Mapping[str, Value] | None = None,
     without: Iterable[str] = (),
-) -> tuple[SweepRow, ...]:
+) -> tuple[SweepLine, ...]:
     """The mass, its doubt and its centre over the values of one parameter.
 
     Parameters
@@ -75,7 +49,7 @@ def sweep(
 
     Returns
     -------
-    tuple of SweepRow
+    tuple of SweepLine
         At most 200, in order.
 
     Raises
@@ -113,19 +87,20 @@ def _row(
     given: Mapping[str, Value],
     state: State,
     taken: frozenset[str],
-) -> SweepRow:
+) -> SweepLine:
     text = value_text(spec, value)
+    number = float(value) if isinstance(value, Fraction) else None
     collection = evidence.judge.collection
     try:
         build = build_of(component, given)
         tree = unfold(collection, [(component.id, given)])
         refuse_broken(collection, tree)
     except BuildError as error:
-        return SweepRow(text, value, None, str(error))
+        return SweepLine(text, number, None, str(error))
     totals = Totals(collection, tree, state, taken)
     faults = tuple(fault.message for fault in tree.faults)
     figure = state_figure(totals, tree.start[(component.id, build)], evidence)
-    return SweepRow(text, value, figure, "", faults)
+    return SweepLine(text, number, figure, "", faults)
 
 
 def _steps(name: str, parameter: Parameter) -> list[Value]:

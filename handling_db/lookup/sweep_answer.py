@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from fractions import Fraction
 
-from handling_db.evidence.answer import BuildChoice, Selector, SweepAnswer, SweepLine
+from handling_db.evidence.answer import BuildChoice, Selector, SweepAnswer
 from handling_db.families.build import Value, build_of, value_text
 from handling_db.families.parameter import choice_values, is_word, range_text
 from handling_db.lookup.sweep import sweep
@@ -46,16 +45,7 @@ def sweep_answer(
         spec.meaning or "",
         state,
         held,
-        tuple(
-            SweepLine(
-                row.text,
-                float(row.value) if isinstance(row.value, Fraction) else None,
-                row.figure,
-                row.why,
-                row.faults,
-            )
-            for row in rows
-        ),
+        rows,
     )
 
 

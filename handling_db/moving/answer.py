@@ -10,7 +10,7 @@ from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS, MovingInp
 from handling_db.carrying.demand import Demand
 from handling_db.carrying.marks import gross_mark
 from handling_db.families.serials import serial_ranges
-from handling_db.lifting.figures import Load
+from handling_db.lifting.figures import Load, MassLine
 from handling_db.lifting.set_down import stand_body
 from handling_db.mechanics.centre_patch import Patch, centre_patch
 from handling_db.mechanics.on_stand import moved, ways_to_tip
@@ -20,7 +20,6 @@ from handling_db.moving.faces import RoomSides
 from handling_db.moving.figures import (
     EntryFigure,
     MarkFigure,
-    MassLine,
     MoveAnswer,
     PlanCentre,
     PushFigure,

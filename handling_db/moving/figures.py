@@ -9,20 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from handling_db.carrying.axles import AxleLoads
-from handling_db.lifting.figures import Load
+from handling_db.carrying.way import Passage
+from handling_db.lifting.figures import Load, MassLine
 from handling_db.records.open_job import OpenJob
 
 Flat = tuple[float, float]
 Solid = tuple[float, float, float]
-
-
-@dataclass(frozen=True, slots=True)
-class MassLine:
-    """One line of the gross mass: pieces, fluid, packing or pallet; `load` None where nobody knows. [kg]"""
-
-    kind: str
-    name: str
-    load: Load | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,19 +222,6 @@ class PalletFigure:
 
 
 @dataclass(frozen=True, slots=True)
-class PassageFigure:
-    """One opening beside what is carried: room left; negative means short. [m]"""
-
-    name: str
-    room_straight: float | None
-    room_turned: float | None
-    room_above: float | None
-    straight: str
-    turned: str
-    above: str
-
-
-@dataclass(frozen=True, slots=True)
 class WayFigure:
     """One route of a shop."""
 
@@ -252,7 +231,7 @@ class WayFigure:
     turning_room: str
     straight: str
     turned: str
-    passages: tuple[PassageFigure, ...]
+    passages: tuple[Passage, ...]
     narrowest: tuple[str, float] | None
     lowest: tuple[str, float] | None
     says: tuple[str, ...]

@@ -14,7 +14,7 @@ from handling_db.carrying.pallets import Distribution, Gross, rated_for, stackin
 from handling_db.carrying.way import Opening, along_the_way
 from handling_db.mechanics.centre_patch import Patch
 from handling_db.mechanics.tipping import Flat
-from handling_db.moving.figures import FloorFigure, FootFigure, PalletFigure, PassageFigure, WayFigure
+from handling_db.moving.figures import FloorFigure, FootFigure, PalletFigure, WayFigure
 from handling_db.moving.trucks import beside, kilograms, metres
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
@@ -195,10 +195,7 @@ def way_figure(
         turning_room=route.turning_room or "not recorded",
         straight=way.straight,
         turned=way.turned,
-        passages=tuple(
-            PassageFigure(p.name, p.room_straight, p.room_turned, p.room_above, p.straight, p.turned, p.above)
-            for p in way.passages
-        ),
+        passages=way.passages,
         narrowest=way.narrowest,
         lowest=way.lowest,
         says=(*((route.remark,) if route.remark else ()), *way.cautions),

@@ -7,14 +7,13 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR
 
 from handling_db.carrying.axles import AxleLoads
-from handling_db.lifting.figures import Load
+from handling_db.lifting.figures import Load, MassLine
 from handling_db.moving.figures import (
     Beside,
     DockFigure,
     EntryFigure,
     FloorFigure,
     FootFigure,
-    MassLine,
     MoveAnswer,
     PlanCentre,
     StandEdge,

@@ -18,7 +18,7 @@ from handling_db.records.kinds.origin import Aside, Of, mark_id
 from handling_db.records.versions import Key, versions
 from handling_db.records.written import version, written
 from handling_db.sharing.contents import everything, for_component, named_outside, not_in, since
-from handling_db.sharing.manifest import NAME, BuildsOn, FileLine, Manifest
+from handling_db.sharing.manifest import NAME, FileLine, Manifest
 from handling_db.sharing.parcel import SIGNATURE
 from handling_db.sharing.senders import odd_name
 
@@ -77,7 +77,7 @@ def make_parcel(
     files = {name: text.encode() for name, text in _record_files(collection, chosen)}
     files.update(pictures or {})
     outside = tuple(
-        BuildsOn(kind=kind, id=code, version=version(kind, collection.of_kind(kind)[code]))
+        Of(kind=kind, id=code, version=version(kind, collection.of_kind(kind)[code]))
         for kind, code in named_outside(collection, chosen)
     )
     manifest = Manifest(

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from handling_db.errors import HandlingError
-from handling_db.records.kinds.origin import Version
+from handling_db.records.kinds.origin import Of
 from handling_db.records.parts.texts import Date, Id, Line
 
 NAME = "manifest.json"
@@ -33,14 +33,6 @@ class FileLine(_Strict):
     sha256: Sha256
 
 
-class BuildsOn(_Strict):
-    """A record that the parcel's records name and that does not come along."""
-
-    kind: Id
-    id: Id
-    version: Version
-
-
 class Manifest(_Strict):
     """The first thing to read of a parcel.
 
@@ -55,7 +47,7 @@ class Manifest(_Strict):
         In words: a component, the news since a day, everything.
     files : tuple of FileLine
         Every file but this one and its signature, by name.
-    builds_on : tuple of BuildsOn
+    builds_on : tuple of Of
     """
 
     format: Literal["handling-db parcel"]
@@ -65,7 +57,7 @@ class Manifest(_Strict):
     on: Date
     about: Line
     files: tuple[FileLine, ...]
-    builds_on: tuple[BuildsOn, ...] = ()
+    builds_on: tuple[Of, ...] = ()
 
     def text(self) -> str:
         """As it stands in the parcel; the same manifest always gives the same text."""

@@ -12,10 +12,10 @@ from handling_db.files.folders import read_collection
 from handling_db.files.yaml_text import dump_text
 from handling_db.findings import Finding, Verdict
 from handling_db.records.collection import Collection, collect
+from handling_db.records.kinds.origin import Of
 from handling_db.records.versions import in_force
 from handling_db.records.written import written
 from handling_db.sharing.compare import Came, Incoming, Standing, additions, compare
-from handling_db.sharing.manifest import BuildsOn
 from handling_db.sharing.parcel import Parcel
 from handling_db.sharing.same_as import Likeness, likenesses
 from handling_db.sharing.senders import UNSIGNED, Sender, look_at_sender, own_names
@@ -34,7 +34,7 @@ class Look:
         Every version in the parcel, and what it is here.
     likenesses : tuple of Likeness
         Ids that may stand for one thing.
-    missing : tuple of BuildsOn
+    missing : tuple of Of
         What the parcel's records name and neither the parcel nor this collection holds.
     taken : bool
         It was taken already.
@@ -44,7 +44,7 @@ class Look:
 
     incoming: tuple[Incoming, ...]
     likenesses: tuple[Likeness, ...]
-    missing: tuple[BuildsOn, ...]
+    missing: tuple[Of, ...]
     taken: bool
     sender: Sender = UNSIGNED
 

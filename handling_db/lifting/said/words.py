@@ -8,13 +8,13 @@ from decimal import ROUND_CEILING, ROUND_FLOOR
 from fractions import Fraction
 
 from handling_db.lifting.figures import (
-    Addition,
     JointAnswer,
     JointFigure,
     LegFigure,
     LegsFigure,
     LiftAnswer,
     Load,
+    MassLine,
     NoteFigure,
     Piece,
     PointFigure,
@@ -138,7 +138,7 @@ def piece_words(piece: Piece, *, first: str = "kg") -> str:
     return f"{many}{piece.name}: {load_words(piece.load, first=first)}{assumed}"
 
 
-def addition_words(addition: Addition, *, first: str = "kg") -> str:
+def addition_words(addition: MassLine, *, first: str = "kg") -> str:
     """Fluid, packing or gear with its mass."""
     return both_units(f"{addition.name}: {load_words(addition.load, first=first)}")
 
