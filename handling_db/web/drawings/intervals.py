@@ -177,7 +177,9 @@ class Axis:
     @classmethod
     def over(cls, low: float, high: float, start: float, end: float, first: str) -> Axis:
         """An axis that holds two masses with some room beside them. [kg, drawing units]"""
-        room = (high - low) * 0.06 or max(abs(high) * 0.02, 0.01)
+        # Figures that differ by less than a drawing can show are drawn as one, with room around it.
+        apart = high - low if high - low > abs(high) * 1e-6 else 0.0
+        room = apart * 0.06 or max(abs(high) * 0.02, 0.01)
         return cls(max(low - room, 0.0), high + room, start, end, first)
 
     def at(self, kg: float) -> float:
