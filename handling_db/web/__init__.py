@@ -10,14 +10,9 @@ from typing import Any
 
 from datasette import hookimpl
 
-_FORMAT = r"(?P<format>\.json)?"
+from handling_db.web.ways import OURS
 
-# Addresses of our own pages; whatever else is asked for belongs to the stock table pages.
-OURS = re.compile(
-    r"^/(start|picture/.*|component/.*|find|checker|notes|fixtures|shops|sources|source/.*"
-    r"|lifts|lift/.*|joint/.*|turn/.*|moves|move/.*|hands/.*|fixtures/.*|shop/.*)?(\.json)?$"
-    r"|^/-/static-plugins/"
-)
+_FORMAT = r"(?P<format>\.json)?"
 
 
 def ours(datasette: Any, path: str) -> bool:
@@ -51,15 +46,22 @@ def register_routes(datasette: Any) -> list[tuple[Any, Any]]:
 
 def _routes() -> list[tuple[str, Any]]:
     """The addresses of our pages, and what answers."""
-    from handling_db.web.pages import lifts, lookup, moves
+    from handling_db.web.pages import in_hand, lifts, lookup, moves, side_by_side, start, to_settle
 
     return [
-        (r"^/$", lookup.start),
-        (rf"^/start{_FORMAT}$", lookup.start),
+        (r"^/$", start.start),
+        (rf"^/start{_FORMAT}$", start.start),
         (rf"^/component/(?P<code>[^/.]+){_FORMAT}$", lookup.component),
         (rf"^/find{_FORMAT}$", lookup.find),
         (r"^/picture/(?P<name>[0-9a-f]{64})\.(?P<ending>jpg|jpeg|png|webp|pdf)$", lookup.shown_picture),
-        (rf"^/checker{_FORMAT}$", lookup.checker),
+        (rf"^/checker{_FORMAT}$", to_settle.checker),
+        (rf"^/gaps{_FORMAT}$", to_settle.gaps),
+        (rf"^/waiting{_FORMAT}$", to_settle.waiting),
+        (rf"^/heavier{_FORMAT}$", side_by_side.heavier),
+        (rf"^/pallets{_FORMAT}$", side_by_side.pallets),
+        (rf"^/two-hooks/(?P<code>[^/.]+){_FORMAT}$", side_by_side.two_hooks),
+        (rf"^/jobs{_FORMAT}$", in_hand.jobs),
+        (rf"^/job/(?P<code>[^/.]+){_FORMAT}$", in_hand.job),
         (rf"^/notes{_FORMAT}$", lookup.notes),
         (rf"^/fixtures{_FORMAT}$", lookup.fixtures),
         (rf"^/shops{_FORMAT}$", lookup.shops),

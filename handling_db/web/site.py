@@ -25,21 +25,12 @@ from handling_db.records.open_job import job_words
 from handling_db.web.errors import bare_page
 from handling_db.web.guard import OWN
 from handling_db.web.own import alone, own_names
+from handling_db.web.ways import BAR
 
 Result = TypeVar("Result")
 
 DATABASE = "handling"
 _fit: WeakSet[Any] = WeakSet()  # databases that this version of the program can read
-
-# What every page offers at its foot: name and address.
-PLACES = [
-    ("Lifts", "/lifts"),
-    ("Checker", "/checker"),
-    ("Notes", "/notes"),
-    ("Fixtures", "/fixtures"),
-    ("Shops", "/shops"),
-    ("Sources", "/sources"),
-]
 
 
 def _capfirst(text: object) -> str:
@@ -166,7 +157,9 @@ def page_text(datasette: Any, template: str, context: Mapping[str, Any]) -> str:
     shared = {
         "urls": urls,
         "component_path": component_path,
-        "places": PLACES,
+        "bar": BAR,
+        "here": "",
+        "unit_links": [],
         "marks": {},
         "came": (),
         "today": today(),

@@ -19,10 +19,10 @@ from handling_db.database.queries.lists import (
     source,
     sources,
 )
-from handling_db.database.queries.names import exists, near_names, resolve
+from handling_db.database.queries.names import exists, near_names, resolve, respelled
 from handling_db.database.queries.notes import note, note_kinds, notes_for
 from handling_db.database.queries.search import search
-from handling_db.database.queries.tree import branches, heaviest, unweighed, usage_tree
+from handling_db.database.queries.tree import branches, heaviest, unweighed, usage_tree, whole_units
 from handling_db.database.queries.weight import datum, stored_answer
 from handling_db.database.queries.what_if import collection_for, what_if
 from handling_db.database.queries.words import MARK_OFF, MARK_ON, every_word
@@ -49,6 +49,7 @@ __all__ = [
     "notes_for",
     "open_database",
     "resolve",
+    "respelled",
     "search",
     "shop",
     "shops",
@@ -59,6 +60,7 @@ __all__ = [
     "unweighed",
     "usage_tree",
     "what_if",
+    "whole_units",
 ]
 
 

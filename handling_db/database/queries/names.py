@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import re
 import sqlite3
 
-from handling_db.database.queries.words import any_fragment, every_word
+from handling_db.database.cache import Kept
+from handling_db.database.queries.words import any_fragment, every_word, words_of
 from handling_db.errors import AmbiguousNameError, UnknownNameError
 from handling_db.weights.answer import Named
 
 _MOST = 20  # components that are listed where a name fits several
+_SPELLED = 3_000  # components, and notes, whose words a misspelt one is held against
+
+_words: Kept[frozenset[str]] = Kept(4)
 
 
 def exists(connection: sqlite3.Connection, code: str) -> bool:
@@ -82,17 +87,21 @@ def _candidates(connection: sqlite3.Connection, text: str) -> list[tuple[str, st
 
 
 def near_names(connection: sqlite3.Connection, text: str, most: int = 5) -> list[Named]:
-    """Components whose name, id or part number comes near a text, the nearest first."""
+    """Components whose name, id or part number comes near a text, the nearest first; whole units first."""
     from difflib import SequenceMatcher
 
-    query = any_fragment(text)
-    if query is None:
-        return []
     rows = connection.execute(
-        "select code, name, part_number, also_called from component where id in (select rowid from "
-        "component_fragments where component_fragments match ? order by rank limit 60)",
-        (query,),
+        "select code, name, part_number, also_called from component order by height desc, code limit ?",
+        (_SPELLED,),
     ).fetchall()
+    query = any_fragment(text)
+    if len(rows) == _SPELLED and query is not None:
+        # of a large collection those that share three letters in a row with it
+        rows = connection.execute(
+            "select code, name, part_number, also_called from component where id in (select rowid from "
+            "component_fragments where component_fragments match ? order by rank limit 60)",
+            (query,),
+        ).fetchall()
     wanted = _clean(text).casefold()
     rated = []
     for code, name, part_number, also_called in rows:
@@ -101,6 +110,48 @@ def near_names(connection: sqlite3.Connection, text: str, most: int = 5) -> list
         if likeness >= 0.55:
             rated.append((-likeness, code, name))
     return [Named(code, name) for _, code, name in sorted(rated)[:most]]
+
+
+def respelled(connection: sqlite3.Connection, stamp: str, text: str) -> str:
+    """A text with each word that stands nowhere put right by the nearest that does; empty for no change.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    stamp : str
+        Of the database: its words are kept by it.
+    text : str
+
+    Notes
+    -----
+    Words are taken from the names and notes of the `_SPELLED` highest components and first notes, so that
+    a large collection answers as fast. Common practice, no source: the likeness of `difflib`, from 0.72 on.
+    """
+    from difflib import get_close_matches
+
+    known = _words.get(stamp, lambda: _all_words(connection))
+    words = [word.casefold() for word in words_of(text)]
+    right = []
+    for word in words:
+        stands = any(one.startswith(word) for one in known)
+        # two letters have too many neighbours to guess among, and figures are never put right
+        near = [] if stands or len(word) < 3 or word.isdigit() else get_close_matches(word, known, 1, 0.72)
+        right.append(near[0] if near else word)
+    return " ".join(right) if right != words else ""
+
+
+def _all_words(connection: sqlite3.Connection) -> frozenset[str]:
+    """Every word of names, aliases and notes, in small letters."""
+    texts = [
+        text
+        for sql in (
+            "select name || ' ' || coalesce(also_called, '') from component "
+            "order by height desc, code limit ?",
+            "select text from note where replaced_by is null order by code limit ?",
+        )
+        for (text,) in connection.execute(sql, (_SPELLED,))
+    ]
+    return frozenset(word.casefold() for text in texts for word in re.findall(r"[^\W\d_]{3,}", str(text)))
 
 
 def unknown(connection: sqlite3.Connection, name: str) -> UnknownNameError:

@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 
-from handling_db.database.queries.words import MARK_OFF, MARK_ON, every_fragment, every_word, squeezed
+from handling_db.database.queries.words import (
+    MARK_OFF,
+    MARK_ON,
+    every_fragment,
+    every_word,
+    squeezed,
+    words_of,
+)
 from handling_db.lookup.listings import Hit
 
 _CANDIDATES = 2_000  # rows that hold the fragments and are looked at for the whole text
+_LOOKED_AT = 200  # hits among which the whole unit is put before its parts
 
 
 def search(connection: sqlite3.Connection, text: str, limit: int = 20) -> list[Hit]:
-    """Components and notes that hold every word of a text, or the text itself as a fragment.
+    """Components, lifts and notes that hold every word of a text, or the text itself as a fragment.
 
     Never fails, whatever the text.
 
@@ -25,16 +34,44 @@ def search(connection: sqlite3.Connection, text: str, limit: int = 20) -> list[H
     Returns
     -------
     list of Hit
-        Components first, the best fit first; then what only holds the text as a fragment.
+        Components first: what goes by exactly that, then names that hold every word, a whole before its
+        parts; then what only holds the text as a fragment.
     """
     hits: dict[tuple[str, str], Hit] = {}
     for hit in (*_component_words(connection, text, limit), *_component_fragments(connection, text, limit)):
         hits.setdefault((hit.kind, hit.id), hit)
-    components = list(hits.values())[:limit]
+    components = _whole_before_parts(connection, list(hits.values()), text)[:limit]
+    components += _lifts(connection, text, limit)
     hits.clear()
     for hit in (*_note_words(connection, text, limit), *_note_fragments(connection, text, limit)):
         hits.setdefault((hit.kind, hit.id), hit)
     return [*components, *list(hits.values())[:limit]]
+
+
+def _whole_before_parts(connection: sqlite3.Connection, hits: list[Hit], text: str) -> list[Hit]:
+    """What goes by exactly the text first, then names that hold every word of it; a whole before its parts.
+
+    A unit stands higher in the tree than what it is made of, so the longest way down to a part decides.
+    """
+    wanted = " ".join(text.split()).casefold()
+    bare = squeezed(text.strip())
+    words = {word.casefold() for word in words_of(text)}
+    places = {hit.id: place for place, hit in enumerate(hits)}
+    marks = ",".join("?" * len(places))
+    rows = connection.execute(
+        f"select code, name, part_number, also_called, height from component where code in ({marks})",
+        [*places],
+    ).fetchall()
+    keys: dict[str, tuple[int, int, int]] = {}
+    for code, name, part_number, also_called, height in rows:
+        goes_by = [code, name, part_number or "", *(also_called or "").split("\n")]
+        named = [set(map(str.casefold, words_of(one))) for one in (name, *(also_called or "").split("\n"))]
+        if any(one.casefold() == wanted or (bare and squeezed(one) == bare) for one in goes_by):
+            fit = 0
+        else:
+            fit = 1 if any(words <= one for one in named) else 2
+        keys[code] = (fit, -(height or 0), places[code])
+    return sorted(hits, key=lambda hit: keys[hit.id])
 
 
 def _component_words(connection: sqlite3.Connection, text: str, limit: int) -> list[Hit]:
@@ -45,7 +82,7 @@ def _component_words(connection: sqlite3.Connection, text: str, limit: int) -> l
         "select c.code, c.name, snippet(component_words, -1, ?, ?, '…', 12) from component_words "
         "join component c on c.id = component_words.rowid where component_words match ? "
         "order by rank, c.code limit ?",
-        (MARK_ON, MARK_OFF, query, limit),
+        (MARK_ON, MARK_OFF, query, max(limit, _LOOKED_AT)),
     )
     return [Hit("component", code, name, _one_line(snippet)) for code, name, snippet in rows]
 
@@ -71,6 +108,21 @@ def _component_fragments(connection: sqlite3.Connection, text: str, limit: int) 
         if len(hits) == limit:
             break
     return hits
+
+
+def _lifts(connection: sqlite3.Connection, text: str, limit: int) -> list[Hit]:
+    """Lift groups whose name or id has a word that begins like each word of a text; few beside components."""
+    words = [word.casefold() for word in words_of(text)]
+    if not words:
+        return []
+    rows = connection.execute("select code, text from record where kind = 'lift group' order by code")
+    hits = []
+    for code, written in rows:
+        name = str(json.loads(written).get("name") or code)
+        own = [word.casefold() for word in words_of(f"{name} {code}")]
+        if all(any(one.startswith(word) for one in own) for word in words):
+            hits.append(Hit("lift group", code, name, mark(name, text.strip())))
+    return hits[:limit]
 
 
 def _note_words(connection: sqlite3.Connection, text: str, limit: int) -> list[Hit]:

@@ -93,6 +93,20 @@ def heaviest(connection: sqlite3.Connection, most: int = 12) -> list[Heavy]:
     ]
 
 
+def whole_units(connection: sqlite3.Connection, most: int = 12) -> list[Heavy]:
+    """Assemblies that go into nothing else, the heaviest first, with the figure to plan with."""
+    rows = connection.execute(
+        "select c.id, c.code, c.name from component c left join total t on t.component = c.id "
+        "and t.state = 'filled' where c.kind = 'assembly' and c.height > 0 "
+        "and not exists (select 1 from usage u where u.child = c.id and u.quantity > 0) "
+        "order by coalesce(t.plan_kg, t.high_kg) desc, c.code limit ?",
+        (most,),
+    ).fetchall()
+    return [
+        Heavy(code, name, states_of(connection, key, look_for_gaps=False)[-1]) for key, code, name in rows
+    ]
+
+
 def unweighed(connection: sqlite3.Connection, most: int = 20) -> list[Named]:
     """Single parts without a mass in any state, by name; pieces says in how many part lines they occur."""
     rows = connection.execute(

@@ -13,8 +13,10 @@ from handling_db.errors import HandlingError
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.said.as_json import lift_json
 from handling_db.lifting.turn.figures import TurnAnswer
+from handling_db.loading import from_database
 from handling_db.web.drawings.lift import attitude_sketch, turn_curve
-from handling_db.web.pages.sending import json_asked, page
+from handling_db.web.pages.listed import jobs_listed, lifts_listed, turns_listed
+from handling_db.web.pages.sending import json_asked, page, unit_of
 from handling_db.web.site import decode
 
 
@@ -82,8 +84,6 @@ def _question(collection: Any, asked: Asked) -> Any:
 
 
 def _collection(connection: sqlite3.Connection, kind: str, code: str) -> Any:
-    from handling_db.loading import from_database
-
     return from_database(connection, code, (kind,), "handled").records
 
 
@@ -115,24 +115,24 @@ def _shared(connection: sqlite3.Connection, asked: Asked) -> dict[str, Any]:
 
 
 async def lifts(request: Any, datasette: Any) -> Any:
-    """Every lift group, joint and unit in hand."""
+    """Every lift with what the hook should read, turns, joints and units in hand."""
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.loading import from_database
-
+        stamp = queries.stamp(connection)
+        first = unit_of(request) or stamp.first_unit
         found = from_database(connection, reach="handled").records
-        groups = [
-            {"id": g.id, "name": g.name, "root": g.root, "turns": g.turn is not None}
-            for _, g in sorted(found.lift_groups.items())
-        ]
+        groups = [group for _, group in sorted(found.lift_groups.items())]
         joints = [{"id": j.id, "name": j.name} for _, j in sorted(found.joints.items())]
-        jobs = [{"id": j.id, "unit": j.unit, "serial": j.serial} for _, j in sorted(found.jobs.items())]
+        jobs = jobs_listed(connection, found)
+        listed = lifts_listed(connection, groups, first)
+        turns = turns_listed(connection, groups, first)
         return {
-            "groups": groups,
+            "lifts": listed,
+            "turns": turns,
             "joints": joints,
             "jobs": jobs,
-            "stamp": queries.stamp(connection),
-            "json": {"lift_groups": groups, "joints": joints, "jobs": jobs},
+            "stamp": stamp,
+            "json": {"lift_groups": listed, "turns": turns, "joints": joints, "jobs": jobs},
         }
 
     return await page(datasette, "lifts.html", gather, request, json_asked(request))

@@ -8,6 +8,7 @@ from dataclasses import asdict, replace
 from typing import Any
 from urllib.parse import urlencode
 
+from datasette.utils import tilde_encode
 from datasette.utils.asgi import Response
 
 from handling_db.database import queries
@@ -23,29 +24,9 @@ from handling_db.web.drawings.masses import mass_drawing
 from handling_db.web.pages.number_parts import number_parts, numbers_as_json
 from handling_db.web.pages.question import Question
 from handling_db.web.pages.sending import json_asked, page
+from handling_db.web.pages.start import MORE
 from handling_db.web.site import ask, decode, marked, problem, today
 from handling_db.weights.answer import WeightAnswer
-
-
-async def start(request: Any, datasette: Any) -> Any:
-    """What disagrees, what nobody weighed, the heaviest pieces."""
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        disagree = queries.disagreements(connection)
-        unweighed = queries.unweighed(connection, 20)
-        heaviest = queries.heaviest(connection, 12)
-        stamp = queries.stamp(connection)
-        return {
-            "disagree": disagree,
-            "unweighed": unweighed,
-            "heaviest": heaviest,
-            "stamp": stamp,
-            "first": stamp.first_unit,
-            "counts": stamp.in_words,
-            "json": {"disagrees": disagree, "unweighed": unweighed, "heaviest": heaviest, "stamp": stamp},
-        }
-
-    return await page(datasette, "start.html", gather, request, json_asked(request))
 
 
 async def component(request: Any, datasette: Any) -> Any:
@@ -80,7 +61,6 @@ async def component(request: Any, datasette: Any) -> Any:
             **number_parts(answer, numbers, question, lambda asked: _address(path, asked), first),
             "stamp": stamp,
             "state_links": _state_links(question, path),
-            "other_unit": _other_unit(question, stamp.first_unit, path),
             "state_groups": _state_groups(answer),
             "urgent": [note for note in stale if note.kind == "stored energy"],
             "notes_by_kind": _by_kind([note for note in stale if note.kind != "stored energy"]),
@@ -132,11 +112,6 @@ def _state_links(question: Question, path: str) -> list[tuple[str, str]]:
     return links
 
 
-def _other_unit(question: Question, first: str, path: str) -> dict[str, str]:
-    other = "lb" if (question.unit or first) == "kg" else "kg"
-    return {"unit": other, "path": _address(path, replace(question, unit=other))}
-
-
 def _address(path: str, question: Question) -> str:
     pairs = question.pairs()
     return f"{path}?{urlencode(pairs)}" if pairs else path
@@ -150,23 +125,30 @@ def _by_kind(notes: Sequence[Note]) -> list[tuple[str, list[Note]]]:
 
 
 async def find(request: Any, datasette: Any) -> Any:
-    """Components and notes that hold some words or a fragment."""
+    """Pieces, lifts and notes that hold some words or a fragment; a misspelt word is put right."""
     text = (request.args.get("q") or "").strip()[:200]
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        stamp = queries.stamp(connection)
         hits = queries.search(connection, text, 40) if text else []
+        spelled = queries.respelled(connection, stamp.stamp, text) if text and not hits else ""
+        if spelled:
+            hits = queries.search(connection, spelled, 40)
         came = marks_of(connection)
         return {
             "q": text,
             "about": None,
+            "spelled": spelled,
             "hits": [
-                {**asdict(hit), "marked": marked(hit.snippet), "came": came.get((hit.kind, hit.id), "")}
+                {**_hit(datasette, hit, spelled or text), "came": came.get((hit.kind, hit.id), "")}
                 for hit in hits
             ],
             "near": queries.near_names(connection, text, 5) if text and not hits else [],
-            "stamp": queries.stamp(connection),
+            "more": MORE,
+            "stamp": stamp,
             "json": {
                 "q": text,
+                "spelled": spelled,
                 "hits": [{**_unmarked(hit), "came": came.get((hit.kind, hit.id), "")} for hit in hits],
             },
         }
@@ -174,28 +156,29 @@ async def find(request: Any, datasette: Any) -> Any:
     return await page(datasette, "find.html", gather, request, json_asked(request))
 
 
+# How a page names what was found, and where it leads.
+_FOUND = {"component": ("", "/component/{}"), "lift group": ("lift", "/lift/{}"), "note": ("note", "")}
+
+
+def _hit(datasette: Any, hit: Any, text: str) -> dict[str, Any]:
+    kind, path = _FOUND[hit.kind]
+    if hit.kind == "note":
+        address = f"{datasette.urls.path('/notes')}?{urlencode({'q': text})}#note-{hit.id}"
+    else:
+        address = datasette.urls.path(path.format(tilde_encode(hit.id)))
+    plain_text = hit.snippet.replace(queries.MARK_ON, "").replace(queries.MARK_OFF, "")
+    return {
+        **asdict(hit),
+        "kind": kind,
+        "path": address,
+        "plain": plain_text,
+        "marked": marked(hit.snippet) if hit.snippet else "",
+    }
+
+
 def _unmarked(hit: Any) -> dict[str, Any]:
     snippet = hit.snippet.replace(queries.MARK_ON, "").replace(queries.MARK_OFF, "")
     return {**asdict(hit), "snippet": snippet}
-
-
-async def checker(request: Any, datasette: Any) -> Any:
-    """Every finding, grouped by verdict, the gravest first."""
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        findings = queries.findings_for(connection)
-        groups: dict[str, list[Any]] = {}
-        for finding in findings:
-            groups.setdefault(finding.verdict, []).append(finding)
-        stamp = queries.stamp(connection)
-        return {
-            "groups": list(groups.items()),
-            "closing": stamp.closing,
-            "stamp": stamp,
-            "json": {"findings": findings, "closing": stamp.closing},
-        }
-
-    return await page(datasette, "checker.html", gather, request, json_asked(request))
 
 
 async def notes(request: Any, datasette: Any) -> Any:

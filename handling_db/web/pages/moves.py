@@ -99,9 +99,17 @@ async def moves(request: Any, datasette: Any) -> Any:
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         handled = from_database(connection, reach="handled").records
-        groups = [(code, handled.lift_groups[code].name) for code in lift_group_ids(connection)]
+        groups = [(code, handled.lift_groups[code].name or code) for code in lift_group_ids(connection)]
+        names = {**dict(connection.execute("select code, name from component")), **dict(groups)}
         packed = [
-            (packing.id, packing.name, [*packing.for_lift_groups, *packing.for_components])
+            (
+                packing.id,
+                packing.name,
+                [
+                    (code, names.get(code, code))
+                    for code in (*packing.for_lift_groups, *packing.for_components)
+                ],
+            )
             for _, packing in sorted(handled.packings.items())
         ]
         shops = [(shop.id, shop.name) for _, shop in sorted(handled.shops.items())]

@@ -18,6 +18,7 @@ from handling_db.lookup.as_json import plain
 from handling_db.sharing.marks import Marks
 from handling_db.web.guard import OWN
 from handling_db.web.site import ask, page_text, problem, today
+from handling_db.web.ways import UNITS, keep_unit, section, unit_asked, with_unit
 
 Gather = Callable[[sqlite3.Connection], dict[str, Any]]
 
@@ -40,14 +41,17 @@ async def page(
     address = (request.scheme, request.host, request.full_path, base_url, as_json, today())
 
     def write(connection: sqlite3.Connection) -> str:
+        unit = unit_of(request)
         found = gather(connection)
         marks = marks_for(connection, found.get("about"))
         if as_json:
             return json.dumps({**plain(found["json"]), **marks.as_json()})
         context = {key: value for key, value in found.items() if key not in ("json", "about")}
         told = marks.sentences() if found.get("about") else marks.sentences(FEW)
-        shared = {"json_path": _json_path(datasette, request), "came": told}
-        return page_text(datasette, template, {**shared, **context})
+        first = unit or context.get("first") or context["stamp"].first_unit
+        shared = {**_ways(datasette, request, first), "came": told}
+        text = page_text(datasette, template, {**shared, **context, "first": first})
+        return keep_unit(text, unit, _base(datasette))
 
     def answer(connection: sqlite3.Connection) -> str:
         return kept.get((stamp_of(connection), *address), lambda: write(connection), _short)
@@ -72,17 +76,39 @@ def marks_for(connection: sqlite3.Connection, about: tuple[str, str] | None) -> 
     return marks_beside(connection, *(about or (None, None))) or Marks()
 
 
+def unit_of(request: Any) -> str:
+    """The unit the address asks for; empty for none.
+
+    Raises
+    ------
+    HandlingError
+        Another word than kg or lb.
+    """
+    try:
+        return unit_asked(request.args)
+    except ValueError as error:
+        raise HandlingError(str(error)) from None
+
+
 def _short(text: str) -> bool:
     """Whether a page may be kept: a few very long ones would fill the memory."""
     return len(text) <= LONGEST_KEPT
 
 
-def _json_path(datasette: Any, request: Any) -> str:
-    """The address of the same answer as JSON."""
-    base = str(datasette.setting("base_url")).rstrip("/")
-    path = str(request.path).removeprefix(base).rstrip("/") or "/start"
+def _base(datasette: Any) -> str:
+    return str(datasette.setting("base_url")).rstrip("/")
+
+
+def _ways(datasette: Any, request: Any, first: str) -> dict[str, Any]:
+    """Where the page is, the same answer as JSON, and the same page with the other unit first."""
+    path = str(request.path).removeprefix(_base(datasette)) or "/"
     tail = f"?{request.query_string}" if request.query_string else ""
-    return f"{datasette.urls.path(path + '.json')}{tail}"
+    here = f"{datasette.urls.path(path)}{tail}"
+    return {
+        "json_path": f"{datasette.urls.path((path.rstrip('/') or '/start') + '.json')}{tail}",
+        "here": section(path),
+        "unit_links": [(unit, "" if unit == first else with_unit(here, unit)) for unit in UNITS],
+    }
 
 
 def json_asked(request: Any) -> bool:

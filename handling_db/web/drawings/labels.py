@@ -1,0 +1,199 @@
+"""Words in a drawing: each beside what it names, none over another, none dropped, none out of the frame."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from markupsafe import escape
+
+SIZE = 15.0  # of the letters [px], as site.css sets them
+LINE = 18.0
+GAP = 5.0  # left free around every label
+_FAR = 15.0  # from here on a line leads from the label to what it names
+
+# Widths of letters in ems, of a broad bold face, so that narrower faces have room to spare. Measured on
+# DejaVu Sans Bold and rounded up.
+_NARROW = {**dict.fromkeys("ijl|!.,:;'I ", 0.40), **dict.fromkeys('frt()[]-/"°', 0.56)}
+_BROAD = {
+    **dict.fromkeys("mM", 1.06),
+    **dict.fromkeys("wWQ@%…", 1.12),
+    **dict.fromkeys("ABCDGHKNORUVXYZ&+=±×", 0.86),
+}
+
+
+def width_of(text: str, size: float = SIZE) -> float:
+    """Room a text needs, rather more than less. [px]"""
+    return size * sum(_NARROW.get(sign) or _BROAD.get(sign) or 0.73 for sign in text)
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A rectangle, y down. [px]"""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def meets(self, other: Box) -> bool:
+        """Whether the two share more than an edge."""
+        return (
+            self.left < other.right
+            and other.left < self.right
+            and self.top < other.bottom
+            and other.top < self.bottom
+        )
+
+    def inside(self, other: Box) -> bool:
+        """Whether it lies within another."""
+        return (
+            self.left >= other.left
+            and self.right <= other.right
+            and self.top >= other.top
+            and self.bottom <= other.bottom
+        )
+
+    def grown(self, by: float) -> Box:
+        """The same with more room on every side."""
+        return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Words to be written near a point.
+
+    Parameters
+    ----------
+    text : str
+    at : (x, y)
+        What it names. [px]
+    away : float
+        How far from it the nearest place is. [px]
+    """
+
+    text: str
+    at: tuple[float, float]
+    away: float = 9.0
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A label in its place: its lines, the box they take and what it names."""
+
+    label: Label
+    lines: tuple[str, ...]
+    box: Box
+
+    @property
+    def leader(self) -> tuple[tuple[float, float], tuple[float, float]] | None:
+        """Ends of the line from what it names to the box; None where it stands beside it."""
+        x, y = self.label.at
+        end = (min(max(x, self.box.left), self.box.right), min(max(y, self.box.top), self.box.bottom))
+        return ((x, y), end) if math.dist((x, y), end) > _FAR + self.label.away - 9.0 else None
+
+
+@dataclass
+class Placing:
+    """The words of one drawing while they are placed.
+
+    Parameters
+    ----------
+    frame : Box
+        Where they may stand; more rows are put under it where it is full.
+    taken : list of Box
+        What no label may cover: points, marks, scale bars.
+    """
+
+    frame: Box
+    taken: list[Box] = field(default_factory=list)
+    placed: list[Placed] = field(default_factory=list)
+    bottom: float = 0.0
+
+    def __post_init__(self) -> None:
+        self.bottom = self.frame.bottom
+
+    def put(self, labels: Iterable[Label]) -> None:
+        """Place labels, the first ones nearest to what they name."""
+        for label in labels:
+            self.placed.append(self._near(label) or self._below(label))
+
+    def _near(self, label: Label) -> Placed | None:
+        lines = wrapped(label.text, min(self.frame.right - self.frame.left, 230.0) - 2 * GAP)
+        wide, tall = _room(lines)
+        x, y = label.at
+        for distance in (label.away, label.away + 12, label.away + 28, label.away + 48):
+            for turn in (0, 180, 60, 120, 240, 300, 90, 270):
+                # the box touches the circle of that distance: its middle is further out by its own half
+                across, down = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+                middle = (x + across * (distance + wide / 2), y + down * (distance + tall / 2))
+                box = Box(
+                    middle[0] - wide / 2, middle[1] - tall / 2, middle[0] + wide / 2, middle[1] + tall / 2
+                )
+                if box.inside(self.frame) and self._free(box):
+                    return Placed(label, lines, box)
+        return None
+
+    def _below(self, label: Label) -> Placed:
+        """In the first row under the frame that has room, as near under what it names as it goes."""
+        lines = wrapped(label.text, self.frame.right - self.frame.left - 2 * GAP)
+        wide, tall = _room(lines)
+        left, right = self.frame.left, self.frame.right
+        top = self.frame.bottom
+        while True:
+            wanted = min(max(label.at[0] - wide / 2, left), right - wide)
+            starts = sorted(
+                {wanted, left, right - wide, *(one.box.right + GAP for one in self.placed)},
+                key=lambda start: abs(start - wanted),
+            )
+            for start in starts:
+                box = Box(start, top, start + wide, top + tall)
+                if start >= left and start + wide <= right and self._free(box):
+                    self.bottom = max(self.bottom, box.bottom)
+                    return Placed(label, lines, box)
+            top += LINE / 2
+
+    def _free(self, box: Box) -> bool:
+        wider = box.grown(1.5)
+        return not any(wider.meets(one) for one in self.taken) and not any(
+            wider.meets(one.box) for one in self.placed
+        )
+
+    def svg(self) -> str:
+        """Lines first, so that none runs over a word; then the words."""
+        lines = [
+            f'<path class="leader" d="M{a[0]:.1f} {a[1]:.1f}L{b[0]:.1f} {b[1]:.1f}"/>'
+            for one in self.placed
+            if (ends := one.leader) is not None
+            for a, b in [ends]
+        ]
+        return "".join(lines) + "".join(written(one.lines, one.box) for one in self.placed)
+
+
+def written(lines: Sequence[str], box: Box, kind: str = "halo") -> str:
+    """Lines of words in their box, each in the middle of it."""
+    middle = (box.left + box.right) / 2
+    return "".join(
+        f'<text class="{kind}" text-anchor="middle" x="{middle:.1f}" y="{box.top + LINE * row - 4.5:.1f}">'
+        f"{escape(line)}</text>"
+        for row, line in enumerate(lines, 1)
+    )
+
+
+def wrapped(text: str, widest: float) -> tuple[str, ...]:
+    """A text in lines that are no wider than that; a single long word is cut with a sign that it goes on."""
+    lines: list[str] = []
+    for word in text.split():
+        while width_of(word) > widest and len(word) > 2:
+            word = f"{word[:-2]}…"
+        joined = f"{lines[-1]} {word}" if lines else word
+        if lines and width_of(joined) <= widest:
+            lines[-1] = joined
+        else:
+            lines.append(word)
+    return tuple(lines) or ("",)
+
+
+def _room(lines: Sequence[str]) -> tuple[float, float]:
+    return max(width_of(line) for line in lines), LINE * len(lines)

@@ -1,0 +1,175 @@
+"""What lists of lifts, turns and units in hand show of each: one kind of figure a list, and it says which."""
+
+from __future__ import annotations
+
+import datetime
+import sqlite3
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from decimal import ROUND_FLOOR
+from typing import Any
+
+from handling_db.database.cache import Kept
+from handling_db.database.queries.collection import stamp_of
+from handling_db.errors import HandlingError
+from handling_db.lifting.said.words import whole
+from handling_db.loading import from_database
+from handling_db.records.open_job import open_job
+from handling_db.web.site import today
+
+MOST_WORKED_OUT = 24  # lifts of one list whose figure is worked out; the others say where it stands
+
+_figures: Kept[str] = Kept(500)
+
+
+@dataclass(frozen=True, slots=True)
+class ListedLift:
+    """A lift with its one figure: what the hook should read, or reads at the start of a turn."""
+
+    id: str
+    name: str
+    figure: str
+
+
+@dataclass(frozen=True, slots=True)
+class ListedJob:
+    """A unit in hand.
+
+    Parameters
+    ----------
+    unit, name : str
+        Id and name of the unit.
+    brief : str
+        Temporary ties that are in; empty for none.
+    next : str
+        What has to happen next, as far as the record says.
+    off : int
+        How many pieces are off.
+    """
+
+    id: str
+    unit: str
+    name: str
+    serial: str
+    shop: str
+    brief: str
+    next: str
+    off: int
+    closed: bool
+
+
+def question(**more: Any) -> Any:
+    """The question of a lift as a page asks it: today, with the published rules."""
+    from handling_db.files.rating_factors import rating_factors
+    from handling_db.lifting.case import Question
+
+    return Question(as_of=datetime.date.fromisoformat(today()), factors=rating_factors(), **more)
+
+
+def lifts_listed(connection: sqlite3.Connection, groups: Iterable[Any], first: str) -> list[ListedLift]:
+    """Every lift with what the hook should read.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    groups : iterable of LiftGroup
+    first : str
+        kg or lb.
+    """
+    return [
+        ListedLift(group.id, group.name or group.id, _kept(_hook, connection, group.id, first, place))
+        for place, group in enumerate(groups)
+    ]
+
+
+def turns_listed(connection: sqlite3.Connection, groups: Iterable[Any], first: str) -> list[ListedLift]:
+    """Every lift group that is turned over an edge, with the hook at the start of it."""
+    return [
+        ListedLift(group.id, group.name or group.id, _kept(_at_start, connection, group.id, first, place))
+        for place, group in enumerate(one for one in groups if one.turn is not None)
+    ]
+
+
+def _kept(
+    figure: Callable[[sqlite3.Connection, str, str], str],
+    connection: sqlite3.Connection,
+    code: str,
+    first: str,
+    place: int,
+) -> str:
+    """The figure of one lift, worked out once for the records as they are on this day."""
+    if place >= MOST_WORKED_OUT:
+        return "on its page"
+    key = (stamp_of(connection), today(), figure.__name__, code, first)
+    return _figures.get(key, lambda: figure(connection, code, first))
+
+
+def _hook(connection: sqlite3.Connection, code: str, first: str) -> str:
+    from handling_db.lifting.case import work
+
+    try:
+        records = from_database(connection, code, ("lift group",), "handled").records
+        load = work(records, code, question()).expected.load
+    except HandlingError:
+        return "no figure"
+    if load is None:
+        return "no figure"
+    # what has no mass is in no figure: the known part is rounded down
+    return whole(load.best, first=first) if load.high is not None else at_least(load.best, first)
+
+
+def at_least(kg: float, first: str) -> str:
+    """``at least 392 kg (864 lb)``, rounded down. [kg]"""
+    return f"at least {whole(kg, first=first, rounding=ROUND_FLOOR)}"
+
+
+def _at_start(connection: sqlite3.Connection, code: str, first: str) -> str:
+    from handling_db.lifting.turn.answer import turn_answer
+
+    try:
+        records = from_database(connection, code, ("lift group",), "handled").records
+        found = turn_answer(records, code, question())
+    except HandlingError:
+        return "no figure"
+    if not found.steps:
+        return "no figure"
+    return whole(found.steps[0].hook_kg, first=first)
+
+
+def jobs_listed(connection: sqlite3.Connection, handled: Any) -> list[ListedJob]:
+    """Units in hand, those with temporary ties in first, closed ones last.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    handled : Collection
+    """
+    names = dict(connection.execute("select code, name from component"))
+    found = []
+    for _, job in sorted(handled.jobs.items()):
+        still = open_job(job.as_written())
+        shop = handled.shops.get(job.shop or "")
+        found.append(
+            ListedJob(
+                id=job.id,
+                unit=job.unit,
+                name=names.get(job.unit, job.unit),
+                serial=str(job.serial or ""),
+                shop=shop.name if shop else "",
+                brief=still.brief if still else "",
+                next=_next(job),
+                off=len(job.off),
+                closed=job.closed is not None,
+            )
+        )
+    return sorted(found, key=lambda job: (job.closed, not job.brief))
+
+
+def _next(job: Any) -> str:
+    """The first temporary tie to come out, and by when; the records know no other next step."""
+    if job.closed is not None:
+        return f"Closed on {job.closed.on}."
+    if job.open_temporary_ties:
+        tie = job.open_temporary_ties[0]
+        return f"Out {tie.out_by}: {tie.what}."
+    return "No temporary tie is in, as far as anybody wrote down."

@@ -1,0 +1,123 @@
+"""Pages that hold several things beside each other: which is heavier, two hooks, pallets."""
+
+from __future__ import annotations
+
+import datetime
+import sqlite3
+from collections.abc import Sequence
+from typing import Any
+
+from handling_db.database import queries
+from handling_db.errors import HandlingError
+from handling_db.loading import PIECE, from_database, together
+from handling_db.lookup.as_json import plain
+from handling_db.web.pages.sending import json_asked, page, unit_of
+from handling_db.web.site import decode, today
+
+STATES = ("dry", "drained", "filled")
+MOST_PIECES = 20
+SOLVER_SECONDS = 2.0
+
+
+def _pieces(connection: sqlite3.Connection, handled: Any) -> list[tuple[str, str]]:
+    """What may be named: lifts first, then whole units and the heaviest pieces."""
+    lifts = [(code, group.name or code) for code, group in sorted(handled.lift_groups.items())]
+    heavy = [(one.id, one.name) for one in queries.heaviest(connection, 40)]
+    return list(dict.fromkeys([*lifts, *heavy]))
+
+
+async def heavier(request: Any, datasette: Any) -> Any:
+    """Which of two is heavier, by their worst-case ranges."""
+    names = [(request.args.get(name) or "").strip()[:200] for name in ("one", "other")]
+    state: Any = (request.args.get("state") or "").strip() or "dry"
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        import handling_db as hd
+
+        if state not in STATES:
+            raise HandlingError(f"state={state!r} is not one of: {', '.join(STATES)}")
+        stamp = queries.stamp(connection)
+        answer = None
+        if all(names):
+            several = [from_database(connection, name, PIECE, "handled") for name in names]
+            day = datetime.date.fromisoformat(today())
+            answer = hd.heavier(together(several), several[0].id, several[1].id, state=state, as_of=day)
+        lines = answer.words(unit_of(request) or stamp.first_unit).split("\n") if answer else []
+        return {
+            "verdict": lines[0] if lines else "",
+            "sides": [line.strip() for line in lines[1:3]],
+            "names": names,
+            "state": state,
+            "states": STATES,
+            "pieces": _pieces(connection, from_database(connection, reach="handled").records),
+            "stamp": stamp,
+            "json": answer.to_json() if answer else {},
+        }
+
+    return await page(datasette, "heavier.html", gather, request, json_asked(request))
+
+
+async def two_hooks(request: Any, datasette: Any) -> Any:
+    """What two plumb hooks carry while one raises the head and the other holds the tail."""
+    code = decode(request.url_vars["code"])
+    head, tail = ((request.args.get(name) or "").strip()[:200] for name in ("head", "tail"))
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        import handling_db as hd
+        from handling_db.lifting.said import notices
+        from handling_db.lifting.said import words as lift_wording
+
+        records = from_database(connection, code, ("lift group",), "handled").records
+        asked: dict[str, Any] = {"as_of": datetime.date.fromisoformat(today()), "rules": hd.rules()}
+        answer = hd.two_hooks(records, code, head, tail, **asked) if head and tail else None
+        lift = answer.figures.lift if answer else hd.lift(records, code, **asked).figures
+        return {
+            "t": answer.figures if answer else None,
+            "steps": _tens(answer.figures.steps) if answer else [],
+            "a": lift,
+            "points": [point for point in lift.points if point.at is not None],
+            "head": head,
+            "tail": tail,
+            "lw": lift_wording,
+            "said": notices,
+            "stamp": queries.stamp(connection),
+            "json": answer.to_json() if answer else {},
+        }
+
+    return await page(datasette, "two-hooks.html", gather, request, json_asked(request))
+
+
+def _tens(steps: Sequence[Any]) -> list[Any]:
+    """Every tenth degree, and the last step."""
+    return [step for step in steps if round(step.turned) % 10 == 0 or step is steps[-1]]
+
+
+async def pallets(request: Any, datasette: Any) -> Any:
+    """The pallets recorded with their ratings, and on how few of one kind several pieces go."""
+    wanted = [one.strip()[:200] for one in request.args.getlist("piece")[:MOST_PIECES] if one.strip()]
+    on = (request.args.get("pallet") or "").strip()[:200]
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        from handling_db.shop.pallets import few_pallets, pallet_list
+
+        records = from_database(connection, reach="handled").records
+        packed = None
+        several = [from_database(connection, name, PIECE, "handled") for name in wanted]
+        if several and on:
+            pieces = {one.id: one.records for one in several}
+            packed = few_pallets(pieces, records, pallet=on, spread="any", seconds=SOLVER_SECONDS)
+        listed = pallet_list(records)
+        names = dict(connection.execute("select code, name from component"))
+        names |= {code: group.name or code for code, group in records.lift_groups.items()}
+        return {
+            "pallets": listed,
+            "packed": packed,
+            "wanted": wanted,
+            "on": on,
+            "names": names,
+            "pieces": _pieces(connection, records),
+            "stamp": queries.stamp(connection),
+            "json": {"pallets": listed, "packed": plain(packed)},
+        }
+
+    return await page(datasette, "pallets.html", gather, request, json_asked(request))

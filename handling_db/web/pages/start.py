@@ -1,0 +1,85 @@
+"""The first page: search, units in hand, whole units, lifts, what can hurt, what to settle."""
+
+from __future__ import annotations
+
+import sqlite3
+from typing import Any
+
+from handling_db.database import queries
+from handling_db.loading import from_database
+from handling_db.lookup import words
+from handling_db.web.drawings.strip import weight_strip
+from handling_db.web.pages.listed import jobs_listed, lifts_listed, turns_listed
+from handling_db.web.pages.sending import json_asked, page, unit_of
+
+DRAWN = 2  # whole units with their picture; the others are lines
+UNITS = 8
+BRIEF = 9  # words of a note in a list
+
+# What is not under the thumb: name and address.
+MORE = (
+    ("Units in hand", "/jobs"),
+    ("Which is heavier?", "/heavier"),
+    ("Shops and what they have", "/shops"),
+    ("Fixtures and stands", "/fixtures"),
+    ("Pallets", "/pallets"),
+    ("What the sources say", "/sources"),
+    ("All tables", "/handling"),
+)
+
+
+async def start(request: Any, datasette: Any) -> Any:
+    """What are you about to lift: the search, what is in hand, whole units, lifts, what can hurt."""
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        stamp = queries.stamp(connection)
+        first = unit_of(request) or stamp.first_unit
+        handled = from_database(connection, reach="handled").records
+        groups = [group for _, group in sorted(handled.lift_groups.items())]
+        disagree = queries.disagreements(connection)
+        unweighed = queries.unweighed(connection, 20)
+        energy = queries.notes_for(connection, kind="stored energy")
+        units = queries.whole_units(connection, UNITS)
+        return {
+            "jobs": [job for job in jobs_listed(connection, handled) if not job.closed],
+            "units": [_unit(connection, unit, place, first) for place, unit in enumerate(units)],
+            "lifts": lifts_listed(connection, [one for one in groups if one.turn is None], first),
+            "turns": turns_listed(connection, groups, first),
+            "energy": [{"id": n.id, "about_name": n.about_name, "brief": brief(n.text)} for n in energy],
+            "disagree": disagree,
+            "unweighed": unweighed,
+            "more": MORE,
+            "stamp": stamp,
+            "json": {
+                "units": units,
+                "disagrees": disagree,
+                "unweighed": unweighed,
+                "heaviest": queries.heaviest(connection, 12),
+                "stamp": stamp,
+            },
+        }
+
+    return await page(datasette, "start.html", gather, request, json_asked(request))
+
+
+def _unit(connection: sqlite3.Connection, unit: Any, place: int, first: str) -> dict[str, Any]:
+    """A whole unit with its plan, and its picture if it is among the first."""
+    strip = None
+    if place < DRAWN:
+        strip = weight_strip(unit.name, unit.state, queries.usage_tree(connection, unit.id, 2), first=first)
+    return {"id": unit.id, "name": unit.name, "plan": plan(unit.state, first), "strip": strip}
+
+
+def plan(state: Any, first: str) -> str:
+    """The figure to plan with alone, or the known part and that there is no upper figure."""
+    from handling_db.quantities.display import at_least, planning_text
+
+    if state.planning is not None:
+        return planning_text(state.planning, first=first)
+    return words.plan_words(state, first=first) if state.nothing_known else at_least(state, first=first)
+
+
+def brief(text: str) -> str:
+    """The first few words of somebody's own text."""
+    listed = text.split()
+    return " ".join(listed[:BRIEF]) + (" …" if len(listed) > BRIEF else "")
