@@ -32,6 +32,9 @@ def breaking_figure(case: Case, joints: Sequence[str]) -> BreakingFigure:
     if case.room is None or case.worked is None:
         why = case.no_centre or case.no_legs
         return BreakingFigure(None, None, "", None, (), low, high, no_figures=why)
+    if not case.worked.legs.lengths_known:
+        why = "without the leg lengths nobody knows where the hook stands."
+        return BreakingFigure(None, None, "", None, (), low, high, no_figures=why)
     lengths = _lengths(case)
     picks = {name: place for name, place in case.worked.picks_room if name in lengths}
     try:

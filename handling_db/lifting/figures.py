@@ -230,6 +230,8 @@ class LegFigure:
     stiff_share : float or None
         Of more than three legs of one sling: the share if all are as long as they should be and stretch
         alike.
+    taken : bool
+        Nobody recorded its length; the figures are the worst of several.
     """
 
     point: str
@@ -247,6 +249,7 @@ class LegFigure:
     level_share: float | None = None
     spread_m: float = 0.0
     stiff_share: float | None = None
+    taken: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -348,6 +351,11 @@ class LegsFigure:
     says: tuple[str, ...]
     stability: StabilityFigure | None = None
     notices: tuple[Notice, ...] = ()
+
+    @property
+    def lengths_known(self) -> bool:
+        """Whether the length of every leg is recorded or was asked for: only then the hook has a place."""
+        return not any(leg.taken for leg in self.legs)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -62,7 +62,7 @@ def hang(
     centre: Vector,
     body: Body,
     *,
-    level_too: bool = False,
+    level: Sequence[float] | None = None,
     tilt_allowed: float = TILT_ALLOWED,
 ) -> HangCase:
     """How a load hangs on legs of given lengths under one free hook.
@@ -74,8 +74,8 @@ def hang(
         By the best figures, with z up. [m]
     body : Body
         The same pieces with their limits, in the same frame.
-    level_too : bool
-        Whether the legs may also be made to hang it level: then the larger of both counts.
+    level : sequence of float, optional
+        Full lengths, where the legs may also be made to hang it level: then the larger of both counts. [m]
     tilt_allowed : float
         [deg]
 
@@ -96,8 +96,9 @@ def hang(
     question = Hang(points, lengths, spread, body, up)
     try:
         worst = hang_doubt(question)
-        if level_too:
-            worst = worst.or_worse(hang_doubt(Hang(points, lengths, spread, body, up, level=True)))
+        if level is not None:
+            held = Hang(points, np.array(level), spread, body, up, level=True)
+            worst = worst.or_worse(hang_doubt(held))
     except ValueError as error:
         raise StaticsError(f"{error}: measure the lengths again.") from None
     middle = np.array([centre])
@@ -115,6 +116,20 @@ def hang(
     if worst.may_not_meet:
         notices = (*notices, Notice("may not meet"))
     return HangCase(rest, worst, stability, notices, stiff)
+
+
+def worse_of(cases: Sequence[HangCase]) -> HangCase:
+    """The first with the worst figure of each: one load with legs of several possible lengths."""
+    first = cases[0]
+    if len(cases) == 1:
+        return first
+    worst = first.worst
+    for case in cases[1:]:
+        worst = worst.or_worse(case.worst)
+    least = min((case.stability for case in cases), key=lambda one: one.margin_least_m)
+    tilt = max(case.stability.tilt_most for case in cases)
+    notices = tuple({one.kind: one for case in cases for one in case.notices}.values())
+    return HangCase(first.rest, worst, replace(least, tilt_most=tilt), notices, None)
 
 
 def _stability(

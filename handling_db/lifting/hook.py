@@ -218,7 +218,9 @@ def headroom_figure(
         if down and down.piece_below_points
         else None,
         "travel until the joint is free": travel,
-        "hook over the pick points": worked.legs.hook_over_points_m if worked else None,
+        "hook over the pick points": worked.legs.hook_over_points_m
+        if worked and worked.legs.lengths_known
+        else None,
     }
     height = float(mover.hook_height.base) if mover and mover.hook_height else None
     listed_stack = (("hook at its highest", height), *stack.items())

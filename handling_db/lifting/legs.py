@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from handling_db.lifting.figures import LegFigure, LegsFigure, RestFigure, RuleOfThumb
-from handling_db.lifting.hang import TILT_ALLOWED, LegPlace, hang
+from handling_db.lifting.hang import TILT_ALLOWED, HangCase, LegPlace, hang, worse_of
+from handling_db.lifting.lengths_taken import Taken, lengths_taken
 from handling_db.lifting.ratings import LegPull, PlannedLeg
 from handling_db.mechanics.body import Body
 from handling_db.mechanics.centre_patch import Patch
@@ -19,6 +20,8 @@ from handling_db.rigging.factors import Factors
 from handling_db.rigging.leg_rules import FLATTEST, by_rules, plan_angles, uneven
 from handling_db.rigging.legs import LegCase, carry, level_hook
 
+# Of legs whose lengths nobody recorded: what the shortest of them rests on.
+SHORTEST = "ASME B30.9 by way of OSHA sling guidance, read in a restatement: no leg under 30°"
 # Legs under 30 degrees are worked out and refused in the same line: figures, not permission.
 SHOWN = "nobody: shown with the refusal"
 # A lean nearer than this to the end of a line of a tag is not told from it. [deg]
@@ -74,15 +77,15 @@ def work_out(
     picks = {leg.name: _place(leg, turn) for leg in legs}
     if len(picks) < len(legs):
         raise StaticsError("two legs go to one pick point: they count as one.")
-    lengths = {leg.name: _length(leg) for leg in legs}
+    known = {leg.name: _length(leg) for leg in legs if leg.length_m is not None}
     high = load.upper("legs")
-    places = [
-        LegPlace(leg.name, picks[leg.name], lengths[leg.name], spread_of(leg, lengths[leg.name]))
-        for leg in legs
-    ]
     # Lengths of a sling can be shortened to hang it level; a length written at its pick is as it is.
     level_too = any(not leg.as_it_is for leg in legs)
-    hanging = hang(places, patch.at, body, level_too=level_too, tilt_allowed=tilt_allowed)
+    choices = lengths_taken(picks, known, patch.at, level=level_too)
+    lengths = choices[0].lengths
+    found = [_placed(legs, picks, choice.lengths) for choice in choices]
+    places = found[0]
+    hanging = worse_of(_hangs(found, choices, patch.at, body, tilt_allowed))
     rest, worst = hanging.rest, hanging.worst
     says: list[str] = []
     level: LegCase | None = None
@@ -101,6 +104,7 @@ def work_out(
         ]
     if level is None or level.balanced:
         says.extend(rest.cautions)
+    notices = (*_lengths_notices(legs, known, lengths), *hanging.notices)
     says.extend(_doubt_words(legs, places, body))
     pulls: dict[str, LegPull] = {}
     # Legs of one sling are of one kind: only then is anything known of how they stretch.
@@ -119,7 +123,7 @@ def work_out(
         slack = resting.slack and kg <= 1e-9 * high
         one = resting.share_high - resting.share_low <= 1e-9
         flattest = min(resting.from_horizontal, math.pi / 2 - float(worst.lean[i]) + math.radians(LEAN_READ))
-        if not resting.slack and flattest < FLATTEST - 1e-9:
+        if leg.name in known and not resting.slack and flattest < FLATTEST - 1e-9:
             flat.append(leg.name)
         figures.append(
             LegFigure(
@@ -138,6 +142,7 @@ def work_out(
                 level_share=None if level is None else level.legs[i].solved_share,
                 spread_m=places[i].spread,
                 stiff_share=hanging.stiff[i] if hanging.stiff is not None and alike else None,
+                taken=leg.name not in known,
             )
         )
     may_slacken = tuple(
@@ -156,7 +161,7 @@ def work_out(
             rules=_rules(factors, rest, pulls, high, float(worst.tension_kg.max())),
             says=tuple(dict.fromkeys(says)),
             stability=hanging.stability,
-            notices=(*hanging.notices, *_flat(flat, figures)),
+            notices=(*notices, *_flat(flat, figures)),
         ),
         pulls,
         tuple(picks.items()),
@@ -177,6 +182,55 @@ def _pull(resting: HangingLeg, most_kg: float, high: float, way: Vector, rest: R
         heading=None if level <= 1e-9 * length(seen) else math.atan2(seen[1], seen[0]),
         slack=resting.slack,
     )
+
+
+def _placed(
+    legs: Sequence[PlannedLeg], picks: Mapping[str, Vector], lengths: Mapping[str, float]
+) -> list[LegPlace]:
+    return [
+        LegPlace(leg.name, picks[leg.name], lengths[leg.name], spread_of(leg, lengths[leg.name]))
+        for leg in legs
+    ]
+
+
+def _hangs(
+    found: Sequence[Sequence[LegPlace]],
+    choices: Sequence[Taken],
+    centre: Vector,
+    body: Body,
+    tilt_allowed: float,
+) -> list[HangCase]:
+    """How it hangs with each choice of lengths; one that cannot hang it is left out while another can.
+
+    Raises
+    ------
+    StaticsError
+        None can.
+    """
+    hung, trouble = [], ""
+    for places, choice in zip(found, choices, strict=True):
+        level = None if choice.level is None else [choice.level[place.name] for place in places]
+        try:
+            hung.append(hang(places, centre, body, level=level, tilt_allowed=tilt_allowed))
+        except StaticsError as error:
+            trouble = trouble or str(error)
+            if not hung:
+                raise  # the first choice is the one that is shown
+    return hung
+
+
+def _lengths_notices(
+    legs: Sequence[PlannedLeg], known: Mapping[str, float], lengths: Mapping[str, float]
+) -> list[Notice]:
+    """That lengths were taken because nobody recorded them, and how."""
+    bare = tuple(leg.name for leg in legs if leg.name not in known)
+    if not bare:
+        return []
+    if known:
+        return [Notice("leg lengths fitted", {"legs": bare, "longest_m": max(known.values())})]
+    if len(legs) == 1:
+        return []  # one leg hangs plumb and carries everything, however long
+    return [Notice("equal legs", {"length_m": max(lengths.values())}, SHORTEST)]
 
 
 def _place(leg: PlannedLeg, turn: Matrix) -> Vector:

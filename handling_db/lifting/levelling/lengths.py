@@ -24,8 +24,10 @@ class LevelLegFigure:
 
     Parameters
     ----------
-    full_m, fits_m, length_m : float
-        As recorded, as it would hang level, and as it then is. [m]
+    full_m : float or None
+        As recorded; None where nobody did. [m]
+    fits_m, length_m : float
+        As it would hang level, and as it then is. [m]
     links : int or None
         By how many whole links to shorten it; None where no pitch is recorded: then the length as it fits.
     pitch_m : float or None
@@ -36,7 +38,7 @@ class LevelLegFigure:
 
     point: str
     name: str
-    full_m: float
+    full_m: float | None
     fits_m: float
     length_m: float
     links: int | None
@@ -106,7 +108,7 @@ def level_answer(
             LevelLegFigure(
                 point=leg.name,
                 name=leg.found.point.name,
-                full_m=one.full,
+                full_m=one.full if math.isfinite(one.full) else None,
                 fits_m=one.fits,
                 length_m=one.length,
                 links=one.links,
@@ -127,18 +129,19 @@ def level_answer(
 def _choose(case: Case, hook_over_centre: float | None) -> tuple[list[PlannedLeg], LevelChoice]:
     if case.attitude is None or case.room is None:
         raise StaticsError(case.no_centre or "nobody looked which way up it hangs.")
-    legs = legs_of(case)
+    legs = legs_of(case, bare=hook_over_centre is not None)
     return legs, level_lengths(
         {leg.name: place_of(case, leg) for leg in legs},
-        {leg.name: leg.length_m or 0.0 for leg in legs},
+        # A leg of any length reaches as high a hook as is asked for.
+        {leg.name: leg.length_m or math.inf for leg in legs},
         case.room.at,
-        pitch={leg.name: pitch_of(leg) for leg in legs},
+        pitch={leg.name: pitch_of(leg) if leg.length_m else None for leg in legs},
         hook_over_centre=hook_over_centre,
     )
 
 
-def legs_of(case: Case) -> list[PlannedLeg]:
-    """The legs of a lift, each with a length.
+def legs_of(case: Case, *, bare: bool = False) -> list[PlannedLeg]:
+    """The legs of a lift, each with a length; with `bare` also those that nobody recorded one for.
 
     Raises
     ------
@@ -151,8 +154,11 @@ def legs_of(case: Case) -> list[PlannedLeg]:
     if len({leg.name for leg in legs}) < len(legs):
         raise StaticsError("two legs go to one pick point: they count as one.")
     for leg in legs:
-        if leg.length_m is None or leg.length_m <= 0.0:
-            raise StaticsError(f"the leg at {leg.name} has no length; write it at the pick, or at its sling.")
+        if leg.length_m is None and not bare:
+            raise StaticsError(
+                f"the leg at {leg.name} has no length; write it at the pick or at its sling, or say how high "
+                "the hook is to be over the centre."
+            )
     return legs
 
 

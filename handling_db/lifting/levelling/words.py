@@ -38,13 +38,14 @@ def level_text(answer: LevelAnswer, first: str) -> str:
 
 def _leg_line(leg: LevelLegFigure, first: str) -> str:
     """One leg: what to make of it, and what it then pulls."""
-    shorter = leg.full_m - leg.length_m
+    shorter = 0.0 if leg.full_m is None else leg.full_m - leg.length_m
     if leg.links is None:
         what = f"make it {_mm(leg.length_m)}" + (f", {_mm(shorter)} shorter" if shorter >= 5e-4 else "")
     else:
         links = "leave it" if leg.links == 0 else f"{leg.links} links shorter"
         what = f"{links}: {_mm(leg.length_m)} (level would be {_mm(leg.fits_m)})"
-    told = f"{leg.name} ({leg.point}), {_mm(leg.full_m)}: {what}"
+    full = "length not recorded" if leg.full_m is None else _mm(leg.full_m)
+    told = f"{leg.name} ({leg.point}), {full}: {what}"
     if leg.tension_kg is None:
         return told
     return f"{told}; pulls {whole(leg.tension_kg, first=first, rounding=ROUND_CEILING)}"

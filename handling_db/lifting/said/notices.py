@@ -408,6 +408,20 @@ KINDS: dict[str, Saying] = {
         "{name} {rests_on}",
         "Nobody weighed {name}: {low_kg} to {high_kg}, {rests_on}.",
     ),
+    "equal legs": Saying(
+        N,
+        "no leg length is recorded: counted with equal legs of {length_m:up} and longer",
+        "Nobody recorded a leg length. The figures are the largest of equal legs of {length_m:up}, with "
+        "which no leg lies flatter than 30°, of longer ones, and of legs that hang it level with none "
+        "flatter; shorter legs pull harder, and legs of different lengths share differently. Measure and "
+        "write them.",
+    ),
+    "leg lengths fitted": Saying(
+        N,
+        "no length is recorded for {legs:and}",
+        "Nobody recorded how long the legs at {legs:and} are. They are counted as long as it takes to hang "
+        "level, and with {longest_m:up} like the longest that is recorded; the larger figure stands.",
+    ),
     "other half at least": Saying(
         N,
         "{name} is only 'at least'",

@@ -218,8 +218,9 @@ def leg_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
     lines = []
     for leg in legs.legs:
         angle = f"{leg.from_horizontal:.0f}° from the horizontal"
+        taken = "length not recorded, taken as " if leg.taken and len(legs.legs) > 1 else ""
         lines.append(
-            f"{leg.name}: {share_words(leg)}, {leg.length_m * 1000:.0f} mm, {angle}, up to "
+            f"{leg.name}: {share_words(leg)}, {taken}{_mm_near(leg)}, {angle}, up to "
             f"{tension_words(leg, first=first)}"
         )
     if legs.rest is not None and (not legs.balanced or legs.rest.tilt >= 0.1):
@@ -258,6 +259,11 @@ def stability_lines(legs: LegsFigure) -> list[str]:
         f"tilt of {found.shift_deg:.1f}°; then {about} {_mm_down(found.height_m)} over the centre of "
         f"gravity{least}"
     ]
+
+
+def _mm_near(leg: LegFigure) -> str:
+    """A length as it is; one that was taken rounded up, like the shortest that is named elsewhere."""
+    return f"{math.ceil(leg.length_m * 1000 - 1e-6) if leg.taken else round(leg.length_m * 1000)} mm"
 
 
 def _mm_down(metres: float) -> str:

@@ -99,7 +99,8 @@ def level_lengths(
     points : mapping of str to Vector
         Pick points. [m]
     full : mapping of str to float
-        Full length of each leg; none can be made longer. [m]
+        Full length of each leg; none can be made longer. Infinity for one that is still to be chosen, which
+        only goes with a height of the hook. [m]
     centre : Vector
         [m]
     up : Vector
@@ -124,7 +125,7 @@ def level_lengths(
     wholes = np.array([full[name] for name in names])
     middle, plumb = np.array(centre), np.array(up) / math.hypot(*up)
     highest = highest_hook(places, wholes, middle, plumb)
-    if not highest > 0.0:
+    if not highest > 0.0 or (hook_over_centre is None and math.isinf(highest)):
         raise ValueError("the legs are too short to meet over the centre of gravity: use longer ones.")
     asked = highest if hook_over_centre is None else hook_over_centre
     if not 0.0 < asked <= highest + 1e-9:
