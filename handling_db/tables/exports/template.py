@@ -71,7 +71,7 @@ EXAMPLES: Mapping[str, tuple[Mapping[str, str], ...]] = {
     ),
 }
 
-# What the template has columns for; a sheet may have more (docs/spreadsheets.md).
+# What the template has columns for; a sheet may have more (docs/tables.md).
 COLUMNS: Mapping[Table, tuple[str, ...]] = {
     "parts": (
         "name", "child", "parent", "part number", "quantity", "mass", "mass together", "unit", "plus_minus",

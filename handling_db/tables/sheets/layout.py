@@ -151,7 +151,7 @@ def find_layout(grid: Grid, table: Table | None = None) -> Layout:
         sheet = f"sheet {grid.name}: " if grid.name else ""
         raise SheetError(
             f"{grid.file}: {sheet}no row of headings was found in the first {_LOOKED_AT} rows; "
-            "give a mapping file (see docs/spreadsheets.md)"
+            "give a mapping file (see docs/tables.md)"
         )
     layout = best[1]
     if layout.table == "parts" and not layout.columns.keys() & _LISTS:

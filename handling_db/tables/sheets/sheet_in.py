@@ -196,7 +196,7 @@ def _tell(grid: Grid, layout: Layout, said: SheetSaid) -> None:
         said.fault(row, "", told, "head them so that each means one thing, or give a mapping file.")
     for name in layout.missing:
         told = f"no column is taken for {written_name(name)};"
-        said.fault(row, "", told, "head it so, or give a mapping file (see docs/spreadsheets.md).")
+        said.fault(row, "", told, "head it so, or give a mapping file (see docs/tables.md).")
     heading = next((one for one in grid.rows if one.number == layout.heading_row), None)
     if heading is None:
         return
