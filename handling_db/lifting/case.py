@@ -158,6 +158,7 @@ def work(collection: Collection, name: str, question: Question) -> Case:
         load=_load(mass),
         factors=question.factors,
         as_of=question.as_of,
+        temperature=group.temperature,
     )
     hoist = hoist_figures(mover, group, expected, gear, question.as_of)
     line = (*hoist, *line_figures(case))

@@ -12,11 +12,14 @@ from dataclasses import dataclass, replace
 
 from handling_db.lifting.figures import Load, RatingFigure
 from handling_db.lifting.line.gear import OnHook, Rigging
+from handling_db.lifting.line.heat import heated
 from handling_db.lifting.points import Found
+from handling_db.lifting.rated import Rated as Rated
 from handling_db.mechanics.vectors import Vector
 from handling_db.quantities.amount import Amount
 from handling_db.records.kinds.gear import Gear
 from handling_db.records.kinds.lift_group import Pick
+from handling_db.records.parts.temperature import Temperature
 from handling_db.rigging.factors import Factors
 from handling_db.rigging.hook import RatedItem
 from handling_db.rigging.stack import Below
@@ -103,6 +106,8 @@ class LineCase:
         Published rules; without them only what tags say is compared.
     as_of : date, optional
         Past which inspections are over.
+    temperature : Temperature, optional
+        Of the hottest surface that gear touches.
     """
 
     rigging: Rigging
@@ -112,6 +117,7 @@ class LineCase:
     load: Amount
     factors: Factors | None
     as_of: datetime.date | None
+    temperature: Temperature | None = None
 
     def asked_of(self, piece: OnHook) -> Asked:
         """What a piece of gear is asked."""
@@ -163,28 +169,6 @@ class LineCase:
         return Asked(pull, weights, carried, gear, Amount(low, max(low, best), high), by_legs)
 
 
-@dataclass(frozen=True, slots=True)
-class Rated:
-    """What a piece may carry in its place, before it is set beside what it is asked. [kg]
-
-    Parameters
-    ----------
-    rating_kg : float or None
-    basis : str
-        What it rests on, or why there is none.
-    why_not : str
-        Why it is not compared although it may have a rating; empty where it is.
-    says, cautions : tuple of str
-        Cautions are what the rating holds under.
-    """
-
-    rating_kg: float | None
-    basis: str
-    why_not: str = ""
-    says: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
-
-
 def struck(gear: Gear | None, as_of: datetime.date | None) -> str:
     """Why the rating of a piece of gear is shown struck; empty while it is used."""
     due = gear.inspection_due if gear is not None else None
@@ -195,7 +179,10 @@ def struck(gear: Gear | None, as_of: datetime.date | None) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """Where a row of the line stands: what it is about, how far down, at which points, struck or not."""
+    """Where a row of the line stands: what it is about, how far down, at which points, struck or not.
+
+    `gear` is the record it is about, where heat may take something off its rating.
+    """
 
     name: str
     kind: str = "gear"
@@ -203,11 +190,14 @@ class Row:
     points: tuple[str, ...] = ()
     old: str = ""
     what: str = ""
+    gear: Gear | None = None
 
 
 def compared(case: LineCase, row: Row, asked: Asked, rated: Rated) -> RatingFigure:
     """A rating beside what is asked of it, with the reading at which it is reached."""
     name, old = row.name, row.old
+    if row.gear is not None:
+        rated = heated(case.temperature, case.factors, row.gear, rated)
     rating = rated.rating_kg
     demand = asked.demand
     why = rated.why_not or ("" if rating is not None else rated.basis)

@@ -33,7 +33,7 @@ def gear_figure(case: LineCase, piece: OnHook, depth: int) -> RatingFigure:
     name = f"{piece.gear.name}{at}"
     rated = _at_point(case, piece, piece.gear, name) if piece.points else _in_line(piece.gear)
     old = struck(piece.gear, case.as_of)
-    row = Row(name, depth=depth, points=piece.points, old=old, what=piece.gear.name)
+    row = Row(name, depth=depth, points=piece.points, old=old, what=piece.gear.name, gear=piece.gear)
     return compared(case, row, asked, rated)
 
 

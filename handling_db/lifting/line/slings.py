@@ -39,7 +39,7 @@ def sling_figures(case: LineCase, piece: OnHook, depth: int) -> list[RatingFigur
     assert gear is not None
     old = struck(gear, case.as_of)
     name = gear.name if piece.key == piece.id else f"{gear.name} at {' and '.join(piece.points)}"
-    row = Row(name, depth=depth, points=piece.points, old=old, what=gear.name)
+    row = Row(name, depth=depth, points=piece.points, old=old, what=gear.name, gear=gear)
     asked = case.asked_of(piece)
     if not listed(gear.tag):
         no_tag = "tag: nobody looked" if gear.tag is None else f"no tag, says {gear.checked_by}: no rating"

@@ -8,6 +8,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from handling_db.records.parts.common import Answer, Fits
 from handling_db.records.parts.premises import FlatPoint
+from handling_db.records.parts.temperature import TemperatureText
 from handling_db.records.parts.texts import (
     AngleText,
     Count,
@@ -271,6 +272,9 @@ class LiftGroup(Part):
     figures are for a cell zeroed empty, and the answer asks"""
     picks: Annotated[Looked[Pick], *looked(Pick)] = None
     """pick points used; a list, or `none`"""
+    temperature: TemperatureText | None = None
+    """of the hottest surface that slings, chains and fittings touch, where it is not that of the shop; it
+    takes off their ratings"""
     edges: Annotated[Looked[EdgeRun], *looked(EdgeRun)] = None
     """what runs over an edge, and how it is protected there; a list, or `none`"""
     tag_lines: Annotated[Looked[TagLine], *looked(TagLine)] = None
