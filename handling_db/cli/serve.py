@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from handling_db.cli.common import database_option, demo_database, own_database
 from handling_db.errors import HandlingError
 
+if TYPE_CHECKING:
+    from handling_db.web.service.place import Place
+
 
 @click.command()
 @database_option
+@click.option(
+    "--collection",
+    "collections",
+    multiple=True,
+    metavar="NAME=FILE",
+    help="Serve this database file under /NAME/; repeat for more. The start page lists them.",
+)
 @click.option("--port", type=click.IntRange(0, 65535), default=8001, show_default=True)
 @click.option(
     "--lan", is_flag=True, help="Let others on this network read; prints the address and a QR code."
@@ -20,23 +32,57 @@ from handling_db.errors import HandlingError
     "--host",
     "hosts",
     multiple=True,
-    metavar="NAME",
-    help="Answer to this name too, such as shop-pc.local; repeat for more. Otherwise to localhost and to "
-    "addresses in figures only.",
+    metavar="HOST",
+    help="An address in figures: listen there (0.0.0.0 for the whole network, as --lan). A name, such as "
+    "shop-pc.local: answer to it too; otherwise it answers to localhost and to addresses in figures only. "
+    "Repeat for more.",
+)
+@click.option(
+    "--base-url",
+    default="",
+    metavar="PREFIX",
+    help="Prefix of every address, such as /weights/, behind another server.",
+)
+@click.option(
+    "--public-url",
+    default="",
+    metavar="URL",
+    help="The address that others use, such as https://bench.example/weights/. Codes on crate tags lead "
+    "there; its name is answered to and its path is the prefix.",
 )
 @click.option("--cors", is_flag=True, help="Let pages of other addresses read it in a browser.")
-def command(database: Path | None, port: int, hosts: tuple[str, ...], *, lan: bool, cors: bool) -> None:
+def command(database: Path | None, collections: tuple[str, ...], hosts: tuple[str, ...], **how: Any) -> None:
     """Serve a database file as a read-only view for browser and phone.
 
-    Listens on this machine only, unless --lan is given: then anyone on the network can read.
-    Nothing can be changed through it. Whoever can read it can download the whole database.
+    Listens on this machine only, unless --lan or --host says otherwise: then anyone on the network can read.
+    Nothing can be changed through it. Whoever can read it can download the whole database. A file that is
+    built anew is shown from the next request on; nothing has to be started again.
 
     \b
     Example:
       handling-db serve
       handling-db serve --db handling.db --lan
+      handling-db serve --collection bench=bench.db --collection demo=demo.db
+      handling-db serve --public-url https://bench.example/weights/ --port 8009
     """
-    serve(database or _one_there_is(), port=port, lan=lan, hosts=hosts, cors=cors)
+    if database is not None and collections:
+        raise click.UsageError("--db serves one file, --collection several; give the one or the other")
+    from handling_db.web.service.place import read_place
+
+    place = read_place(hosts, **how)
+    serve(_named(collections) if collections else {"": database or _one_there_is()}, place)
+
+
+def _named(collections: tuple[str, ...]) -> dict[str, Path]:
+    found: dict[str, Path] = {}
+    for text in collections:
+        name, sign, file = text.partition("=")
+        if not (name and sign and file):
+            raise HandlingError(f"--collection {text!r}: write NAME=FILE, such as bench=bench.db")
+        if name in found:
+            raise HandlingError(f"--collection: {name!r} names two files, {found[name]} and {file}")
+        found[name] = Path(file)
+    return found
 
 
 def _one_there_is() -> Path:
@@ -48,8 +94,15 @@ def _one_there_is() -> Path:
     )
 
 
-def serve(database: Path, *, port: int, lan: bool, hosts: tuple[str, ...] = (), cors: bool = False) -> None:
-    """Say the address and serve until stopped."""
-    from handling_db.web.serving import run
+def serve(databases: Mapping[str, Path], place: Place) -> None:
+    """Say the address and serve until stopped.
 
-    run(database, port=port, lan=lan, hosts=hosts, cors=cors, say=lambda text: click.echo(text, err=True))
+    Parameters
+    ----------
+    databases : mapping of name to file
+        One without a name, or several with names.
+    place : Place
+    """
+    from handling_db.web.service.run import run
+
+    run(databases, place, say=lambda text: click.echo(text, err=True))

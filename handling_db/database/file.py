@@ -84,7 +84,7 @@ def has_mark(file: Path) -> bool:
 def remove_leftovers(out: Path) -> None:
     """Remove what killed builds of this file left beside it; a build that still runs is left alone."""
     for room in out.parent.glob(f".{out.name}.*{_ENDING}"):
-        if room.is_dir() and not _in_use(room):
+        if room.is_dir() and not in_use(room):
             shutil.rmtree(room, ignore_errors=True)
 
 
@@ -142,7 +142,7 @@ def _build(raw: Path, built: Path, fill: Callable[[sqlite_utils.Database], None]
 def _room_beside(out: Path) -> Iterator[Path]:
     """A folder of our own beside the target, held while we build and removed afterwards."""
     room = Path(tempfile.mkdtemp(prefix=f".{out.name}.", suffix=_ENDING, dir=out.parent))
-    held = _hold(room)
+    held = hold(room)
     try:
         yield room
     finally:
@@ -151,7 +151,7 @@ def _room_beside(out: Path) -> Iterator[Path]:
             os.close(held)
 
 
-def _hold(room: Path) -> int | None:
+def hold(room: Path) -> int | None:
     """Hold a folder as long as this process lives; None where the system has no such locks."""
     try:
         import fcntl
@@ -163,7 +163,8 @@ def _hold(room: Path) -> int | None:
     return handle
 
 
-def _in_use(room: Path) -> bool:
+def in_use(room: Path) -> bool:
+    """Whether a process that still lives holds a folder."""
     try:
         import fcntl
     except ImportError:  # pragma: no cover

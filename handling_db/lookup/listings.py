@@ -265,6 +265,9 @@ class Stamp:
         How much there is of everything.
     closing : str
         What the checker compared and what it did not.
+    built : str
+        Day and time at which the file was written, on this machine's clock; empty where there is no file. The
+        file itself holds no clock.
     """
 
     stamp: str
@@ -274,3 +277,10 @@ class Stamp:
     first_unit: str
     in_words: str
     closing: str
+    built: str = ""
+
+    @property
+    def told(self) -> str:
+        """What stands at the foot of every page and print."""
+        dated = f"data as of {self.data_date or 'no date recorded'}"
+        return "; ".join([dated, *([f"built {self.built}"] if self.built else []), f"stamp {self.stamp}"])

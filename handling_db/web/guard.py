@@ -86,7 +86,7 @@ def guard(app: App, datasette: Any, is_ours: Callable[[str], bool]) -> App:
         refused = refusal(scope["method"], path, scope.get("query_string", b""))
         # Among databases of others the same file is there to read under any name: turning a name away at some
         # pages would protect nothing.
-        if refused is None and by_itself and not host_allowed(_host(scope), allowed_hosts(datasette)):
+        if refused is None and by_itself and not host_allowed(host_of(scope), allowed_hosts(datasette)):
             refused = 421
         if refused is not None:
             await answer.fail(refused)
@@ -159,20 +159,32 @@ class _Answer:
         await self.out({"type": "http.response.body", "body": body})
 
     def _headers(self, policy: str = "") -> list[tuple[bytes, bytes]]:
-        # A page of another address may only use what is served here where that was asked for.
-        origin = b"cross-origin" if getattr(self.datasette, "cors", False) else b"same-origin"
-        return [
-            (b"content-security-policy", (policy or self.policy).encode()),
-            (b"x-content-type-options", b"nosniff"),
-            (b"x-frame-options", b"DENY"),
-            (b"referrer-policy", b"no-referrer"),
-            (b"permissions-policy", b"camera=(), geolocation=(), microphone=()"),
-            (b"cross-origin-opener-policy", b"same-origin"),
-            (b"cross-origin-resource-policy", origin),
-        ]
+        return safe_headers(policy or self.policy, cors=bool(getattr(self.datasette, "cors", False)))
 
 
-def _host(scope: Scope) -> str:
+def safe_headers(policy: str = _OURS + _FRAME, *, cors: bool = False) -> list[tuple[bytes, bytes]]:
+    """What every answer tells the browser not to do with it.
+
+    Parameters
+    ----------
+    policy : str
+        Content policy; that of our own pages unless given.
+    cors : bool
+        Whether pages of other addresses may use what is served here.
+    """
+    return [
+        (b"content-security-policy", policy.encode()),
+        (b"x-content-type-options", b"nosniff"),
+        (b"x-frame-options", b"DENY"),
+        (b"referrer-policy", b"no-referrer"),
+        (b"permissions-policy", b"camera=(), geolocation=(), microphone=()"),
+        (b"cross-origin-opener-policy", b"same-origin"),
+        (b"cross-origin-resource-policy", b"cross-origin" if cors else b"same-origin"),
+    ]
+
+
+def host_of(scope: Scope) -> str:
+    """The name in the address that was asked for."""
     for name, value in scope.get("headers", []):
         if name.lower() == b"host":
             return str(value.decode("latin-1"))

@@ -1,9 +1,8 @@
-"""Serving a database file with the careful settings, on this machine or, when asked, on the local network."""
+"""A database file behind Datasette, with the careful settings."""
 
 from __future__ import annotations
 
-import socket
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +18,7 @@ SETTINGS: dict[str, Any] = {
     "max_returned_rows": 1000,
     "default_page_size": 50,
     "max_csv_mb": 10,
-    "default_cache_ttl": 60,
+    "default_cache_ttl": 0,  # a browser that kept a table would go on showing the old figures
     "truncate_cells_html": 0,
 }
 
@@ -33,7 +32,14 @@ def metadata_file() -> Path:
     raise HandlingError("metadata.yml, which comes with the program, is not there; install it again")
 
 
-def application(database: Path, *, base_url: str = "/", hosts: Iterable[str] = (), cors: bool = False) -> Any:
+def application(
+    database: Path,
+    *,
+    base_url: str = "/",
+    hosts: Iterable[str] = (),
+    cors: bool = False,
+    public_url: str = "",
+) -> Any:
     """A Datasette over one file, read-only and immutable, the database always called `handling`.
 
     Parameters
@@ -45,6 +51,8 @@ def application(database: Path, *, base_url: str = "/", hosts: Iterable[str] = (
         Names it answers to besides `localhost` and addresses in figures; ``*`` for every name.
     cors : bool
         Whether pages of other addresses may read it.
+    public_url : str
+        Address under which others reach it, with a slash at the end; empty where none is known.
 
     Raises
     ------
@@ -55,79 +63,15 @@ def application(database: Path, *, base_url: str = "/", hosts: Iterable[str] = (
     from datasette.app import Datasette
     from datasette.database import Database
 
-    from handling_db.database.queries import open_database
+    from handling_db.database.queries import open_database, stamp
 
-    open_database(database).close()
+    connection = open_database(database)
     metadata = yaml.safe_load(metadata_file().read_text(encoding="utf-8"))
+    metadata["databases"]["handling"]["source"] = stamp(connection).told  # at the foot of the stock pages
+    connection.close()
     served = Datasette([], metadata=metadata, settings={**SETTINGS, "base_url": base_url}, cors=cors)
     served.remove_database("_memory")  # added by itself where no file is named; there is nothing in it
     served.handling_hosts = frozenset(hosts)
+    served.handling_public = public_url
     served.add_database(Database(served, path=str(database), is_mutable=False), name="handling")
     return served
-
-
-def local_address() -> str:
-    """This machine's address on its network, as far as it can be told without sending anything."""
-    probe = socket.socket(socket.AF_INET, socket.SOCK_DGRAM)
-    try:
-        probe.connect(("192.0.2.1", 9))  # a documentation address (RFC 5737); UDP connect sends nothing
-        return str(probe.getsockname()[0])
-    except OSError:
-        return "127.0.0.1"
-    finally:
-        probe.close()
-
-
-def run(
-    database: Path,
-    *,
-    port: int,
-    lan: bool,
-    say: Callable[[str], None],
-    hosts: Iterable[str] = (),
-    cors: bool = False,
-) -> None:
-    """Serve until stopped.
-
-    Raises
-    ------
-    HandlingError
-        The port is taken, or the file cannot be served.
-    """
-    import uvicorn
-
-    served = application(database, hosts=hosts, cors=cors)
-    host = "0.0.0.0" if lan else "127.0.0.1"
-    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
-    listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-    try:
-        listening.bind((host, port))
-    except OSError:
-        listening.close()
-        raise HandlingError(f"port {port} is taken; give another with --port") from None
-    address = f"http://{local_address() if lan else '127.0.0.1'}:{listening.getsockname()[1]}/"
-    say(f"Read it at {address} (Ctrl-C stops it; nothing can be changed through it)")
-    say(f"Whoever can read it can download the whole database: {address}handling.db")
-    if cors:
-        say("Pages of any other address may read it, in the browser of whoever can reach it.")
-    if lan:
-        say("Anyone on this network can read it while it runs.")
-        say(qr_text(address))
-    config = uvicorn.Config(served.app(), log_level="warning", lifespan="on")
-    try:
-        uvicorn.Server(config).run(sockets=[listening])
-    except KeyboardInterrupt:
-        pass
-    finally:
-        listening.close()
-
-
-def qr_text(address: str) -> str:
-    """A QR code for the terminal, dark on light."""
-    import io
-
-    import segno
-
-    out = io.StringIO()
-    segno.make(address, error="m").terminal(out=out, compact=True)
-    return out.getvalue()

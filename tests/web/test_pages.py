@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from datetime import datetime
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -39,13 +41,16 @@ async def test_page_answers_with_cautions_and_stamp(served: Any, path: str) -> N
 
 
 @pytest.mark.parametrize("path", PAGES)
-async def test_page_has_json_beside_it(served: Any, path: str) -> None:
+async def test_page_has_json_beside_it(served: Any, demo_db: Path, path: str) -> None:
+    written = datetime.fromtimestamp(demo_db.stat().st_mtime).strftime("%Y-%m-%d %H:%M")
     page = await served.client.get(path)
     link = re.search(r'rel="alternate" type="application/json" href="([^"]+)"', page.text)
     assert link
     answer = await served.client.get(link[1].replace("&amp;", "&"))
     assert answer.status_code == 200
-    assert answer.json()
+    assert answer.json()["stamp"]["stamp"] in page.text
+    assert answer.json()["stamp"]["built"] == written
+    assert f"built {written}; stamp" in page.text
 
 
 async def test_component_says_the_planning_figure_and_the_conflict(served: Any) -> None:

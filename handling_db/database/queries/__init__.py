@@ -7,6 +7,7 @@ starts fast. The questions stand in modules by noun; this one opens files and na
 from __future__ import annotations
 
 import sqlite3
+from datetime import datetime
 from pathlib import Path
 
 from handling_db.database.queries.lists import (
@@ -104,4 +105,14 @@ def stamp(connection: sqlite3.Connection) -> Stamp:
     row = connection.execute(
         "select stamp, version, data_date, demo, first_unit, counts, closing from built"
     ).fetchone()
-    return Stamp(row[0], row[1], row[2] or "", bool(row[3]), row[4], row[5], row[6])
+    return Stamp(row[0], row[1], row[2] or "", bool(row[3]), row[4], row[5], row[6], _written(connection))
+
+
+def _written(connection: sqlite3.Connection) -> str:
+    """Day and time at which the file was written; the same input gives the same file, so it is not in it."""
+    file = connection.execute("pragma database_list").fetchone()[2]
+    try:
+        changed = Path(file).stat().st_mtime if file else None
+    except OSError:  # renamed away since it was opened
+        changed = None
+    return "" if changed is None else datetime.fromtimestamp(changed).strftime("%Y-%m-%d %H:%M")

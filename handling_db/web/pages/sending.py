@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 from weakref import WeakKeyDictionary
 
@@ -38,14 +38,16 @@ async def page(
     something came from other shops and nobody here has reviewed it; without it all of that is said.
     """
     base_url = str(datasette.setting("base_url"))
-    address = (request.scheme, request.host, request.full_path, base_url, as_json, today())
+    notice = getattr(datasette, "handling_notice", "") if as_json else ""
+    address = (request.scheme, request.host, request.full_path, base_url, as_json, today(), notice)
 
     def write(connection: sqlite3.Connection) -> str:
         unit = unit_of(request)
         found = gather(connection)
         marks = marks_for(connection, found.get("about"))
         if as_json:
-            return json.dumps({**plain(found["json"]), **marks.as_json()})
+            dated = {"stamp": plain(found["stamp"]), **({"notice": notice} if notice else {})}
+            return json.dumps({**plain(found["json"]), **marks.as_json(), **dated})
         context = {key: value for key, value in found.items() if key not in ("json", "about")}
         told = marks.sentences() if found.get("about") else marks.sentences(FEW)
         first = unit or context.get("first") or context["stamp"].first_unit
