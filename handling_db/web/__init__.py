@@ -10,7 +10,7 @@ from typing import Any
 
 from datasette import hookimpl
 
-from handling_db.web.ways import OURS
+from handling_db.web.ways import OURS, below
 
 _FORMAT = r"(?P<format>\.json)?"
 
@@ -129,7 +129,7 @@ def menu_links(datasette: Any) -> list[dict[str, str]]:
 def _path(datasette: Any, request: Any) -> str:
     """The address that was asked for, without the prefix under which all is served."""
     path = str(request.path) if request is not None else ""
-    return path.removeprefix(str(datasette.setting("base_url")).rstrip("/")) or "/"
+    return below(path, str(datasette.setting("base_url")))
 
 
 def _answered_here(datasette: Any, request: Any) -> bool:

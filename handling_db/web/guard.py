@@ -14,6 +14,7 @@ from typing import Any
 from handling_db.web.csv_cells import QuietCsv
 from handling_db.web.errors import HTML, JSON, error_json, error_page, log
 from handling_db.web.own import alone
+from handling_db.web.ways import below
 
 Scope = dict[str, Any]
 Receive = Callable[[], Awaitable[Any]]
@@ -70,13 +71,13 @@ def guard(app: App, datasette: Any, is_ours: Callable[[str], bool]) -> App:
     is_ours : function of path
         Whether an address belongs to a page of ours; the stock table pages need inline scripts.
     """
-    base = str(datasette.setting("base_url")).rstrip("/")
+    base = str(datasette.setting("base_url"))
 
     async def inner(scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
             await app(scope, receive, send)
             return
-        path = scope["path"].removeprefix(base) or "/"
+        path = below(scope["path"], base)
         page = is_ours(path)
         by_itself = alone(datasette)
         if not page and not by_itself:

@@ -30,6 +30,19 @@ _LINK = re.compile(r'(<a\b[^>]*?\bhref=")([^"]*)(")')
 _FORM = re.compile(r"(<form\b[^>]*>)(.*?</form>)", re.DOTALL)
 
 
+def below(path: str, base: str) -> str:
+    """A path without the prefix under which all is served; a proxy may have cut it off already.
+
+    Parameters
+    ----------
+    path : str
+    base : str
+        The prefix, with its last slash or without.
+    """
+    cut = base.rstrip("/")
+    return (path[len(cut) :] or "/") if path == cut or path.startswith(f"{cut}/") else path
+
+
 def section(path: str) -> str:
     """Name of the way that an address belongs to; empty for one of no page of ours.
 

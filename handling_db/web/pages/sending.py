@@ -18,7 +18,7 @@ from handling_db.lookup.as_json import plain
 from handling_db.sharing.marks import Marks
 from handling_db.web.guard import OWN
 from handling_db.web.site import ask, page_text, problem, today
-from handling_db.web.ways import UNITS, keep_unit, section, unit_asked, with_unit
+from handling_db.web.ways import UNITS, below, keep_unit, section, unit_asked, with_unit
 
 Gather = Callable[[sqlite3.Connection], dict[str, Any]]
 
@@ -103,7 +103,7 @@ def _base(datasette: Any) -> str:
 
 def _ways(datasette: Any, request: Any, first: str) -> dict[str, Any]:
     """Where the page is, the same answer as JSON, and the same page with the other unit first."""
-    path = str(request.path).removeprefix(_base(datasette)) or "/"
+    path = below(str(request.path), _base(datasette))
     tail = f"?{request.query_string}" if request.query_string else ""
     here = f"{datasette.urls.path(path)}{tail}"
     return {

@@ -14,6 +14,7 @@ from handling_db.web.guard import host_allowed, host_of, refusal, safe_headers
 from handling_db.web.service.place import Place
 from handling_db.web.service.watched import Watched, refuse
 from handling_db.web.site import environment
+from handling_db.web.ways import below
 
 Scope = dict[str, Any]
 Receive = Callable[[], Awaitable[Any]]
@@ -58,7 +59,7 @@ class Front:
         if path == base.rstrip("/") and base != "/":
             await self._send_on(scope, base, send)
             return
-        inside = f"/{path.removeprefix(base)}" if path.startswith(base) else path  # a proxy may cut it off
+        inside = below(path, base)
         if "" in self.collections:
             await self.collections[""](_at(scope, inside), receive, send)
             return
