@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from typing import TypedDict
 
 from handling_db.errors import HandlingError
 
@@ -45,6 +46,33 @@ class Place:
 
     def __str__(self) -> str:
         return f"{self.file}:{self.line}"
+
+
+class FigureJson(TypedDict):
+    """One interval that was compared. [kg]"""
+
+    name: str
+    low: float
+    high: float
+
+
+class FindingJson(TypedDict):
+    """A finding as JSON has it; null for what it has not."""
+
+    rule: str
+    verdict: str
+    about: str
+    sentence: str
+    remedy: str
+    file: str | None
+    line: int | None
+    field: str | None
+    figures_kg: list[FigureJson]
+    gap_kg: list[float] | None
+    because_of: list[str]
+    rests_on_assumed_steps: bool
+    hides_up_to_kg: float | None
+    both_rest_on: list[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +131,7 @@ class Finding:
         head = "" if self.verdict is Verdict.FAULT else f"{self.verdict}: "
         return f"{where}{named}{head}{self.sentence} {self.remedy}".rstrip()
 
-    def as_json(self) -> dict[str, object]:
+    def as_json(self) -> FindingJson:
         """Plain values with stable names, masses in kilograms."""
         return {
             "rule": self.rule,

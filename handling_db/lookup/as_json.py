@@ -8,13 +8,22 @@ from dataclasses import asdict, fields, is_dataclass
 from fractions import Fraction
 from typing import Any
 
+from handling_db.lookup.json_forms import (
+    LeftForJson,
+    NamedJson,
+    PartJson,
+    RestsJson,
+    StateJson,
+    StatementJson,
+    WeightJson,
+)
 from handling_db.quantities.display import planning
 from handling_db.quantities.quantity import KG, LB
 from handling_db.weights.answer import Named, PartFigure, StateFigure, StatementFigure, WeightAnswer
 from handling_db.weights.verdict import Shared
 
 
-def weight_json(answer: WeightAnswer) -> dict[str, Any]:
+def weight_json(answer: WeightAnswer) -> WeightJson:
     """Plain values of an answer; documented in docs/json.md."""
     return {
         "id": answer.id,
@@ -55,11 +64,11 @@ def _number(value: object) -> float | None:
     return None if value is None else float(value)  # type: ignore[arg-type]
 
 
-def _named(named: Named) -> dict[str, Any]:
+def _named(named: Named) -> NamedJson:
     return {"id": named.id, "name": named.name, "pieces": float(named.pieces)}
 
 
-def state_json(state: StateFigure) -> dict[str, Any]:
+def state_json(state: StateFigure) -> StateJson:
     """One state: null figures where nothing is known."""
     known = not state.nothing_known
     plan = state.planning
@@ -93,10 +102,10 @@ def state_json(state: StateFigure) -> dict[str, Any]:
     }
 
 
-def _rests(state: StateFigure) -> dict[str, Any]:
+def _rests(state: StateFigure) -> RestsJson:
     """What a figure rests on beyond its parts: null where it is a plain one."""
     rests = state.rests
-    left = None
+    left: LeftForJson | None = None
     if rests.left is not None:
         part, low, high = rests.left
         left = {**_named(part), "low_kg": _number(low), "high_kg": _number(high)}
@@ -120,7 +129,7 @@ def _rests(state: StateFigure) -> dict[str, Any]:
     }
 
 
-def statement_json(statement: StatementFigure) -> dict[str, Any]:
+def statement_json(statement: StatementFigure) -> StatementJson:
     """One source's figure and its verdict."""
     return {
         "id": statement.id,
@@ -149,7 +158,7 @@ def statement_json(statement: StatementFigure) -> dict[str, Any]:
         "missing_low_kg": _number(statement.missing_low),
         "missing_high_kg": _number(statement.missing_high),
         "hides_up_to_kg": _number(statement.hides),
-        "both_rest_on": [asdict(one) for one in statement.shared],
+        "both_rest_on": plain(statement.shared),
     }
 
 
@@ -163,7 +172,7 @@ def shared_from(text: str | None) -> tuple[Shared, ...]:
     return tuple(Shared(**one) for one in json.loads(text)) if text else ()
 
 
-def _part(part: PartFigure) -> dict[str, Any]:
+def _part(part: PartFigure) -> PartJson:
     quantity = float(part.quantity)
     return {
         "line": part.line,

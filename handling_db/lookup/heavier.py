@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from handling_db.lookup.json_forms import HeavierJson, SideJson
 from handling_db.weights.answer import Number
 
 # As exact as the figures come; asked of two ranges, not of two best figures.
@@ -77,13 +77,13 @@ def heavier(first: Range, second: Range) -> Heavier:
     return Heavier(first, second, CANNOT_TELL, None, None, because)
 
 
-def as_json(found: Heavier) -> Mapping[str, object]:
+def as_json(found: Heavier) -> HeavierJson:
     """Plain values, masses in kilograms; null where there is no limit."""
 
     def number(value: Number | None) -> float | None:
         return None if value is None else float(Fraction(value))
 
-    def side(one: Range) -> dict[str, object]:
+    def side(one: Range) -> SideJson:
         return {
             "name": one.name,
             "what": one.what,

@@ -209,7 +209,7 @@ def test_a_job_from_opening_to_closing(run: Run, records: Path) -> None:
     assert run(*out, "red", "--count", "4", *into).exit_code == 0
     assert run("job", "off", "qsn-1188", "differential-section", "parking-brake", *into).exit_code == 0
     seen = run("job", "reading", "qsn-1188", "upper-half-lift", "386 kg", *into, "--json")
-    assert json.loads(seen.stdout)["temporary ties still in"] == []
+    assert json.loads(seen.stdout)["still_in"] == []
     assert run("job", "close", "qsn-1188", *into).exit_code == 0
     again = run(*out, "dowels", *into)
     assert "job 'qsn-1188' was closed on 2026-11-25; open a new one" in again.stderr

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from handling_db.cli.common import json_option, own_database, print_json
 from handling_db.cli.keep.tables import decimal_option, how_read, mapping_option
+
+if TYPE_CHECKING:
+    from handling_db.interface.answer_forms import BuiltJson
 
 
 @click.command()
@@ -38,7 +42,12 @@ def command(
     target = out or own_database()
     report = build_with_bar(paths, target, how=how_read(decimal, mapping))
     if as_json:
-        print_json({"file": str(report.out), "stamp": report.stamp, "counts": dict(report.counts)})
+        built: BuiltJson = {
+            "file": str(report.out),
+            "stamp": report.stamp,
+            "counts": dict(report.counts),
+        }
+        print_json(built)
         return
     counts = ", ".join(f"{number} {noun}" for noun, number in report.counts.items() if number)
     click.echo(f"{report.out}: {counts}; stamp {report.stamp}")

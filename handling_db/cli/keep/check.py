@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -11,6 +12,9 @@ from handling_db.cli.common import json_option, print_json
 from handling_db.cli.keep.tables import decimal_option, how_read, mapping_option
 from handling_db.findings import Verdict, exit_status
 from handling_db.quantities.display import counted
+
+if TYPE_CHECKING:
+    from handling_db.interface.answer_forms import CheckJson
 
 
 @click.command()
@@ -67,7 +71,8 @@ def command(
     status = _gate(exit_status(findings), fail_on)
     if as_json:
         listed = [finding.as_json() for finding in findings]
-        print_json({"findings": listed, "closing": closing, "exit_status": status})
+        told: CheckJson = {"findings": listed, "closing": closing, "exit_status": status}
+        print_json(told)
         raise SystemExit(status)
     quiet = {Verdict.REMARK, Verdict.AGREES}
     if form != "text":

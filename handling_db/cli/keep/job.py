@@ -13,6 +13,7 @@ from handling_db.errors import HandlingError
 from handling_db.quantities.display import without_count
 
 if TYPE_CHECKING:
+    from handling_db.interface.answer_forms import WrittenJson
     from handling_db.records.kinds.job import Job
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
@@ -331,7 +332,8 @@ def _told(job: Job, file: Path, words: str, *, as_json: bool) -> None:
         for tie in job.open_temporary_ties
     ]
     if as_json:
-        print_json({"job": job.id, "written": words, "file": str(file), "temporary ties still in": still})
+        made: WrittenJson = {"job": job.id, "written": words, "file": str(file), "still_in": still}
+        print_json(made)
         return
     for text in still:
         click.echo(f"still in for the time being: {text}")

@@ -16,6 +16,7 @@ from handling_db.findings import exit_status
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from handling_db.interface.answer_forms import SheetJson, SheetsJson
     from handling_db.tables.read import TableReading
 
 
@@ -76,7 +77,8 @@ def command(
             click.echo(mapping_text(reading.layout, reading.grid), nl=False)
         return
     if as_json:
-        print_json({"sheets": [_json(found) for found in tables]})
+        read: SheetsJson = {"sheets": [_json(found) for found in tables]}
+        print_json(read)
     else:
         for found in tables:
             if found.sheet is not None and not found.sheet.layout.own_words:
@@ -121,7 +123,7 @@ def reading_text(found: TableReading, file: Path, *, show_all: bool) -> str:
     return "\n".join(lines)
 
 
-def _json(found: TableReading) -> dict[str, object]:
+def _json(found: TableReading) -> SheetJson:
     from handling_db.tables.exports.files_out import record_files_of
 
     reading = found.sheet

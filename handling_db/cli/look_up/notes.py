@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from handling_db.cli.common import database_option, json_option, mark_from, open_named, print_json
 from handling_db.cli.completion import names
+
+if TYPE_CHECKING:
+    from handling_db.interface.answer_forms import NotesJson
 
 
 @click.command()
@@ -44,7 +47,8 @@ def command(
     mark_from(connection, "component" if code else None, code)
     found = queries.notes_for(connection, code=code, kind=kind, shop=shop, text=text)
     if as_json:
-        print_json({"notes": [asdict(note) for note in found]})
+        told: NotesJson = {"notes": found}
+        print_json(told)
         return
     if not found:
         click.echo("no notes recorded: nobody wrote any, which is not the same as nothing to know", err=True)

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from handling_db.cli.common import json_option, mark, print_json
 from handling_db.quantities.columns import columns
+
+if TYPE_CHECKING:
+    from handling_db.interface.answer_forms import GapJson, GapsJson
 
 
 @click.command()
@@ -39,7 +43,7 @@ def command(paths: tuple[Path, ...], act: str | None, most: int, as_of: str | No
         gap for gap in gaps(reading.collection, as_of=day_of("--as-of", as_of)) if act in (None, gap.act)
     ]
     if as_json:
-        rows = [
+        rows: list[GapJson] = [
             {
                 "act": gap.act,
                 "kind": gap.kind,
@@ -51,7 +55,8 @@ def command(paths: tuple[Path, ...], act: str | None, most: int, as_of: str | No
             }
             for gap in found
         ]
-        print_json({"gaps": rows})
+        told: GapsJson = {"gaps": rows}
+        print_json(told)
         return
     if not found:
         click.echo("nothing is known to be missing, which is not the same as nothing missing", err=True)

@@ -11,6 +11,7 @@ from handling_db.cli.common import json_option, print_json
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
+    from handling_db.interface.answer_forms import ChangesJson
     from handling_db.records.collection import Collection
 
 
@@ -38,14 +39,13 @@ def command(before: Path, after: Path, component: str | None, *, as_json: bool) 
         raise HandlingError(f"there is no component {component!r} in either")
     found = changes(collections[0], collections[1], component=component)
     if as_json:
-        print_json(
-            {
-                "changes": [
-                    {"what": c.what, "kind": c.kind, "id": c.id, "name": c.name, "details": list(c.details)}
-                    for c in found
-                ]
-            }
-        )
+        told: ChangesJson = {
+            "changes": [
+                {"what": c.what, "kind": c.kind, "id": c.id, "name": c.name, "details": list(c.details)}
+                for c in found
+            ]
+        }
+        print_json(told)
     elif not found:
         click.echo("nothing changed", err=True)
     else:

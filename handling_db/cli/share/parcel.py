@@ -12,6 +12,7 @@ from handling_db.cli.common import json_option, print_json
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
+    from handling_db.interface.answer_forms import LookJson, QuestionJson, QuestionsJson
     from handling_db.records.versions import Question
     from handling_db.sharing.parcel import Parcel
     from handling_db.sharing.take_in import Look
@@ -173,7 +174,8 @@ def review(
         return
     waiting = open_questions(folder)
     if as_json:
-        print_json({"questions": [_question_json(question) for question in waiting]})
+        told: QuestionsJson = {"questions": [_question_json(question) for question in waiting]}
+        print_json(told)
         return
     if only_list or not waiting:
         for question in waiting:
@@ -287,7 +289,7 @@ def look_text(parcel: Parcel, look: Look) -> str:
     return "\n".join(lines)
 
 
-def _look_json(parcel: Parcel, look: Look) -> dict[str, Any]:
+def _look_json(parcel: Parcel, look: Look) -> LookJson:
     manifest = parcel.manifest
     return {
         "parcel": manifest.id,
@@ -314,7 +316,7 @@ def question_line(question: Question) -> str:
     return f"{question.wait}: {question.kind} {question.id}, from {shop} [{question.version[:8]}]"
 
 
-def _question_json(question: Question) -> dict[str, str]:
+def _question_json(question: Question) -> QuestionJson:
     return {
         "kind": question.kind,
         "id": question.id,

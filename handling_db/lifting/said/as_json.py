@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
-from typing import Any
+from typing import Any, TypedDict
 
 from handling_db.lifting.said.notices import KINDS, Rank
 from handling_db.lifting.turn.words import notice_words
 from handling_db.quantities.notice import Notice
 from handling_db.quantities.sentence import said
+
+
+class NoticeJson(TypedDict):
+    """One thing that is said: its place in the order, its kind, its words and the facts they rest on."""
+
+    rank: int
+    kind: str
+    short: str
+    words: str
+    facts: Mapping[str, object]
+    source: str
+
 
 UNITS = {
     "mass": "kg",
@@ -18,6 +31,12 @@ UNITS = {
     "moment": "N m",
     "share": "part of the load",
 }
+
+
+# What of an answer about a lift is about its legs.
+ABOUT_LEGS = (
+    "units", "id", "first", "lift", "centre", "no_centre", "legs", "no_legs", "points", "ratings", "cautions",
+)  # fmt: skip
 
 
 def lift_json(answer: Any, *, first: str = "kg") -> dict[str, Any]:
@@ -39,7 +58,7 @@ def lift_json(answer: Any, *, first: str = "kg") -> dict[str, Any]:
 def _plain(value: Any, first: str) -> Any:
     if isinstance(value, Notice):
         saying = KINDS.get(value.kind)  # a turn has kinds of its own, which only stand beside its figures
-        return {
+        told: NoticeJson = {
             "rank": int(saying.rank if saying else Rank.REASON),
             "kind": value.kind,
             "short": said(saying.short, value.facts, first=first) if saying else "",
@@ -47,6 +66,7 @@ def _plain(value: Any, first: str) -> Any:
             "facts": _plain(value.facts, first),
             "source": value.source,
         }
+        return told
     if is_dataclass(value):
         return {one.name: _plain(getattr(value, one.name), first) for one in fields(value)}
     if isinstance(value, dict):
@@ -60,5 +80,4 @@ def _plain(value: Any, first: str) -> Any:
 def legs_json(answer: Any, *, first: str = "kg") -> dict[str, Any]:
     """Of an answer about a lift, what is about its legs."""
     whole = lift_json(answer, first=first)
-    kept = ("units", "id", "first", "lift", "centre", "no_centre", "legs", "no_legs")
-    return {key: whole[key] for key in (*kept, "points", "ratings", "cautions")}
+    return {key: whole[key] for key in ABOUT_LEGS}

@@ -1,0 +1,204 @@
+"""What the JSON of those commands holds that have no answer class of their own, field by field."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TypedDict
+
+from handling_db.findings import FindingJson
+from handling_db.lookup.listings import Note
+from handling_db.moving.figures import FootFigure, StandFigure
+
+
+class FoundJson(TypedDict):
+    """One thing that was found, and from whom it came; empty for what is our own."""
+
+    kind: str
+    id: str
+    title: str
+    snippet: str
+    came: str
+
+
+class FindJson(TypedDict):
+    """What holds the words."""
+
+    hits: list[FoundJson]
+
+
+class NotesJson(TypedDict):
+    """Handling notes, stored energy first."""
+
+    notes: list[Note]
+
+
+class StandJson(TypedDict):
+    """How a piece stands: of an answer about moving, what is about standing. [m, degrees, kg, kPa]"""
+
+    id: str
+    standing: list[StandFigure]
+    feet: list[FootFigure]
+    must_not_rest_on: list[str]
+    not_known: list[str]
+    cautions: list[str]
+
+
+class PalletJson(TypedDict):
+    """One pallet as it is recorded, in words."""
+
+    id: str
+    name: str
+    kind: str
+    shop: str
+    ratings: str
+    size: str
+    own_mass: str
+    fork_entry: str
+    remark: str
+
+
+class PalletsJson(TypedDict):
+    """Every pallet recorded."""
+
+    pallets: list[PalletJson]
+
+
+class CheckJson(TypedDict):
+    """What the checker says, the gravest first, and the exit status."""
+
+    findings: list[FindingJson]
+    closing: str
+    exit_status: int
+
+
+class BuiltJson(TypedDict):
+    """What was built: the file, the mark of its content, and how many of what."""
+
+    file: str
+    stamp: str
+    counts: Mapping[str, int]
+
+
+class WrittenJson(TypedDict):
+    """What was written into a job, and which temporary ties are still in."""
+
+    job: str
+    written: str
+    file: str
+    still_in: list[str]
+
+
+class GapJson(TypedDict):
+    """One thing to weigh, look at or review, and what that would help. [kg]"""
+
+    act: str
+    kind: str
+    id: str
+    what: str
+    lifts: list[str]
+    totals: list[str]
+    doubt_kg: float
+
+
+class GapsJson(TypedDict):
+    """What to do next, what helps most first."""
+
+    gaps: list[GapJson]
+
+
+class RowJson(TypedDict):
+    """What became of one row of a sheet, and why."""
+
+    row: int
+    fate: str
+    why: str
+
+
+class SheetJson(TypedDict):
+    """One sheet: what became of its rows, and the record files made of it."""
+
+    file: str | None
+    sheet: str | None
+    table: str | None
+    rows: list[RowJson]
+    findings: list[FindingJson]
+    files: Mapping[str, str]
+
+
+class SheetsJson(TypedDict):
+    """Every sheet of what was read."""
+
+    sheets: list[SheetJson]
+
+
+class ChangeJson(TypedDict):
+    """One record that is another one than before."""
+
+    what: str
+    kind: str
+    id: str
+    name: str
+    details: list[str]
+
+
+class ChangesJson(TypedDict):
+    """What changed between two collections."""
+
+    changes: list[ChangeJson]
+
+
+class SentJson(TypedDict):
+    """One record of a parcel beside ours."""
+
+    kind: str
+    id: str
+    standing: str
+    waits: bool
+    why: str
+
+
+class RecordJson(TypedDict):
+    """A record by its kind and id."""
+
+    kind: str
+    id: str
+
+
+class LikeJson(TypedDict):
+    """Two ids that may be one thing."""
+
+    here: str
+    there: str
+    reasons: list[str]
+
+
+class LookJson(TypedDict):
+    """What a parcel holds beside what is here."""
+
+    parcel: str
+    sender: str
+    on: str
+    about: str
+    signed: str
+    doubt: str
+    taken_already: bool
+    records: list[SentJson]
+    perhaps_one_thing: list[LikeJson]
+    missing: list[RecordJson]
+
+
+class QuestionJson(TypedDict):
+    """One version of a record that a person has to decide about."""
+
+    kind: str
+    id: str
+    version: str
+    wait: str
+    shop: str
+    parcel: str
+
+
+class QuestionsJson(TypedDict):
+    """Everything that is open."""
+
+    questions: list[QuestionJson]
