@@ -8,6 +8,7 @@ from dataclasses import replace
 from handling_db.families.serials import serial_ranges
 from handling_db.lifting.breaking import breaking_figure
 from handling_db.lifting.case import Case, Question, picks_of, shop_of, work
+from handling_db.lifting.extras import FLUID, GEAR, PACKING
 from handling_db.lifting.figures import (
     CAUTIONS,
     CentreFigure,
@@ -165,8 +166,8 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
         job=question.job,
         joints_listed=group.parts_joints,
         joints_unknown=[j for j in group.parts_joints if j not in collection.joints],
-        nobody=_nobody(group, points),
-        ranges=(*_ranges(mass), *disputes(mass)),
+        nobody=_nobody(case, points),
+        ranges=(*_ranges(case), *disputes(mass)),
         other_missing=case.other_missing,
         overdue=[(g.name, why) for g in case.rigging.items if (why := struck(g, question.as_of))],
         unknown=_unknown(case),
@@ -228,8 +229,9 @@ def _load(amount: Amount | None) -> Load | None:
     return None if amount is None else Load(amount.low, amount.best, amount.high)
 
 
-def _nobody(group: LiftGroup, points: Sequence[PointFigure]) -> list[str]:
-    """What of the lift group itself nobody looked at, besides ties."""
+def _nobody(case: Case, points: Sequence[PointFigure]) -> list[str]:
+    """What of the lift group itself nobody looked at, besides ties and what a range was given for."""
+    group, given = case.group, case.mass.assumed
     found = [
         f"what the load is carried through at {point.name} ({point.id})"
         for point in points
@@ -237,37 +239,61 @@ def _nobody(group: LiftGroup, points: Sequence[PointFigure]) -> list[str]:
     ]
     asked = (
         (group.picks, "which pick points are used"),
-        (group.gear, "what gear is on the hook"),
-        (group.trapped, "how much fluid is still inside"),
-        (group.packing, "whether any packing goes along"),
+        (group.gear or case.rigging.given, "what gear is on the hook"),
+        (group.trapped or (FLUID in given or None), "how much fluid is still inside"),
+        (group.packing or (PACKING in given or None), "whether any packing goes along"),
         (group.attitude, "which way up it hangs"),
     )
     return found + [words for value, words in asked if value is None]
 
 
-def _ranges(mass: GroupMass) -> list[Notice]:
-    """Masses that were given as a range for this question."""
+def _ranges(case: Case) -> list[Notice]:
+    """Masses that were given as a range for this question, or that rest on more than one figure of theirs."""
+    mass = case.mass
+    amounts = {e.kind: e.amount for e in mass.extras if e.kind in mass.assumed} | {GEAR: case.rigging.given}
     given = {c.id: c for c in mass.carried if c.assumed and c.mass is not None}
-    return [
-        Notice(
-            "range given",
-            {"name": c.name, "low_kg": float(c.mass.low), "high_kg": float(c.mass.high)},
-        )
-        for c in given.values()
-        if c.mass is not None
-    ] + [
-        Notice(
-            "range inferred",
-            {
-                "name": c.name,
-                "low_kg": float(c.mass.low),
-                "high_kg": float(c.mass.high),
-                "rests_on": c.inferred,
-            },
-        )
-        for c in {c.id: c for c in mass.carried if c.inferred}.values()
-        if c.mass is not None
-    ]
+    return (
+        [
+            Notice("range given", {"name": kind, "low_kg": one.low, "high_kg": one.high})
+            for kind, one in amounts.items()
+            if one is not None
+        ]
+        + [
+            Notice(
+                "range given",
+                {"name": c.name, "low_kg": float(c.mass.low), "high_kg": float(c.mass.high)},
+            )
+            for c in given.values()
+            if c.mass is not None
+        ]
+        + [
+            Notice(
+                "range inferred",
+                {
+                    "name": c.name,
+                    "low_kg": float(c.mass.low),
+                    "high_kg": float(c.mass.high),
+                    "rests_on": c.inferred,
+                },
+            )
+            for c in {c.id: c for c in mass.carried if c.inferred}.values()
+            if c.mass is not None
+        ]
+        + [
+            Notice(
+                "plan lifted",
+                {
+                    "name": c.name,
+                    "printed": c.raised.printed,
+                    "source": c.raised.source,
+                    "high_kg": float(c.raised.high),
+                    "without_kg": float(c.raised.without),
+                },
+            )
+            for c in {c.id: c for c in mass.carried}.values()
+            if c.raised is not None
+        ]
+    )
 
 
 def disputes(mass: GroupMass) -> list[Notice]:
@@ -345,7 +371,10 @@ def _centre(case: Case) -> CentreFigure | None:
     if case.patch is None or case.room is None:
         return None
     says = []
-    if any(extra.kind == "fluid" and extra.at is None and extra.amount for extra in case.mass.extras):
+    if any(
+        extra.kind == FLUID and extra.at is None and extra.amount and extra.amount.high != 0.0
+        for extra in case.mass.extras
+    ):
         says.append("where the fluid sits is not recorded: taken as anywhere in the recorded outline.")
     if case.mass.at_datum:
         says.append(at_datum_words(case.mass.at_datum))

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from handling_db.errors import UnknownNameError
+from handling_db.lifting.extras import GEAR, given_amount, refuse_idle
 from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.hang import TILT_ALLOWED
 from handling_db.lifting.hook import cell_of, hoist_figures
@@ -46,7 +47,7 @@ class Question:
     as_of : date, optional
         Past which inspections and notes are over; without it no date is looked at.
     assumed : mapping of component id to (low, high)
-        Ranges for components without a mass. [kg]
+        Ranges for components without a mass, or for fluid, packing, gear that nobody stated. [kg]
     factors : Factors, optional
         Published rating rules.
     picks : mapping of pick point id to length or None, optional
@@ -130,11 +131,6 @@ def work(collection: Collection, name: str, question: Question) -> Case:
         question = replace(question, job=job_of_serial(collection, group.root, question.serial))
     mass = group_mass(collection, group, job=question.job, assumed=question.assumed)
     other, other_name, other_missing, other_used = _other_half(collection, group, question)
-    idle = sorted(set(question.assumed or ()) - mass.assumed - other_used)
-    if idle:
-        raise StaticsError(
-            f"a range was given for {idle[0]!r}, which is not a component without a mass in this lift."
-        )
     attitude, turn, no_attitude = _attitude(collection, group)
     patch = room = None
     no_centre = ""
@@ -145,6 +141,10 @@ def work(collection: Collection, name: str, question: Question) -> Case:
         no_centre = str(error)
     picks = picks_of(group, question)
     gear = rigging(collection, group, [pick for pick, _ in picks], zeroed=question.zeroed)
+    assumed = dict(question.assumed or {})
+    if GEAR in assumed and gear.gaps:
+        gear = replace(gear, given=given_amount(GEAR, assumed.pop(GEAR)))
+    refuse_idle(assumed, mass.assumed | other_used)
     mover = collection.movers.get(group.mover or "")
     # A cell zeroed with the gear on shows the piece alone; where nobody said, it counts as zeroed empty.
     below = {} if gear.zeroed else gear.below

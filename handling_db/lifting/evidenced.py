@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from handling_db.balance.together.body import Limit
 from handling_db.balance.together.reach import AllEvidence, Reach
-from handling_db.lookup.plan import disputed_figures, widest_of
+from handling_db.lookup.plan import Planning, disputed_figures, widest_of
 from handling_db.quantities.mass import Mass
 from handling_db.records.collection import Collection
 from handling_db.weights.tree import Node
@@ -48,7 +48,8 @@ def dry_limits(mass: Mass, reach: Reach | None, pieces: Fraction, *, scatters: b
     """
     if reach is None or reach.plan is None or scatters or reach.guess:
         # Of several weighed together the mean is known better than one alone; guesses narrow nothing.
-        return mass
+        lift = Fraction(0) if reach is None else reach.lift * pieces
+        return replace(mass, high=mass.high + lift)
     low, high = reach.low * pieces, reach.plan * pieces
     if low > high or (low, high) == (mass.low, mass.high):
         return mass
@@ -65,6 +66,7 @@ def pieces_together(
     carried: Sequence[Share],
     highest: Iterable[Share],
     added: Mass,
+    rest: Fraction,
 ) -> PiecesTogether | None:
     """What the pieces weigh together, dry; None where the evidence says nothing of one of them.
 
@@ -78,6 +80,8 @@ def pieces_together(
         The same by the highest things that are wholly in.
     added : Mass
         The masses of `carried` added up.
+    rest : Fraction
+        The most that whatever else belongs to what is in may weigh. [kg]
     """
     counts: dict[Node, Fraction] = {}
     for which, many in carried:
@@ -98,21 +102,23 @@ def pieces_together(
         names = {code: component.name for code, component in collection.components.items()}
         return PiecesTogether(
             least,
-            plan,
-            None if high is None else max(high, plan),
+            plan + rest,
+            None if high is None else max(high, plan) + rest,
             tuple(dict.fromkeys(disputed_figures(one, names) for one in conflicts)),
             widest_of(evidence, conflicts, names),
         )
     if low is None or high is None:
         return None
     # A figure nobody confirmed is in no equation and yet lifts the plan of what it speaks of.
-    lift = sum(
-        (
-            (reach.plan - reach.high) * many
-            for reach, many in known
-            if reach.plan is not None and reach.high is not None
-        ),
-        start=Fraction(0),
-    )
-    least, most = max(added.low, low), min(added.high, high + max(lift, Fraction(0)))
-    return None if least > most else PiecesTogether(least, most, most)
+    lift = sum((reach.lift * many for reach, many in known), start=Fraction(0))
+    least, most = max(added.low, low), min(added.high, high + lift)
+    return None if least > most else PiecesTogether(least, most + rest, most + rest)
+
+
+def one_together(plan: Planning) -> PiecesTogether | None:
+    """One piece alone: as its look-up says; None where it has no upper limit."""
+    if plan.plan is None:
+        return None
+    rests = plan.rests
+    most = None if rests.second_open else max(Fraction(rests.second or 0), plan.plan)
+    return PiecesTogether(plan.low, plan.plan, most, rests.disputes, rests.where)

@@ -2,15 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from handling_db.balance.together.pieces import charges_around, most_of
+from handling_db.balance.together.reach import AllEvidence
+from handling_db.lifting.occurrences import Side, Ways
 from handling_db.mechanics.vectors import Vector
-from handling_db.quantities.amount import Amount
+from handling_db.quantities.amount import Amount, StaticsError
+from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.lift_group import LiftGroup, Trapped
 from handling_db.records.parts.texts import Point
 from handling_db.records.parts.three_valued import listed
+from handling_db.weights.tree import Node
+
+FLUID, PACKING, GEAR = "fluid", "packing", "gear"
+"""What a range may be given for besides components without a mass: one spelling everywhere."""
+
+GIVEN = "a range given for this question"
+NO_PACKING = "packing (nobody looked, none is recorded for it: none counted)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,17 +35,16 @@ class Extra:
     at: Vector | None
     within: tuple[Vector, Vector] | None = None  # opposite corners of the space that a fluid is in
     litres: float | None = None
+    unstated: bool = False  # nobody looked: from none to all that is recorded
 
 
 def trapped_in(collection: Collection, group: LiftGroup) -> list[Extra]:
-    """Fluid that is still inside: stated, known to be none, or nobody looked."""
-    if group.trapped is None:
-        return [Extra("fluid", "fluid still inside (nobody looked)", None, None)]
+    """Fluid that is still inside, where somebody looked: stated, or known to be none."""
     if group.trapped == "none":
-        return [Extra("fluid", f"fluid still inside: none ({group.checked_by})", Amount.exact(0.0), None)]
+        return [Extra(FLUID, f"fluid still inside: none ({group.checked_by})", Amount.exact(0.0), None)]
     return [
         Extra(
-            "fluid",
+            FLUID,
             _fluid_name(collection, trapped),
             trapped_amount(collection, trapped),
             _point(trapped.at),
@@ -42,6 +53,112 @@ def trapped_in(collection: Collection, group: LiftGroup) -> list[Extra]:
         )
         for trapped in listed(group.trapped)
     ]
+
+
+def charges_in(
+    collection: Collection, ways: Ways, sides: Sequence[Side], evidence: AllEvidence
+) -> dict[Node, Fraction] | None:
+    """Charges any share of which may be in a lift group whose litres nobody stated.
+
+    Returns
+    -------
+    mapping of (fluid id, build) to count, or None
+        None where a list of parts that may not be complete leaves open whether there is any other.
+    """
+    tree = ways.tree
+    holds: list[Node] = []
+    found: dict[Node, Fraction] = {}
+    complete = True
+    for index, (occurrence, side) in enumerate(zip(ways.found, sides, strict=True)):
+        component = collection.components[tree.component(occurrence.node)]
+        if component.fluid is not None:
+            if sides[occurrence.parent].part > 0:
+                key = tree.nodes[occurrence.node]
+                found[key] = found.get(key, Fraction(0)) + occurrence.pieces
+        elif component.parts and component.kind != "set" and (side.part > 0 or index == 0):
+            complete = complete and component.parts_listed == "all"
+            if side.part > 0:
+                holds.append(tree.nodes[occurrence.node])
+    for key, many in charges_around(evidence, holds).items():
+        found[key] = max(found.get(key, Fraction(0)), many)
+    return found if found or complete else None
+
+
+def unstated_fluid(
+    collection: Collection, evidence: AllEvidence, charges: Mapping[Node, Fraction] | None
+) -> Extra:
+    """Fluid that nobody looked for: none to all of what is listed."""
+    name = "fluid still inside (nobody looked)"
+    if charges is None:
+        return Extra(FLUID, name, None, None, unstated=True)
+    if not charges:
+        told = "fluid still inside (nobody looked, none is listed)"
+        return Extra(FLUID, told, Amount.exact(0.0), None, unstated=True)
+    high = most_of(evidence, charges)
+    names = ", ".join(dict.fromkeys(collection.components[code].name for code, _ in charges))
+    if high is None:
+        return Extra(FLUID, f"{name}: {names}", None, None, unstated=True)
+    # Best is none of it: "at least" counts best figures, and the limit for breaking loose goes by them.
+    amount = Amount(0.0, 0.0, float(high))
+    return Extra(FLUID, f"{name}: none to all of {names}", amount, None, unstated=True)
+
+
+def given_extras(extras: Sequence[Extra], assumed: Mapping[str, tuple[Fraction, Fraction]]) -> list[Extra]:
+    """Fluid and packing that nobody stated, as whoever asks gives them.
+
+    Parameters
+    ----------
+    assumed : mapping of `FLUID` or `PACKING` to (low, high)
+        Other entries are not looked at. [kg]
+
+    Raises
+    ------
+    StaticsError
+        A range below nothing.
+    """
+    found = list(extras)
+    for kind in (FLUID, PACKING):
+        open_ones = [one for one in found if one.kind == kind and (one.unstated or one.amount is None)]
+        if kind not in assumed or not open_ones:
+            continue
+        one = Extra(kind, f"{kind}, {GIVEN}", given_amount(kind, assumed[kind]), open_ones[0].at)
+        place = found.index(open_ones[0])
+        found = [extra for extra in found if extra not in open_ones]
+        found.insert(place, one)
+    return found
+
+
+def refuse_idle(asked: Iterable[str], used: frozenset[str]) -> None:
+    """Refuse a range for something that needs none.
+
+    Raises
+    ------
+    StaticsError
+        Which, and what a range can be given for.
+    """
+    idle = sorted(set(asked) - used)
+    if idle:
+        what = (
+            "nobody left open here" if idle[0] in (FLUID, PACKING, GEAR) else "not a component without a mass"
+        )
+        raise StaticsError(
+            f"a range was given for {idle[0]!r}, which is {what} in this lift; give one for a component "
+            f"without a mass, or for {FLUID!r}, {PACKING!r} or {GEAR!r} that nobody stated."
+        )
+
+
+def given_amount(what: str, limits: tuple[Fraction, Fraction]) -> Amount:
+    """A range somebody gives, as an amount. [kg]
+
+    Raises
+    ------
+    StaticsError
+        It runs backwards or below nothing.
+    """
+    low, high = limits
+    if not 0 <= low <= high:
+        raise StaticsError(f"the range for {what} runs backwards or below 0 kg")
+    return Amount(float(low), float((low + high) / 2), float(high))
 
 
 def _fluid_name(collection: Collection, trapped: Trapped) -> str:
@@ -73,9 +190,9 @@ def trapped_amount(collection: Collection, trapped: Trapped) -> Amount | None:
 
 
 def packing_of(collection: Collection, group: LiftGroup) -> list[Extra]:
-    """Packing and fixtures that go up with the load."""
+    """Packing and fixtures that go up with the load; where nobody looked, none to all that is recorded."""
     if group.packing is None:
-        return [Extra("packing", "packing (nobody looked)", None, None)]
+        return [_unstated_packing(collection, group)]
     if group.packing == "none":
         return []
     found = []
@@ -86,8 +203,46 @@ def packing_of(collection: Collection, group: LiftGroup) -> list[Extra]:
         if mass is not None:
             doubt = packed.plus_or_minus.base if packed.plus_or_minus else mass.step_base / 2
             amount = Amount.around(float(mass.base), float(doubt))
-        found.append(Extra("packing", packed.what, amount, _point(packed.at)))
+        found.append(Extra(PACKING, packed.what, amount, _point(packed.at)))
     return found
+
+
+def _unstated_packing(collection: Collection, group: LiftGroup) -> Extra:
+    """None to all of the packing recorded for a lift, the pallet below it and what it is set down on."""
+    name = "packing (nobody looked)"
+    masses: dict[str, Amount | None] = {}
+    for packing in collection.packings.values():
+        if group.id not in packing.for_lift_groups:
+            continue
+        masses[packing.name] = stated_amount(packing.own_mass, packing.plus_or_minus)
+        pallet = collection.pallets.get(packing.pallet or "")
+        if pallet is not None:
+            masses[pallet.name] = stated_amount(pallet.own_mass, pallet.plus_or_minus)
+    fixture = collection.fixtures.get((group.set_down.fixture if group.set_down else None) or "")
+    if fixture is not None:
+        masses[fixture.name] = stated_amount(fixture.own_mass, fixture.plus_or_minus)
+    if not masses:
+        return Extra(PACKING, NO_PACKING, Amount.exact(0.0), None, unstated=True)
+    names = ", ".join(masses)
+    highs = [amount.high for amount in masses.values() if amount is not None and amount.high is not None]
+    if len(highs) < len(masses):
+        return Extra(PACKING, f"{name}: {names}", None, None, unstated=True)
+    return Extra(
+        PACKING,
+        f"{name}: none to all of {names}",
+        Amount(0.0, 0.0, sum(highs)),
+        None,
+        unstated=True,
+    )
+
+
+def stated_amount(mass: Quantity | str | None, doubt: Quantity | None) -> Amount | None:
+    """An own mass with its doubt; None where nobody weighed it. [kg]"""
+    if mass == "none":
+        return Amount.exact(0.0)
+    if not isinstance(mass, Quantity):
+        return None
+    return Amount.around(float(mass.base), float(doubt.base if doubt else mass.step_base / 2))
 
 
 def _space(trapped: Trapped) -> tuple[Vector, Vector] | None:

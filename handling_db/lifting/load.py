@@ -4,15 +4,28 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
+from handling_db.balance.together.members import WAITING
+from handling_db.balance.together.pieces import unlisted_most, with_charges
 from handling_db.balance.together.reach import AllEvidence, Reach, evidence_of
+from handling_db.families.build import Value
 from handling_db.families.named_builds import build_for_serial, given_values
 from handling_db.families.parameter import value_text
-from handling_db.lifting.evidenced import PiecesTogether, dry_limits, pieces_together
-from handling_db.lifting.extras import Extra, packing_of, trapped_in
+from handling_db.lifting.evidenced import PiecesTogether, dry_limits, one_together, pieces_together
+from handling_db.lifting.extras import (
+    FLUID,
+    GIVEN,
+    Extra,
+    charges_in,
+    given_extras,
+    packing_of,
+    trapped_in,
+    unstated_fluid,
+)
 from handling_db.lifting.occurrences import Side, WayError, Ways, occurrences, sort_out, widest
+from handling_db.lookup.plan import Planning, plan_for
 from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.vectors import Vector, add, scale, subtract
 from handling_db.quantities.amount import Amount, StaticsError
@@ -21,6 +34,7 @@ from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.job import Job
 from handling_db.records.kinds.lift_group import LiftGroup
+from handling_db.records.parts.texts import State
 from handling_db.weights.centre import Centre, centres
 from handling_db.weights.own_centre import at_datum, own_centre
 from handling_db.weights.totals import Basis, Totals
@@ -28,7 +42,8 @@ from handling_db.weights.tree import Node, unfold
 from handling_db.weights.witness import Witness
 
 Box = tuple[Vector, Vector]  # lowest corner and highest, along the axes of the root [m]
-Assumed = Mapping[str, tuple[Fraction, Fraction]]  # component without a mass: low and high [kg]
+# Component without a mass, or fluid, packing, gear that nobody stated: low and high. [kg]
+Assumed = Mapping[str, tuple[Fraction, Fraction]]
 
 
 MOST_NAMED = 5  # names of pieces that one sentence gives
@@ -40,6 +55,16 @@ def at_datum_words(names: Sequence[str]) -> str:
     pieces = "1 piece taken at its" if len(names) == 1 else f"{len(names)} pieces taken at their"
     named = ", ".join(names[:MOST_NAMED])
     return f"Centre of {pieces} datum, since nobody recorded it: {named}{more}."
+
+
+@dataclass(frozen=True, slots=True)
+class Raised:
+    """A figure that waits and lifts the plan of one piece, and the plan without it. [kg]"""
+
+    printed: str
+    source: str
+    high: Fraction
+    without: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +83,7 @@ class Carried:
     at_datum: bool = False  # its own centre is not recorded
     inferred: str = ""  # what its range rests on, where nobody weighed it
     scatters: bool = False  # it was weighed with others of its kind, and one alone is off their mean
+    raised: Raised | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +99,7 @@ class GroupMass:
     inside, outside : tuple of int
         The highest occurrences that are wholly on one side: what a sheet lists.
     unknown, open_lists : tuple of Component
-        In the group: without a mass, or with parts that may not all be listed.
+        In the group: without a mass, or with parts that may not all be listed; nothing bounds them.
     extras : tuple of Extra
     build : tuple of (parameter, value, confirmed for this unit)
     assumed : set of component ids
@@ -82,6 +108,15 @@ class GroupMass:
         Recorded of what is lifted, or of the root; fluid without a place lies inside it. [m]
     together : PiecesTogether or None
         Limits of all pieces together, dry, by all the evidence; None where that says nothing. [kg]
+    at_least : (Fraction, Fraction) or None
+        Low and "at least" of one component that has no upper limit, as its look-up says. [kg]
+    with_fluid : Fraction or None
+        The heaviest believable figure with all of the fluid that nobody looked for in it, where that is less
+        than both added. [kg]
+    rest : tuple of Weighted
+        Whatever else belongs to what is in, where the evidence bounds it.
+    given : mapping of parameter to value
+        The build of the root, as far as it is not the default one.
     """
 
     group: LiftGroup
@@ -98,6 +133,10 @@ class GroupMass:
     assumed: frozenset[str] = frozenset()
     outline: Box | None = None
     together: PiecesTogether | None = None
+    at_least: tuple[Fraction, Fraction] | None = None
+    with_fluid: Fraction | None = None
+    rest: tuple[Weighted, ...] = ()
+    given: Mapping[str, Value] = field(default_factory=dict)
 
     @property
     def at_datum(self) -> tuple[str, ...]:
@@ -111,15 +150,23 @@ class GroupMass:
         if not known:
             return None
         total = add_masses(known)
-        complete = total.complete and not self.unknown and not self.open_lists
-        if complete and self.together is not None:
-            # The ends of the parts do not go together where a weighed whole holds them: a light one goes
-            # with a heavy rest. Where figures contradict one another the heaviest route counts.
-            low, high = self.together.low, self.together.plan
-            if (low, high) != (total.low, total.high):
-                best = total.best if low <= total.best <= high else (low + high) / 2
-                return Amount(float(low), float(best), float(high))
-        return Amount(float(total.low), float(total.best), float(total.high) if complete else None)
+        low, best = float(total.low), float(total.best)
+        if not total.complete or self.unknown or self.open_lists:
+            # "At least": of a range that is only inferred no more than its low end is sure.
+            sure = [c.mass.low if c.inferred else c.mass.best for c in self.carried if c.mass is not None]
+            if self.at_least is not None:
+                return Amount(float(self.at_least[0]), float(self.at_least[1]), None)
+            return Amount(low, max(float(sum(sure)), low), None)
+        if self.together is None:
+            return Amount(low, best, float(total.high) + self._else())
+        # The ends of the parts do not go together where a weighed whole holds them: a light one goes
+        # with a heavy rest. Where figures contradict one another the heaviest route counts.
+        low, high = float(self.together.low), float(self.together.plan)
+        return Amount(low, best if low <= best <= high else (low + high) / 2, high)
+
+    def _else(self) -> float:
+        """Whatever else belongs to what is in, at most. [kg]"""
+        return math.fsum(one.amount.high or 0.0 for one in self.rest if one.amount is not None)
 
     @property
     def astray(self) -> float | None:
@@ -132,16 +179,14 @@ class GroupMass:
         if self.together is None or len(known) < len(self.carried):
             return None
         total = add_masses(known)
-        return float(self.together.plan - total.low) if self.together.plan > total.high else None
+        listed = float(total.high) + self._else()
+        return float(self.together.plan - total.low) if float(self.together.plan) > listed else None
 
     @property
     def most(self) -> float:
         """What pieces, fluid and packing weigh together at most; infinity where that is not known. [kg]"""
-        pieces = self.pieces
-        highs = [None if extra.amount is None else extra.amount.high for extra in self.extras]
-        if pieces is None or pieces.high is None:
-            return math.inf
-        return math.fsum((pieces.high, *(math.inf if high is None else high for high in highs)))
+        highs = [None if amount is None else amount.high for amount in self.parts().values()]
+        return math.fsum(math.inf if high is None else high for high in highs)
 
     @property
     def missing(self) -> tuple[str, ...]:
@@ -156,13 +201,23 @@ class GroupMass:
         return None if mass is None else mass.times(occurrence.pieces * (1 - self.sides[index].part))
 
     def parts(self) -> dict[str, Amount | None]:
-        """What the legs carry, by name: the pieces, fluid inside, packing. [kg]"""
-        named: dict[str, Amount | None] = {"lift group": self.pieces}
+        """What the legs carry, by name: the pieces, fluid inside, packing. [kg]
+
+        Fluid that nobody looked for counts with what it can come to on top of the heaviest pieces.
+        """
+        pieces = self.pieces
+        named: dict[str, Amount | None] = {"lift group": pieces}
         for extra in self.extras:
-            name = extra.name
+            name, amount = extra.name, extra.amount
             while name in named:
                 name += " (another)"
-            named[name] = extra.amount
+            named[name] = amount
+            whole = self.with_fluid
+            if whole is None or not extra.unstated or extra.kind != FLUID or amount is None:
+                continue
+            if pieces is not None and pieces.high is not None and amount.high is not None:
+                top = max(0.0, min(amount.high, float(whole) - pieces.high))
+                named[name] = Amount(min(amount.low, top), min(amount.best, top), top)
         return named
 
     def weighted(self) -> tuple[Weighted, ...]:
@@ -178,6 +233,7 @@ class GroupMass:
             for carried in self.carried
         ]
         found += [Weighted(f"whatever else belongs to {c.name}", None, None) for c in self.open_lists]
+        found += self.rest
         for extra in self.extras:
             if extra.amount is None or extra.amount.high != 0.0:
                 # A fluid whose place is written is there; else it is somewhere within the outline.
@@ -239,6 +295,20 @@ def group_mass(
     walked.go()
     if not walked.inside:
         raise WayError(f"lift group {group.id} takes nothing: write what leaves the ground under 'takes'")
+    extras = [*trapped_in(collection, group), *packing_of(collection, group)]
+    charges = None if group.trapped is not None else charges_in(collection, ways, sides, evidence)
+    if group.trapped is None:
+        extras.insert(0, unstated_fluid(collection, evidence, charges))
+    extras_given = given_extras(extras, walked.assumed)
+    given_for = {extra.kind for extra in extras_given if extra not in extras}
+    pieces, opened = walked.whole_and_open()
+    one = None
+    if list(pieces.values()) == [1] and not opened and not walked.used:  # one piece, one answer
+        one = plan_for(totals, _one_node(walked), evidence)
+    found = _together(collection, evidence, ways, sides, walked) if one is None else one_together(one)
+    with_fluid = None
+    if found is not None and charges and not opened:
+        with_fluid = with_charges(evidence, pieces, charges, found.plan)
     return GroupMass(
         group,
         totals,
@@ -249,11 +319,15 @@ def group_mass(
         tuple(walked.outside),
         tuple(walked.unknown.values()),
         tuple(walked.open_lists.values()),
-        (*trapped_in(collection, group), *packing_of(collection, group)),
+        tuple(extras_given),
         _build_words(root, tree.nodes[node][1], certain),
-        walked.used,
+        walked.used | given_for,
         _outline(collection, ways, group),
-        _together(collection, evidence, ways, sides, walked),
+        found,
+        None if one is None or one.plan is not None else (one.low, one.best),
+        with_fluid,
+        tuple(walked.rest.values()),
+        given,
     )
 
 
@@ -280,7 +354,8 @@ def _together(
             highest.append((node(index), counted[index]))
         else:
             waiting += ways.below.get(index, [])
-    return pieces_together(collection, evidence, carried, highest, add_masses(masses))
+    rest = sum((Fraction(one.amount.high or 0.0) for one in walked.rest.values() if one.amount), Fraction(0))
+    return pieces_together(collection, evidence, carried, highest, add_masses(masses), rest)
 
 
 def _all_in(collection: Collection, ways: Ways, sides: Sequence[Side]) -> list[bool]:
@@ -296,6 +371,22 @@ def _all_in(collection: Collection, ways: Ways, sides: Sequence[Side]) -> list[b
         if below:
             found[index] = component.parts_listed == "all" and all(found[i] for i in below)
     return found
+
+
+def _one_node(walked: _Walk) -> int:
+    """The node of the one piece that is in."""
+    (node,) = {walked.ways.found[i].node for i in walked.inside if walked.component(i).fluid is None}
+    return node
+
+
+def planned(mass: GroupMass, state: State) -> Planning:
+    """What the look-up of the root says in a state, in the build of the lift group. [kg]"""
+    totals, root = mass.totals, mass.ways.found[0].node
+    evidence = evidence_of(totals.collection, mass.group.root, mass.given)
+    known = evidence.node(totals.tree.nodes[root])
+    if known is None:
+        return plan_for(Totals(totals.collection, totals.tree, state), root, evidence)
+    return plan_for(evidence.judge.totals(state), known, evidence)  # worked out once for all
 
 
 def _outline(collection: Collection, ways: Ways, group: LiftGroup) -> Box | None:
@@ -390,6 +481,8 @@ class _Walk:
         self.outside: list[int] = []
         self.unknown: dict[str, Component] = {}
         self.open_lists: dict[str, Component] = {}
+        self.rest: dict[int, Weighted] = {}
+        self.opened: list[int] = []
         self.used: frozenset[str] = frozenset()
 
     def component(self, index: int) -> Component:
@@ -414,12 +507,37 @@ class _Walk:
                 continue
             figure = self.totals.figures[self.ways.found[index].node]
             if component.parts and not (wholly[index] and figure.basis is Basis.WHOLE):
+                if part > 0 and not wholly[index]:
+                    self.opened.append(index)
                 if part > 0 and component.parts_listed != "all":
-                    self.open_lists[component.id] = component
+                    self._open(index, component)
                 stack.extend((below, told) for below in reversed(self.ways.below.get(index, [])))
             elif component.fluid is None and part > 0:
                 self._take(index, component, used)
         self.used = frozenset(used)
+
+    def whole_and_open(self) -> tuple[dict[Node, Fraction], dict[Node, Fraction]]:
+        """What is wholly in, and what is in with some of its parts only: how many of each."""
+        whole: dict[Node, Fraction] = {}
+        opened: dict[Node, Fraction] = {}
+        for indices, found in ((self.inside, whole), (self.opened, opened)):
+            for index in indices:
+                if self.component(index).fluid is None:
+                    which = self.totals.tree.nodes[self.ways.found[index].node]
+                    many = self.ways.found[index].pieces * self.sides[index].part
+                    found[which] = found.get(which, Fraction(0)) + many
+        return whole, opened
+
+    def _open(self, index: int, component: Component) -> None:
+        """Whatever else belongs to a piece: as much as the evidence leaves for it, within its outline."""
+        occurrence = self.ways.found[index]
+        most = unlisted_most(self.evidence, self.totals.tree.nodes[occurrence.node])
+        if most is None:
+            self.open_lists[component.id] = component
+            return
+        high = float(most * occurrence.pieces * self.sides[index].part)
+        name = f"whatever else belongs to {component.name}"
+        self.rest[index] = Weighted(name, Amount(0.0, 0.0, high), None, self._outline(index))
 
     def _wholly(self) -> list[bool]:
         """Whether everything below is on the same side; fluid aside, which is never a piece."""
@@ -451,12 +569,14 @@ class _Walk:
             used.add(component.id)
             best = (low + high) / 2
             mass = within(best, best - low, high - best).times(pieces)
-            source = "a range given for this question"
-        inferred = ""
+            source = GIVEN
+        inferred, raised = "", None
         if mass is None and reach is not None and reach.plan is not None:
             best = (reach.low + reach.plan) / 2
             mass = within(best, best - reach.low, reach.plan - best).times(pieces)
             source = inferred = self._rests_on(reach)
+        elif reach is not None and reach.lift and not assumed:
+            raised = _raised(reach)
         if mass is None or not mass.complete:
             self.unknown[component.id] = component
         at = self._place(index)
@@ -474,6 +594,7 @@ class _Walk:
                 at_datum=at is not None and at_datum(component),
                 inferred=inferred,
                 scatters=scatters,
+                raised=raised,
             )
         )
 
@@ -522,6 +643,14 @@ class _Walk:
             return None
         middle = add(*(frame.to_parent(own) for frame in occurrence.frames))
         return scale(middle, 1.0 / len(occurrence.frames))
+
+
+def _raised(reach: Reach) -> Raised | None:
+    """What lifts the plan of one piece and waits for a person to settle it; None where nothing does."""
+    by = reach.lifted_by
+    if by is None or reach.plan is None or reach.lifted_why not in WAITING:
+        return None
+    return Raised(by.printed, by.source.name, reach.plan, reach.plan - reach.lift)
 
 
 def _source_of(witness: Witness) -> str:

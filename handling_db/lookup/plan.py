@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from handling_db.balance.together.body import Limit
@@ -43,6 +43,8 @@ class Planning:
     chosen : Chosen, optional
         What somebody decided about the component, where that has a say.
     rests : Rests
+    lift : Fraction
+        How much of the plan only a figure outside the equations asks for. [kg]
     """
 
     low: Fraction
@@ -56,6 +58,7 @@ class Planning:
     why_none: str
     chosen: Chosen | None
     rests: Rests
+    lift: Fraction = Fraction(0)
 
 
 def plan_for(totals: Totals, node: int, evidence: AllEvidence, total: Total | None = None) -> Planning:
@@ -79,7 +82,7 @@ def plan_for(totals: Totals, node: int, evidence: AllEvidence, total: Total | No
     chosen = totals.settled(node)
     if reach is None:  # it contains itself, or is a build that cannot be
         return _handed(total, total.mass.high if total.known else None, chosen, Rests())
-    return _by_reach(evidence, totals, node, total, reach, chosen)
+    return replace(_by_reach(evidence, totals, node, total, reach, chosen), lift=reach.lift)
 
 
 def _handed(total: Total, plan: Limit, chosen: Chosen | None, rests: Rests, why: str = "") -> Planning:
@@ -116,6 +119,10 @@ def _by_reach(
     why = ""
     if plan is None:
         why = no_figure_while(rests.disputes) if rests.disputes else why_no_upper_figure(total)
+    if plan is None and reach.low > mass.best:  # the evidence knows more than the known parts come to
+        return Planning(
+            reach.low, reach.low, reach.low, False, ALL_FIGURES, False, None, raised_by, why, chosen, rests
+        )
     if plan is None or (reach.disputes and mass.complete):
         basis = str(total.figure.basis)
         return Planning(

@@ -61,7 +61,7 @@ def answer(
     """
     component = collection.components[code]
     build = build_of(component, given)
-    judge = judge or Judge(collection)
+    judge = judge or evidence_of(collection).judge  # of every default build, worked out once
     tree = judge.tree if not given else unfold(collection, [(code, dict(given))])
     if given:
         refuse_broken(collection, tree)

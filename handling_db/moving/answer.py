@@ -10,6 +10,7 @@ from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS, MovingInp
 from handling_db.carrying.demand import Demand
 from handling_db.carrying.marks import gross_mark
 from handling_db.families.serials import serial_ranges
+from handling_db.lifting.extras import stated_amount
 from handling_db.lifting.figures import Load, MassLine
 from handling_db.lifting.set_down import stand_body
 from handling_db.mechanics.centre_patch import Patch, centre_patch
@@ -26,7 +27,7 @@ from handling_db.moving.figures import (
     StandFigure,
 )
 from handling_db.moving.gaps import first_line, gaps_of, past_inspections
-from handling_db.moving.load import MoveError, MoveLoad, pallet_figures, stated_amount
+from handling_db.moving.load import MoveError, MoveLoad, pallet_figures
 from handling_db.moving.place import OnPallet, items_on
 from handling_db.moving.question import Gathered, MoveQuestion
 from handling_db.moving.set_down import (

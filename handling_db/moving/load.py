@@ -6,10 +6,21 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from handling_db.balance.together.reach import evidence_of
 from handling_db.carrying.pallets import NOTHING, Figures, Gross, gross
 from handling_db.errors import HandlingError
 from handling_db.families.build import build_of
-from handling_db.lifting.load import Assumed, GroupMass, group_mass
+from handling_db.lifting.extras import (
+    FLUID,
+    GIVEN,
+    NO_PACKING,
+    PACKING,
+    given_amount,
+    refuse_idle,
+    stated_amount,
+)
+from handling_db.lifting.load import Assumed, GroupMass, group_mass, planned
+from handling_db.lookup.plan import Planning
 from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.vectors import Vector
 from handling_db.quantities.amount import Amount
@@ -21,7 +32,6 @@ from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.kinds.packing import Packing
 from handling_db.records.kinds.pallet import Pallet
 from handling_db.records.parts.texts import State
-from handling_db.weights.compare import Judge
 from handling_db.weights.totals import Totals
 
 
@@ -51,6 +61,8 @@ class MoveLoad:
         The pieces, without fluid.
     inside : tuple of Inside
         Fluid and packing, as far as recorded.
+    together : Planning, optional
+        Of pieces and fluid, where that is one component in a state: the same as its look-up says. [kg]
     """
 
     kind: str
@@ -61,6 +73,7 @@ class MoveLoad:
     inside: tuple[Inside, ...]
     pallet: Pallet | None
     packing: Packing | None
+    together: Planning | None = None
 
     @property
     def root(self) -> str:
@@ -79,20 +92,16 @@ class MoveLoad:
 
     def gross(self) -> Gross:
         """Everything on the forks, by the worst case. [kg]"""
-        pieces = self.mass.pieces
-        others: list[tuple[str, Figures | None]] = []
-        known = None if pieces is None else _figures(pieces)
-        if pieces is None or pieces.high is None:
-            others += [(name, None) for name in self.mass.missing or (self.name,)]
-        oil, oil_missing = _sum(self.inside, "fluid")
+        loaded, missing = self._loaded()
+        others: list[tuple[str, Figures | None]] = [(name, None) for name in missing]
         packing, packing_missing = _sum(self.inside, "packing")
-        others += [(name, None) for name in (*oil_missing, *packing_missing)]
+        others += [(name, None) for name in packing_missing]
         pallet = NOTHING if self.pallet is None else pallet_figures(self.pallet)
         if pallet is None:
             others.append((f"pallet: {self.pallet.name}" if self.pallet else "pallet", None))
         return gross(
-            piece=known or NOTHING,
-            oil=oil,
+            piece=loaded or NOTHING,
+            oil=NOTHING,
             packing=packing,
             pallet=pallet or NOTHING,
             others=others,
@@ -112,14 +121,28 @@ class MoveLoad:
 
     def net(self) -> tuple[Figures | None, tuple[str, ...]]:
         """The piece with the fluid in it: low, best and high of what is known, and what is not. [kg]"""
-        pieces = self.mass.pieces
+        return self._loaded()
+
+    def _loaded(self) -> tuple[Figures | None, tuple[str, ...]]:
+        """Pieces and fluid together, which is less than both added where a heavy piece goes with little."""
+        pieces, parts = self.mass.pieces, self.mass.parts()
         missing = () if pieces is not None and pieces.high is not None else self.mass.missing or (self.name,)
-        oil, oil_missing = _sum(self.inside, "fluid")
+        whole = self.together
+        if whole is not None and whole.plan is not None:
+            low, high = float(whole.low), float(whole.plan)
+            return (low, min(max(float(whole.best), low), high), high), ()
+        (low, best, high), oil_missing = _sum(self.inside, FLUID)
+        names = [extra.name for extra in self.mass.extras if extra.kind == FLUID]
+        if self.kind == "lift group" and parts.keys() >= set(names):
+            known = [_figures(amount) for name in names if (amount := parts[name]) is not None]
+            low, best, high = (math.fsum(one[i] for one in known) for i in range(3))
         if pieces is None:
             return None, (*missing, *oil_missing)
-        known = _figures(pieces)
-        total = (known[0] + oil[0], known[1] + oil[1], known[2] + oil[2])
-        return total, (*missing, *oil_missing)
+        on = _figures(pieces)
+        loaded = (on[0] + low, on[1] + best, on[2] + high)
+        if whole is not None and (missing or oil_missing):  # "at least", as its look-up says
+            loaded = (float(whole.low), float(whole.best), float(whole.best))
+        return loaded, (*missing, *oil_missing)
 
 
 def _extra_names(mass: GroupMass) -> frozenset[str]:
@@ -143,13 +166,6 @@ def pallet_figures(pallet: Pallet) -> Figures | None:
     """Own mass of a pallet with its doubt; None where nobody weighed it. [kg]"""
     amount = stated_amount(pallet.own_mass, pallet.plus_or_minus)
     return None if amount is None else _figures(amount)
-
-
-def stated_amount(mass: Quantity | None, doubt: Quantity | None) -> Amount | None:
-    """A printed mass with its stated doubt, else half of its step. [kg]"""
-    if mass is None:
-        return None
-    return Amount.around(float(mass.base), float(doubt.base if doubt else mass.step_base / 2))
 
 
 def lift_load(
@@ -182,6 +198,8 @@ def lift_load(
             for extra in mass.extras
             if extra.kind == "packing"
         ]
+    given = {kind: limits for kind, limits in (assumed or {}).items() if kind not in mass.assumed}
+    refuse_idle(given, frozenset())
     trapped = "; ".join(item.name for item in inside if item.kind == "fluid") or "fluid: nobody looked"
     return MoveLoad("lift group", group.id, group.name, trapped, mass, tuple(inside), pallet, packing)
 
@@ -222,19 +240,27 @@ def component_load(
         }
     )
     mass = group_mass(collection, group, assumed=assumed)
+    whole = None if mass.assumed else planned(mass, asked)
     inside: list[Inside] = []
     words = f"{asked}" if state else "filled, since no state was asked for"
     if asked != "dry":
         inside = _own_fluid(collection, mass, asked)
-        judge = Judge(collection)
+        judge = evidence_of(collection).judge
         around = judge.fluid_around(judge.tree.start[(code, build_of(component))])
-        totals = Totals(collection, judge.tree, asked)
+        totals = judge.totals(asked)
         inside += [_share(collection, totals, c) for c in around]
+    given = dict(assumed or {})
+    if FLUID in given and any(item.kind == FLUID for item in inside):
+        inside = [Inside(FLUID, f"{FLUID}, {GIVEN}", given_amount(FLUID, given.pop(FLUID)), None)]
+        whole = None
     if packing is not None:
         inside += _packed(packing)
+    elif PACKING in given:
+        inside.append(Inside(PACKING, f"{PACKING}, {GIVEN}", given_amount(PACKING, given.pop(PACKING)), None))
     elif pallet is not None:
-        inside.append(Inside("packing", "packing (nobody looked)", None, None))
-    return MoveLoad("component", code, component.name, words, mass, tuple(inside), pallet, packing)
+        inside.append(Inside(PACKING, NO_PACKING, Amount.exact(0.0), None))
+    refuse_idle(given, mass.assumed)
+    return MoveLoad("component", code, component.name, words, mass, tuple(inside), pallet, packing, whole)
 
 
 def _share(collection: Collection, totals: Totals, code: str) -> Inside:

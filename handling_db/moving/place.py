@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from handling_db.lifting.extras import stated_amount
 from handling_db.mechanics.centre_patch import Patch, Weighted, centre_patch
 from handling_db.mechanics.on_stand import moved
 from handling_db.mechanics.vectors import Vector, add, apply, compose, rotation, scale
 from handling_db.moving.faces import Landed
-from handling_db.moving.load import MoveLoad, stated_amount
+from handling_db.moving.load import MoveLoad
 from handling_db.quantities.amount import StaticsError
 
 

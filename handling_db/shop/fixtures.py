@@ -10,9 +10,10 @@ from handling_db.carrying.checks import PERSON_DECIDES, MovingInputError
 from handling_db.carrying.demand import Demand, against_rating
 from handling_db.carrying.floor import foot_shares
 from handling_db.errors import HandlingError
+from handling_db.lifting.extras import stated_amount
 from handling_db.lifting.figures import Load
 from handling_db.lifting.load import group_mass
-from handling_db.moving.load import component_load, stated_amount
+from handling_db.moving.load import component_load
 from handling_db.moving.question import kind_of
 from handling_db.moving.trucks import beside, kilograms
 from handling_db.quantities.amount import Amount

@@ -52,6 +52,8 @@ class Why(StrEnum):
 
 # Outside the equations, yet a reason to plan with more: of the piece itself and of what holds it.
 LIFTS = frozenset({Why.BOUNDARY, Why.OTHER_HINT, Why.UNREVIEWED, Why.UNCONFIRMED})
+# Among them those that a person may settle: each is marked where it lifts a plan.
+WAITING = frozenset({Why.UNREVIEWED, Why.UNCONFIRMED})
 # Used where nothing measured gives the piece an upper limit.
 LAST = frozenset({Why.GUESS, Why.UNREVIEWED, Why.UNCONFIRMED, Why.SERIAL})
 

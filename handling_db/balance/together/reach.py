@@ -13,7 +13,7 @@ from functools import cached_property
 
 from handling_db.balance.together.allowed import Allowed, allowed
 from handling_db.balance.together.body import Body, Limit, Member, Row, Span, Terms
-from handling_db.balance.together.members import LAST, LIFTS, Outside, RecordedBody, recorded_body
+from handling_db.balance.together.members import LAST, LIFTS, Outside, RecordedBody, Why, recorded_body
 from handling_db.families.build import BuildError, Value, build_of, read_value
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
@@ -47,6 +47,10 @@ class Reach:
         The conflicts that touch it: figures that cannot all be true.
     lifted_by : Witness, optional
         A figure outside the equations that the plan was raised for.
+    lift : Fraction
+        How far it raised the plan. [kg]
+    lifted_why : Why, optional
+        Why that figure is outside.
     guess : tuple of Witness
         Figures that come in only because nothing measured bounds the piece.
     complete_view : bool
@@ -65,6 +69,8 @@ class Reach:
     lifted_by: Witness | None = None
     guess: tuple[Witness, ...] = ()
     complete_view: bool = True
+    lift: Fraction = Fraction(0)
+    lifted_why: Why | None = None
 
 
 class AllEvidence:
@@ -90,7 +96,7 @@ class AllEvidence:
         self.judge = Judge(collection, unfold(collection, _roots(collection, asked)))
         self.recorded: RecordedBody = recorded_body(self.judge, serial=serial)
         self._reach: dict[tuple[int, State], Reach] = {}
-        self._lift: dict[tuple[int, State], tuple[Fraction, Witness | None]] = {}
+        self._lift: dict[tuple[int, State], tuple[Fraction, Outside | None]] = {}
 
     @cached_property
     def allowed(self) -> Allowed:
@@ -164,16 +170,7 @@ class AllEvidence:
 
     def disputed(self, pieces: Mapping[Node, Fraction]) -> bool:
         """Whether figures that contradict one another change what some pieces weigh together."""
-        start = self.recorded.tree.start
-        found = self.recorded.several({start[which]: many for which, many in pieces.items()})
-        return self.allowed.disputed(found)
-
-    def at(self, node: int, state: State) -> Reach:
-        """What everything says of one node of the tree in one state."""
-        key = (node, state)
-        if key not in self._reach:
-            self._reach[key] = self._work(node, state)
-        return self._reach[key]
+        return self.allowed.disputed(self._pieces(pieces))
 
     def several(self, pieces: Mapping[Node, Fraction]) -> Span:
         """Limits of the dry mass of some pieces together, so many of each. [kg]
@@ -183,12 +180,26 @@ class AllEvidence:
         KeyError
             A build that was neither asked about nor spoken of.
         """
+        terms = self._pieces(pieces)
+        return max(self.allowed.least(terms) or Fraction(0), Fraction(0)), self.most(terms)
+
+    def _pieces(self, pieces: Mapping[Node, Fraction]) -> Terms:
         start = self.recorded.tree.start
-        terms = self.recorded.several({start[which]: many for which, many in pieces.items()})
+        return self.recorded.several({start[which]: many for which, many in pieces.items()})
+
+    def at(self, node: int, state: State) -> Reach:
+        """What everything says of one node of the tree in one state."""
+        key = (node, state)
+        if key not in self._reach:
+            self._reach[key] = self._work(node, state)
+        return self._reach[key]
+
+    def most(self, terms: Terms) -> Limit:
+        """The highest a weighted sum can be, with guesses where nothing measured bounds it. [kg]"""
         high = self.allowed.most(terms)
-        if high is None and self._guessed is not None:
+        if high is None and self._guessed is not None and self.allowed.never_bounded(terms):
             high = self._guessed[0].most(terms)
-        return max(self.allowed.least(terms) or Fraction(0), Fraction(0)), high
+        return high
 
     def _work(self, node: int, state: State) -> Reach:
         recorded, found = self.recorded, self.allowed
@@ -214,13 +225,16 @@ class AllEvidence:
             if route is not None and (high is None or route < high):
                 plan, second, second_open = route, high, high is None
         lift, by = self._lifted(node, state)
-        if plan is not None and lift:
+        if plan is None:
+            lift = Fraction(0)
+        else:
             plan += lift
         inferred = high is not None and not own and self._route(node) is None and not guess
         rests_on = self._needed(node) if high is not None and self._parts_route(node) is None else ()
         return Reach(
-            low, high, plan, inferred, rests_on, own, second, second_open, disputes, by if lift else None,
-            guess, found.all_looked_at(most),
+            low, high, plan, inferred, rests_on, own, second, second_open, disputes,
+            by.witness if lift and by else None, guess, found.all_looked_at(most), lift,
+            by.why if lift and by else None,
         )  # fmt: skip
 
     @cached_property
@@ -322,11 +336,12 @@ class AllEvidence:
                 return None
         return max((one for one in routes if one is not None), default=None)
 
-    def _lifted(self, node: int, state: State) -> tuple[Fraction, Witness | None]:
+    def _lifted(self, node: int, state: State) -> tuple[Fraction, Outside | None]:
         """How far figures outside the equations lift the plan of a piece, and which. [kg]"""
         key = (node, state)
         if key not in self._lift:
-            below, by = Fraction(0), None
+            below: Fraction = Fraction(0)
+            by: Outside | None = None
             if not self._own[node]:  # a piece that was measured itself is not lifted by what is in it
                 for use in self.recorded.tree.uses[node] if self._lifting_below[node] else ():
                     more, reason = self._lifted(use.child, state)
@@ -337,7 +352,7 @@ class AllEvidence:
                 here = self._own_high(outside.witness, node, state)
                 body = self.allowed.most(self.recorded.terms(node, state, most=True))
                 if here is not None and body is not None and here - body > max(own, below):
-                    own, by = here - body, outside.witness
+                    own, by = here - body, outside
             self._lift[key] = max(own, below), by
         return self._lift[key]
 

@@ -68,6 +68,8 @@ class Rigging:
         Whether anybody wrote what gear is on the hook.
     zeroed : bool or None
         Whether the cell was zeroed with the gear on; None where nobody said.
+    given : Amount or None
+        What whoever asks gives for all gear below the cell that has no mass. [kg]
     """
 
     pieces: tuple[OnHook, ...]
@@ -75,6 +77,12 @@ class Rigging:
     contradiction: str
     looked: bool
     zeroed: bool | None
+    given: Amount | None = None
+
+    @property
+    def gaps(self) -> tuple[str, ...]:
+        """What hangs below the cell and has no mass."""
+        return tuple(name for name, mass in replace(self, given=None).below.items() if mass is None)
 
     @property
     def items(self) -> tuple[Gear, ...]:
@@ -85,7 +93,11 @@ class Rigging:
     def below(self) -> dict[str, Amount | None]:
         """What hangs below the cell, by name and how many: in the reading of a cell zeroed empty. [kg]"""
         named = _by_name([piece for piece in self.pieces if not piece.above_cell])
-        return named if self.looked else {**named, "gear on the hook (nobody looked)": None}
+        named = named if self.looked else {**named, "gear on the hook (nobody looked)": None}
+        if self.given is None:
+            return named
+        known = {name: mass for name, mass in named.items() if mass is not None}
+        return {**known, "gear, a range given for this question": self.given}
 
     @property
     def above(self) -> dict[str, Amount | None]:

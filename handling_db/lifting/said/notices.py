@@ -422,6 +422,12 @@ KINDS: dict[str, Saying] = {
         "Nobody recorded how long the legs at {legs:and} are. They are counted as long as it takes to hang "
         "level, and with {longest_m:up} like the longest that is recorded; the larger figure stands.",
     ),
+    "plan lifted": Saying(
+        N,
+        "{name} planned with {high_kg:up}, {without_kg:up} without {printed} ({source})",
+        "{name} is planned with {high_kg:up} each, because {source} says {printed}, which nobody here has "
+        "confirmed; without it {without_kg:up}.",
+    ),
     "other half at least": Saying(
         N,
         "{name} is only 'at least'",
