@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from handling_db.balance.together.body import Limit
+from handling_db.balance.together.pieces import most_with_unlisted, unlisted_most
 from handling_db.balance.together.reach import AllEvidence, Reach
 from handling_db.lookup.plan import Planning, disputed_figures, widest_of
 from handling_db.quantities.mass import Mass
@@ -66,7 +67,7 @@ def pieces_together(
     carried: Sequence[Share],
     highest: Iterable[Share],
     added: Mass,
-    rest: Fraction,
+    opened: Sequence[Share],
 ) -> PiecesTogether | None:
     """What the pieces weigh together, dry; None where the evidence says nothing of one of them.
 
@@ -80,15 +81,18 @@ def pieces_together(
         The same by the highest things that are wholly in.
     added : Mass
         The masses of `carried` added up.
-    rest : Fraction
-        The most that whatever else belongs to what is in may weigh. [kg]
+    opened : sequence of (node, how many)
+        What is in with some of its parts: whatever else belongs to it may be in.
     """
     counts: dict[Node, Fraction] = {}
     for which, many in carried:
         counts[which] = counts.get(which, Fraction(0)) + many
     if any(evidence.node(which) is None for which in counts):
         return None
-    low, high = evidence.several(counts)
+    low, _ = evidence.several(counts)
+    high = most_with_unlisted(evidence, counts, opened)
+    bounds = [(unlisted_most(evidence, which), many) for which, many in opened]
+    rest = sum((most * many for most, many in bounds if most is not None), start=Fraction(0))
     reaches = [(evidence.of(which, "dry"), many) for which, many in highest]
     known = [(reach, many) for reach, many in reaches if reach is not None]
     if evidence.disputed(counts):
@@ -103,7 +107,7 @@ def pieces_together(
         return PiecesTogether(
             least,
             plan + rest,
-            None if high is None else max(high, plan) + rest,
+            None if high is None else max(high, plan + rest),
             tuple(dict.fromkeys(disputed_figures(one, names) for one in conflicts)),
             widest_of(evidence, conflicts, names),
         )
@@ -111,8 +115,8 @@ def pieces_together(
         return None
     # A figure nobody confirmed is in no equation and yet lifts the plan of what it speaks of.
     lift = sum((reach.lift * many for reach, many in known), start=Fraction(0))
-    least, most = max(added.low, low), min(added.high, high + lift)
-    return None if least > most else PiecesTogether(least, most + rest, most + rest)
+    least, most = max(added.low, low), min(added.high + rest, high + lift)
+    return None if least > most else PiecesTogether(least, most, most)
 
 
 def one_together(plan: Planning) -> PiecesTogether | None:

@@ -354,8 +354,8 @@ def _together(
             highest.append((node(index), counted[index]))
         else:
             waiting += ways.below.get(index, [])
-    rest = sum((Fraction(one.amount.high or 0.0) for one in walked.rest.values() if one.amount), Fraction(0))
-    return pieces_together(collection, evidence, carried, highest, add_masses(masses), rest)
+    opened = [(node(index), ways.found[index].pieces * sides[index].part) for index in walked.rest]
+    return pieces_together(collection, evidence, carried, highest, add_masses(masses), opened)
 
 
 def _all_in(collection: Collection, ways: Ways, sides: Sequence[Side]) -> list[bool]:

@@ -72,6 +72,20 @@ def unlisted_most(evidence: AllEvidence, which: Node) -> Limit:
     return evidence.most(((evidence.recorded.unlisted[node], Fraction(1)),))
 
 
+def most_with_unlisted(
+    evidence: AllEvidence, pieces: Mapping[Node, Fraction], opened: Iterable[tuple[Node, Fraction]]
+) -> Limit:
+    """The most that some pieces weigh with whatever else belongs to what they are in, dry. [kg]"""
+    start = evidence.recorded.tree.start
+    terms = evidence.recorded.several({start[which]: many for which, many in pieces.items()})
+    rest = [
+        (evidence.recorded.unlisted[start[which]], many)
+        for which, many in opened
+        if which in start and start[which] in evidence.recorded.unlisted
+    ]
+    return evidence.most(_added(terms, *(((unknown, many),) for unknown, many in rest)))
+
+
 def _added(*several: Terms) -> Terms:
     counts: dict[int, Fraction] = {}
     for terms in several:
