@@ -20,6 +20,9 @@ settings.load_profile("ci" if os.environ.get("CI") else "hand")
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Browser tests come last: their driver keeps an event loop running, where no other can start."""
     items.sort(key=lambda item: item.get_closest_marker("browser") is not None)
+    for item in items:
+        if item.get_closest_marker("browser"):
+            item.add_marker("slow")
 
 
 @pytest.fixture(scope="session")

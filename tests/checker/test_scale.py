@@ -13,6 +13,8 @@ from handling_db.records.collection import collect
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.source import Source, SourceKind
 
+pytestmark = pytest.mark.slow
+
 MANY = 20_000
 SECONDS = 60  # generous: a few seconds are usual, and paths or pairs would take hours
 KNOWN = {"counts": "as listed", "without": "none", "checked by": "x"}

@@ -185,6 +185,7 @@ def records(tmp_path: Path) -> Path:
     return tmp_path / "mine"
 
 
+@pytest.mark.slow
 def test_a_job_from_opening_to_closing(run: Run, records: Path) -> None:
     into = ("--in", str(records), "--by", "fitter", "--on", "2026-11-25")
     out = ("job", "tie-out", "qsn-1188", "section-joint")

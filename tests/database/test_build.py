@@ -188,6 +188,7 @@ print("built", flush=True)
 """
 
 
+@pytest.mark.slow
 def test_a_kill_leaves_the_old_file_or_the_new_one(demo_folder: Path, tmp_path: Path) -> None:
     """Ten builds are killed at random moments; the next build finds nothing but a whole file."""
     old, new = tmp_path / "old.db", tmp_path / "new.db"

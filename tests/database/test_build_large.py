@@ -20,6 +20,8 @@ from handling_db.weights.answer import NOTHING_MORE
 from handling_db.weights.compare import Judge
 from tests.database.same_answers import differences, handed, plainer
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def small_is_large(monkeypatch: pytest.MonkeyPatch) -> None:

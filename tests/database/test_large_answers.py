@@ -12,6 +12,8 @@ from handling_db.database.queries.what_if import what_if
 from handling_db.lookup.weight import answer
 from handling_db.tables.sources import read_paths
 
+pytestmark = pytest.mark.slow
+
 
 def test_unknown_parts_are_counted_beyond_20_000_lines(tmp_path: Path) -> None:
     """23,000 parts that nobody weighed, a few of them listed twice, in two levels."""

@@ -8,7 +8,11 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 import handling_db as hd
+
+pytestmark = pytest.mark.slow
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "python.md").read_text(encoding="utf-8")

@@ -15,6 +15,8 @@ from handling_db.cli import main
 from handling_db.web.serving import application
 from tests.docs.pages import DOCS, ROOT
 
+pytestmark = pytest.mark.slow
+
 PAGE = (DOCS / "questions.md").read_text(encoding="utf-8")
 ROWS = re.findall(r"^\| (\d+) \| (.+?) \| (.+?) \| (.+?) \| (.+?) \|$", PAGE, re.MULTILINE)
 COMMANDS = sorted({text for row in ROWS for text in re.findall(r"`(handling-db [^`]+)`", row[2])})

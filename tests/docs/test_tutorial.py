@@ -9,6 +9,8 @@ import pytest
 from tests.docs.pages import DOCS, blocks, played, steps
 from tests.docs.write_outputs import PLAYED
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.mark.parametrize("name", PLAYED)
 def test_commands_of_the_page_print_what_it_shows(name: str, tmp_path: Path) -> None:

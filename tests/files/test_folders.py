@@ -284,6 +284,7 @@ def valid(kind, value):
         return None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", sorted({kind for kind, _ in BASE}))
 @given(data=st.data())
 def test_any_record_writes_and_reads_and_writes_the_same_bytes(kind, data):

@@ -45,16 +45,18 @@ def shop(tmp_path):
 
 
 @pytest.mark.skipif(os.name != "posix", reason="kill -9 is of POSIX systems")
-def test_twenty_kills_at_random_moments(shop, parcel, tmp_path):
+@pytest.mark.slow
+def test_kills_at_random_moments(shop, parcel, tmp_path):
     work = tmp_path / "work"
     work.mkdir()
 
-    seen = killed.kill_while_taking(shop, parcel, work, times=20, seed=20261125)
+    seen = killed.kill_while_taking(shop, parcel, work, times=8, seed=20261125)
 
-    assert sum(seen.values()) == 20
+    assert sum(seen.values()) == 8
     assert seen["nothing"] > 0, "no run was killed before it was done; the test tests nothing"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("step", ["_write", "_force", "rename"])
 def test_a_failure_at_any_step_takes_nothing(step, shop, parcel, monkeypatch):
     """A full disk instead of a kill: the first, a middle and the last thing that is done."""

@@ -23,6 +23,8 @@ from handling_db.sharing.review import apply_decisions, open_questions, read_dec
 from handling_db.sharing.take_in import own_collection, take
 from handling_db.weights.compare import Judge
 
+pytestmark = pytest.mark.slow
+
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 DAY = datetime.date(2026, 11, 25)
 

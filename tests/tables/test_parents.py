@@ -134,6 +134,7 @@ def test_every_slip_of_one_key_is_found(read: Read, seed: int) -> None:
     assert f"'{true}'" in said[0].sentence
 
 
+@pytest.mark.slow
 def test_many_are_counted_once_listed(read: Read) -> None:
     text = ",unit,,\nunit,case,1,2\n" + "".join(f"{n}x{n},p{n},1,1\n" for n in range(1200))
     said = read(text)[1]

@@ -167,6 +167,7 @@ def test_too_many_rows_for_records(tmp_path):
     ) == str(refused.value)
 
 
+@pytest.mark.slow
 def test_twenty_thousand_rows(records):
     """The largest table that becomes records, with every quantity and mass in its place."""
     count = 20_000

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Literal
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -196,6 +197,7 @@ def test_a_guess_by_eye_may_be_chosen_because_a_person_then_stands_for_it() -> N
 figures = st.lists(st.tuples(st.integers(10, 99), st.sampled_from(["dry", "filled", ""])), max_size=4)
 
 
+@pytest.mark.slow
 @given(figures, st.integers(0, 3), st.sampled_from(["all", "some"]), st.sampled_from(["dry", "filled"]))
 def test_choosing_never_plans_below_the_figure_handed_up_nor_below_the_parts(
     said: list[tuple[int, str]], taken: int, parts_listed: str, state: Literal["dry", "filled"]

@@ -209,6 +209,7 @@ def test_forty_level_diamond_has_exact_mass_and_doubt() -> None:
     assert found.mass.half_width_rss == pytest.approx(2**40 / 10)  # one figure, so many pieces of it
 
 
+@pytest.mark.slow
 def test_twenty_thousand_levels(tmp_path: Path) -> None:
     levels = 20_000
     rows = ["parent,child,quantity,mass kg", *(f"c{n},c{n + 1},1," for n in range(levels - 1))]

@@ -35,6 +35,7 @@ def test_every_component_of_the_demo(demo_db: Path, demo: Collection) -> None:
         assert differences(worked, queries.what_if(connection, code), code) == []
 
 
+@pytest.mark.slow
 def test_states_and_parts_off_in_the_demo(demo_db: Path, demo: Collection) -> None:
     """What is worked out from the few records of one component is what all records give."""
     connection = queries.open_database(demo_db)
@@ -123,7 +124,8 @@ def records(draw: st.DrawFn) -> str:
     return text
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@pytest.mark.slow
+@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(records())
 def test_random_collections(text: str) -> None:
     with tempfile.TemporaryDirectory() as name:
@@ -167,6 +169,7 @@ def test_forty_levels_of_diamonds(tmp_path: Path) -> None:
     assert found.headline.half_width_worst > 0
 
 
+@pytest.mark.slow
 def test_a_deep_chain_of_records_leaves_details_to_the_asking(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -13,6 +13,7 @@ from handling_db.findings import Verdict
 from handling_db.tables.bulk.check import check_paths
 
 
+@pytest.mark.slow
 def test_a_table_beyond_records_is_checked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """21,000 rows with one sum that is wrong, one part nobody weighed, one misspelt parent, one row not read."""
     rows = ["parent,child,quantity,mass kg,step,boundary", ",plant,,,,"]
