@@ -46,7 +46,7 @@ def register_routes(datasette: Any) -> list[tuple[Any, Any]]:
 
 def _routes() -> list[tuple[str, Any]]:
     """The addresses of our pages, and what answers."""
-    from handling_db.web.pages import in_hand, lifts, lookup, moves, side_by_side, start, to_settle
+    from handling_db.web.pages import in_hand, levelling, lifts, lookup, moves, side_by_side, start, to_settle
 
     return [
         (r"^/$", start.start),
@@ -77,6 +77,8 @@ def _routes() -> list[tuple[str, Any]]:
         (rf"^/lifts{_FORMAT}$", lifts.lifts),
         (rf"^/lift/(?P<code>[^/.]+){_FORMAT}$", lifts.lift),
         (rf"^/lift/(?P<code>[^/.]+)/sheet{_FORMAT}$", lifts.lift_sheet),
+        (rf"^/level/(?P<code>[^/.]+){_FORMAT}$", levelling.level),
+        (rf"^/tilt/(?P<code>[^/.]+){_FORMAT}$", levelling.tilt),
         (rf"^/joint/(?P<code>[^/.]+){_FORMAT}$", lifts.joint),
         (rf"^/turn/(?P<code>[^/.]+){_FORMAT}$", lifts.turn),
     ]

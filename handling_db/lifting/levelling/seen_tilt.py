@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from handling_db.lifting.answer import answer_of
-from handling_db.lifting.case import Case, Question, work
+from handling_db.lifting.case import Case, Question, lift_group_named, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer
 from handling_db.lifting.legs import spread_of
 from handling_db.lifting.levelling.lengths import legs_of, pitch_of, place_of
@@ -23,9 +23,10 @@ from handling_db.mechanics.hang.trial_lift import (
     centre_line,
     contradictions,
 )
-from handling_db.mechanics.vectors import Vector, add, apply, dot, scale, subtract, transpose, unit
+from handling_db.mechanics.vectors import IDENTITY, Vector, add, apply, dot, scale, subtract, transpose, unit
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.collection import Collection
+from handling_db.weights.centre import rotation
 
 # How well a tilt is read off with a level or a plumb line: common practice, no source. [rad]
 READ_WITHIN = math.radians(0.5)
@@ -181,6 +182,18 @@ def seen_tilt_answer(
         no_figures="",
         cautions=CAUTIONS,
     )
+
+
+UPRIGHT = 0.9  # part of an axis along the vertical: it then points up or down and is no side
+
+
+def sides_of(collection: Collection, name: str) -> tuple[str, ...]:
+    """Words for the level directions of a lift group as it hangs, for whoever says which side was low."""
+    group = lift_group_named(collection, name)
+    root = collection.components[group.root]
+    turn = next((rotation(one.turned) for one in root.attitudes if one.id == group.attitude), IDENTITY)
+    words = axis_words(root, turn)
+    return tuple(word for axis, pair in words.items() if abs(turn[2][axis]) < UPRIGHT for word in pair)
 
 
 def _side(case: Case, low: str, legs: Sequence[PlannedLeg], places: Sequence[Vector]) -> Vector:

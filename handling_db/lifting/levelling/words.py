@@ -14,11 +14,16 @@ from handling_db.quantities.sentence import both_units, whole
 def level_text(answer: LevelAnswer, first: str) -> str:
     """Lengths of the legs; what stands first comes first."""
     lines = [line for _, line in first_lines(answer.lift.first, first=first)]
-    lines += ["", title_words(answer.lift)]
+    lines += ["", title_words(answer.lift), *level_lines(answer, first)]
+    return "\n".join([*lines, "", *answer.cautions])
+
+
+def level_lines(answer: LevelAnswer, first: str) -> list[str]:
+    """The lengths and the tilt that remains, or why there are none."""
     if answer.no_figures:
-        return "\n".join([*lines, f"No figures: {both_units(answer.no_figures)}", "", *answer.cautions])
+        return [f"No figures: {both_units(answer.no_figures)}"]
     over = answer.hook_over_centre_m or 0.0
-    lines.append(f"hook {over * 1000:.0f} mm over the centre of gravity, {answer.lift.attitude_name}")
+    lines = [f"hook {over * 1000:.0f} mm over the centre of gravity, {answer.lift.attitude_name}"]
     lines += [_leg_line(leg, first) for leg in answer.legs]
     tilt = answer.tilt or 0.0
     low = f", low on the {answer.low_words} side" if answer.low_words and tilt >= 0.05 else ""
@@ -33,7 +38,7 @@ def level_text(answer: LevelAnswer, first: str) -> str:
     if answer.tilt_most is not None:
         lines.append(f"with the lengths as they are it hangs up to {answer.tilt_most:.1f}° out of level")
     lines.append("Pulls are for the best centre; 'legs' gives the most over all doubt. Never a knot.")
-    return "\n".join([*lines, "", *answer.cautions])
+    return lines
 
 
 def _leg_line(leg: LevelLegFigure, first: str) -> str:
@@ -54,13 +59,18 @@ def _leg_line(leg: LevelLegFigure, first: str) -> str:
 def seen_tilt_text(answer: SeenTiltAnswer, first: str) -> str:
     """The centre by the tilt seen, beside the records; what stands first comes first."""
     lines = [line for _, line in first_lines(answer.lift.first, first=first)]
-    lines += ["", title_words(answer.lift)]
+    lines += ["", title_words(answer.lift), *seen_tilt_lines(answer, first)]
+    return "\n".join([*lines, "", *answer.cautions])
+
+
+def seen_tilt_lines(answer: SeenTiltAnswer, first: str) -> list[str]:
+    """The line of the centre, what it contradicts and what to shorten, or why there are no figures."""
     if answer.no_figures:
-        return "\n".join([*lines, f"No figures: {both_units(answer.no_figures)}", "", *answer.cautions])
+        return [f"No figures: {both_units(answer.no_figures)}"]
     assert answer.at is not None  # given with every figure
     assert answer.at_low is not None
     assert answer.at_high is not None
-    lines.append(f"seen: {answer.seen:.1f}° ± {answer.seen_within:.1f}°, low: {answer.low}")
+    lines = [f"seen: {answer.seen:.1f}° ± {answer.seen_within:.1f}°, low: {answer.low}"]
     half = [(high - low) / 2.0 * 1000 for low, high in zip(answer.at_low, answer.at_high, strict=True)]
     lines.append(
         f"the centre of gravity is plumb under the hook: on the line through {place_words(answer.at)} "
@@ -87,7 +97,7 @@ def seen_tilt_text(answer: SeenTiltAnswer, first: str) -> str:
         if answer.tilt_left is not None and any(one.links is not None for one in answer.shorten):
             lines.append(f"  tilt that remains in whole links: {answer.tilt_left:.1f}°")
     lines.append("Set down before a leg is changed; lift a hand's breadth again and look.")
-    return "\n".join([*lines, "", *answer.cautions])
+    return lines
 
 
 def _explained(one: Explanation, first: str) -> str:

@@ -34,16 +34,20 @@ class Asked:
         Ranges somebody gives for parts without a mass. [kg]
     unit : str
         kg or lb first; empty for the shop's own.
+    zeroed : bool or None
+        Whether the cell was zeroed with the gear on; None for as recorded.
     """
 
     job: str = ""
     serial: int | None = None
     assumed: tuple[tuple[str, Fraction, Fraction], ...] = ()
     unit: str = ""
+    zeroed: bool | None = None
 
     @classmethod
     def read(cls, args: Any) -> Asked:
-        """Read ``job=ID``, ``serial=1187``, ``assume=PART=19 kg to 25 kg`` (repeatable) and ``unit=lb``.
+        """Read ``job=ID``, ``serial=1187``, ``assume=PART=19 kg to 25 kg`` (repeatable), ``unit=lb`` and
+        ``zeroed=with gear`` or ``zeroed=empty``.
 
         Raises
         ------
@@ -64,7 +68,17 @@ class Asked:
             int(serial) if serial else None,
             tuple((part, *limits) for part, limits in ranges.items()),
             unit,
+            _zeroed((args.get("zeroed") or "").strip()),
         )
+
+
+ZEROED = {"": None, "with gear": True, "empty": False}
+
+
+def _zeroed(word: str) -> bool | None:
+    if word not in ZEROED:
+        raise HandlingError(f"zeroed={word!r} is not one of: with gear, empty")
+    return ZEROED[word]
 
 
 def _question(collection: Any, asked: Asked) -> Any:
@@ -80,6 +94,7 @@ def _question(collection: Any, asked: Asked) -> Any:
         as_of=datetime.date.today(),
         assumed=assumed or None,
         factors=rating_factors(),
+        zeroed=asked.zeroed,
     )
 
 
