@@ -38,7 +38,17 @@ def reading_answer(
         A reading that cannot be, or as `work`.
     """
     case = work(collection, name, question or Question())
-    lift = answer_of(case)
+    return reading_of(case, answer_of(case), seen_kg)
+
+
+def reading_of(case: Case, lift: LiftAnswer, seen_kg: float) -> ReadingAnswer:
+    """The same where the lift is worked out already.
+
+    Raises
+    ------
+    StaticsError
+        A reading that cannot be.
+    """
     open_ties = lift.open_ties
     held = [
         OpenTie(f"{number}", tie.state, None if tie.holds_up_to_kg is None else newtons(tie.holds_up_to_kg))

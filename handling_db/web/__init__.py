@@ -79,6 +79,7 @@ def _routes() -> list[tuple[str, Any]]:
         (rf"^/lift/(?P<code>[^/.]+)/sheet{_FORMAT}$", lifts.lift_sheet),
         (rf"^/level/(?P<code>[^/.]+){_FORMAT}$", levelling.level),
         (rf"^/tilt/(?P<code>[^/.]+){_FORMAT}$", levelling.tilt),
+        (rf"^/lift/(?P<code>[^/.]+)/notes{_FORMAT}$", lifts.lift_notes),
         (rf"^/joint/(?P<code>[^/.]+){_FORMAT}$", lifts.joint),
         (rf"^/turn/(?P<code>[^/.]+){_FORMAT}$", lifts.turn),
     ]

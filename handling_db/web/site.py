@@ -25,6 +25,7 @@ from handling_db.records.open_job import job_words
 from handling_db.web.errors import bare_page
 from handling_db.web.guard import OWN
 from handling_db.web.own import alone, own_names
+from handling_db.web.short import paras, short
 from handling_db.web.ways import BAR
 
 Result = TypeVar("Result")
@@ -54,6 +55,8 @@ def environment() -> Environment:
         auto_reload=False,
     )
     env.filters["capfirst"] = _capfirst
+    env.filters["paras"] = paras
+    env.filters["short"] = short
     env.globals["job_words"] = job_words
     env.globals.update(
         words=wording,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from handling_db.errors import HandlingError
 from handling_db.families.build import Build, BuildError, worked_measure
@@ -14,6 +15,9 @@ from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.material import Material
 from handling_db.records.parts.common import Turned
 from handling_db.records.parts.texts import Point
+
+if TYPE_CHECKING:
+    from handling_db.families.shapes import Shape
 
 NOWHERE: Vector = (math.nan, math.nan, math.nan)
 
@@ -57,6 +61,43 @@ def own_centre(component: Component, build: Build, materials: Mapping[str, Mater
 
 def shape_extent(component: Component, build: Build, materials: Mapping[str, Material]) -> ShapeExtent | None:
     """The first shape that gives the mass of a piece; None where there is none that can be worked out."""
+    from handling_db.families.shapes import weigh
+
+    shape = _first_shape(component, build, materials)
+    if shape is None:
+        return None
+    solid = shape.solid
+    return ShapeExtent(weigh(shape).centre, solid.low, solid.high)
+
+
+def shape_boxes(
+    component: Component, build: Build, materials: Mapping[str, Material]
+) -> tuple[tuple[Vector, ...], ...]:
+    """The boxes around the solids of a piece's shape, eight corners each, in the piece's own frame. [m]
+
+    None where nobody recorded from where and in which direction the shape lies ('shape lies' with 'at').
+    """
+    lies = component.shape_lies
+    if lies is None or lies.at is None:
+        return ()
+    shape = _first_shape(component, build, materials)
+    start = _point(component, lies.at, build)
+    if shape is None or any(math.isnan(value) for value in start):
+        return ()
+    placed = Placement(start, _turn(lies.turned))
+    return tuple(
+        tuple(
+            placed.to_parent((x, y, z))
+            for x in (one.solid.low[0], one.solid.high[0])
+            for y in (one.solid.low[1], one.solid.high[1])
+            for z in (one.solid.low[2], one.solid.high[2])
+        )
+        for one in shape.pieces
+        if one.solid.volume > 0.0  # what is taken away is inside of what is there
+    )
+
+
+def _first_shape(component: Component, build: Build, materials: Mapping[str, Material]) -> Shape | None:
     from handling_db.families.shape_specs import shape_from
     from handling_db.families.shape_text import convert_shape, figures_in_build
     from handling_db.families.shapes import weigh
@@ -69,8 +110,8 @@ def shape_extent(component: Component, build: Build, materials: Mapping[str, Mat
                 statement.shape, figures_in_build(component.parameters, dict(build), materials)
             )
             shape = shape_from(figures)
-            solid = shape.solid
-            return ShapeExtent(weigh(shape).centre, solid.low, solid.high)
+            weigh(shape)  # refuses one without a density
+            return shape
         except HandlingError:
             continue  # the checker says why the shape cannot be worked out
     return None

@@ -144,5 +144,5 @@ async def test_no_mass_on_a_page_stands_in_one_unit_alone(served: Any, path: str
 
 async def test_the_job_of_a_serial_is_the_one_marked(served: Any) -> None:
     text = (await served.client.get("/joint/section-joint?serial=1187")).text
-    assert '<strong aria-current="true">qsn-1187, serial 1187</strong>' in text
+    assert '<strong aria-current="true">Serial 1187, in hand</strong>' in text
     assert (await served.client.get("/joint/section-joint?serial=abc")).status_code == 400

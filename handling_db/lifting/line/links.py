@@ -180,6 +180,6 @@ def path_figures_of(case: LineCase) -> list[RatingFigure]:
             upper = case.load.upper("legs")
             pull = sum(case.pulls[point].tension_kg for point in points) / upper
             asked = case.together(pull, {}, NOTHING, by_legs=True)
-        row = Row(f"load path: {path.what}", "path", 0, tuple(points))
+        row = Row(f"{path.what} (they carry the points)", "path", 0, tuple(points))
         found.append(compared(case, row, asked, Rated(rating, words)))
     return found

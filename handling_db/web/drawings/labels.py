@@ -140,7 +140,7 @@ class Placing:
         lines = wrapped(label.text, self.frame.right - self.frame.left - 2 * GAP)
         wide, tall = _room(lines)
         left, right = self.frame.left, self.frame.right
-        top = self.frame.bottom
+        top, far = self.frame.bottom, 24.0
         while True:
             wanted = min(max(label.at[0] - wide / 2, left), right - wide)
             starts = sorted(
@@ -149,10 +149,12 @@ class Placing:
             )
             for start in starts:
                 box = Box(start, top, start + wide, top + tall)
-                if start >= left and start + wide <= right and self._free(box):
+                near = abs(start - wanted) <= far
+                if near and start >= left and start + wide <= right and self._free(box):
                     self.bottom = max(self.bottom, box.bottom)
                     return Placed(label, lines, box)
-            top += LINE / 2
+            # rather a row lower than far aside, since leaders that cross are hard to follow
+            top, far = top + LINE / 2, far + 8.0
 
     def _free(self, box: Box) -> bool:
         wider = box.grown(1.5)

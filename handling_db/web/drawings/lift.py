@@ -1,47 +1,118 @@
-"""Sketches of a lift and the curve of a turn, as SVG text: points, centre, legs, faces' words, a scale bar.
-
-Drawn to scale from the records; no outlines, since nobody recorded any.
-"""
+"""A lift to scale: recorded shapes, faces, joint plane, centre with its patch, hook, legs with their pull."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from decimal import ROUND_CEILING
 
 from markupsafe import Markup, escape
 
-from handling_db.lifting.figures import LiftAnswer, Vector
-from handling_db.lifting.turn.figures import TurnAnswer, TurnStep
+from handling_db.lifting.figures import CentreFigure, LiftAnswer, Vector
+from handling_db.lifting.pictured.outlines import FaceFigure, OutlineFigure, Outlines
 from handling_db.mechanics.vectors import apply, subtract
+from handling_db.web.drawings.labels import Box, Label, Placing
+from handling_db.web.drawings.units import mass_text
 
 WIDTH = 390.0
-_EDGE = 46.0
-_REACH = 62.0  # half the width of a name
+_EDGE = 26.0
+_TALLEST = 340.0
+_HEAD = 26.0  # for the words that say from where it is seen
+_FOOT = 30.0  # for the scale bar
+NOTHING = Outlines((), (), ())
+
+Flat = tuple[float, float]
+Spot = Callable[[Vector], Flat]
 
 
-def attitude_sketch(answer: LiftAnswer) -> Markup | None:
-    """The load as it hangs, from the side and from above: points, legs, hook, centre and its patch.
+@dataclass(frozen=True, slots=True)
+class _View:
+    """From where it is drawn: the two axes of the room, across and up, and its name."""
+
+    axes: tuple[int, int]
+    name: str
+
+
+SIDE = _View((0, 2), "from the side")
+ABOVE = _View((0, 1), "from above")
+
+
+def attitude_sketch(answer: LiftAnswer, shown: Outlines = NOTHING, *, first: str = "kg") -> Markup | None:
+    """The load as it hangs, from the side and from above.
 
     Returns
     -------
     Markup or None
-        None where the points or the hook have no place.
+        None where nothing of it has a place.
     """
-    if answer.hook_room is None or not answer.picks_room:
+    both = [lift_to_scale(answer, shown, view, first=first) for view in (SIDE, ABOVE)]
+    drawn = [one for one in both if one is not None]
+    return Markup("".join(drawn)) if drawn else None
+
+
+def lift_to_scale(
+    answer: LiftAnswer, shown: Outlines = NOTHING, view: _View = SIDE, *, first: str = "kg"
+) -> Markup | None:
+    """The load as it comes to rest, to scale: only what is recorded.
+
+    Parameters
+    ----------
+    answer : LiftAnswer
+    shown : Outlines
+        Shapes, faces and joint planes with a recorded place and direction. [m]
+    view : _View
+    first : str
+        kg or lb.
+
+    Returns
+    -------
+    Markup or None
+        None where nothing of it has a place.
+    """
+    answer, shown, upward = _as_it_hangs(answer, shown)
+    if view is ABOVE:
+        # a box around a round piece has its outline seen along the axis of the box only
+        shown = replace(shown, pieces=())
+    if not answer.picks_room and not shown.pieces and not shown.faces:
         return None
-    shown, upward = _as_it_hangs(answer)
-    side = _view(shown, (0, 2), "from the side", upward)
-    above = _view(shown, (0, 1), "from above", "y to the top")
-    return Markup(side + above)
+    flat = _Scale(list(_everything(answer, shown)), view)
+    shapes = [*_pieces(shown.pieces, flat.spot), *_faces(shown, flat.spot)]
+    placing = Placing(Box(5.0, _HEAD, WIDTH - 5.0, flat.bottom))
+    labels: list[Label] = []
+    if answer.hook_room is not None and answer.picks_room:
+        shapes += _hook(answer, flat, placing)
+        hook = flat.spot(answer.hook_room)
+        read = answer.reading.expected
+        told = "" if read is None or read.high is None else f": {mass_text(read.best, first)}"
+        labels.append(Label(f"hook{told}", hook, 12.0))
+    if answer.centre is not None:
+        shapes.append(_centre(answer.centre, flat.spot))
+        at = flat.spot(answer.centre.room)
+        placing.taken.append(Box(at[0] - 10, at[1] - 10, at[0] + 10, at[1] + 10))
+        labels.append(Label("centre of gravity", at, 13.0))
+    else:
+        labels.append(Label("centre of gravity not known", (WIDTH / 2, (_HEAD + flat.bottom) / 2), 2.0))
+    labels += _of_points(answer, flat, first)
+    labels += [Label("parts here", _low_left(face, flat.spot), 8.0) for face in shown.joints]
+    labels += _of_faces(shown.faces, flat.spot)
+    labels += _of_pieces(shown.pieces, flat.spot)
+    placing.put(labels)
+    height = placing.bottom + _FOOT
+    words = escape(f"{answer.name}, {view.name}, to scale: {'; '.join(label.text for label in labels)}")
+    caption = f'<text class="plain" x="6" y="18">{escape(view.name)}, {escape(upward)}</text>'
+    return Markup(
+        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{words}">'
+        f"<title>{words}</title>{''.join(shapes)}{placing.svg()}{_bar(flat.scale, height)}{caption}</svg>"
+    )
 
 
-def _as_it_hangs(answer: LiftAnswer) -> tuple[LiftAnswer, str]:
+def _as_it_hangs(answer: LiftAnswer, shown: Outlines) -> tuple[LiftAnswer, Outlines, str]:
     """The same turned into the pose it comes to rest in, and what points up then."""
     rest = answer.legs.rest if answer.legs is not None else None
     hook = answer.hook_room
     if rest is None or hook is None or rest.tilt < 0.5:
-        return answer, "z up"
+        return answer, shown, "z up"
 
     def hung(place: Vector) -> Vector:
         return apply(rest.turn, subtract(place, hook))
@@ -60,59 +131,133 @@ def _as_it_hangs(answer: LiftAnswer) -> tuple[LiftAnswer, str]:
             room_high=(around[1][0], around[1][1], around[1][2]),
         )
     picks = tuple((name, hung(place)) for name, place in answer.picks_room)
+    turned = Outlines(
+        tuple(replace(one, corners=tuple(map(hung, one.corners))) for one in shown.pieces),
+        tuple(replace(one, points=tuple(map(hung, one.points))) for one in shown.faces),
+        tuple(replace(one, points=tuple(map(hung, one.points))) for one in shown.joints),
+    )
     hanging = replace(answer, picks_room=picks, hook_room=(0.0, 0.0, 0.0), centre=centre)
-    return hanging, f"as it comes to rest, tilted by {rest.tilt:.1f}°"
+    return hanging, turned, f"as it comes to rest, tilted by {rest.tilt:.1f}°"
 
 
-def _view(answer: LiftAnswer, axes: tuple[int, int], name: str, upward: str) -> str:
-    assert answer.hook_room is not None
-    points = [place for _, place in answer.picks_room]
-    everything: list[Vector] = [*points, answer.hook_room]
+def _everything(answer: LiftAnswer, shown: Outlines) -> Iterable[Vector]:
+    yield from (place for _, place in answer.picks_room)
+    if answer.hook_room is not None and answer.picks_room:
+        yield answer.hook_room
     if answer.centre is not None:
-        everything += [answer.centre.room, answer.centre.room_low, answer.centre.room_high]
-    across, upwards = ([place[axis] for place in everything] for axis in axes)
-    wide, tall = max(max(across) - min(across), 0.1), max(max(upwards) - min(upwards), 0.1)
-    scale = min((WIDTH - 2 * _EDGE) / wide, 300 / tall)
-    left = min(across) - (WIDTH / scale - wide) / 2
-    height = tall * scale + 2 * _EDGE + 64
+        yield from (answer.centre.room, answer.centre.room_low, answer.centre.room_high)
+    for piece in shown.pieces:
+        yield from piece.corners
+    for face in (*shown.faces, *shown.joints):
+        yield from face.points
 
-    def spot(place: Vector) -> tuple[float, float]:
-        x = (place[axes[0]] - left) * scale
-        y = height - _EDGE - 64 - (place[axes[1]] - min(upwards)) * scale
-        return x, y
 
-    hook = spot(answer.hook_room)
+class _Scale:
+    """The scale of a drawing: metres to pixels, up to the top."""
+
+    def __init__(self, points: Sequence[Vector], view: _View) -> None:
+        self.axes = view.axes
+        across, up = ([point[axis] for point in points] for axis in view.axes)
+        wide, tall = max(max(across) - min(across), 0.1), max(max(up) - min(up), 0.1)
+        self.scale = min((WIDTH - 2 * _EDGE) / wide, _TALLEST / tall)
+        self._left = (min(across) + max(across)) / 2 - WIDTH / 2 / self.scale
+        self._top = max(up)
+        self.bottom = _HEAD + 24.0 + (max(up) - min(up)) * self.scale + 24.0
+
+    def spot(self, place: Vector) -> Flat:
+        """Where a place of the room is in the drawing. [px]"""
+        x = (place[self.axes[0]] - self._left) * self.scale
+        return x, _HEAD + 24.0 + (self._top - place[self.axes[1]]) * self.scale
+
+
+def hull(points: Iterable[Flat]) -> list[Flat]:
+    """The convex outline of points, by Andrew's monotone chain."""
+    ordered = sorted(set(points))
+    if len(ordered) < 3:
+        return ordered
+
+    def half(run: Iterable[Flat]) -> list[Flat]:
+        chain: list[Flat] = []
+        for x, y in run:
+            while len(chain) > 1 and _turns(chain[-2], chain[-1], (x, y)) <= 0:
+                chain.pop()
+            chain.append((x, y))
+        return chain[:-1]
+
+    return half(ordered) + half(reversed(ordered))
+
+
+def _turns(a: Flat, b: Flat, c: Flat) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def polygon(points: Sequence[Flat], kind: str) -> str:
+    """A closed outline."""
+    text = " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
+    return f'<polygon class="{kind}" points="{text}"/>'
+
+
+def _pieces(pieces: Sequence[OutlineFigure], spot: Spot) -> list[str]:
+    return [polygon(hull(map(spot, piece.corners)), "body") for piece in pieces]
+
+
+def _faces(shown: Outlines, spot: Spot) -> list[str]:
+    drawn = [polygon(hull(map(spot, face.points)), "face") for face in shown.faces]
+    return drawn + [polygon(hull(map(spot, face.points)), "joint") for face in shown.joints]
+
+
+def _low_left(face: FaceFigure, spot: Spot) -> Flat:
+    return min(map(spot, face.points))
+
+
+def _of_faces(faces: Sequence[FaceFigure], spot: Spot) -> list[Label]:
+    labels = []
+    for face in faces:
+        at = max(map(spot, face.points))
+        labels.append(Label(f"must not rest: {face.name}" if face.may_rest is False else face.name, at, 8.0))
+    return labels
+
+
+def _of_pieces(pieces: Sequence[OutlineFigure], spot: Spot) -> list[Label]:
+    """Each name once, at the middle of the first of its shapes."""
+    named: dict[str, Flat] = {}
+    for piece in pieces:
+        spots = [spot(corner) for corner in piece.corners]
+        middle = (sum(x for x, _ in spots) / len(spots), sum(y for _, y in spots) / len(spots))
+        named.setdefault(piece.name, middle)
+    return [Label(name, at, 2.0) for name, at in named.items()]
+
+
+def _of_points(answer: LiftAnswer, flat: _Scale, first: str) -> list[Label]:
+    pulls = {leg.point: leg.tension_high_kg for leg in (answer.legs.legs if answer.legs else ())}
+    names = {point.id: point.name for point in answer.points}
+    labels = []
+    for code, place in sorted(answer.picks_room, key=lambda pick: flat.spot(pick[1])[0]):
+        name, most = names.get(code, code), pulls.get(code)
+        told = f": up to {mass_text(most, first, rounding=ROUND_CEILING)}" if most is not None else ""
+        labels.append(Label(f"{name}{told}", flat.spot(place), 9.0))
+    return labels
+
+
+def _hook(answer: LiftAnswer, flat: _Scale, placing: Placing) -> list[str]:
+    """Legs, points and hook, and the plumb line under it."""
+    assert answer.hook_room is not None
+    hook = flat.spot(answer.hook_room)
     shapes = []
-    if axes[1] == 2:
-        shapes.append(f'<path class="plumb" d="M{hook[0]:.1f} {hook[1]:.1f}V{height - _EDGE - 60:.1f}"/>')
-    written: list[tuple[float, float]] = []
-    for label, place in sorted(answer.picks_room, key=lambda pick: spot(pick[1])[0]):
-        x, y = spot(place)
+    if flat.axes[1] == 2:
+        shapes.append(f'<path class="plumb" d="M{hook[0]:.1f} {hook[1]:.1f}V{flat.bottom - 10:.1f}"/>')
+    for _, place in answer.picks_room:
+        x, y = flat.spot(place)
         shapes.append(f'<path class="leg" d="M{hook[0]:.1f} {hook[1]:.1f}L{x:.1f} {y:.1f}"/>')
         shapes.append(f'<circle class="point" cx="{x:.1f}" cy="{y:.1f}" r="5"/>')
-        row = y + 20
-        while any(abs(row - at) < 17 and abs(x - across) < 2 * _REACH for across, at in written):
-            row += 18
-        written.append((x, row))
-        shapes.append(_text(label, x, row, height))
-    shapes.append(f'<path class="hook" d="M{hook[0] - 7:.1f} {hook[1] - 7:.1f}h14v14h-14z"/>')
-    shapes.append(_text("hook", hook[0] + 34, hook[1] - 6, height))
-    if answer.centre is not None:
-        shapes.append(_centre(answer, spot))
-    bar = _bar(scale, height)
-    words = escape(f"{answer.name}, {name}: hook, pick points, legs and centre of gravity")
-    caption = f'<text x="8" y="18">{escape(name)}, {upward}</text>'
-    return (
-        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{words}">'
-        f"<title>{words}</title>{''.join(shapes)}{bar}{caption}</svg>"
-    )
+        placing.taken.append(Box(x - 6, y - 6, x + 6, y + 6))
+    placing.taken.append(Box(hook[0] - 8, hook[1] - 8, hook[0] + 8, hook[1] + 8))
+    return [*shapes, f'<path class="hook" d="M{hook[0] - 7:.1f} {hook[1] - 7:.1f}h14v14h-14z"/>']
 
 
-def _centre(answer: LiftAnswer, spot: object) -> str:
-    assert answer.centre is not None
-    assert callable(spot)
-    x, y = spot(answer.centre.room)
-    corners = [spot(answer.centre.room_low), spot(answer.centre.room_high)]
+def _centre(centre: CentreFigure, spot: Spot) -> str:
+    x, y = spot(centre.room)
+    corners = [spot(centre.room_low), spot(centre.room_high)]
     x0, x1 = sorted(corner[0] for corner in corners)
     y0, y1 = sorted(corner[1] for corner in corners)
     patch = ""
@@ -126,83 +271,12 @@ def _centre(answer: LiftAnswer, spot: object) -> str:
     )
 
 
-def _text(label: str, x: float, y: float, height: float) -> str:
-    half = len(label) * 4.3
-    x = min(max(x, half + 4), WIDTH - half - 4)
-    y = min(y, height - 36)
-    return f'<text class="halo" text-anchor="middle" x="{x:.1f}" y="{y:.1f}">{escape(label)}</text>'
-
-
 def _bar(scale: float, height: float) -> str:
     longest = WIDTH / 3 / scale
     length = 10.0 ** math.floor(math.log10(longest))
     length *= max(step for step in (1, 2, 5) if step * length <= longest)
-    y = height - 14
+    y = height - 10
     return (
         f'<path class="axis" d="M12 {y - 6:.1f}v6h{length * scale:.1f}v-6"/>'
-        f'<text x="{18 + length * scale:.1f}" y="{y:.1f}">{length * 1000:.0f} mm</text>'
+        f'<text class="plain" x="{18 + length * scale:.1f}" y="{y:.1f}">{length * 1000:.0f} mm</text>'
     )
-
-
-def turn_curve(answer: TurnAnswer) -> Markup | None:
-    """Hook reading over the angle turned, with the angle where it goes over by itself.
-
-    Returns
-    -------
-    Markup or None
-        None where there are no figures.
-    """
-    if len(answer.steps) < 2:
-        return None
-    height, bottom, left = 300.0, 250.0, 52.0
-    last = max(answer.steps[-1].turned, answer.goes_over or 0.0, 10.0) * 1.06
-    carried = [_carried(step) for step in answer.steps]
-    most = max(high for _, _, high in carried) * 1.08 or 1.0
-
-    def spot(turned: float, kg: float) -> tuple[float, float]:
-        return left + turned / last * (WIDTH - left - 16), bottom - max(kg, 0.0) / most * (bottom - 24)
-
-    lines = [
-        f'<path class="curve" d="{_path([spot(turned, best) for turned, best, _ in carried])}"/>',
-        f'<path class="curve high" d="{_path([spot(turned, high) for turned, _, high in carried])}"/>',
-        f'<path class="axis" d="M{left} 24V{bottom}H{WIDTH - 16:.0f}"/>',
-    ]
-    for turned in range(0, math.floor(last) + 1, 10 if last < 75 else 20):
-        x, y = spot(turned, 0)
-        lines.append(f'<text text-anchor="middle" x="{x:.1f}" y="{y + 20:.1f}">{turned}°</text>')
-    step = 10 ** math.floor(math.log10(most))
-    step = step if most / step >= 3 else step / 2
-    for n in range(1, math.floor(most / step) + 1):
-        x, y = spot(0, n * step)
-        lines.append(f'<path class="axis" d="M{x - 5:.1f} {y:.1f}h5"/>')
-        lines.append(f'<text text-anchor="end" x="{x - 8:.1f}" y="{y + 5:.1f}">{n * step:g}</text>')
-    words = "kg at the hook; dashed: heaviest"
-    if answer.goes_over is not None:
-        words = "kg: hook, then holding back; dashed: heaviest"
-    lines.append(f'<text x="6" y="16">{words}</text>')
-    if answer.goes_over is not None:
-        x, _ = spot(answer.goes_over, 0)
-        lines.append(f'<path class="plumb" d="M{x:.1f} 24V{bottom}"/>')
-        words = f"goes over by itself at {answer.goes_over:.0f}°"
-        lines.append(
-            f'<text class="halo" text-anchor="end" x="{min(x + 4, WIDTH - 6):.1f}" y="40">{words}</text>'
-        )
-    title = escape(f"{answer.lift.name}: hook reading over the angle turned")
-    return Markup(
-        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{title}">'
-        f"<title>{title}</title>{''.join(lines)}"
-        f'<text text-anchor="end" x="{WIDTH - 8:.0f}" y="{height - 8:.0f}">angle turned</text></svg>'
-    )
-
-
-def _carried(step: TurnStep) -> tuple[float, float, float]:
-    """Angle, best and heaviest pull: of the hook, and past the balance of what holds it back. [deg, kg]"""
-    if step.hook_kg > 0.0 or step.hold_kg <= 0.0:
-        return step.turned, step.hook_kg, step.hook_high_kg
-    if step.line_kg is not None and step.line_high_kg is not None:
-        return step.turned, step.line_kg, step.line_high_kg
-    return step.turned, step.hold_kg, step.hold_high_kg
-
-
-def _path(spots: Sequence[tuple[float, float]]) -> str:
-    return "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in spots)

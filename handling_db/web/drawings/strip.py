@@ -153,7 +153,7 @@ def _rows(top: _Cell, placing: Placing, scale: float) -> list[str]:
 
 
 def _fits(text: str, box: Box) -> bool:
-    return width_of(text, 14.0) <= box.right - box.left - 8
+    return width_of(text) <= box.right - box.left - 8
 
 
 def _inside(cell: _Cell, box: Box) -> list[str]:

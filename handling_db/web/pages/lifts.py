@@ -7,14 +7,23 @@ import sqlite3
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
+from urllib.parse import urlencode
+
+from datasette.utils import tilde_encode
 
 from handling_db.database import queries
 from handling_db.errors import HandlingError
+from handling_db.lifting.case import Case
 from handling_db.lifting.figures import LiftAnswer
+from handling_db.lifting.pictured.outlines import outlines
 from handling_db.lifting.said.as_json import lift_json
 from handling_db.lifting.turn.figures import TurnAnswer
 from handling_db.loading import from_database
-from handling_db.web.drawings.lift import attitude_sketch, turn_curve
+from handling_db.lookup.as_json import plain
+from handling_db.web.drawings.hook_scale import hook_scale
+from handling_db.web.drawings.lift import ABOVE, SIDE, attitude_sketch, lift_to_scale
+from handling_db.web.drawings.turn import turn_curve
+from handling_db.web.pages.hook_box import hook_box, seen_kilograms
 from handling_db.web.pages.listed import jobs_listed, lifts_listed, turns_listed
 from handling_db.web.pages.sending import json_asked, page, unit_of
 from handling_db.web.site import decode
@@ -104,7 +113,9 @@ def _collection(connection: sqlite3.Connection, kind: str, code: str) -> Any:
 
 def _jobs(collection: Any, root: str) -> list[tuple[str, str]]:
     return [
-        (job.id, f"{job.id}, serial {job.serial}") for job in collection.jobs.values() if job.unit == root
+        (job.id, f"Serial {job.serial}, in hand" if job.serial else f"Job {job.id}")
+        for job in collection.jobs.values()
+        if job.unit == root
     ]
 
 
@@ -153,31 +164,101 @@ async def lifts(request: Any, datasette: Any) -> Any:
     return await page(datasette, "lifts.html", gather, request, json_asked(request))
 
 
-def _lift(connection: sqlite3.Connection, code: str, asked: Asked) -> tuple[LiftAnswer, Any]:
-    from handling_db.lifting.answer import lift_answer
+def _lift(connection: sqlite3.Connection, code: str, asked: Asked) -> tuple[LiftAnswer, Case, Any]:
+    from handling_db.lifting.answer import answer_of
+    from handling_db.lifting.case import work
 
     collection = _collection(connection, "lift group", code)
-    return lift_answer(collection, code, _question(collection, asked)), collection
+    case = work(collection, code, _question(collection, asked))
+    return answer_of(case), case, collection
 
 
 async def lift(request: Any, datasette: Any) -> Any:
-    """One lift: what comes up, what still holds it, what the hook should read, when to stop."""
+    """One lift: what still holds it, what the hook should read, when to stop, and what a reading means."""
     code = decode(request.url_vars["code"])
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         asked = Asked.read(request.args)
-        answer, collection = _lift(connection, code, asked)
+        answer, case, collection = _lift(connection, code, asked)
+        shared = _shared(connection, asked)
+        first = shared["first"]
+        typed = (request.args.get("seen") or "").strip()[:40]
+        seen = seen_kilograms(typed, first)
+        box = None
+        if seen is not None:
+            from handling_db.lifting.reading import reading_of
+
+            job = answer.job or next(iter(one for one, _ in _jobs(collection, answer.root)), "")
+            call = _call(collection, case)
+            box = hook_box(reading_of(case, answer, seen), job=job, call=call, first=first)
+        shown = outlines(case)
         return {
+            **shared,
             "about": ("lift group", code),
-            **_shared(connection, asked),
             "a": answer,
             "jobs": _jobs(collection, answer.root),
-            "turns": collection.lift_groups[code].turn is not None,
-            "sketch": attitude_sketch(answer),
-            "json": lift_json(answer, first=asked.unit or "kg"),
+            "ways": _ways_of(collection, answer, asked),
+            "typed": typed,
+            "box": box,
+            "scale": hook_scale(answer, first=first, seen_kg=seen),
+            "side": lift_to_scale(answer, shown, SIDE, first=first),
+            "above": lift_to_scale(answer, shown, ABOVE, first=first),
+            "not_compared": [row for row in answer.ratings if row.not_compared and row.part > 0.0],
+            "json": {**lift_json(answer, first=asked.unit or "kg"), "seen": plain(box)},
         }
 
     return await page(datasette, "lift.html", gather, request, json_asked(request))
+
+
+def _call(collection: Any, case: Case) -> str:
+    """Whom the shop of this lift names."""
+    from handling_db.lifting.case import shop_of
+
+    shop = shop_of(collection, case.group, case.question)
+    return str(shop.who_to_call or "") if shop is not None else ""
+
+
+def _ways_of(collection: Any, answer: LiftAnswer, asked: Asked) -> list[tuple[str, str]]:
+    """The large ways of a lift: name and address, each once, what is not recorded left out."""
+    group = collection.lift_groups[answer.id]
+    tail = f"?{urlencode({'job': asked.job})}" if asked.job else ""
+    own = tilde_encode(answer.id)
+    ties = len(answer.open_ties)
+    holds = f"/joint/{tilde_encode(answer.joints[0].id)}{tail}" if len(answer.joints) == 1 else ""
+    turns = [g.id for _, g in sorted(collection.lift_groups.items()) if g.turn and g.root == group.root]
+    turned = answer.id if group.turn is not None else next(iter(turns), "")
+    ways = [
+        (f"What holds it ({ties})", holds or "#holds") if answer.joints else ("", ""),
+        (f"Notes ({len(answer.notes)})", f"/lift/{own}/notes{tail}"),
+        ("Turn it" if turned == answer.id else "Turn the unit", f"/turn/{tilde_encode(turned)}{tail}")
+        if turned
+        else ("", ""),
+        ("Move it", f"/move/{own}"),
+        ("The other half", f"/lift/{tilde_encode(group.other_half)}{tail}")
+        if group.other_half in collection.lift_groups
+        else ("", ""),
+        ("Fixtures", f"/fixtures/{own}"),
+        ("Two hooks", f"/two-hooks/{own}") if len(answer.points) > 1 else ("", ""),
+        ("Sheet to print", f"/lift/{own}/sheet{tail}"),
+    ]
+    return [way for way in ways if way[0]]
+
+
+async def lift_notes(request: Any, datasette: Any) -> Any:
+    """The notes that touch one lift: stored energy first, then what holds, by the order of the acts."""
+    code = decode(request.url_vars["code"])
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        asked = Asked.read(request.args)
+        answer, _, _ = _lift(connection, code, asked)
+        return {
+            **_shared(connection, asked),
+            "about": ("lift group", code),
+            "a": answer,
+            "json": {"notes": plain(answer.notes)},
+        }
+
+    return await page(datasette, "lift-notes.html", gather, request, json_asked(request))
 
 
 async def lift_sheet(request: Any, datasette: Any) -> Any:
@@ -186,7 +267,7 @@ async def lift_sheet(request: Any, datasette: Any) -> Any:
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         asked = Asked.read(request.args)
-        answer, collection = _lift(connection, code, asked)
+        answer, case, collection = _lift(connection, code, asked)
         day = datetime.date.today()
         shared = _shared(connection, asked)
         turned = []
@@ -201,7 +282,7 @@ async def lift_sheet(request: Any, datasette: Any) -> Any:
             **shared,
             "a": answer,
             "turned": turned,
-            "sketch": attitude_sketch(answer),
+            "sketch": attitude_sketch(answer, outlines(case), first=shared["first"]),
             "printed": day.isoformat(),
             "until": (day + datetime.timedelta(days=7)).isoformat(),
             "json": lift_json(answer, first=asked.unit or "kg"),

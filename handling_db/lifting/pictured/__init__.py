@@ -1,0 +1,1 @@
+"""What of a lift can be drawn: only what has a recorded place and direction."""
