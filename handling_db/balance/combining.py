@@ -109,6 +109,9 @@ def allowed_together(provenance: Provenance, witnesses: Sequence[Witness]) -> To
     used: list[Witness] = []
     dropped: list[tuple[str, str]] = []
     for witness in witnesses:
+        if witness.waits:
+            dropped.append((witness.id, "nobody confirmed this reading"))
+            continue
         if not witness.chosen:
             dropped.append((witness.id, "figures of this kind never count"))
             continue

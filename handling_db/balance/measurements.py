@@ -173,6 +173,8 @@ class _Gathering:
             return "it is for another build"
         if not self.totals.applies(witness, node):
             return f"it is not for the state asked about ({self.totals.state})"
+        if witness.waits:
+            return "nobody confirmed this reading"
         if not witness.chosen:
             return "figures of this kind are never used in sums"
         if witness.derived_how in ("summed", "inferred") or witness.kind.id == "inferred":

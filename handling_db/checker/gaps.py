@@ -189,6 +189,15 @@ def _to_review(evidence: Evidence, lifts: dict[str, GroupMass]) -> Iterator[Gap]
         told = f"review {question.kind} {question.id} from {question.shop or 'this shop'}: {question.wait}"
         above = _above(evidence, code) if question.kind in ("component", "weighing") else ()
         yield Gap("review", question.kind, question.id, told, _touched(lifts, code), above)
+    for code in evidence.with_figures:
+        for witness in evidence.witnesses(code):
+            if witness.waits:
+                told = (
+                    f"confirm {witness.printed} for {evidence.name(code)}, read in the course of work "
+                    f"(handling-db job confirm {witness.id})"
+                )
+                lifted = _touched(lifts, code)
+                yield Gap("review", "weighing", witness.id, told, lifted, _above(evidence, code))
     for note_id, note in sorted(collection.notes.items()):
         held = _touched(lifts, note.about.id)
         if note.status == "draft":

@@ -102,6 +102,7 @@ RULES: Mapping[str, Rule] = MappingProxyType(
             masses.nothing_listed, "a figure that counts what is listed, with nothing listed"
         ),
         "state-not-stated": Rule(masses.state_not_stated, "a whole with fluid that does not say its state"),
+        "reading-waits": Rule(masses.reading_waits, "a reading of work done that nobody has confirmed"),
         "step-assumed": Rule(masses.step_assumed, "a step of rounding read off the digits"),
         "review-passed": Rule(dates.review_passed, "a review date that has passed"),
         "instrument-check-passed": Rule(

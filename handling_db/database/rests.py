@@ -7,7 +7,7 @@ from dataclasses import asdict
 from fractions import Fraction
 from typing import Any
 
-from handling_db.weights.answer import NOTHING_MORE, Named, Rests, Route
+from handling_db.weights.answer import NOTHING_MORE, Named, Narrowed, Rests, Route
 
 
 def rests_text(rests: Rests) -> str | None:
@@ -29,6 +29,8 @@ def rests_from(text: str | None) -> Rests:
         found["disputes"] = tuple(tuple(one) for one in found["disputes"])
     if "routes" in found:
         found["routes"] = tuple(Route(**one) for one in found["routes"])
+    if "narrowed" in found:
+        found["narrowed"] = tuple(Narrowed(**one | {"by": tuple(one["by"])}) for one in found["narrowed"])
     return Rests(**found)
 
 

@@ -126,6 +126,10 @@ def _rests(state: StateFigure) -> RestsJson:
         "routes": [
             {"what": r.what, "low_kg": _number(r.low), "high_kg": _number(r.high)} for r in rests.routes
         ],
+        "narrowed": [
+            {"since": n.since or None, "low_kg": _number(n.low), "high_kg": _number(n.high), "by": list(n.by)}
+            for n in rests.narrowed
+        ],
     }
 
 

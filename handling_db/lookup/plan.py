@@ -8,9 +8,11 @@ from fractions import Fraction
 
 from handling_db.balance.together.body import Limit
 from handling_db.balance.together.reach import AllEvidence, Reach
-from handling_db.weights.answer import Named, Rests, Route
+from handling_db.lookup.narrowed import narrowed
+from handling_db.weights.answer import Named, Narrowed, Rests, Route
 from handling_db.weights.choose import Chosen
 from handling_db.weights.totals import Basis, Total, Totals
+from handling_db.weights.tree import Node
 from handling_db.weights.witness import Witness
 
 ALL_FIGURES = "all figures together"
@@ -175,7 +177,14 @@ def _rests(evidence: AllEvidence, totals: Totals, node: int, total: Total, reach
         guess=", ".join(f"{names.get(w.component, w.component)} {w.printed}" for w in reach.guess),
         all_looked_at=reach.complete_view,
         routes=_routes(totals, node, total, reach) if reach.own or reach.inferred else (),
+        narrowed=_narrowed(evidence, totals.tree.nodes[node], reach, ranged=ranged),
     )
+
+
+def _narrowed(evidence: AllEvidence, which: Node, reach: Reach, *, ranged: bool) -> tuple[Narrowed, ...]:
+    """How weighings narrowed it, where its figure can rest on one: read for it, or for something around."""
+    weighed = any(witness.position is None for witness in reach.own)
+    return narrowed(evidence, which) if weighed or ranged or reach.inferred else ()
 
 
 def disputed_figures(conflict: Sequence[Witness], names: dict[str, str]) -> tuple[str, ...]:

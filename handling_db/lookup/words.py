@@ -8,6 +8,7 @@ from handling_db.lookup.worth_words import worth_words
 from handling_db.quantities.display import at_least, counted, figure, pair, planning_text, span, with_doubt
 from handling_db.weights.answer import (
     Named,
+    Narrowed,
     Number,
     ParameterValue,
     PartFigure,
@@ -117,12 +118,35 @@ def rests_words(state: StateFigure, *, first: str = "kg") -> list[str]:
         lines.append(ALONE)
     if rests.serial:
         lines.append(f"as weighed on serial {rests.serial}")
+    if rests.narrowed:
+        lines.append(narrowed_words(rests.narrowed, first=first))
     if rests.guess:
         lines.append(f"a guess, because nothing measured bounds it: {rests.guess}")
     lines += [f"these cannot all be true: {'; '.join(conflict)}" for conflict in rests.disputes]
     if not rests.all_looked_at:
         lines.append("more figures disagree than can be looked at in every combination")
     return lines
+
+
+def narrowed_words(steps: Sequence[Narrowed], *, first: str = "kg") -> str:
+    """``narrower since 2026-09-07: 12.7 to 31.8 kg dry, by 844.0 kg (floor scale); before that ...``."""
+    before, now = steps[-2], steps[-1]
+    changed = "narrower" if _narrower(before, now) else "other"
+    told = f"since {now.since}: {limits_words(now, first=first)} dry, by {'; '.join(now.by)}"
+    return f"{changed} {told}; before that {limits_words(before, first=first)}"
+
+
+def _narrower(before: Narrowed, now: Narrowed) -> bool:
+    if now.low < before.low or (now.high is None and before.high is not None):
+        return False
+    return before.high is None or (now.high is not None and now.high <= before.high)
+
+
+def limits_words(one: Narrowed, *, first: str = "kg") -> str:
+    """``12.7 to 31.8 kg (28 to 70 lb)``, or at least so much."""
+    if one.high is None:
+        return f"at least {pair(one.low, one.low / 1000, first=first)}"
+    return span(one.low, one.high, first=first)
 
 
 def route_words(state: StateFigure, *, first: str = "kg") -> list[str]:

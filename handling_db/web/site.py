@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import functools
+import re
 import sqlite3
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -73,9 +74,10 @@ def environment() -> Environment:
 
 
 def split_verdict(words: str) -> tuple[str, str]:
-    """The verdict itself, and the rest of the sentence with its colon."""
-    head, sign, tail = words.partition(":")
-    return head, f"{sign}{tail}"
+    """The verdict itself, and the rest of the sentence with its colon or semicolon."""
+    end = re.search("[:;]", words)
+    at = end.start() if end is not None else len(words)
+    return words[:at], words[at:]
 
 
 def marked(text: str) -> Markup:

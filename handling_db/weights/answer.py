@@ -35,6 +35,19 @@ class Route:
 
 
 @dataclass(frozen=True, slots=True)
+class Narrowed:
+    """What the evidence allowed a piece to weigh, dry, from a day on. `high` None: no upper limit. [kg]
+
+    `since` is empty for what was known before the first weighing; `by` names what came in on the day.
+    """
+
+    since: str
+    low: Number
+    high: Number | None
+    by: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Rests:
     """What a figure rests on beyond its own parts, as plain facts.
 
@@ -66,6 +79,8 @@ class Rests:
         False where more figures disagree than can be looked at in every combination.
     routes : tuple of Route
         Each way to the figure, where there are several.
+    narrowed : tuple of Narrowed
+        How weighings narrowed it, the oldest first; empty where none did.
     """
 
     inferred: bool = False
@@ -82,6 +97,7 @@ class Rests:
     guess: str = ""
     all_looked_at: bool = True
     routes: tuple[Route, ...] = ()
+    narrowed: tuple[Narrowed, ...] = ()
 
 
 NOTHING_MORE = Rests()

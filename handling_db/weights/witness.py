@@ -33,6 +33,11 @@ __all__ = [
 ]
 
 
+# Kinds of source that read a mass in the course of work: somebody has to confirm what hung, and that it was
+# free.
+OF_WORK = frozenset({"hook reading", "truck gauge"})
+
+
 @dataclass(frozen=True, slots=True)
 class Witness:
     """One source's figure for one piece of a component.
@@ -66,6 +71,10 @@ class Witness:
         How many alike pieces the source's figure is for; `mass` is the mean of them. One where nobody says.
     scatter : Fraction, optional
         How far a single one may be from the mean; None where nobody recorded it. [kg]
+    waits : bool
+        It was read in the course of work and nobody has confirmed it: no sum is made with it.
+    confirmed : str
+        By whose role and when it was confirmed; empty where nobody had to, or has.
     """
 
     id: str
@@ -94,6 +103,8 @@ class Witness:
     step_play: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
     pieces: int = 1
     scatter: Fraction | None = None
+    waits: bool = False
+    confirmed: str = ""
 
     def several(self, quantity: Fraction) -> Mass:
         """So many pieces: what was weighed together has its doubt together, and what is left of it scatters.
@@ -125,8 +136,8 @@ class Witness:
 
     @property
     def chosen(self) -> bool:
-        """Whether a figure of this kind may be handed upward: a guess never is."""
-        return self.kind.chosen not in {"no", "last"}
+        """Whether it may be handed upward: a guess never is, nor a reading that nobody confirmed."""
+        return not self.waits and self.kind.chosen not in {"no", "last"}
 
     @property
     def hint(self) -> bool:
@@ -415,6 +426,8 @@ def _from_weighing(collection: Collection, weighing: Weighing) -> Witness | None
         pieces=weighing.pieces or 1,
         scatter=weighing.scatter.base if weighing.scatter is not None else None,
         review_by=weighing.review_by,
+        waits=weighing.confirmed is None and (weighing.job is not None or kind.id in OF_WORK),
+        confirmed="" if weighing.confirmed is None else f"{weighing.confirmed.by}, {weighing.confirmed.on}",
     )
 
 

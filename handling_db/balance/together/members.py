@@ -23,11 +23,10 @@ from handling_db.records.versions import Key, unreviewed
 from handling_db.weights.compare import Judge
 from handling_db.weights.fluid import fluid_mass
 from handling_db.weights.tree import Tree
-from handling_db.weights.witness import Witness
+from handling_db.weights.witness import OF_WORK, Witness
 
 ONE = Fraction(1)
 Counts = dict[int, Fraction]
-HOOK = "hook reading"
 CHARGED: tuple[State, State] = ("drained", "filled")
 
 
@@ -46,7 +45,7 @@ class Why(StrEnum):
     NOT_CHOSEN = "somebody chose another figure"
     SERIAL = "it is for another serial number"
     UNREVIEWED = "nobody here has reviewed this figure of another shop"
-    UNCONFIRMED = "nobody confirmed this hook reading"
+    UNCONFIRMED = "nobody confirmed this reading"
     NOT_A_LINE = "what it leaves out or counts is not a part of this"
 
 
@@ -430,7 +429,7 @@ class _Gathering:
         settled = self._settled(witness, node)
         if settled is Settled.OTHER:
             return Why.NOT_CHOSEN
-        if settled is None and not witness.chosen:
+        if settled is None and not witness.chosen and not witness.waits:
             return Why.GUESS if witness.kind.chosen == "last" else Why.EYE
         if witness.derived_how in ("summed", "inferred") or witness.kind.id == "inferred":
             return Why.DERIVED
@@ -438,7 +437,7 @@ class _Gathering:
             return Why.BOUNDARY
         if self._key(witness) in self.foreign:
             return Why.UNREVIEWED
-        if witness.kind.id == HOOK and not self._confirmed(witness):
+        if witness.waits or self._of_work_unchecked(witness):
             return Why.UNCONFIRMED
         if self.serial is not None and witness.serials and not _holds(witness, self.serial):
             return Why.SERIAL
@@ -454,9 +453,12 @@ class _Gathering:
     def _key(self, witness: Witness) -> Key:
         return ("component", witness.component) if witness.position is not None else ("weighing", witness.id)
 
-    def _confirmed(self, witness: Witness) -> bool:
-        weighing = self.collection.weighings.get(witness.id)
-        return weighing is not None and weighing.checked_by is not None
+    def _of_work_unchecked(self, witness: Witness) -> bool:
+        """Whether it was read in the course of work and written down where nothing says who confirmed it."""
+        if witness.position is None or witness.kind.id not in OF_WORK:
+            return False
+        statement = self.collection.components[witness.component].masses[witness.position[1]]
+        return statement.checked_by is None
 
     def _settled(self, witness: Witness, node: int) -> Settled | None:
         """What a recorded choice says of a figure: it, or another of its state; None where nobody chose."""

@@ -13,7 +13,15 @@ from functools import cached_property
 
 from handling_db.balance.together.allowed import Allowed, allowed
 from handling_db.balance.together.body import Body, Limit, Member, Row, Span, Terms
-from handling_db.balance.together.members import LAST, LIFTS, Outside, RecordedBody, Why, recorded_body
+from handling_db.balance.together.members import (
+    LAST,
+    LIFTS,
+    Outside,
+    RecordedBody,
+    Why,
+    counted,
+    recorded_body,
+)
 from handling_db.families.build import BuildError, Value, build_of, read_value
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
@@ -350,11 +358,20 @@ class AllEvidence:
             own = Fraction(0)
             for outside in self._lifting.get(node, ()):
                 here = self._own_high(outside.witness, node, state)
-                body = self.allowed.most(self.recorded.terms(node, state, most=True))
+                body = self.allowed.most(self._counted_by(outside.witness, node, state))
                 if here is not None and body is not None and here - body > max(own, below):
                     own, by = here - body, outside
             self._lift[key] = max(own, below), by
         return self._lift[key]
+
+    def _counted_by(self, witness: Witness, node: int, state: State) -> Terms:
+        """What a figure counts of its piece, in a state: all of it, or what is left without some parts."""
+        without = frozenset(witness.without if isinstance(witness.without, tuple) else ())
+        only = frozenset(witness.counts) if isinstance(witness.counts, tuple) else None
+        if not without and only is None:
+            return self.recorded.terms(node, state, most=True)
+        what = counted(self.judge, self.recorded, node, without, only)
+        return self.recorded.with_fluids(what.dry, (what.fluids, self.recorded.around[node]), state)
 
     @cached_property
     def _lifting(self) -> Mapping[int, tuple[Outside, ...]]:

@@ -152,11 +152,19 @@ def _furthest(group: Sequence[Witness]) -> tuple[Witness, Witness] | None:
 
 def _comparable(one: Witness, other: Witness) -> bool:
     """Whether two figures can be about the same thing: boundary and serials do not keep them apart."""
-    if one.boundary_known and other.boundary_known and not _same_boundary(one, other):
-        return False
+    if not _same_boundary(one, other):
+        if one.boundary_known and other.boundary_known:
+            return False
+        if _of_a_part(one) or _of_a_part(other):
+            return False  # what is left out on one side the other may well count
     return one.serials is None or other.serials is None or one.serials.overlaps(other.serials)
 
 
 def _same_boundary(one: Witness, other: Witness) -> bool:
     """Whether both count the same; a single part that says nothing counts as itself."""
     return (one.counts, one.without) == (other.counts, other.without)
+
+
+def _of_a_part(one: Witness) -> bool:
+    """Whether a figure counts some of the parts only."""
+    return isinstance(one.counts, tuple) or isinstance(one.without, tuple)

@@ -66,6 +66,8 @@ def _why(evidence: Evidence, code: str) -> str:
         return "no source says what it weighs"
     if all(witness.packed for witness in found):
         return "it was only weighed with its packing"
+    if all(witness.waits for witness in found):
+        return "there is only a reading of work done, which nobody has confirmed"
     if not any(witness.chosen for witness in found):
         only = found[0].kind.name
         return f"there is only a figure {only}, which is never added up"
@@ -182,3 +184,24 @@ def step_assumed(evidence: Evidence) -> Iterator[Finding]:
                     place,
                     field,
                 )
+
+
+def reading_waits(evidence: Evidence) -> Iterator[Finding]:
+    """A weighing read in the course of work that nobody has confirmed: it may raise a plan, and no more."""
+    for code in evidence.with_figures:
+        for witness in evidence.witnesses(code):
+            if not witness.waits:
+                continue
+            place, field = evidence.where(witness)
+            day = f", {witness.on.isoformat()}" if witness.on else ""
+            yield Finding(
+                "reading-waits",
+                Verdict.CANNOT_BE_CHECKED,
+                code,
+                f"{evidence.name(code)}: {witness.printed} ({witness.source.name}{day}) was read in the "
+                "course of work and nobody has confirmed it; it is in no sum, it may only raise the plan.",
+                "Ask what hung or stood there, and whether it was free; then: handling-db job confirm "
+                f"{witness.id}. Or write a weighing that replaces it.",
+                place,
+                field,
+            )

@@ -62,6 +62,12 @@ def _references(evidence: Evidence) -> Iterator[Reference]:
     for code, weighing in sorted(collection.weighings.items()):
         yield "weighing", code, ("of",), "component", weighing.of
         yield "weighing", code, ("source",), "source", weighing.source
+        if weighing.job is not None:
+            yield "weighing", code, ("job",), "job", weighing.job
+        if weighing.hung is not None:
+            yield "weighing", code, ("hung",), "lift group", weighing.hung
+        for place, name in enumerate(weighing.gear):
+            yield "weighing", code, ("gear", place), "gear", name
     for code, note in sorted(collection.notes.items()):
         yield "note", code, ("about", note.about.kind), note.about.kind, note.about.id
         yield "note", code, ("source",), "source", note.source

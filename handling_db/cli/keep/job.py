@@ -221,12 +221,19 @@ def off(job_id: str, way: tuple[str, ...], folder: Path, by: str, on: str | None
 @click.argument("lift_group")
 @click.argument("seen")
 @click.option("--changed", help="What was changed because of it.")
+@click.option(
+    "--free",
+    "cell",
+    metavar="SOURCE",
+    help="It hung still and free: keep it as a weighing too, read on this cell; it waits to be confirmed.",
+)
 @_signed
 def reading(
     job_id: str,
     lift_group: str,
     seen: str,
     changed: str | None,
+    cell: str | None,
     folder: Path,
     by: str,
     on: str | None,
@@ -235,23 +242,162 @@ def reading(
 ) -> None:
     """The hook showed SEEN while it held LIFT_GROUP.
 
+    With --free it is a weighing of what hung, gear and fluid taken off. Until somebody confirms it (`job
+    confirm`) it may only raise the plan of that piece and of what holds it.
+
     \b
     Example:
       handling-db job reading qsn-1187 upper-half-lift "386 kg" --in my-records --by rigger
+      handling-db job reading qsn-1187 upper-half-lift "386 kg" --free quay-hoist-cell \\
+        --in my-records --by rigger
     """
+    from handling_db.files.jobs import jobs_in
+    from handling_db.jobs.hung import hung_fields
     from handling_db.loading import read
+    from handling_db.quantities.quantity import parse_mass
 
-    if lift_group not in read([folder]).lift_groups:
+    collection = read([folder])
+    if lift_group not in collection.lift_groups:
         raise HandlingError(f"there is no lift group {lift_group!r} in {folder}")
+    fields: dict[str, Any] = {}
+    if cell is not None:
+        known, _ = _job_of(jobs_in(folder), job_id, folder)
+        source = collection.sources.get(cell)
+        if source is None:
+            raise HandlingError(f"there is no source {cell!r} in {folder}; write one for the cell")
+        fields = hung_fields(collection, known, lift_group, parse_mass(seen), source)
 
     def change(job: Job) -> Job:
-        fields = _fields(job)
+        own = _fields(job)
         entry = {"lift group": lift_group, "reading": seen, **_by(by, on)}
         entry |= {"changed": changed} if changed else {}
-        fields["readings"] = [*fields.get("readings", []), entry]
-        return _made(fields)
+        own["readings"] = [*own.get("readings", []), entry]
+        return _made(own)
 
     _changed(folder, job_id, change, f"reading {seen}", as_json=as_json)
+    if cell is not None:
+        _weighing(folder, fields | {"source": cell, "checked by": by, **_by(by, on)}, as_json=as_json)
+
+
+@command.command("weighed")
+@click.argument("job_id")
+@click.argument("way", nargs=-1, required=True)
+@click.option("--gross", help="What the scale or the truck showed, with unit.")
+@click.option("--tare", help="What on it is not the piece, with unit; or none.")
+@click.option(
+    "--supports",
+    nargs=5,
+    metavar="R1 R2 APART AXIS AT",
+    help="One end at a time: both readings, how far apart, along x, y or z, and where the first is on it.",
+)
+@click.option("--plus-or-minus", help="Half-width of its doubt, with unit.")
+@click.option("--state", type=click.Choice(["dry", "drained", "filled"]), help="What fluid is in it.")
+@click.option("--source", required=True, help="Id of the scale's, or the truck's, source record.")
+@_signed
+def weighed(
+    job_id: str,
+    way: tuple[str, ...],
+    gross: str | None,
+    tare: str | None,
+    supports: tuple[str, str, str, str, str] | None,
+    plus_or_minus: str | None,
+    state: str | None,
+    source: str,
+    folder: Path,
+    by: str,
+    on: str | None,
+    *,
+    as_json: bool,
+) -> None:
+    """A piece of the job's unit was weighed: a closing weight, on forks, on two supports.
+
+    WAY leads to it from the unit, one id after the other.
+    What the job says is off by now is not counted. It waits until somebody confirms it (`job confirm`); until
+    then it may only raise the plan of that piece and of what holds it.
+
+    \b
+    Example:
+      handling-db job weighed qsn-1187 differential-section --gross "452 kg" --tare "12 kg" \\
+        --state drained --source quay-floor-scale --in my-records --by fitter
+    """
+    from handling_db.files.jobs import jobs_in
+    from handling_db.jobs.hung import weighed_fields
+    from handling_db.loading import read
+
+    collection = read([folder])
+    known, _ = _job_of(jobs_in(folder), job_id, folder)
+    fields = weighed_fields(collection, known, way)
+    fields |= {key: value for key, value in (("gross", gross), ("tare", tare), ("state", state)) if value}
+    fields |= {"plus or minus": plus_or_minus} if plus_or_minus else {}
+    if supports is not None:
+        names = ("first", "second", "apart", "along", "first at")
+        fields["two supports"] = dict(zip(names, supports, strict=True))
+    _weighing(
+        folder, fields | {"source": source, "checked by": by, "packed": "no", **_by(by, on)}, as_json=as_json
+    )
+
+
+@command.command("confirm")
+@click.argument("weighing_id", metavar="WEIGHING")
+@_signed
+def confirm(weighing_id: str, folder: Path, by: str, on: str | None, *, as_json: bool) -> None:
+    """Confirm a WEIGHING that was read in the course of work: from now on it counts like any other.
+
+    It is written anew, with your role and the day, and takes the place of the one that waited.
+
+    \b
+    Example:
+      handling-db job confirm 01J9ZW3V6K --in my-records --by foreman
+    """
+    from handling_db.files.folders import record_text
+    from handling_db.files.yaml_text import load_text
+    from handling_db.loading import read
+    from handling_db.weights.witness import witnesses
+
+    collection = read([folder])
+    record = collection.weighings.get(weighing_id)
+    if record is None or record.of not in collection.components:
+        waiting = [w.id for c in collection.components.values() for w in witnesses(collection, c) if w.waits]
+        raise HandlingError(
+            f"there is no weighing {weighing_id!r} in {folder}; waiting to be confirmed: "
+            f"{', '.join(sorted(waiting)) or 'none'}"
+        )
+    found = witnesses(collection, collection.components[record.of])
+    one = next((w for w in found if w.id == weighing_id), None)
+    if one is None or not one.waits:
+        why = "was replaced by another" if one is None else "does not wait to be confirmed"
+        raise HandlingError(f"weighing {weighing_id!r} {why}")
+    fields: dict[str, Any] = load_text(record_text(record), weighing_id).value
+    fields.pop("weighing")
+    _weighing(folder, fields | {"replaces": weighing_id, "confirmed": _by(by, on)}, as_json=as_json)
+
+
+def _weighing(folder: Path, fields: dict[str, Any], *, as_json: bool) -> None:
+    """Write a weighing of a job and say where it stands and what it does."""
+    from handling_db.files.new_id import new_id
+    from handling_db.files.observing import add_record
+    from handling_db.sharing.take_in import own_collection
+
+    code = new_id()
+    file = add_record(folder, own_collection(folder), "weighing", code, fields)
+    confirmed = "confirmed" in fields
+    if as_json:
+        print_json({"weighing": code, "of": fields["of"], "file": str(file), "confirmed": confirmed})
+        return
+    told = (
+        "confirmed: it counts from now on"
+        if confirmed
+        else "it waits, and may only raise a plan; once it is known what hung or stood there, confirm it: "
+        f"handling-db job confirm {code} --in {folder} --by ROLE"
+    )
+    click.echo(f"weighing {code} of {fields['of']}, written to {file}; {told}")
+
+
+def _job_of(found: dict[str, tuple[Job, Path]], job_id: str, folder: Path) -> tuple[Job, Path]:
+    if job_id not in found:
+        known = ", ".join(sorted(found)) or "none"
+        raise HandlingError(f"there is no job {job_id!r} in {folder}; there are: {known}")
+    return found[job_id]
 
 
 @command.command("close")

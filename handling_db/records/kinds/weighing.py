@@ -59,6 +59,15 @@ class TwoSupports(Part):
         return self
 
 
+class Confirmed(Part):
+    """Who looked at a reading of work done and stands for it, by role, and when."""
+
+    on: Date
+    """the day"""
+    by: Line
+    """whose role"""
+
+
 class Weighing(Several):
     """A mass that somebody read off an instrument, with what was on it."""
 
@@ -90,6 +99,14 @@ class Weighing(Several):
     """whose role read it"""
     build: dict[str, str] | None = None
     """values of parameters, by name"""
+    job: Id | None = None
+    """the job it was read in; it then waits until somebody confirms it"""
+    hung: Id | None = None
+    """the lift group that hung, free, where it was read on a hook"""
+    gear: tuple[Id, ...] = ()
+    """the gear below the cell that the tare takes off; a list"""
+    confirmed: Confirmed | None = None
+    """by whose role and when a reading of work done was confirmed; left out: nobody has"""
     replaces: Id | None = None
     """the id of the weighing it takes the place of"""
     review_by: Date | None = None

@@ -9,6 +9,7 @@ from typing import Any
 from handling_db.evidence.answer import PageNumbers, Selector, SweepAnswer
 from handling_db.lookup.number_json import number_json
 from handling_db.web.drawings.intervals import interval_drawing, witness_rows
+from handling_db.web.drawings.narrowed import narrowed_drawing
 from handling_db.web.drawings.sweep import sweep_drawing
 from handling_db.web.pages.question import Question
 from handling_db.weights.answer import WeightAnswer
@@ -35,6 +36,7 @@ def number_parts(
     return {
         "numbers": numbers,
         "intervals": interval_drawing(witness_rows(answer, numbers, first=first), title, first=first),
+        "narrowed": narrowed_drawing(answer, first=first),
         "build_links": _build_links(numbers, question, address),
         "choice_links": [
             (one, _choice_links(one, question, address)) for one in numbers.selectors if one.choices
