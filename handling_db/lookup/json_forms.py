@@ -32,6 +32,15 @@ class RouteJson(TypedDict):
     high_kg: float | None
 
 
+class NarrowedJson(TypedDict):
+    """What the evidence allowed a piece to weigh, dry, from a day on; null before the first. [kg]"""
+
+    since: str | None
+    low_kg: float | None
+    high_kg: float | None
+    by: list[str]
+
+
 class RestsJson(TypedDict):
     """What a figure rests on beyond its parts; null where it is a plain one. [kg, lb]"""
 
@@ -48,6 +57,7 @@ class RestsJson(TypedDict):
     guess: str | None
     every_combination_looked_at: bool
     routes: list[RouteJson]
+    narrowed: list[NarrowedJson]
 
 
 class StateJson(RestsJson):

@@ -216,6 +216,11 @@ INFERRED = """\
 """
 
 # rule: (verdict, what the sentence must say, a text that breaks it, a text that just passes)
+HOOKED = (
+    "- {source: cell, name: Hook cell, kind: hook reading, instrument: {name: cell, step: 1 kg}}\n"
+    "- {weighing: w, of: shaft, gross: 2 kg, tare: none, checked by: rigger, source: cell, on: 2026-11-02, "
+    "by: rigger%s}\n"
+)
 CASES: dict[str, tuple[Verdict, str, str, str]] = {
     "unknown-reference": (
         Verdict.FAULT,
@@ -650,6 +655,13 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         "Flat: inspection due 2026-11-24, 1 day before 2026-11-25",
         "- {pallet: flat, name: Flat, kind: flat pallet, inspection due: 2026-11-24}\n",
         "- {pallet: flat, name: Flat, kind: flat pallet, inspection due: 2026-11-25}\n",
+    ),
+    "reading-waits": (
+        Verdict.CANNOT_BE_CHECKED,
+        "Shaft: 2 kg (Hook cell, 2026-11-02) was read in the course of work and nobody has confirmed it",
+        part("    - {printed: 2 kg, step: 1 kg, source: book}\n") + HOOKED % "",
+        part("    - {printed: 2 kg, step: 1 kg, source: book}\n")
+        + HOOKED % ", confirmed: {on: 2026-11-03, by: foreman}",
     ),
     "choice-reference": (
         Verdict.CANNOT_BE_CHECKED,
