@@ -12,8 +12,16 @@ from typing import Any
 from handling_db.database.rows import Rows
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
+from handling_db.records.versions import came_from, unreviewed
 
-_KINDS = {"gear": "gear", "pallet": "pallet", "joint": "joint", "lift group": "lift", "job": "job"}
+_KINDS = {
+    "gear": "gear",
+    "pallet": "pallet",
+    "joint": "joint",
+    "lift group": "lift",
+    "job": "job",
+    "job plan": "job_plan",
+}
 
 
 def number_handling(rows: Rows, collection: Collection) -> None:
@@ -29,15 +37,47 @@ def handling_rows(rows: Rows, collection: Collection) -> None:
     _points(rows, collection)
     _lifts(rows, collection)
     _jobs(rows, collection)
-    for kind, table in (("mover", collection.movers), ("fixture", collection.fixtures)):
-        for code, record in sorted(table.items()):
-            for what, value in (("rated", _rated(record)), ("own mass", getattr(record, "own_mass", None))):
+    _plans(rows, collection)
+    _limits(rows, collection)
+    still_open = unreviewed(collection)
+    for (kind, code), words in sorted(came_from(collection).items()):
+        rows.add("came_from", kind, code, words, int((kind, code) not in still_open))
+
+
+_LIMITS = {"rated": "rated", "rated_load": "rated", "own_mass": "own mass", "hand_limit": "hand limit"}
+
+
+def _limits(rows: Rows, collection: Collection) -> None:
+    for kind in ("mover", "fixture", "packing", "shop"):
+        for code, record in sorted(collection.of_kind(kind).items()):
+            for field, what in _LIMITS.items():
+                value = getattr(record, field, None)
                 if isinstance(value, Quantity):
                     rows.add("limit_kg", kind, code, what, float(value.base))
+    for code, mover in sorted(collection.movers.items()):
+        key = rows.id("mover", code)
+        plate = [
+            (one.attachment, one.load_centre, one.height, None, None, one.capacity) for one in mover.plate
+        ]
+        chart = [(None, None, None, one.radius, one.boom, one.capacity) for one in mover.chart]
+        for position, (attachment, *lengths, rated) in enumerate([*plate, *chart]):
+            metres = (None if length is None else float(length.base) for length in lengths)
+            rows.add("mover_rating", key, position, attachment, *metres, str(rated), float(rated.base))
 
 
-def _rated(record: Any) -> object:
-    return getattr(record, "rated", None) or getattr(record, "rated_load", None)
+def _plans(rows: Rows, collection: Collection) -> None:
+    for code, plan in sorted(collection.job_plans.items()):
+        key = rows.id("job_plan", code)
+        rows.add(
+            "job_plan", key, code, plan.name, rows.id("component", plan.unit), _text(plan.serial),
+            rows.id("shop", plan.shop), plan.reverse_of, plan.remark,
+        )  # fmt: skip
+        for position, step in enumerate(plan.steps, 1):
+            rows.add(
+                "job_plan_step", key, position, step.id, step.do, step.what, rows.id("lift", step.lift_group),
+                rows.id("joint", step.joint), rows.id("mover", step.mover),
+                rows.id("fixture", step.rests.fixture if step.rests else None),
+            )  # fmt: skip
 
 
 def _kg(value: object) -> float | None:

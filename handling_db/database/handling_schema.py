@@ -45,13 +45,27 @@ create table pallet (
   remark text
 );
 
--- Limits and own masses of movers and fixtures as figures; the texts stand in their own tables.
+-- Limits and own masses as figures; the texts stand in the tables of the things themselves.
 create table limit_kg (
-  kind text not null,              -- mover, fixture
+  kind text not null,              -- mover, fixture, packing, shop
   code text not null,
-  what text not null,              -- rated, own mass
+  what text not null,              -- rated, own mass, hand limit
   kg real not null,
   primary key (kind, code, what)
+) without rowid;
+
+-- Rows of a truck's plate and of a crane's chart. Nothing is read between two rows.
+create table mover_rating (
+  mover integer not null references mover (id),
+  position integer not null,
+  attachment text,                 -- NULL: forks alone, or a crane
+  load_centre_m real,              -- of a truck
+  height_m real,                   -- lift height of a truck's row; NULL: any that the plate allows
+  radius_m real,                   -- of a crane
+  boom_m real,
+  rated text not null,
+  rated_kg real not null,
+  primary key (mover, position)
 ) without rowid;
 
 create table joint (
@@ -135,6 +149,40 @@ create table lift_joint (
   primary key (lift, position)
 ) without rowid;
 
+-- A job planned in steps; what each step does to whom stands in `record`.
+create table job_plan (
+  id integer primary key,
+  code text not null unique,
+  name text not null,
+  unit integer references component (id),
+  serial text,
+  shop integer references shop (id),
+  reverse_of text,
+  remark text
+);
+
+create table job_plan_step (
+  plan integer not null references job_plan (id),
+  position integer not null,       -- from 1, as people count steps
+  code text,
+  act text not null,               -- drain, tie out, hook on, part, set down and so on
+  what text not null,
+  lift integer references lift (id),
+  joint integer references joint (id),
+  mover integer references mover (id),
+  fixture integer references fixture (id),  -- what it rests on afterwards
+  primary key (plan, position)
+) without rowid;
+
+-- What came in a parcel of another shop, and how far somebody here has looked at it.
+create table came_from (
+  kind text not null,
+  code text not null,
+  words text not null,             -- from whom, signed or not, reviewed by whom or not yet
+  reviewed integer not null,
+  primary key (kind, code)
+) without rowid;
+
 create table job (
   id integer primary key,
   code text not null unique,
@@ -180,6 +228,70 @@ create view temporary_ties_in as
 create view ratings_of_gear as
   select gear.code as gear, gear.name, gear.kind, legs, up_to, hitch, rated, rated_kg, gear.inspection_due
   from gear_rating join gear on gear.id = gear_rating.gear order by gear.code, gear_rating.position;
+
+-- What a piece weighs and is planned with, by name: the first thing asked.
+create view how_heavy as
+  select component.code, component.name, total.state, total.complete, total.best_kg, total.low_kg,
+    total.high_kg, total.plan_kg, total.basis, total.why_none, came_from.words as came
+  from total join component on component.id = total.component
+  left join came_from on came_from.kind = 'component' and came_from.code = component.code
+  order by component.name, total.state;
+
+create view not_yet_reviewed as
+  select kind, code, words from came_from where reviewed = 0 order by kind, code;
+
+-- Which steps of planned jobs lift or carry something, with which lift and mover.
+create view steps_that_lift as
+  select job_plan.code as job_plan, job_plan_step.position as step, act, what, lift.code as lift,
+    mover.code as mover
+  from job_plan_step join job_plan on job_plan.id = job_plan_step.plan
+  left join lift on lift.id = job_plan_step.lift left join mover on mover.id = job_plan_step.mover
+  where job_plan_step.lift is not null or job_plan_step.mover is not null
+  order by job_plan.code, job_plan_step.position;
+
+-- What nobody weighed and nothing bounds: it may be as heavy as it likes.
+create view nobody_weighed as
+  select component.code, component.name, component.kind, total.plan_kg as inferred_limit_kg
+  from component join total on total.component = component.id
+  where total.state in ('filled', 'every') and component.parts_listed is null
+    and total.basis in ('nobody knows', 'nobody weighed it; inferred', 'nobody weighed it; guessed')
+  order by total.plan_kg is not null, total.plan_kg desc, component.name;
+
+-- Ratings in kilograms, of whatever has one: gear, pick points, movers, fixtures, pallets.
+create view ratings as
+  select 'gear' as kind, gear.code, gear.name, coalesce(up_to, '') as at, rated_kg, inspection_due
+    from gear_rating join gear on gear.id = gear_rating.gear
+  union all
+  select 'pick point', pick_point.code, pick_point.name, up_to, rated_kg, null
+    from pick_point_rating
+    join pick_point on pick_point.component = pick_point_rating.component
+      and pick_point.position = pick_point_rating.point
+  union all
+  select 'mover', mover.code, mover.name,
+    coalesce('load centre ' || load_centre_m || ' m', 'radius ' || radius_m || ' m', '')
+      || coalesce(', ' || attachment, ''), rated_kg, inspection_due
+    from mover_rating join mover on mover.id = mover_rating.mover
+  union all
+  select limit_kg.kind, limit_kg.code, coalesce(mover.name, fixture.name), '', kg,
+    coalesce(mover.inspection_due, fixture.inspection_due)
+    from limit_kg left join mover on limit_kg.kind = 'mover' and mover.code = limit_kg.code
+    left join fixture on limit_kg.kind = 'fixture' and fixture.code = limit_kg.code
+    where limit_kg.what = 'rated'
+  order by 1, 2, 5;
+
+-- Gear of lifts whose inspection is over or due by a day: compare `inspection_due` with it.
+create view inspections_of_lifts as
+  select distinct lift.code as lift, gear.code as gear, gear.name as gear_name, gear.inspection_due
+  from lift_gear join gear on gear.id = lift_gear.gear join lift on lift.id = lift_gear.lift
+  where gear.inspection_due is not null order by gear.inspection_due, lift.code;
+
+-- Stored energy, what hides and what protects, of a piece and of its joints, not withdrawn.
+create view notes_in_force as
+  select component.code as component, note.kind, note.about_kind, note.about, note.text, note.hazard,
+    note.status, note.review_by
+  from note left join component on component.id = note.component
+  where note.status <> 'withdrawn' and note.replaced_by is null
+  order by note.kind <> 'stored energy', component.code, note.id;
 
 create view where_sources_disagree as
   select component.code, component.name, statement.printed, statement.state, statement.gap_low_kg,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from handling_db.database import handling_schema
 
-VERSION = 6
+VERSION = 7
 APPLICATION = 0x48616E64  # "Hand": tells this program's files from other SQLite files
 
 TABLES = """

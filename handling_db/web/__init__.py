@@ -46,11 +46,22 @@ def register_routes(datasette: Any) -> list[tuple[Any, Any]]:
 
 def _routes() -> list[tuple[str, Any]]:
     """The addresses of our pages, and what answers."""
-    from handling_db.web.pages import in_hand, levelling, lifts, lookup, moves, side_by_side, start, to_settle
+    from handling_db.web.pages import (
+        in_hand,
+        levelling,
+        lifts,
+        lookup,
+        moves,
+        side_by_side,
+        start,
+        tables,
+        to_settle,
+    )
 
     return [
         (r"^/$", start.start),
         (rf"^/start{_FORMAT}$", start.start),
+        (rf"^/database{_FORMAT}$", tables.tables),
         (rf"^/component/(?P<code>[^/.]+){_FORMAT}$", lookup.component),
         (rf"^/find{_FORMAT}$", lookup.find),
         (r"^/picture/(?P<name>[0-9a-f]{64})\.(?P<ending>jpg|jpeg|png|webp|pdf)$", lookup.shown_picture),
@@ -123,7 +134,10 @@ def menu_links(datasette: Any) -> list[dict[str, str]]:
     from handling_db.web.own import alone, own_names
 
     if alone(datasette):
-        return [{"href": datasette.urls.path("/"), "label": "Start page"}]
+        return [
+            {"href": datasette.urls.path("/"), "label": "Start page"},
+            {"href": datasette.urls.path("/database"), "label": "The tables and their ties"},
+        ]
     if not own_names(datasette):
         return []
     return [{"href": datasette.urls.path("/start"), "label": "What it weighs, how it is handled"}]

@@ -25,6 +25,7 @@ MORE = (
     ("Pallets", "/pallets"),
     ("What the sources say", "/sources"),
     ("All tables", "/handling"),
+    ("The database explained", "/database"),
 )
 
 
