@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Iterable
 from fractions import Fraction
 
 from handling_db.balance.equations import Network, Reading, network
+from handling_db.balance.together.allowed import Allowed, allowed
+from handling_db.balance.together.body import BodyBuilder
 
 QUANTITIES = (1, 1, 1, 2, 5)
 
@@ -51,3 +54,16 @@ def random_figures(
             off = half * Fraction(rnd.randrange(-1000, 1001), 1000)
             found.append(figure(node, true[node] + off, half))
     return found
+
+
+def limits(net: Network, figures: Iterable[Reading]) -> Allowed:
+    """What the figures allow by one body of evidence, its unknowns numbered as the nodes."""
+    make = BodyBuilder()
+    for _ in net.lines:
+        make.unknown()
+    for node in net.order:
+        if net.lines[node]:
+            make.whole(node, net.lines[node])
+    for one in figures:
+        make.member(one.id, ({one.node: Fraction(1)}, one.low, one.high))
+    return allowed(make.done())

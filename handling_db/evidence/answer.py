@@ -332,12 +332,13 @@ class BoundFigure:
 
 @dataclass(frozen=True, slots=True)
 class UnusedFigure:
-    """A recorded figure that takes no part, and why."""
+    """A recorded figure that takes no part, and why; `printed` with its source, where that is at hand."""
 
     id: str
     component: str
     name: str
     because: str
+    printed: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -350,8 +351,6 @@ class BoundsAnswer:
         The component asked about; empty for everything.
     exact : bool
         The narrowest possible; otherwise outer bounds.
-    by_solver : bool
-        The first of `bounds` was worked out by linear programming.
     bounds : tuple of BoundFigure
         The component and everything below it; or, for everything, what is inferred or contradicts.
     nodes, figures : int
@@ -362,7 +361,6 @@ class BoundsAnswer:
     name: str
     state: str
     exact: bool
-    by_solver: bool
     bounds: tuple[BoundFigure, ...]
     inferred: tuple[InferredFigure, ...]
     unused: tuple[UnusedFigure, ...]

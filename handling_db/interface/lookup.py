@@ -202,9 +202,7 @@ def sweep(
     return Answer(found, records.first_unit, sweep_text, number_json, _marks=marks)
 
 
-def bounds(
-    records: Records, name: str | None = None, *, state: State, exact: bool = False
-) -> Answer[BoundsAnswer]:
+def bounds(records: Records, name: str | None = None, *, state: State) -> Answer[BoundsAnswer]:
     """What all figures together allow a component and its parts to weigh. [kg]
 
     Parameters
@@ -213,24 +211,19 @@ def bounds(
     name : str, optional
         Without one: what is inferred, and where figures contradict one another.
     state : str
-    exact : bool
-        The narrowest bounds by linear programming; needs scipy.
 
     Raises
     ------
     HandlingError
-        Nothing goes by the name, or the solver is not there.
+        Nothing goes by the name, or it contains itself.
     """
-    from handling_db.balance.answer import bounds_answer
+    from handling_db.balance.bounds import bounds_answer
     from handling_db.lookup.number_json import number_json
     from handling_db.lookup.number_text import bounds_text
 
     code = None if name is None else component(records, name)
-    if exact and code is None:
-        raise HandlingError("exact bounds are worked out for one component; name it")
-    found = bounds_answer(records, code, state=state, by_solver=exact)
-    marks = marked_by(records, None if code is None else ("component", code))
-    return Answer(found, records.first_unit, bounds_text, number_json, _marks=marks)
+    found = bounds_answer(records, code, state=state)
+    return Answer(found, records.first_unit, bounds_text, number_json)
 
 
 def reconcile(

@@ -9,7 +9,8 @@ from fractions import Fraction
 from handling_db.balance.together.body import Limit
 from handling_db.balance.together.pieces import most_with_unlisted, unlisted_most
 from handling_db.balance.together.reach import AllEvidence, Reach
-from handling_db.lookup.plan import Planning, disputed_figures, widest_of
+from handling_db.balance.together.told import figures_told
+from handling_db.lookup.plan import Planning, widest_of
 from handling_db.quantities.mass import Mass
 from handling_db.records.collection import Collection
 from handling_db.weights.tree import Node
@@ -108,7 +109,7 @@ def pieces_together(
             least,
             plan + rest,
             None if high is None else max(high, plan + rest),
-            tuple(dict.fromkeys(disputed_figures(one, names) for one in conflicts)),
+            tuple(dict.fromkeys(figures_told(collection, one) for one in conflicts)),
             widest_of(evidence, conflicts, names),
         )
     if low is None or high is None:

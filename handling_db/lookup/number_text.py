@@ -55,7 +55,7 @@ def bounds_text(answer: BoundsAnswer, first: str) -> str:
     what = f"{answer.name} ({answer.about})" if answer.about else "All components"
     figures = counted(answer.figures, "figure")
     lines = [f"{what}, {answer.state}: {figures} put together over {counted(answer.nodes, 'mass', 'masses')}"]
-    lines.append(f"  bounds are {how}" + ("; the first by the solver" if answer.by_solver else ""))
+    lines.append(f"  bounds are {how}")
     rows = [
         [f"{one.name}{f' ({one.build})' if one.build else ''}", number_words.bound_words(one, first=first)]
         for one in answer.bounds
@@ -79,7 +79,9 @@ def _by_reason(answer: BoundsAnswer) -> dict[str, list[str]]:
     """The figures that take no part, together where the reason is the same."""
     reasons: dict[str, list[str]] = {}
     for one in answer.unused:
-        reasons.setdefault(one.because, []).append(f"{one.name} [{one.id}]")
+        reasons.setdefault(one.because, []).append(
+            f"{one.name} ({one.printed})" if one.printed else f"{one.name} [{one.id}]"
+        )
     return reasons
 
 

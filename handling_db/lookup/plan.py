@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from handling_db.balance.together.body import Limit
 from handling_db.balance.together.reach import AllEvidence, Reach
+from handling_db.balance.together.told import figures_told
 from handling_db.lookup.narrowed import narrowed
 from handling_db.weights.answer import Named, Narrowed, Rests, Route
 from handling_db.weights.choose import Chosen
@@ -157,7 +158,7 @@ def _rests(evidence: AllEvidence, totals: Totals, node: int, total: Total, reach
         of_part = evidence.of(next(n for n in evidence.recorded.tree.nodes if n[0] == code), "dry")
         if of_part is not None and of_part.high is not None:
             left = (Named(code, names.get(code, code), pieces), of_part.low, of_part.high)
-    disputes = tuple(disputed_figures(conflict, names) for conflict in reach.disputes)
+    disputes = tuple(figures_told(collection, conflict) for conflict in reach.disputes)
     where = ""
     if reach.second is not None or reach.second_open:
         where = widest_of(evidence, reach.disputes, names)

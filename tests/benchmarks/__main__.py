@@ -13,14 +13,11 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
-from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from handling_db.balance.bounds import bounds
-from handling_db.balance.equations import network
 from handling_db.database import queries
 from handling_db.database.build import build_database
 from handling_db.database.queries.search import notes_with
@@ -252,32 +249,6 @@ def rows_search(work: Work) -> Iterator[Line]:
     yield Line(f"substring search in {count:,} notes, 14 letters", "LIKE over all of them", took, base, 0.01)
 
 
-def rows_bounds(_work: Work) -> Iterator[Line]:
-    from handling_db.balance.equations import Reading
-
-    count = 100_000
-    parent, child = data.tree(count)
-    lines: list[list[tuple[int, int]]] = [[] for _ in range(count + 1)]
-    for over, under in zip(parent, child, strict=True):
-        lines[over].append((under, 1))
-    net = network([str(node) for node in range(count + 1)], lines)
-    readings = [
-        Reading(str(node), node, Fraction(2), Fraction(1), Fraction(3), 0.25)
-        for node in range(count + 1)
-        if not lines[node]
-    ]  # fmt: skip
-
-    def one_value() -> list[float]:
-        total = [2.0] * (count + 1)
-        for node in net.order:
-            if net.lines[node]:
-                total[node] = sum([total[part] * number for part, number in net.lines[node]])
-        return total
-
-    took, base = side_by_side(lambda: bounds(net, readings), one_value, 3)
-    yield Line(f"bounds of a tree of {count:,} lines", "totals of one value each", took, base, 25)
-
-
 ROWS = {
     "totals": rows_totals,
     "build": rows_build,
@@ -286,7 +257,6 @@ ROWS = {
     "page": rows_page,
     "what-if": rows_what_if,
     "search": rows_search,
-    "bounds": rows_bounds,
 }
 
 

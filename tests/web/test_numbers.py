@@ -144,7 +144,7 @@ async def test_bound_of_an_assembly_with_a_gap_stays_beside_the_headline(served:
     page = (await served.client.get("/component/gear-section")).text
     bound = (await served.client.get("/component/gear-section.json")).json()["bound"]
 
-    assert bound["state"] == "drained"
+    assert bound["state"] == "filled"
     assert bound["inferred"] is True
     assert "A range like this is never a figure to plan with." not in page
     assert "Plan with 398 kg (877 lb) dry" in page

@@ -80,6 +80,14 @@ class Consistent:
         found = None if program is None else program.most(own)
         return swept if found is None else found + rest if swept is None else min(swept, found + rest)
 
+    def narrowest(self, terms: Terms) -> bool:
+        """Whether sweeps are exact for a sum, or a program narrows it."""
+        pieces, ringed = self._piece
+        free = [unknown for unknown, _ in terms if not self._fixed[unknown]]
+        together = len({pieces[unknown] for unknown in free}) < len(free)
+        exact = not (together or any(ringed[unknown] for unknown in free))
+        return exact or self._program(terms)[0] is not None
+
     def _program(self, terms: Terms) -> tuple[Program | None, Terms, Fraction]:
         """The program that may narrow a sum, the sum in its numbering, and what is fixed in it.
 
@@ -265,6 +273,13 @@ class Allowed:
     def all_looked_at(self, terms: Terms) -> bool:
         """Whether every consistent set that has to do with a weighted sum was looked at."""
         return all(piece.sets.all_looked_at for piece, _ in self._parts(terms))
+
+    def narrowest(self, terms: Terms) -> bool:
+        """Whether the limits of a weighted sum are the narrowest: one consistent set, no piece too large."""
+        return all(
+            len(piece.each) == 1 and piece.sets.all_looked_at and piece.each[0].narrowest(own)
+            for piece, own in self._parts(terms)
+        )
 
 
 def _renumbered(row: Row, number: Mapping[int, int]) -> Row:

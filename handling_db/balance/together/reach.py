@@ -176,6 +176,21 @@ class AllEvidence:
         low = max(self.allowed.least(least) or Fraction(0), Fraction(0))
         return low, self.allowed.most(most)
 
+    def fluid(self, node: int, state: State) -> Span:
+        """Least and most that a fluid listed anywhere weighs in a state. [kg]"""
+        if state == "dry":
+            return Fraction(0), Fraction(0)
+        terms = ((self.recorded.charges[node][state == "filled"], Fraction(1)),)
+        return self.allowed.least(terms), self.allowed.most(terms)
+
+    def narrowest(self, nodes: Iterable[int], state: State) -> bool:
+        """Whether the limits of some nodes are the narrowest: nothing disputed or left to sweeps."""
+        return all(
+            self.allowed.narrowest(self.recorded.terms(node, state, most=most))
+            for node in nodes
+            for most in (False, True)
+        )
+
     def disputed(self, pieces: Mapping[Node, Fraction]) -> bool:
         """Whether figures that contradict one another change what some pieces weigh together."""
         return self.allowed.disputed(self._pieces(pieces))

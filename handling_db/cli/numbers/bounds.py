@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -11,14 +11,10 @@ from handling_db.cli.common import show
 from handling_db.cli.completion import names
 from handling_db.cli.options import loaded, source_options, state_option, unit_option
 
-if TYPE_CHECKING:
-    pass
-
 
 @click.command()
 @click.argument("component", shell_complete=names("component"), required=False)
 @state_option("dry")
-@click.option("--exact", is_flag=True, help="The narrowest bounds of COMPONENT, by a solver (needs scipy).")
 @unit_option
 @source_options
 def command(
@@ -28,7 +24,6 @@ def command(
     folders: tuple[Path, ...],
     database: Path | None,
     *,
-    exact: bool,
     as_json: bool,
 ) -> None:
     """What all figures together allow COMPONENT and its parts to weigh, from above and from below.
@@ -44,5 +39,5 @@ def command(
     import handling_db as hd
 
     found = loaded(folders, database, component, reach="around")
-    answer = hd.bounds(found.records, found.code, state=state, exact=exact)
+    answer = hd.bounds(found.records, found.code, state=state)
     show(answer, unit, as_json=as_json)

@@ -185,7 +185,7 @@ def _sweeps(
 
 def _of_wholes(collection: Collection, answer: WeightAnswer, found: dict[str, Any]) -> None:
     """What weighed wholes say about a component without a mass, or about its parts without one."""
-    from handling_db.balance.answer import bound_of
+    from handling_db.balance.bounds import bound_of
     from handling_db.balance.explained import inferred_figures
     from handling_db.records.parts.texts import STATES
     from handling_db.weights.compare import Judge
@@ -195,7 +195,7 @@ def _of_wholes(collection: Collection, answer: WeightAnswer, found: dict[str, An
     found["inferred"] = inferred_figures(judge, wanted[:PAGE_UNKNOWN])
     states = sorted(STATES, key=lambda state: state != answer.headline.state)
     for state in states:
-        bound = bound_of(judge, answer.id, state)
+        bound = bound_of(collection, answer.id, state)
         if bound.high is not None:
             found["bound"], found["bound_state"] = bound, state
             break
