@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from handling_db.errors import UnknownNameError as UnknownNameError
     from handling_db.findings import FaultsError as FaultsError
     from handling_db.interface.given import mass as mass
+    from handling_db.interface.jobs import steps as steps
     from handling_db.interface.keeping import build as build
     from handling_db.interface.keeping import check as check
     from handling_db.interface.keeping import gaps as gaps
@@ -84,6 +85,7 @@ _WHERE = {
     "rules": ("interface.lifting", "rules"),
     "shop_has": ("interface.moving", "shop_has"),
     "stand": ("interface.moving", "stand"),
+    "steps": ("interface.jobs", "steps"),
     "sweep": ("interface.lookup", "sweep"),
     "tilt": ("interface.lifting", "tilt"),
     "turn": ("interface.lifting", "turn"),
@@ -121,6 +123,7 @@ __all__ = [
     "rules",
     "shop_has",
     "stand",
+    "steps",
     "sweep",
     "tilt",
     "turn",

@@ -280,17 +280,11 @@ def group_mass(
     own_job = job if job is not None and job.unit == group.root else None
     texts, certain = _build_texts(root, group, own_job)
     given = given_values(root, texts)
-    tree = unfold(collection, [(group.root, given)])
-    faults = "; ".join(f"{fault.component}: {fault.message}" for fault in tree.faults)
-    if faults:
-        raise WayError(f"lift group {group.id}: the tree cannot be followed: {faults}")
-    node = next(node for (code, _), node in tree.start.items() if code == group.root)
-    ways = Ways(collection, tree, occurrences(tree, node))
+    unit = _unfolded(collection, group, given)
+    ways, totals, middles = unit.ways, unit.totals, unit.middles
     off = _taken_off(ways, own_job)
     sides = sort_out(collection, ways, group, off=off)
-    totals = Totals(collection, tree, "dry")
     evidence = evidence_of(collection, group.root, given)
-    middles = centres(totals, below=node)
     walked = _Walk(collection, totals, ways, sides, dict(assumed or {}), middles, evidence)
     walked.go()
     if not walked.inside:
@@ -320,7 +314,7 @@ def group_mass(
         tuple(walked.unknown.values()),
         tuple(walked.open_lists.values()),
         tuple(extras_given),
-        _build_words(root, tree.nodes[node][1], certain),
+        _build_words(root, ways.tree.nodes[unit.node][1], certain),
         walked.used | given_for,
         _outline(collection, ways, group),
         found,
@@ -329,6 +323,47 @@ def group_mass(
         tuple(walked.rest.values()),
         given,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Unfolded:
+    """One unit in one build, as every lift group of it needs it."""
+
+    collection: Collection
+    node: int
+    ways: Ways
+    totals: Totals
+    middles: Mapping[int, Centre]
+
+
+MOST_KEPT = 4
+_kept: dict[tuple[object, ...], _Unfolded] = {}
+
+
+def _unfolded(collection: Collection, group: LiftGroup, given: Mapping[str, Value]) -> _Unfolded:
+    """The tree, totals and centres of the unit of a lift group, worked out once for several groups.
+
+    Raises
+    ------
+    WayError
+        The tree cannot be followed.
+    """
+    key = (id(collection), group.root, *sorted(given.items()))
+    found = _kept.get(key)
+    if found is not None and found.collection is collection:  # the number may have been used again
+        return found
+    tree = unfold(collection, [(group.root, given)])
+    faults = "; ".join(f"{fault.component}: {fault.message}" for fault in tree.faults)
+    if faults:
+        raise WayError(f"lift group {group.id}: the tree cannot be followed: {faults}")
+    node = next(node for (code, _), node in tree.start.items() if code == group.root)
+    ways = Ways(collection, tree, occurrences(tree, node))
+    totals = Totals(collection, tree, "dry")
+    found = _Unfolded(collection, node, ways, totals, centres(totals, below=node))
+    while len(_kept) >= MOST_KEPT:
+        _kept.pop(next(iter(_kept)), None)
+    _kept[key] = found
+    return found
 
 
 def _together(

@@ -12,7 +12,7 @@ from handling_db.records.written import written
 # Fields in which the id of a component stands, wherever they occur in a record.
 _ID_FIELDS = frozenset(
     {"of", "component", "within", "between", "root", "part", "takes", "leaves", "unit", "stays with",
-     "counts", "without", "only for", "fluid", "blocked by", "side", "together"}
+     "counts", "without", "only for", "fluid", "blocked by", "side", "together", "pieces"}
 )  # fmt: skip
 
 

@@ -71,7 +71,7 @@ def shop_answer(
     )
     move = move_answer(collection, question, as_of=as_of)
     fixtures = fixtures_answer(collection, what, as_of=as_of)
-    gear = _gear_lines(collection, group, place)
+    gear = gear_lines(collection, group, place)
     before = _before(collection, group, place, other)
     lacks = [f"{line.wanted}: {line.words}" for line in gear if not line.here]
     lacks += [
@@ -162,7 +162,7 @@ def _planning(place: Shop, high: float | None, rating: float | None) -> str:
     return f"the shop plans up to {place.planning} of the rating, {limit:.0f} kg: {where}"
 
 
-def _gear_lines(collection: Collection, group: LiftGroup | None, place: Shop) -> tuple[GearLine, ...]:
+def gear_lines(collection: Collection, group: LiftGroup | None, place: Shop) -> tuple[GearLine, ...]:
     """Gear the lift uses, and what of the same kind the shop is recorded to have."""
     used: Sequence[GearUsed] = listed(group.gear) if group is not None else ()
     own = [

@@ -47,7 +47,7 @@ def roots_of(connection: sqlite3.Connection, kind: str, code: str) -> tuple[str,
     return tuple(root for root in dict.fromkeys(found) if root)
 
 
-_STARTS = {"joint": "within", "lift group": "root", "job": "unit"}
+_STARTS = {"joint": "within", "lift group": "root", "job": "unit", "job plan": "unit"}
 
 
 def handled_in(connection: sqlite3.Connection, code: str) -> dict[str, list[tuple[str, str]]]:

@@ -89,6 +89,30 @@ def touching_joint(
 Things = dict[tuple[str, str], str]
 
 
+def notes_about(
+    collection: Collection,
+    things: Mapping[tuple[str, str], str],
+    kinds: frozenset[str],
+    *,
+    serial: int | None,
+    as_of: datetime.date | None,
+) -> tuple[NoteFigure, ...]:
+    """Notes of some kinds about named things, stored energy first; withdrawn and replaced ones left out.
+
+    Parameters
+    ----------
+    collection : Collection
+    things : mapping of (kind, id) to why
+        As a note says what it is about: ``("component", "harness")``, ``("tie", "joint-bolts")``.
+    kinds : frozenset of str
+    serial, as_of
+        As in `touching`.
+    """
+    why = {code: reason for (kind, code), reason in things.items() if kind == "component"}
+    found = _picked(collection, dict(things), why, serial, as_of)
+    return tuple(note for note in found if note.kind in kinds)
+
+
 def _things(joints: Sequence[Joint]) -> Things:
     """Joints and their ties, by kind and id, each with why a note about it counts."""
     things: Things = {("joint", joint.id): "the joint" for joint in joints}

@@ -1,0 +1,1 @@
+"""Commands about a whole job: its steps, what comes off first."""

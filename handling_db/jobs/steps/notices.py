@@ -1,0 +1,241 @@
+"""What a planned job has to say about its steps: one table of kinds, with order, words, remedy."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from handling_db.lifting.said.notices import Rank
+from handling_db.quantities.notice import Notice
+from handling_db.quantities.sentence import said
+
+
+class StepSaying(NamedTuple):
+    """Where a kind stands, its words, and what to do about it."""
+
+    rank: Rank
+    words: str
+    remedy: str = ""
+
+
+T, I, E, G, F, N, R = Rank  # noqa: E741
+
+KINDS: dict[str, StepSaying] = {
+    # 1. It will turn over, or nothing holds it.
+    "held by nothing": StepSaying(
+        T,
+        "with this step {pieces:and}, {best_kg:1}, is held by nothing.",
+        "Hook it on or set it on something in a step before, take it off in this step, or record the tie "
+        "that holds it (a piece that rests by its own weight: a tie 'weight' with 'lets go').",
+    ),
+    "perhaps held by nothing": StepSaying(
+        T,
+        "perhaps {pieces:and} is held by nothing from here on: nobody looked at {ties:and}.",
+        "Look at it before this step and record it.",
+    ),
+    "does not stand": StepSaying(
+        T,
+        "{body} does not stand on {on}: its centre is {outside_m:up} outside.",
+        "Hold it by the hook or steady it before this step, set it on another face or stand, or take it "
+        "apart in another order.",
+    ),
+    "may not stand": StepSaying(
+        T,
+        "{body} may not stand on {on}: within what is known of it its centre may be {outside_m:up} outside.",
+        "Hold it by the hook or steady it before this step, or weigh what is not known.",
+    ),
+    "narrow": StepSaying(
+        T,
+        "{body} then tips at {tips_deg:down} towards {towards}; before it was {before_deg:down}.",
+        "Steady it at the step before.",
+    ),
+    "perhaps narrow": StepSaying(
+        T,
+        "{body} perhaps tips at {tips_deg:down}: it depends on ties that nobody looked at, {ties:and}.",
+        "Look at them, or steady it at the step before.",
+    ),
+    "steady first": StepSaying(T, "steady {body} before step {step}."),
+    "steadied": StepSaying(T, "{body} is steadied by {by}; what that holds is not worked out."),
+    "goes over by itself": StepSaying(
+        T,
+        "goes over by itself from {first_deg:down} on, and nothing is recorded to hold it back.",
+        "Record 'hold back' in the turn of the lift group, or write 'steadied by' into the step.",
+    ),
+    "goes over, held back": StepSaying(
+        T, "goes over by itself from {first_deg:down} on; held back by {by}, which is not worked out."
+    ),
+    "goes over, held by line": StepSaying(
+        T, "goes over by itself from {first_deg:down} on; held back by {line}: have it taut before."
+    ),
+    "turn without figures": StepSaying(T, "no figures for the turn: {why}"),
+    "leg goes slack": StepSaying(
+        T,
+        "with this lift the legs at {points:and} go slack.",
+        "Use other points, or take off what is in the way.",
+    ),
+    "turns over on the hook": StepSaying(
+        T, "it will turn over on the hook, or may.", "Use other points, or something that keeps it upright."
+    ),
+    # 2. Ties.
+    "tie still across": StepSaying(
+        I,
+        "{what} is to part with {ties:and} still across; it stays one body.",
+        "Take them out in a step before.",
+    ),
+    "perhaps still across": StepSaying(
+        I,
+        "at {joint} nobody looked at {ties:and}: perhaps still across.",
+        "Look before the hook takes the load.",
+    ),
+    "out before its first": StepSaying(
+        I,
+        "{tie} is out before {first}, which comes out first.",
+        "Change the order of the steps, or correct 'after' in the joint.",
+    ),
+    "perhaps out before its first": StepSaying(
+        I, "{tie} is out before {first}, which nobody looked at: perhaps it comes out first.", "Look at it."
+    ),
+    "temporary tie left in": StepSaying(
+        I,
+        "{tie} is still in at the end, across {joint}.",
+        "Add a step that takes it out, and count them.",
+    ),
+    "temporary tie not in": StepSaying(
+        I, "temporary tie {tie} is not in here.", "Correct the order of the steps."
+    ),
+    "on temporary ties alone": StepSaying(
+        I, "{ties:and} alone carry {body}, at most {most_kg:up}: a person judges whether they do."
+    ),
+    "bolts pull in the turn": StepSaying(
+        I, "in the turn one bolt of the joint is pulled with up to {most_n}; grade and fit are for a person."
+    ),
+    "tie out already": StepSaying(I, "{tie} of {joint} is out already.", "Leave it out of this step."),
+    "tie in already": StepSaying(I, "{tie} of {joint} is in already.", "Leave it out of this step."),
+    "ties not in again": StepSaying(
+        I, "at the end these are not in again: {ties:and}.", "Add the steps that put them in."
+    ),
+    "not closed again": StepSaying(
+        I, "at the end {joint} is not closed again.", "Add the step that closes it."
+    ),
+    "not on again": StepSaying(
+        I, "at the end these are not on again: {pieces:and}.", "Add the steps that put them on."
+    ),
+    "parted already": StepSaying(
+        I, "{joint} is parted already.", "Leave this step out, or correct the order."
+    ),
+    "off already": StepSaying(
+        I, "{pieces:and} is off already.", "Leave it out of this step, or correct the order."
+    ),
+    "on already": StepSaying(
+        I, "{pieces:and} is on already.", "Leave it out of this step, or correct the order."
+    ),
+    "hook on already": StepSaying(I, "the hook holds {lift} already.", "Leave this step out."),
+    "hook not on": StepSaying(I, "no hook holds {lift}.", "Add 'do: hook on' before, or name another lift."),
+    "set down what": StepSaying(
+        I, "what is set down is not told: {hooks} hooks hold something.", "Write 'of': the way to the piece."
+    ),
+    "cannot be done": StepSaying(I, "this step cannot be followed: {why}", "Correct the step."),
+    "no turn recorded": StepSaying(I, "{lift} records no turn.", "Write 'turn' into the lift group."),
+    # 4. Gear, movers, stands.
+    "over its rating": StepSaying(
+        G,
+        "{name} is asked {asked_kg:up} and rated {rated_kg:down}.",
+        "Take something off first, or use another.",
+    ),
+    "over once it has to break loose": StepSaying(
+        G,
+        "{name} reads up to {reading_kg:up}, and {loose_kg:up} where it breaks loose ({part_share} more); "
+        "it is rated {rated_kg:down}.",
+        "Take something off first (see what comes off first), or use another hoist.",
+    ),
+    "turn over the hoist": StepSaying(
+        G,
+        "in the turn the hook reads up to {most_kg:up} at {at_deg}; the hoist is rated {rated_kg:down}.",
+        "Take something off first, or use another hoist.",
+    ),
+    "no headroom": StepSaying(
+        G,
+        "{lift}: {short_m:up} too little height under the hook.",
+        "Shorter legs, a lower stand, another hoist.",
+    ),
+    "pick point covered": StepSaying(
+        G, "{point} is covered: {words}.", "Take off what covers it first, or use other points."
+    ),
+    "must not rest": StepSaying(
+        G, "{pieces:and} must not rest on {face}: recorded.", "Set it on another face."
+    ),
+    "no such face": StepSaying(
+        G, "no face {face} is recorded on {pieces:and}.", "Correct the face, or record it on the component."
+    ),
+    "face is not down": StepSaying(
+        G, "{face} does not look down in the attitude of this step.", "Correct the face or the attitude."
+    ),
+    "used twice": StepSaying(
+        G, "{name} is used for two things at a time.", "Clear it first, or use another."
+    ),
+    "not in this shop": StepSaying(
+        G,
+        "{name} is not recorded at {shop}.",
+        "Use what the shop has, borrow it, or add it to the shop's record.",
+    ),
+    "comes along": StepSaying(
+        G,
+        "{lift} is worked out without {pieces:and}, which comes along here.",
+        "Take it off in a step before, or name a lift that takes it.",
+    ),
+    "stays behind": StepSaying(
+        G, "{lift} takes {pieces:and}, which stays behind here.", "Correct the lift group or the steps."
+    ),
+    "lift cannot be worked out": StepSaying(G, "{lift} cannot be worked out: {why}", "Correct it."),
+    # 5. Figures.
+    "no upper figure": StepSaying(
+        F,
+        "{lift}: at least {at_least_kg:down}; no upper figure without {missing:and}.",
+        "Weigh it, or give a range.",
+    ),
+    # 6. What nobody recorded.
+    "how it stands": StepSaying(N, "how {pieces:and} stands at the start.", "Write 'starts'."),
+    "where it rests": StepSaying(N, "what {pieces:and} rests on afterwards.", "Write 'rests'."),
+    "which way up": StepSaying(
+        N, "which way up {pieces:and} is.", "Write 'attitude', or the face that is down."
+    ),
+    "where it goes": StepSaying(N, "where {pieces:and} is set down.", "Write 'rests'."),
+    "by hands or hook": StepSaying(
+        N, "whether {pieces:and} comes off by hand or on the hook.", "Write 'by'."
+    ),
+    "which side keeps it": StepSaying(
+        N,
+        "in which side of {joint} {pieces:and} stays: counted in neither.",
+        "Write 'stays with' at the tie.",
+    ),
+    "no fluid recorded": StepSaying(
+        N, "what fluid is in {pieces:and}.", "Record its fluid, or write 'oil left'."
+    ),
+    "no hoist recorded": StepSaying(N, "on which hoist {lift} hangs.", "Write 'mover' into the lift group."),
+    "no rating recorded": StepSaying(N, "what {name} is rated for.", "Read its plate and record it."),
+    "standing not known": StepSaying(
+        N, "how {body} stands: {why}", "Record the face it stands on, with its outline."
+    ),
+    # What the whole chain lacks, and what does not reverse.
+    "other hoist": StepSaying(
+        G, "{lift} is recorded on a hoist that this shop does not have; compared with {name}."
+    ),
+    "lacks gear": StepSaying(G, "{wanted}: {words}"),
+    "does not reverse": StepSaying(R, "{what}"),
+}
+
+
+def sentence(notice: Notice, *, first: str = "kg") -> str:
+    """What is said, as a sentence."""
+    text = said(KINDS[notice.kind].words, notice.facts, first=first)
+    return f"{text[:1].upper()}{text[1:]}"
+
+
+def remedy(notice: Notice) -> str:
+    """What to do about it; empty where there is nothing to be done."""
+    return KINDS[notice.kind].remedy
+
+
+def in_order(notices: Iterable[Notice]) -> list[Notice]:
+    """In the one order of what stands first; among equals as they came."""
+    return sorted(notices, key=lambda notice: KINDS[notice.kind].rank)
