@@ -18,6 +18,8 @@ from handling_db.evidence.answer import (
 )
 from handling_db.interface import answer_forms as forms
 from handling_db.interface.schema_of import Definitions, Schema
+from handling_db.jobs.steps.answer import StepsAnswer
+from handling_db.jobs.steps.beside import StepsBeside
 from handling_db.lifting.figures import JointAnswer, LiftAnswer, ReadingAnswer
 from handling_db.lifting.levelling.lengths import LevelAnswer
 from handling_db.lifting.levelling.seen_tilt import SeenTiltAnswer
@@ -80,6 +82,7 @@ FORMS: Mapping[str, _Form] = {
     "two-hooks": _form(TwoHookAnswer, **_UNITS),
     "reading": _form(ReadingAnswer, **_UNITS),
     "joint": _form(JointAnswer, **_UNITS),
+    "steps": _form(StepsAnswer, StepsBeside, **_UNITS),
     "move": _form(MoveAnswer, scale=DockFigure | None),
     "stand": _form(forms.StandJson),
     "hands": _form(HandsAnswer, IndexAnswer),

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Required, TypedDict, Unpack
 from handling_db.interface.given import Span, ranges
 from handling_db.loading import named
 from handling_db.records.proved import Records
-from handling_db.serialise import Answer
+from handling_db.serialise import Answer, marked_by
 
 if TYPE_CHECKING:
     from handling_db.jobs.steps.answer import StepsAnswer
@@ -96,8 +96,9 @@ def steps(
     question = StepsQuestion(asked["as_of"], asked["rules"], ranges(asked.get("assume")))
     plan = records.job_plans[named(records, name, ("job plan",))[1]]
     change = _what_if(asked)
+    marks = marked_by(records, ("job plan", plan.id))
     planned = steps_answer(records, changed_plan(records, plan, type(change)()), question)
     if not change.asked:
-        return Answer(planned, records.first_unit, steps_text, steps_json, True)
+        return Answer(planned, records.first_unit, steps_text, steps_json, True, marks)
     other = steps_answer(records, changed_plan(records, plan, change), question)
-    return Answer(beside(planned, other), records.first_unit, beside_text, beside_json, True)
+    return Answer(beside(planned, other), records.first_unit, beside_text, beside_json, True, marks)

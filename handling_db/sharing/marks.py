@@ -12,7 +12,8 @@ from handling_db.records.waiting import texts_of
 from handling_db.sharing.contents import for_component
 from handling_db.sharing.lifted import lifted_plan
 
-_STARTS = {"joint": "within", "lift group": "root", "job": "unit"}
+_STARTS = {"joint": "within", "lift group": "root", "job": "unit", "job plan": "unit"}
+_THINGS = ("component", "joint", "lift group", "job", "job plan")
 _SHOWN = 8  # lines; the rest is counted
 _FIGURES = 3  # of one record
 
@@ -76,7 +77,7 @@ def marks_about(collection: Collection, kind: str | None, code: str | None) -> M
     collection : Collection
         With its asides and marks of origin.
     kind, code : str or None
-        What is asked about: a component, joint, lift group or job; None for everything.
+        What is asked about: a component, joint, lift group, job or job plan; None for everything.
     """
     asked = questions(collection)
     if not asked:
@@ -114,7 +115,7 @@ def _around(collection: Collection, kind: str | None, code: str | None) -> froze
 
 def _ids(around: frozenset[tuple[str, str]]) -> frozenset[str]:
     """What a record that waits may be about: things, not the sources and materials they name."""
-    return frozenset(code for kind, code in around if kind in ("component", "joint", "lift group", "job"))
+    return frozenset(code for kind, code in around if kind in _THINGS)
 
 
 def _what(question: Question) -> str:

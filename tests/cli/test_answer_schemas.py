@@ -54,6 +54,8 @@ EXAMPLES = (
     f'reading upper-half-lift "445 kg" --job qsn-1187 {NEEDS}',
     f"turn turn-onto-front-face {BESIDE} --job qsn-1187 {NEEDS}",
     f"two-hooks upper-half-lift --head cover-ear-90 --tail cover-ear-210 {NEEDS}",
+    f"steps transfer-box-apart {NEEDS}",
+    f"steps transfer-box-apart --without caliper {NEEDS}",
     "heavier rear-cover parking-brake",
     "heavier upper-half-lift lower-half",
     "move upper-half-lift --shop quay-shed-nine",

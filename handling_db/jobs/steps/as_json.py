@@ -35,15 +35,17 @@ def beside_json(answer: StepsBeside, *, first: str = "kg") -> dict[str, Any]:
 
 def _plain(value: Any, first: str) -> Any:
     if isinstance(value, LiftAnswer | TurnAnswer):
-        inner = lift_json(value, first=first)
+        inner = lift_json(value, first=first)  # its notices are those of lifts
         return {key: item for key, item in inner.items() if key != "units"}
     if isinstance(value, Notice):
+        told = sentence(value, first=first)
         return {
             "rank": int(KINDS[value.kind].rank),
             "kind": value.kind,
-            "words": sentence(value, first=first),
-            "remedy": remedy(value),
+            "short": told,
+            "words": f"{told} {remedy(value)}".rstrip(),
             "facts": _plain(dict(value.facts), first),
+            "source": value.source,
         }
     if is_dataclass(value):
         return {one.name: _plain(getattr(value, one.name), first) for one in fields(value)}

@@ -138,3 +138,26 @@ def test_every_kind_of_saying_has_words_and_every_finding_a_remedy():
     for kind, saying in KINDS.items():
         assert saying.words, kind
         assert "safe" not in saying.words
+
+
+def test_a_plan_from_another_shop_is_marked(demo, rules):
+    import handling_db as hd
+    from handling_db.records.collection import collect
+    from handling_db.records.kinds.origin import Origin
+    from handling_db.records.written import version, written
+    from tests.jobs.steps.conftest import DAY
+
+    plan = demo.job_plans["transfer-box-apart"]
+    short = plan.model_copy(update={"steps": plan.steps[:2]})
+    assert written("job plan", short)["job plan"] == "transfer-box-apart"
+    origin = Origin.model_validate(
+        {"origin": "o1", "of": {"kind": "job plan", "id": plan.id, "version": version("job plan", short)},
+         "shop": "low-tarrowby", "parcel": "p1", "on": "2026-11-01"}
+    )  # fmt: skip
+    kept = [(kind, record) for kind, record in demo.records() if kind != "job plan"]
+    records = hd.Records.taken_from(collect([*kept, ("job plan", short), ("origin", origin)]))
+
+    answer = hd.steps(records, plan.id, as_of=DAY, rules=rules)
+
+    assert any("job plan transfer-box-apart" in one for one in answer.not_reviewed)
+    assert answer.words().startswith("! not yet reviewed")
