@@ -9,12 +9,12 @@ from handling_db.jobs.steps.bodies import clusters
 from handling_db.jobs.steps.state import State, Support
 from handling_db.jobs.steps.unit import Unit
 from handling_db.jobs.steps.weighing import Scales
+from handling_db.lifting.extras import stated_amount
 from handling_db.lifting.figures import SetDownFigure
 from handling_db.lifting.load import GroupMass
 from handling_db.lifting.set_down import on_face, stand_body
 from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.on_stand import StandBody
-from handling_db.lifting.extras import stated_amount
 from handling_db.moving.standing import pallet_outline
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job_plan import Resting
