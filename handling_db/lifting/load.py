@@ -625,7 +625,9 @@ class _Walk:
                 at,
                 source,
                 assumed,
-                within=self._outline(index) if at is None else self._doubt(index, at),
+                within=self._among_parts(index) or self._outline(index)
+                if at is None
+                else self._doubt(index, at),
                 at_datum=at is not None and at_datum(component),
                 inferred=inferred,
                 scatters=scatters,
@@ -649,6 +651,37 @@ class _Walk:
             off = add(off, widest(occurrence.frames, float(component.centre_plus_or_minus.base)))
         return None if off == (0.0, 0.0, 0.0) else (subtract(at, off), add(at, off))
 
+    def _among_parts(self, index: int) -> Box | None:
+        """The box around the parts of a piece that was weighed as a whole, all of them listed and placed. [m]
+
+        Nothing weighs less than nothing, so the centre of the whole lies among those of its parts.
+        """
+        component = self.component(index)
+        if not component.parts or self.sides[index].part != 1:
+            return None
+        low: list[Vector] = []
+        high: list[Vector] = []
+        for below in self.ways.under(index):
+            part = self.component(below)
+            if part.fluid is not None:
+                continue
+            if part.parts:
+                if part.parts_listed != "all":
+                    return None
+                continue
+            at = self._place(below)
+            if at is None:
+                return None
+            box = self._doubt(below, at) or (at, at)
+            frames = self.ways.found[below].frames
+            if len(frames) > 1:  # pieces of one line need not be alike in weight to be so many
+                own = self._own_place(below)
+                spots = [frame.to_parent(own) for frame in frames] if own is not None else [at]
+                box = _around([*spots, *box])
+            low.append(box[0])
+            high.append(box[1])
+        return _around([*low, *high]) if low else None
+
     def _outline(self, index: int) -> Box | None:
         """The recorded outline of a piece without a place, or of the nearest thing that holds it. [m]"""
         here = index
@@ -664,20 +697,20 @@ class _Walk:
     def _place(self, index: int) -> Vector | None:
         """The middle of the pieces that are in; None where a place is missing or it is not told which."""
         occurrence = self.ways.found[index]
-        component = self.component(index)
+        own = self._own_place(index)
+        if own is None or not occurrence.frames or 0 < self.sides[index].part < 1:
+            return None
+        middle = add(*(frame.to_parent(own) for frame in occurrence.frames))
+        return scale(middle, 1.0 / len(occurrence.frames))
+
+    def _own_place(self, index: int) -> Vector | None:
+        """The centre of a piece in its own frame; None where it is not known. [m]"""
+        occurrence, component = self.ways.found[index], self.component(index)
         own: Vector | None = self.centre_of[occurrence.node].at
         if own is None and not component.parts:  # without a mass of its own it still has a place
             build = self.ways.tree.nodes[occurrence.node][1]
             own = own_centre(component, build, self.collection.materials)
-        if (
-            own is None
-            or any(math.isnan(v) for v in own)
-            or not occurrence.frames
-            or 0 < self.sides[index].part < 1
-        ):
-            return None
-        middle = add(*(frame.to_parent(own) for frame in occurrence.frames))
-        return scale(middle, 1.0 / len(occurrence.frames))
+        return None if own is None or any(math.isnan(v) for v in own) else own
 
 
 def _raised(reach: Reach) -> Raised | None:

@@ -118,3 +118,13 @@ def test_a_weighed_whole_narrows_what_a_leg_may_carry():
     assert (answer.lift.low, answer.lift.high) == pytest.approx((99, 101))
     # Most on the right: shaft 60, case 41; 900 mm and 100 mm of 1 m.
     assert answer.legs.legs[1].tension_high_kg == pytest.approx(0.9 * 60 + 0.1 * 41, rel=1e-3)
+
+
+def test_the_centre_of_a_weighed_whole_lies_among_its_unweighed_parts():
+    """100 ± 1 kg anywhere between 100 and 900 mm from the left point: up to 0.9 of 101 kg on either leg."""
+    answer = lifted(records((), (), ((100, 1),), apart=800))
+    assert answer.lift is not None
+    assert answer.legs is not None
+    assert answer.lift.high == pytest.approx(101)
+    for leg in answer.legs.legs:
+        assert leg.tension_high_kg == pytest.approx(0.9 * 101, rel=5e-3)

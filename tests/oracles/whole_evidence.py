@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import time
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -192,6 +193,10 @@ class Case:
 
     def program(self, piece: Piece, sign: int) -> float | None:
         """The least (1) or most (-1) dry mass of a piece by a program of its own; None where it has none. [g]"""
+        return self.bound({name: float(q) for name, q in piece.counts({}).items()}, sign)
+
+    def bound(self, weights: Mapping[str, float], sign: int) -> float | None:
+        """The least (1) or most (-1) of a weighted sum of leaves; None where it has no end. [g]"""
         leaves = sorted(self.unit.counts({}))
         pieces = [one.name for one in self.unit.all() if one.parts and one is not self.unit]
         names = [*leaves, *(f"kept {name}" for name in pieces), "drained", "filled", "bias"]
@@ -234,8 +239,8 @@ class Case:
             most({"drained": 1.0, "filled": -stay[1] / full[0]}, 0.0)
             most({"drained": -1.0, "filled": stay[0] / full[1]}, 0.0)
         cost = np.zeros(len(names))
-        for name, q in piece.counts({}).items():
-            cost[place[name]] = sign * q
+        for name, weight in weights.items():
+            cost[place[name]] = sign * weight
         found = linprog(cost, A_ub=np.array(rows), b_ub=np.array(ends), bounds=box, method="highs")
         return sign * float(found.fun) if found.status == 0 else None
 
