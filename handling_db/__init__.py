@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from handling_db.interface.lifting import tilt as tilt
     from handling_db.interface.lifting import turn as turn
     from handling_db.interface.lifting import two_hooks as two_hooks
+    from handling_db.interface.lighten import lighten as lighten
     from handling_db.interface.lookup import bounds as bounds
     from handling_db.interface.lookup import doubt as doubt
     from handling_db.interface.lookup import explain as explain
@@ -76,6 +77,7 @@ _WHERE = {
     "two_hooks": ("interface.lifting", "two_hooks"),
     "level": ("interface.lifting", "level"),
     "lift": ("interface.lifting", "lift"),
+    "lighten": ("interface.lighten", "lighten"),
     "mass": ("interface.given", "mass"),
     "move": ("interface.moving", "move"),
     "open": ("interface.keeping", "open_file"),
@@ -114,6 +116,7 @@ __all__ = [
     "legs",
     "level",
     "lift",
+    "lighten",
     "mass",
     "move",
     "open",

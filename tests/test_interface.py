@@ -67,6 +67,7 @@ def every_answer(records: hd.Records) -> dict[str, hd.Answer[object]]:
         "lift": hd.lift(records, "upper-half-lift", **asked),
         "turn": hd.turn(records, "turn-onto-front-face", **asked),
         "reading": hd.reading(records, "upper-half-lift", "395 kg", **asked),
+        "lighten": hd.lighten(records, "gear-section", under="380 kg", as_of=DAY),
         "move": hd.move(records, "upper-half-lift", as_of=DAY),
         "stand": hd.stand(records, "upper-half-lift", as_of=DAY, slope="3 deg"),
         "hands": hd.hands(records, "transfer-box"),
@@ -208,6 +209,7 @@ def test_every_answer_of_the_interface_is_marked(received: hd.Records) -> None:
         "hand_index": hd.hand_index(received, "their-unit", **reach, **words),
         "fixtures": hd.fixtures(received, as_of=DAY),
         "shop_has": hd.shop_has(received, "quay", "their-unit", as_of=DAY),
+        "lighten": hd.lighten(received, "their-unit", under=1.0, as_of=DAY),
     }
     for name, answer in both.items():
         assert any(theirs in one for one in answer.not_reviewed), name

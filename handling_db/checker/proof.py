@@ -21,6 +21,7 @@ STOPPING = (
     "choice-reference",
     "lift-reference",
     "tie-part",
+    "held-ring",
     "lift-group",
     "job-record",
     "move-reference",

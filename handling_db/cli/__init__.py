@@ -27,6 +27,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "joint": ("lift.joint", "What still holds two pieces together?"),
     "legs": ("lift.legs", "What does each leg carry, and which go slack?"),
     "lift": ("lift.lift", "What comes up, what still holds it, what should the hook read?"),
+    "lighten": ("lift.lighten", "It is too heavy: which pieces come off first?"),
     "move": ("move.move", "Where does it go: forks, floor, pallet, way and marks."),
     "new": ("keep.new", "Write a record to fill in."),
     "notes": ("look_up.notes", "Show handling notes, stored energy first."),

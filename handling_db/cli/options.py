@@ -98,6 +98,34 @@ def asked_options(command: Decorated) -> Decorated:
     )
 
 
+def limit_options(command: Decorated) -> Decorated:
+    """Add every limit that a load may be asked to be under; one at most is given."""
+    for option in reversed(
+        [
+            click.option("--under", metavar="MASS", help="The limit itself, such as 500kg."),
+            click.option(
+                "--hoist", metavar="MOVER", help="Rating of this hoist or crane, less its cell error."
+            ),
+            click.option("--fork", metavar="MOVER", help="Plate of this truck, at its rated load centre."),
+            click.option("--load-centre", metavar="LENGTH", help="Load centre for --fork, such as 700mm."),
+            click.option("--pallet", metavar="PALLET", help="Rating of this pallet."),
+            click.option("--floor", metavar="SHOP:AREA", help="Limit of this floor, lift or rack of a shop."),
+            click.option("--scale", metavar="SOURCE", help="How far this scale reads."),
+            click.option("--hands", metavar="SHOP", help="Hand limit of this shop."),
+            click.option(
+                "--shop", metavar="SHOP", help="Whose rules count; with no limit: its largest hook."
+            ),
+            click.option(
+                "--break-loose/--no-break-loose",
+                default=None,
+                help="Count the shop's share for breaking loose, or not; else where the lift parts a joint.",
+            ),
+        ]
+    ):
+        command = option(command)
+    return command
+
+
 def loaded(
     folders: Sequence[Path],
     database: Path | None,

@@ -18,6 +18,7 @@ from handling_db.evidence.answer import (
 )
 from handling_db.interface import answer_forms as forms
 from handling_db.interface.schema_of import Definitions, Schema
+from handling_db.jobs.lighten.figures import LightenAnswer
 from handling_db.jobs.steps.answer import StepsAnswer
 from handling_db.jobs.steps.beside import StepsBeside
 from handling_db.lifting.figures import JointAnswer, LiftAnswer, ReadingAnswer
@@ -83,6 +84,7 @@ FORMS: Mapping[str, _Form] = {
     "reading": _form(ReadingAnswer, **_UNITS),
     "joint": _form(JointAnswer, **_UNITS),
     "steps": _form(StepsAnswer, StepsBeside, **_UNITS),
+    "lighten": _form(LightenAnswer, **_UNITS),
     "move": _form(MoveAnswer, scale=DockFigure | None),
     "stand": _form(forms.StandJson),
     "hands": _form(HandsAnswer, IndexAnswer),

@@ -126,7 +126,17 @@ def work(collection: Collection, name: str, question: Question) -> Case:
     StaticsError
         A range was given for something that needs none.
     """
-    group = lift_group_named(collection, name)
+    return case_of(collection, lift_group_named(collection, name), question)
+
+
+def case_of(collection: Collection, group: LiftGroup, question: Question) -> Case:
+    """Work out a lift that need not be recorded as it is: more of it may be off.
+
+    Raises
+    ------
+    WayError, BuildError, StaticsError
+        As `work`.
+    """
     if question.job is None:
         question = replace(question, job=job_of_serial(collection, group.root, question.serial))
     mass = group_mass(collection, group, job=question.job, assumed=question.assumed)

@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 from handling_db.quantities.amount import StaticsError, needed_mass, newtons
@@ -54,6 +55,11 @@ def support_polygon(points: Sequence[Flat]) -> tuple[Flat, ...]:
     ----------
     .. [1] Andrew's monotone chain (1979). From memory.
     """
+    return _hull(tuple(points))
+
+
+@lru_cache(maxsize=64)  # the same round face is asked about again and again
+def _hull(points: tuple[Flat, ...]) -> tuple[Flat, ...]:
     held = sorted(set(points))
     size = max((math.dist(held[0], p) for p in held), default=0.0) if held else 0.0
 

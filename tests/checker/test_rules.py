@@ -560,6 +560,14 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         jointed(f"{BOLTS}, part: [screw], count: 14"),
         jointed(f"{BOLTS}, part: [bolt], count: 14"),
     ),
+    "held-ring": (
+        Verdict.FAULT,
+        "lid holds in seal holds in lid: none of them could come off first",
+        "- {component: lid, name: Lid, kind: part, holds in: [{part: seal}]}\n"
+        "- {component: seal, name: Seal, kind: part, holds in: [{part: lid}]}\n",
+        "- {component: lid, name: Lid, kind: part, holds in: [{part: seal}]}\n"
+        "- {component: seal, name: Seal, kind: part, holds in: none, checked by: fitter}\n",
+    ),
     "tie-count": (
         Verdict.DISAGREES,
         "bolts: the joint has 12, the part line bolt has 14",

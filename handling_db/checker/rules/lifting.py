@@ -57,6 +57,8 @@ def _references(evidence: Evidence) -> Iterator[Reference]:
         for i, seen in enumerate(job.readings):
             yield "job", code, ("readings", i, "lift group"), "lift group", seen.lift_group
     for code, component in sorted(collection.components.items()):
+        for i, held in enumerate(listed(component.holds_in)):
+            yield "component", code, ("holds in", i, "part"), "component", held.part
         for i, point in enumerate(listed(component.pick_points)):
             for j, through in enumerate(listed(point.through)):
                 yield "component", code, ("pick points", i, "through", j, "part"), "component", through.part

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass
 from typing import Any, TypedDict
 
@@ -51,28 +51,42 @@ def lift_json(answer: Any, *, first: str = "kg") -> dict[str, Any]:
     first : str
         kg or lb: which comes first in the words.
     """
-    plain: dict[str, Any] = _plain(answer, first)
+    return with_units(answer, lambda notice: notice_json(notice, first))
+
+
+def notice_json(notice: Notice, first: str) -> NoticeJson:
+    """One thing that is said about a lift, as JSON."""
+    saying = KINDS.get(notice.kind)  # a turn has kinds of its own, which only stand beside its figures
+    return {
+        "rank": int(saying.rank if saying else Rank.REASON),
+        "kind": notice.kind,
+        "short": said(saying.short, notice.facts, first=first) if saying else "",
+        "words": notice_words(notice, first=first),
+        "facts": facts_json(notice),
+        "source": notice.source,
+    }
+
+
+def facts_json(notice: Notice) -> dict[str, Any]:
+    """The facts of a notice as JSON has them."""
+    return {key: _plain(item, lambda _: None) for key, item in notice.facts.items()}
+
+
+def with_units(answer: Any, tell: Callable[[Notice], Any]) -> dict[str, Any]:
+    """The fields of an answer with the units of its figures; `tell` makes what is said of a notice."""
+    plain: dict[str, Any] = _plain(answer, tell)
     return {"units": UNITS, **plain}
 
 
-def _plain(value: Any, first: str) -> Any:
+def _plain(value: Any, tell: Callable[[Notice], Any]) -> Any:
     if isinstance(value, Notice):
-        saying = KINDS.get(value.kind)  # a turn has kinds of its own, which only stand beside its figures
-        told: NoticeJson = {
-            "rank": int(saying.rank if saying else Rank.REASON),
-            "kind": value.kind,
-            "short": said(saying.short, value.facts, first=first) if saying else "",
-            "words": notice_words(value, first=first),
-            "facts": _plain(value.facts, first),
-            "source": value.source,
-        }
-        return told
+        return tell(value)
     if is_dataclass(value):
-        return {one.name: _plain(getattr(value, one.name), first) for one in fields(value)}
+        return {one.name: _plain(getattr(value, one.name), tell) for one in fields(value)}
     if isinstance(value, dict):
-        return {key: _plain(item, first) for key, item in value.items()}
+        return {key: _plain(item, tell) for key, item in value.items()}
     if isinstance(value, list | tuple):
-        return [_plain(item, first) for item in value]
+        return [_plain(item, tell) for item in value]
     # + 0.0 takes the sign off a zero.
     return float(f"{value:.12g}") + 0.0 if isinstance(value, float) else value
 

@@ -86,6 +86,36 @@ def touching_joint(
     return _picked(collection, _things([joint]), _of_joints(collection, [joint]), serial, as_of)
 
 
+def standing_about(
+    collection: Collection,
+    inside: Sequence[str],
+    tops: Sequence[str],
+    kinds: frozenset[str],
+    serial: int | None,
+    as_of: datetime.date | None,
+) -> tuple[NoteFigure, ...]:
+    """Notes about a piece that comes off: of some kinds about itself, stored energy about all that is in it.
+
+    Parameters
+    ----------
+    collection : Collection
+    inside : sequence of component id
+        Everything that comes off.
+    tops : sequence of component id
+        What it is made of at the highest.
+    kinds : set of str
+        Kinds of note that count for the tops.
+    serial, as_of
+        As in `touching`.
+    """
+    why = dict.fromkeys(inside, IN_THE_LIFT)
+    found = _picked(collection, {}, why, serial, as_of)
+    about = {note.id for note in collection.notes.values() if note.about.component in tops}
+    own = _picked(collection, {}, dict.fromkeys(tops, "comes off"), serial, as_of)
+    kept = [*found, *(note for note in own if note.id in about and note.kind in kinds)]
+    return tuple({note.id: note for note in kept}.values())
+
+
 Things = dict[tuple[str, str], str]
 
 

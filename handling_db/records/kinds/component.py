@@ -180,6 +180,15 @@ class Picture(Part):
     """what it shows"""
 
 
+class HoldsIn(Part):
+    """Something that stays where it is only as long as this piece is on: a fluid, or a piece inside."""
+
+    part: Id
+    """the component that stays in: a piece behind it, or the fluid it closes in"""
+    why: Line | None = None
+    """in words"""
+
+
 class Component(Part):
     """Anything with a name that has a mass: made of parts, or a piece of its own."""
 
@@ -230,6 +239,9 @@ class Component(Part):
     """faces it may or must not rest on; a list, or `none`"""
     attitudes: tuple[Attitude, ...] = ()
     """which ways up it is handled in; a list"""
+    holds_in: Annotated[Looked[HoldsIn], *looked(HoldsIn)] = None
+    """what stays in only as long as this piece is on: pieces behind it, which come out after it, and the
+    fluid it closes in; a list, or `none`"""
     checked_by: Line | None = None
     """whose role looked, for every `none` above"""
     pictures: tuple[Picture, ...] = ()
@@ -257,7 +269,15 @@ class Component(Part):
 
     @model_validator(mode="after")
     def _handled(self) -> Component:
-        none_needs_a_name(self.checked_by, pick_points=self.pick_points, set_down_faces=self.set_down_faces)
+        none_needs_a_name(
+            self.checked_by,
+            pick_points=self.pick_points,
+            set_down_faces=self.set_down_faces,
+            holds_in=self.holds_in,
+        )
+        held = [one.part for one in listed(self.holds_in)]
+        if self.component in held:
+            raise ValueError("'holds in' names the piece itself; write what is behind it, or leave it out")
         for what, ids in (
             ("pick points", [point.id for point in listed(self.pick_points)]),
             ("set-down faces", [face.id for face in listed(self.set_down_faces)]),

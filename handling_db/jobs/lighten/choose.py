@@ -1,0 +1,356 @@
+"""The fewest pieces that bring a rest under a limit, with a proof that no smaller set does.
+
+What the rest may weigh is no sum: a weighed whole holds light pieces and heavy rests together. So the choice
+is made in turns. A mixed-integer program picks the fewest pieces that keep every cut found so far; the rest
+is then weighed by all the evidence; where it is still over the limit, what is missing becomes a new cut. Two
+facts make a cut hold for every choice: taking more off never makes the rest heavier, and taking one piece
+off makes it lighter by no more than that piece may weigh at most. The program is a lower bound all along, so
+the first choice that serves has the fewest pieces (Kelley's method of cutting planes, for a function that
+falls by no more than so much a piece).
+
+References
+----------
+.. [1] J. E. Kelley, "The cutting-plane method for solving convex programs", J. SIAM 8 (1960) 703-712 (from
+   memory; held against brute force in tests/oracles).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+MOST_TURNS = 60  # programs for one question; more is said to be not proved
+SECONDS = 2.0  # for one program
+TIE = 1000.0  # a kilogram on the hook outweighs any rank below it, down to a gram
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """What may come off, and what must be off before what.
+
+    Parameters
+    ----------
+    most : tuple of float
+        By item, what taking it off makes the rest lighter, at most; infinite where nothing bounds it. [kg]
+    covers : tuple of tuple of int
+        By unit, the items that come off with it, in one act.
+    hook : tuple of float
+        By unit, what of it needs the hook. [kg]
+    rank : tuple of float
+        By unit, what it is put behind for where all else is equal: 0 to 999 together.
+    before : tuple of frozenset of int
+        By item, the items that are off before it, unless they come in the same act.
+    sides : tuple of (frozenset of int, frozenset of int)
+        The second items are off before the last of the first is: a joint lets go only without its ties.
+    freed : frozenset of int
+        Units that take a side with its ties: a record says that it is done so.
+    along : tuple of frozenset of int
+        By unit, items that are off too wherever it is: what it held; empty where nothing is asked.
+    barred : frozenset of int
+        Units that are not to be chosen.
+    unnamed : frozenset of int
+        Items that are nothing by themselves: a rest of only these is no rest.
+    """
+
+    most: tuple[float, ...]
+    covers: tuple[tuple[int, ...], ...]
+    hook: tuple[float, ...]
+    rank: tuple[float, ...]
+    before: tuple[frozenset[int], ...]
+    sides: tuple[tuple[frozenset[int], frozenset[int]], ...] = ()
+    freed: frozenset[int] = frozenset()
+    along: tuple[frozenset[int], ...] = ()
+    barred: frozenset[int] = frozenset()
+    unnamed: frozenset[int] = frozenset()
+
+    @property
+    def named(self) -> frozenset[int]:
+        """Items of which one has to stay."""
+        return frozenset(range(len(self.most))) - self.unnamed
+
+    def off(self, units: Iterable[int]) -> frozenset[int]:
+        """The items that are off with some units."""
+        return frozenset(item for unit in units for item in self.covers[unit])
+
+    def in_order(self, units: Iterable[int]) -> tuple[int, ...] | None:
+        """The same units, each after what comes before it; None where there is no such order."""
+        left, off, found = sorted(set(units)), set[int](), list[int]()
+        if self.along and not frozenset().union(*(self.along[unit] for unit in left)) <= self.off(left):
+            return None
+        while left:
+            ready = [unit for unit in left if self._ready(unit, off)]
+            if not ready:
+                return None
+            here = min(ready, key=lambda unit: (self.hook[unit] > 0, self.rank[unit], unit))
+            left.remove(here)
+            found.append(here)
+            off |= set(self.covers[here])
+        return tuple(found)
+
+    def _ready(self, unit: int, off: set[int]) -> bool:
+        own = set(self.covers[unit])
+        after = off | own
+        if any(not self.before[item] <= after for item in own - off):
+            return False
+        return unit in self.freed or all(
+            ties <= off or not side <= after or side <= off for side, ties in self.sides
+        )
+
+
+@dataclass(slots=True)
+class Chosen:
+    """What was found.
+
+    Parameters
+    ----------
+    options : list of tuple of int
+        Sets of units, best first, each in an order that is allowed.
+    proved : bool
+        No set of fewer units serves.
+    complete : bool
+        There is no other set of so few units that serves.
+    fewest : int or None
+        Units in a smallest set that serves; None where none serves.
+    """
+
+    options: list[tuple[int, ...]] = field(default_factory=list)
+    proved: bool = True
+    complete: bool = True
+    fewest: int | None = None
+
+
+class Search:
+    """Looks for sets of units that serve.
+
+    Parameters
+    ----------
+    choices : Choices
+    least : callable
+        Items that are off, to what the rest weighs by a figure that falls with every item by no more than
+        its `most`, and is never above the true one; infinite where nothing bounds it. [kg]
+    serves : callable
+        Items that are off, to whether the rest is under the limit.
+    limit : float
+        What `least` is held against. [kg]
+    """
+
+    def __init__(
+        self,
+        choices: Choices,
+        least: Callable[[frozenset[int]], float],
+        serves: Callable[[frozenset[int]], bool],
+        limit: float,
+    ) -> None:
+        self.choices = choices
+        self.least = least
+        self.serves = serves
+        self.limit = limit
+        self._cuts: list[dict[int, float]] = []  # by item, what it counts; together 1 or more
+        self._known: dict[frozenset[int], bool] = {}
+        self._sets: list[frozenset[int]] = []  # sets of units that are not asked for again
+        self._turns = 0
+
+    def fewest(self, wanted: int) -> Chosen:
+        """The best sets of fewest units, at most so many."""
+        found = Chosen()
+        first = self._next(None)
+        found.proved = self._proved
+        if first is None:
+            found.complete = found.proved
+            return found
+        found.fewest = len(first)
+        if found.fewest == 1:
+            return self._each(found, wanted)
+        while len(found.options) < wanted:
+            here = self._next(found.fewest)
+            if here is None:
+                break
+            order = self.choices.in_order(here)
+            if order is not None:
+                found.options.append(order)
+            self._sets.append(frozenset(here))
+        # One more is looked for: whether what was found is all there is.
+        found.complete = self._next(found.fewest) is None and self._proved
+        key = self.choices
+        found.options.sort(
+            key=lambda units: (sum(key.hook[u] for u in units), sum(key.rank[u] for u in units), units)
+        )
+        return found
+
+    def _each(self, found: Chosen, wanted: int) -> Chosen:
+        """Where one is enough: every unit by itself."""
+        key = self.choices
+        may = [
+            unit
+            for unit, items in enumerate(key.covers)
+            if unit not in key.barred
+            and not key.named <= set(items)
+            and key.in_order([unit]) is not None
+            and self.least(frozenset(items)) <= self.limit
+        ]
+        may.sort(key=lambda unit: (key.hook[unit], key.rank[unit], unit))
+        for place, unit in enumerate(may):
+            if len(found.options) == wanted:
+                # The figure that is never above the true one leaves open whether the others serve.
+                found.complete = place == len(may)
+                break
+            if self.serves(frozenset(key.covers[unit])):
+                found.options.append((unit,))
+        return found
+
+    def _next(self, count: int | None) -> tuple[int, ...] | None:
+        """The next set that serves: the smallest one, or the best one of so many units."""
+        self._proved = True
+        while True:
+            if self._turns >= MOST_TURNS:
+                self._proved = False
+                return None
+            self._turns += 1
+            units, optimal = self._program(count)
+            if units is None:
+                self._proved = optimal
+                return None
+            self._proved = self._proved and optimal
+            off = self.choices.off(units)
+            if off not in self._known:
+                self._known[off] = self.serves(off)
+            ordered = self.choices.in_order(units)
+            if self._known[off] and ordered is not None:
+                return tuple(units)
+            if ordered is None:
+                self._sets.append(frozenset(units))
+            elif not self._cut(off):
+                # By the figure that makes cuts it is under the limit, by the true one it is not.
+                self._sets.append(frozenset(units))
+
+    def _cut(self, off: frozenset[int]) -> bool:
+        """Ask of every later set what is still missing here; False where nothing is by the lower figure."""
+        there = self.least(off)
+        missing = there - self.limit
+        if missing <= 0.0:
+            return False
+        cut = {}
+        for item, most in enumerate(self.choices.most):
+            if item in off or most <= 0.0:
+                continue
+            # Nothing bounded comes off something unbounded by taking off what is bounded.
+            share = float(math.isinf(most)) if math.isinf(missing) else min(1.0, most / missing)
+            if share > 0.0:
+                cut[item] = share
+        self._cuts.append(cut)
+        return True
+
+    def _program(self, count: int | None) -> tuple[tuple[int, ...] | None, bool]:
+        """Fewest units that keep the cuts, or the best of so many; and whether the solver proved it."""
+        import numpy as np
+        from scipy.optimize import Bounds, LinearConstraint, milp
+        from scipy.sparse import csr_matrix
+
+        choices = self.choices
+        units, items = len(choices.covers), len(choices.most)
+        rows: list[tuple[dict[int, float], float, float]] = []
+        by_item: list[list[int]] = [[] for _ in range(items)]
+        for unit, covered in enumerate(choices.covers):
+            for item in covered:
+                by_item[item].append(unit)
+                rows.append(({units + item: 1.0, unit: -1.0}, 0.0, math.inf))  # off with the unit
+                first = choices.before[item] - set(covered)
+                rows += [({units + earlier: 1.0, unit: -1.0}, 0.0, math.inf) for earlier in first]
+        for unit, held in enumerate(choices.along):
+            rows += [({units + item: 1.0, unit: -1.0}, 0.0, math.inf) for item in held]
+        for item in range(items):
+            row = dict.fromkeys(by_item[item], 1.0) | {units + item: -1.0}
+            rows.append((row, 0.0, math.inf))  # off by some unit only
+        for side, ties in choices.sides:
+            if not choices.freed:
+                for tie in ties - side:
+                    row = {units + item: -1.0 for item in side} | {units + tie: 1.0}
+                    rows.append((row, 1.0 - len(side), math.inf))
+            for unit, covered in enumerate(choices.covers):
+                if unit in choices.freed or not side <= set(covered):
+                    continue
+                for tie in ties:  # by another act, before this one
+                    row = {other: 1.0 for other in by_item[tie] if not side <= set(choices.covers[other])}
+                    rows.append((row | {unit: -1.0}, 0.0, math.inf))
+        # Something stays that has a name.
+        named = choices.named
+        rows.append(({units + item: 1.0 for item in named}, -math.inf, len(named) - 1.0))
+        for cut in self._cuts:
+            # A hair less than 1: what a rounding takes away, weighing the rest brings back.
+            rows.append(({units + item: share for item, share in cut.items()}, 1.0 - 1e-9, math.inf))
+        for barred in self._sets:
+            row = {unit: -1.0 if unit in barred else 1.0 for unit in range(units)}
+            rows.append((row, 1.0 - len(barred), math.inf))
+        cost = np.ones(units + items)
+        cost[units:] = 0.0
+        if count is not None:
+            rows.append((dict.fromkeys(range(units), 1.0), float(count), float(count)))
+            cost[:units] = np.array(choices.hook) * TIE + np.array(choices.rank, dtype=float)
+        place = [(r, c, v) for r, (row, _, _) in enumerate(rows) for c, v in row.items()]
+        r, c, v = ([entry[i] for entry in place] for i in range(3))
+        matrix: Any = csr_matrix((v, (r, c)), shape=(len(rows), units + items))
+        upper = np.ones(units + items)
+        upper[list(choices.barred)] = 0.0
+        whole = np.zeros(units + items)
+        whole[:units] = 1  # items follow from units
+        answer = milp(
+            cost,
+            constraints=LinearConstraint(matrix, [row[1] for row in rows], [row[2] for row in rows]),
+            integrality=whole,
+            bounds=Bounds(np.zeros(units + items), upper),
+            options={"mip_rel_gap": 0.0, "time_limit": SECONDS},
+        )
+        if answer.x is None:
+            return None, answer.status == 2  # 2: proved that there is none
+        picked = tuple(int(unit) for unit in np.flatnonzero(answer.x[:units] > 0.5))
+        return picked, answer.status == 0
+
+
+def fewest_of(
+    choices: Choices,
+    least: Callable[[frozenset[int]], float],
+    serves: Callable[[frozenset[int]], bool],
+    limit: float,
+    wanted: int = 1,
+) -> Chosen:
+    """Sets of the fewest units that bring the rest under a limit, best first.
+
+    Parameters
+    ----------
+    choices : Choices
+    least, serves, limit
+        As in `Search`.
+    wanted : int
+        Sets at most.
+
+    Returns
+    -------
+    Chosen
+        Fewest units first, then fewest kilograms that need the hook, then rank.
+    """
+    return Search(choices, least, serves, limit).fewest(wanted)
+
+
+def all_off(choices: Choices) -> tuple[int, ...]:
+    """Every unit that may come off in some order, from the small to the large; something always stays."""
+    off: set[int] = set()
+    found: list[int] = []
+    left: Sequence[int] = sorted(
+        (unit for unit in range(len(choices.covers)) if unit not in choices.barred),
+        key=lambda unit: len(choices.covers[unit]),
+    )
+    while True:
+        ready = [
+            unit
+            for unit in left
+            if unit not in found
+            and choices.in_order([*found, unit]) is not None
+            and not set(choices.covers[unit]) <= off
+            and not choices.named <= off | set(choices.covers[unit])
+        ]
+        if not ready:
+            return tuple(found)
+        found.append(ready[0])
+        off |= set(choices.covers[ready[0]])

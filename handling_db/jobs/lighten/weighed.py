@@ -1,0 +1,120 @@
+"""What the rest weighs at most with some items off, by all the evidence: never by subtracting."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+from handling_db.jobs.lighten.burden import ROUNDED, Burden
+from handling_db.jobs.lighten.figures import CeilingFigure, RestFigure
+from handling_db.jobs.lighten.pieces import Pieces
+from handling_db.quantities.mass import Mass
+from handling_db.weights.tree import Node
+
+
+class Weighed:
+    """Weighs rests of one body.
+
+    Parameters
+    ----------
+    burden : Burden
+    pieces : Pieces
+    limit : CeilingFigure
+    """
+
+    def __init__(self, burden: Burden, pieces: Pieces, limit: CeilingFigure) -> None:
+        self.burden = burden
+        self.pieces = pieces
+        self.limit = limit
+        self.budget = burden.budget(limit)
+        self.evidence = burden.evidence
+        self._masses = [self._own_mass(item) for item in range(len(pieces.items))]
+        self._own = [None if mass is None else mass.high for mass in self._masses]
+        self._all = frozenset(range(len(pieces.items)))
+        self._spans: dict[frozenset[int], tuple[Fraction, Fraction | None]] = {}
+        self._rests: dict[frozenset[int], RestFigure] = {}
+        self.exact = True  # False once a rest is lighter than the figure that proves
+
+    def own(self, item: int) -> Mass | None:
+        """What its own figure says of one item; None where it has none with an upper limit. [kg]"""
+        return self._masses[item]
+
+    def _own_mass(self, item: int) -> Mass | None:
+        one = self.pieces.items[item]
+        if one.unlisted:
+            return None
+        mass = self.burden.mass
+        for carried in mass.carried:
+            if carried.index == one.index:
+                if carried.mass is None or not carried.mass.complete or not carried.pieces:
+                    return None
+                return carried.mass.times(one.pieces / carried.pieces)
+        figure = mass.totals.figures[mass.ways.found[one.index].node].several(one.pieces)
+        return figure if figure is not None and figure.complete else None
+
+    def _terms(self, items: frozenset[int]) -> dict[Node, Fraction]:
+        """Some items as so many of each component; what an open list leaves out as whole less parts."""
+        ways, found = self.burden.mass.ways, dict[Node, Fraction]()
+
+        def add(node: int, many: Fraction) -> None:
+            which = ways.tree.nodes[node]
+            found[which] = found.get(which, Fraction(0)) + many
+
+        for item in items:
+            one = self.pieces.items[item]
+            node = ways.found[one.index].node
+            add(node, one.pieces)
+            for use in ways.tree.uses[node] if one.unlisted else ():
+                component = self.burden.collection.components[ways.tree.component(use.child)]
+                if component.fluid is None:
+                    add(use.child, -one.pieces * use.quantity)
+        return {which: many for which, many in found.items() if many}
+
+    def together(self, items: frozenset[int]) -> tuple[Fraction, Fraction | None]:
+        """Limits of some items together by all the evidence; no upper one where nothing bounds them. [kg]"""
+        if items not in self._spans:
+            self._spans[items] = self._together(items)
+        return self._spans[items]
+
+    def _together(self, items: frozenset[int]) -> tuple[Fraction, Fraction | None]:
+        terms = self._terms(items)
+        if not terms:
+            return Fraction(0), Fraction(0)
+        if any(self.evidence.node(which) is None for which in terms):
+            return Fraction(0), None
+        low, high = self.evidence.several(terms)
+        return low or Fraction(0), high
+
+    def most(self) -> tuple[float, ...]:
+        """By item, what it weighs at most by either way of weighing; infinite where one has no limit. [kg]"""
+        found = []
+        for item, own in enumerate(self._own):
+            high = self.together(frozenset({item}))[1]
+            # What has no figure of its own leaves the sum of figures without one until it is off.
+            found.append(math.inf if own is None or high is None else float(max(own, high)))
+        return tuple(found)
+
+    def least(self, off: frozenset[int]) -> float:
+        """A figure of the rest that is never above the true one: the lesser of sum and evidence. [kg]"""
+        rest = self._all - off
+        own = [self._own[item] for item in rest]
+        total = math.inf if any(one is None for one in own) else float(sum(one or 0 for one in own))
+        high = self.together(rest)[1]
+        return min(total, math.inf if high is None else float(high))
+
+    def rest(self, off: frozenset[int]) -> RestFigure:
+        """The figures of the rest, as a lift of it has them."""
+        if off not in self._rests:
+            mass = self.burden.left(self.pieces.counts(off))
+            figure = self.burden.rest(mass, self.together(self._all - off), self.limit)
+            if figure.pieces is not None and figure.pieces.high is not None:
+                # A rest below what is never above it: then nothing is called proved.
+                self.exact = self.exact and figure.pieces.high >= self.least(off) * (1 - ROUNDED)
+            self._rests[off] = figure
+        return self._rests[off]
+
+    def serves(self, off: frozenset[int]) -> bool:
+        """Whether the rest is under the limit by its upper figure."""
+        if self.least(off) > self.budget + ROUNDED * self.limit.kg:
+            return False
+        return self.rest(off).under
