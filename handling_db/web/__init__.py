@@ -47,6 +47,7 @@ def register_routes(datasette: Any) -> list[tuple[Any, Any]]:
 def _routes() -> list[tuple[str, Any]]:
     """The addresses of our pages, and what answers."""
     from handling_db.web.pages import (
+        component,
         in_hand,
         levelling,
         lifts,
@@ -62,7 +63,7 @@ def _routes() -> list[tuple[str, Any]]:
         (r"^/$", start.start),
         (rf"^/start{_FORMAT}$", start.start),
         (rf"^/database{_FORMAT}$", tables.tables),
-        (rf"^/component/(?P<code>[^/.]+){_FORMAT}$", lookup.component),
+        (rf"^/component/(?P<code>[^/.]+){_FORMAT}$", component.component),
         (rf"^/find{_FORMAT}$", lookup.find),
         (r"^/picture/(?P<name>[0-9a-f]{64})\.(?P<ending>jpg|jpeg|png|webp|pdf)$", lookup.shown_picture),
         (rf"^/checker{_FORMAT}$", to_settle.checker),
