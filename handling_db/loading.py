@@ -240,19 +240,33 @@ def named_in_file(
 def _not_there(
     name: str, kinds: Sequence[str], names: dict[str, list[tuple[str, str]]], collection: Collection
 ) -> str:
-    import difflib
-
     from handling_db.lifting.asked import not_there
+    from handling_db.lookup.meant import Known
+    from handling_db.lookup.meant import near as near_to
 
     if len(kinds) == 1 and kinds[0] != "component":
         return not_there(kinds[0], name, sorted(collection.of_kind(kinds[0])))
-    near = [code for text in difflib.get_close_matches(_folded(name), [*names], 3) for _, code in names[text]]
+    inside = {line.component for one in collection.components.values() for line in one.parts}
+    by_id: dict[str, set[str]] = {}
+    for text, things in names.items():
+        for _, code in things:
+            by_id.setdefault(code, set()).add(text)
+    known = [
+        Known(code, code, tuple(sorted(texts)), code not in inside, len(_lines_of(collection, code)))
+        for code, texts in sorted(by_id.items())
+    ]
+    near = [one.id for one in near_to(known, name, 3)]
     told = f"there is no {' and no '.join(kinds)} {name!r}"
     if near:
         return f"{told}; did you mean: {', '.join(dict.fromkeys(near))}?"
     few = [kind for kind in kinds if kind != "component"]
     listed = [f"{kind}s: {', '.join(sorted(collection.of_kind(kind))) or 'none'}" for kind in few]
     return "; ".join((told, *listed))
+
+
+def _lines_of(collection: Collection, code: str) -> Sequence[object]:
+    one = collection.components.get(code)
+    return one.parts if one is not None else ()
 
 
 def _folded(text: str) -> str:

@@ -89,6 +89,11 @@ class _Lazy(click.Group):
             return None
         module = importlib.import_module(f"handling_db.cli.{entry[0]}")
         command: click.Command = module.command
+        if ctx.resilient_parsing:  # the shell asks what may stand there
+            from handling_db.cli.completion import complete_names
+
+            for one in (command, *getattr(command, "commands", {}).values()):
+                complete_names(one)
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

@@ -3,14 +3,50 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import click
 from click.shell_completion import CompletionItem
+from click.types import StringParamType
+
+from handling_db.lookup.meant import meant
 
 MOST = 50  # suggestions
 _LOOKED_AT = 2000  # components that hold the text
+
+# What has no record of its own.
+_INSIDE = {
+    "pick point": "select distinct code from pick_point order by code",
+    "parameter": "select distinct name from parameter order by name",
+    "kind of record": "select distinct kind from record order by kind",
+}
+# By the name of an argument or option, what stands there in every command that does not say otherwise.
+_MEANT: Mapping[str, tuple[str, ...]] = {
+    "job_id": ("job",),
+    "shop": ("shop",),
+    "before": ("shop",),
+    "pallet": ("pallet",),
+    "packing": ("packing",),
+    "fixture": ("fixture",),
+    "joint": ("joint",),
+    "lift_group": ("lift group",),
+    "source": ("source",),
+    "weighing_id": ("weighing",),
+    "component": ("component",),
+    "without": ("component",),
+    "unit": ("component",),
+    "way": ("component",),
+    "name": ("lift group", "component"),
+    "names": ("component", "lift group"),
+    "keep": ("component",),
+    "same": ("component",),
+    "head": ("pick point",),
+    "tail": ("pick point",),
+    "low": ("pick point",),
+    "parameter": ("parameter",),
+    "mover": ("mover",),
+}
 
 Complete = Callable[[click.Context, click.Parameter, str], list[CompletionItem]]
 
@@ -43,6 +79,16 @@ def names(*kinds: str) -> Complete:
     return complete
 
 
+def complete_names(command: click.Command) -> click.Command:
+    """Complete what is meant by the arguments and options of a command, where it does not say itself."""
+    for parameter in command.params:
+        kinds = _MEANT.get(parameter.name or "")
+        # words of a choice, a number or a path are completed by what they are
+        if kinds and parameter._custom_shell_complete is None and isinstance(parameter.type, StringParamType):
+            parameter._custom_shell_complete = names(*kinds)
+    return command
+
+
 def _database(context: click.Context) -> Path | None:
     from handling_db.cli.common import demo_database, own_database
 
@@ -66,7 +112,11 @@ def suggestions(connection: sqlite3.Connection, typed: str, kinds: tuple[str, ..
         if kind == "component":
             found += [CompletionItem(code, help=name) for code, name in _components(connection, typed)]
             continue
-        rows = connection.execute("select code from record where kind = ? order by code", (kind,)).fetchall()
+        if kind in _INSIDE:
+            rows = connection.execute(_INSIDE[kind]).fetchall()
+        else:
+            asked = "select code from record where kind = ? order by code"
+            rows = connection.execute(asked, (kind,)).fetchall()
         codes = [str(code) for (code,) in rows if typed.casefold() in str(code).casefold()]
         begins = [code for code in codes if code.casefold().startswith(typed.casefold())]
         found += [CompletionItem(code, help=kind) for code in begins or codes]
@@ -74,30 +124,14 @@ def suggestions(connection: sqlite3.Connection, typed: str, kinds: tuple[str, ..
 
 
 def _components(connection: sqlite3.Connection, typed: str) -> list[tuple[str, str]]:
+    from handling_db.database.queries.names import known_names
+
     wanted = " ".join(typed.casefold().split())
     held = f"%{wanted.replace('%', '').replace('_', '')}%"
-    rows = connection.execute(
-        "select code, name, coalesce(also_called, ''), height, "
-        "not exists (select 1 from usage where usage.child = component.id) from component "
-        "where lower(code || char(10) || name || char(10) || coalesce(also_called, '')) like ? limit ?",
+    known = known_names(
+        connection,
+        "where lower(code || char(10) || name || char(10) || coalesce(also_called, '') || char(10) "
+        "|| coalesce(part_number, '')) like ? order by height desc, code limit ?",
         (held, _LOOKED_AT),
-    ).fetchall()
-    rated = []
-    for code, name, also_called, height, whole in rows:
-        known = [one.casefold() for one in (code, name, *also_called.split("\n")) if one]
-        fit = min((_fit(one, wanted) for one in known), default=3)
-        if fit < 3:
-            rated.append((fit > 0 and bool(wanted), not whole, fit, -height, code, name))
-    return [(code, name) for *_, code, name in sorted(rated)]
-
-
-def _fit(name: str, typed: str) -> int:
-    """0 is what was typed, 1 begins so, 2 has a word that begins so, 3 none of these."""
-    if name == typed:
-        return 0
-    if name.startswith(typed):
-        return 1
-    words = name.replace("-", " ").split()
-    return (
-        2 if any(" ".join(words[at:]).startswith(typed.replace("-", " ")) for at in range(len(words))) else 3
     )
+    return [(one.id, one.name) for one in meant(known, typed)]

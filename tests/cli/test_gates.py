@@ -57,6 +57,51 @@ def test_findings_beside_the_lines_of_a_change(run: Run, tmp_path: Path) -> None
     assert {rule["id"] for rule in log["runs"][0]["tool"]["driver"]["rules"]} == {result["ruleId"]}
 
 
+def test_issues_of_code_quality_keep_their_fingerprint_where_lines_move(run: Run, tmp_path: Path) -> None:
+    file = tmp_path / "a.yml"
+
+    def issues(text: str) -> list[dict[str, object]]:
+        file.write_text(text)
+        return json.loads(run("check", str(file), "--format", "code-quality").stdout)
+
+    (fault,) = issues(FAULT)
+    assert fault["severity"] == "blocker"
+    assert fault["check_name"] == "record"
+    assert fault["description"].startswith("kind: ")
+    assert fault["location"] == {"path": str(file), "lines": {"begin": 1}}
+    (moved,) = issues(f"# a line above\n{FAULT}")
+    assert moved["location"]["lines"] == {"begin": 2}
+    assert moved["fingerprint"] == fault["fingerprint"]
+    twice = issues(FAULT + FAULT.replace("component: a", "component: b"))
+    assert len({issue["fingerprint"] for issue in twice}) == len(twice) == 2
+    assert {issue["severity"] for issue in issues(GAP)} == {"major"}
+    apart = issues(APART)
+    assert "critical" in {issue["severity"] for issue in apart}
+    for issue in apart:
+        jsonschema.validate(issue, CODE_QUALITY)
+
+
+# The fields that a report of code quality has to have; common practice of hosts of code, no source.
+CODE_QUALITY = {
+    "type": "object",
+    "required": ["description", "check_name", "fingerprint", "severity", "location"],
+    "properties": {
+        "description": {"type": "string", "minLength": 1},
+        "check_name": {"type": "string", "minLength": 1},
+        "fingerprint": {"type": "string", "pattern": "^[0-9a-f]{64}$"},
+        "severity": {"enum": ["info", "minor", "major", "critical", "blocker"]},
+        "location": {
+            "type": "object",
+            "required": ["path", "lines"],
+            "properties": {
+                "path": {"type": "string", "minLength": 1},
+                "lines": {"type": "object", "required": ["begin"], "properties": {"begin": {"minimum": 1}}},
+            },
+        },
+    },
+}
+
+
 def test_odd_signs_in_a_finding_stay_on_its_line() -> None:
     from handling_db.cli.keep.finding_formats import as_annotations
     from handling_db.findings import Place, fault

@@ -31,10 +31,10 @@ if TYPE_CHECKING:
 @click.option(
     "--format",
     "form",
-    type=click.Choice(["text", "annotations", "sarif"]),
+    type=click.Choice(["text", "annotations", "sarif", "code-quality"]),
     default="text",
     show_default=True,
-    help="annotations and sarif are shown beside the lines of a change by hosts of code.",
+    help="All but text are shown beside the lines of a change by hosts of code.",
 )
 @decimal_option
 @mapping_option
@@ -76,10 +76,10 @@ def command(
         raise SystemExit(status)
     quiet = {Verdict.REMARK, Verdict.AGREES}
     if form != "text":
-        from handling_db.cli.keep.finding_formats import as_annotations, as_sarif
+        from handling_db.cli.keep.finding_formats import FORMATS
 
         shown = [finding for finding in findings if show_all or finding.verdict not in quiet]
-        click.echo(as_sarif(shown) if form == "sarif" else as_annotations(shown))
+        click.echo(FORMATS[form](shown))
         raise SystemExit(status)
     for finding in findings:
         if show_all or finding.verdict not in quiet or finding.rests_on_steps:

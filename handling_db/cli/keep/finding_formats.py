@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Sequence
 
@@ -26,8 +27,7 @@ def _annotation(finding: Finding) -> str:
     level = _LEVEL[finding.verdict].replace("note", "notice")
     where = [f"file={_property(finding.place.file)}", f"line={finding.place.line}"] if finding.place else []
     where.append(f"title={_property(finding.rule)}")
-    text = f"{finding.field}: {finding.sentence}" if finding.field else finding.sentence
-    return f"::{level} {','.join(where)}::{_data(f'{text} {finding.remedy}'.strip())}"
+    return f"::{level} {','.join(where)}::{_data(_told(finding))}"
 
 
 def _data(text: str) -> str:
@@ -58,11 +58,10 @@ def as_sarif(findings: Sequence[Finding]) -> str:
 
 
 def _result(finding: Finding) -> dict[str, object]:
-    text = f"{finding.field}: {finding.sentence}" if finding.field else finding.sentence
     result: dict[str, object] = {
         "ruleId": finding.rule,
         "level": _LEVEL[finding.verdict],
-        "message": {"text": f"{text} {finding.remedy}".strip()},
+        "message": {"text": _told(finding)},
     }
     if finding.place is not None:
         place = {
@@ -71,3 +70,48 @@ def _result(finding: Finding) -> dict[str, object]:
         }
         result["locations"] = [{"physicalLocation": place}]
     return result
+
+
+_SEVERITY = {
+    Verdict.FAULT: "blocker",
+    Verdict.DISAGREES: "critical",
+    Verdict.CANNOT_BE_CHECKED: "major",
+    Verdict.REMARK: "info",
+    Verdict.AGREES: "info",
+}
+
+
+def as_code_quality(findings: Sequence[Finding]) -> str:
+    """A JSON list of issues as reports of code quality have them: description, check_name, severity, place.
+
+    A finding without a file has none to be shown beside, and stands at the first line of ``.``. Its
+    fingerprint leaves the line out, so that a line put in above it does not make it another one.
+    """
+    seen: dict[str, int] = {}
+    issues = []
+    for finding in findings:
+        text = _told(finding)
+        path = finding.place.file.replace("\\", "/") if finding.place else "."
+        mark = hashlib.sha256("\0".join((finding.rule, finding.about, path, text)).encode()).hexdigest()
+        seen[mark] = seen.get(mark, 0) + 1  # two of the same are told apart by their order
+        issues.append(
+            {
+                "description": text,
+                "check_name": finding.rule,
+                "fingerprint": hashlib.sha256(f"{mark} {seen[mark]}".encode()).hexdigest(),
+                "severity": _SEVERITY[finding.verdict],
+                "location": {
+                    "path": path,
+                    "lines": {"begin": max(1, finding.place.line) if finding.place else 1},
+                },
+            }
+        )
+    return json.dumps(issues, indent=1, ensure_ascii=False)
+
+
+def _told(finding: Finding) -> str:
+    text = f"{finding.field}: {finding.sentence}" if finding.field else finding.sentence
+    return f"{text} {finding.remedy}".strip()
+
+
+FORMATS = {"annotations": as_annotations, "sarif": as_sarif, "code-quality": as_code_quality}

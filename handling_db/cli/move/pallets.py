@@ -13,7 +13,7 @@ from handling_db.errors import HandlingError
 
 
 @click.command()
-@click.argument("names", shell_complete=names("pallet"), nargs=-1)
+@click.argument("names", shell_complete=names("component", "lift group"), nargs=-1)
 @click.option("--pallet", help="Id of the pallet whose rating and size are the limits.")
 @click.option(
     "--spread", type=click.Choice(["any", "even", "full surface"]), default="any", show_default=True

@@ -8,6 +8,7 @@ import sqlite3
 from handling_db.database.cache import Kept
 from handling_db.database.queries.words import any_fragment, every_word, words_of
 from handling_db.errors import AmbiguousNameError, UnknownNameError
+from handling_db.lookup.meant import Known, near
 from handling_db.weights.answer import Named
 
 _MOST = 20  # components that are listed where a name fits several
@@ -87,29 +88,46 @@ def _candidates(connection: sqlite3.Connection, text: str) -> list[tuple[str, st
 
 
 def near_names(connection: sqlite3.Connection, text: str, most: int = 5) -> list[Named]:
-    """Components whose name, id or part number comes near a text, the nearest first; whole units first."""
-    from difflib import SequenceMatcher
-
-    rows = connection.execute(
-        "select code, name, part_number, also_called from component order by height desc, code limit ?",
-        (_SPELLED,),
-    ).fetchall()
+    """Components whose name, id or part number comes near a text, whole units and exact words first."""
+    known = known_names(connection, "order by height desc, code limit ?", (_SPELLED,))
     query = any_fragment(text)
-    if len(rows) == _SPELLED and query is not None:
+    if len(known) == _SPELLED and query is not None:
         # of a large collection those that share three letters in a row with it
-        rows = connection.execute(
-            "select code, name, part_number, also_called from component where id in (select rowid from "
-            "component_fragments where component_fragments match ? order by rank limit 60)",
+        known = known_names(
+            connection,
+            "where id in (select rowid from component_fragments where component_fragments match ? "
+            "order by rank limit 60)",
             (query,),
-        ).fetchall()
-    wanted = _clean(text).casefold()
-    rated = []
-    for code, name, part_number, also_called in rows:
-        names = [code, name, part_number or "", *(also_called or "").split("\n")]
-        likeness = max(SequenceMatcher(None, wanted, one.casefold()).ratio() for one in names if one)
-        if likeness >= 0.55:
-            rated.append((-likeness, code, name))
-    return [Named(code, name) for _, code, name in sorted(rated)[:most]]
+        )
+    return [Named(one.id, one.name) for one in near(known, _clean(text), most)]
+
+
+def known_names(connection: sqlite3.Connection, rest: str, values: tuple[object, ...]) -> list[Known]:
+    """Everything that components go by.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    rest : str
+        What follows ``from component``: which of them, in which order, how many.
+    values : tuple
+        For the marks in it.
+    """
+    rows = connection.execute(
+        "select code, name, part_number, also_called, height, "
+        f"not exists (select 1 from usage where usage.child = component.id) from component {rest}",
+        values,
+    )
+    return [
+        Known(
+            code,
+            name,
+            tuple(filter(None, (code, name, number, *(also or "").split("\n")))),
+            bool(whole),
+            height,
+        )
+        for code, name, number, also, height, whole in rows
+    ]
 
 
 def respelled(connection: sqlite3.Connection, stamp: str, text: str) -> str:
@@ -156,13 +174,13 @@ def _all_words(connection: sqlite3.Connection) -> frozenset[str]:
 
 def unknown(connection: sqlite3.Connection, name: str) -> UnknownNameError:
     """The error for a name that nothing goes by, with what comes near."""
-    near = near_names(connection, name, 3)
+    found = near_names(connection, name, 3)
     shown = name.strip()[:80]
-    if not near:
+    if not found:
         return UnknownNameError(
             f"nothing here goes by {shown!r}, and nothing comes near; look for a word of it with 'find'"
         )
-    listed = ", ".join(f"{named.id} ({named.name})" for named in near)
+    listed = ", ".join(f"{named.id} ({named.name})" for named in found)
     return UnknownNameError(f"nothing here goes by {shown!r}; near it: {listed}")
 
 
