@@ -25,6 +25,7 @@ STOPPING = (
     "lift-group",
     "job-record",
     "move-reference",
+    "job-plan-reference",
 )
 
 

@@ -14,6 +14,7 @@ from handling_db.checker.rules import (
     gear,
     held,
     inner_names,
+    job_plans,
     lifting,
     masses,
     moving,
@@ -130,6 +131,12 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "gear-angles": Rule(gear.gear_angles, "a tag that does not say from where its angles count"),
         "plate-and-chart": Rule(gear.plate_and_chart, "a chart that prints more than the plate of its crane"),
         "job-record": Rule(lifting.job_record, "a job that names what is not there"),
+        "job-plan-reference": Rule(
+            job_plans.job_plan_reference, "a planned job that names what is not there"
+        ),
+        "job-plan-step": Rule(
+            job_plans.job_plan_step, "a step of a planned job that cannot follow the one before"
+        ),
         "move-reference": Rule(moving.move_reference, "an id about moving that nothing goes by"),
         "plate-row": Rule(moving.plate_rows, "a row of a data plate that contradicts the rating"),
         "pallet-rating": Rule(moving.pallet_rating, "ratings of a pallet out of order or without a source"),

@@ -10,7 +10,15 @@ from handling_db.records.versions import came_from
 
 # Rules about what a record names besides its parts.
 _POINTING = frozenset(
-    {"lift-reference", "lift-group", "tie-part", "job-record", "move-reference", "choice-reference"}
+    {
+        "lift-reference",
+        "lift-group",
+        "tie-part",
+        "job-record",
+        "move-reference",
+        "choice-reference",
+        "job-plan-reference",
+    }
 )
 
 

@@ -109,6 +109,15 @@ def geared(gear: str, picks: str = "", more: str = "") -> str:
     )
 
 
+def planned(step: str) -> str:
+    """The bolted box with its joint and a planned job of one step."""
+    return (
+        jointed(f"id: bolts, {BOLTS}, part: [bolt], count: 14")
+        + "- {job plan: apart, name: Apart, unit: box, starts: {rests: {on: machine}}, "
+        + f"steps: [{{what: Lid off, by: hands, {step}}}]}}\n"
+    )
+
+
 def worked_on(off: str) -> str:
     """The bolted box with a job."""
     return f"{BOLTED}- {{job: j1, unit: box, opened: {{on: 2026-11-01, by: fitter}}, off: [{off}]}}\n"
@@ -628,6 +637,18 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         "box lists no 'cover' in this build",
         worked_on("{of: [cover], on: 2026-11-02, by: fitter}"),
         worked_on("{of: [lid], on: 2026-11-02, by: fitter}"),
+    ),
+    "job-plan-reference": (
+        Verdict.FAULT,
+        "cover is no way through the part lines of box",
+        planned("do: take off, pieces: [[cover]]"),
+        planned("do: take off, pieces: [[lid]], ties: [{joint: seam, tie: bolts}]"),
+    ),
+    "job-plan-step": (
+        Verdict.DISAGREES,
+        "step 1: with this step Lid is held by nothing",
+        planned("do: tie out, ties: [{joint: seam, tie: bolts}]"),
+        planned("do: take off, pieces: [[lid]], ties: [{joint: seam, tie: bolts}]"),
     ),
     "move-reference": (
         Verdict.FAULT,

@@ -55,7 +55,7 @@ EXAMPLES = (
     f"turn turn-onto-front-face {BESIDE} --job qsn-1187 {NEEDS}",
     f"two-hooks upper-half-lift --head cover-ear-90 --tail cover-ear-210 {NEEDS}",
     f"steps transfer-box-apart {NEEDS}",
-    f"steps transfer-box-apart --without caliper {NEEDS}",
+    f"steps transfer-box-apart --without caliper-off {NEEDS}",
     f"lighten section-broken-loose-tarrowby {NEEDS}",
     f"lighten transfer-box --under 600kg {NEEDS}",
     f"lighten upper-half-lift {NEEDS}",

@@ -28,7 +28,7 @@ def _inner(evidence: Evidence) -> Iterator[Inner]:
     for code, component in sorted(components.items()):
         if not component.attitudes:
             continue
-        faces = _faces(evidence, (code, *evidence.below(code)))
+        faces = faces_among(evidence, (code, *evidence.below(code)))
         for i, attitude in enumerate(component.attitudes):
             yield "component", code, ("attitudes", i, "rests on"), "set-down face", attitude.rests_on, faces
     for code, group in sorted(evidence.collection.lift_groups.items()):
@@ -39,7 +39,7 @@ def _inner(evidence: Evidence) -> Iterator[Inner]:
 def _of_group(evidence: Evidence, code: str, group: LiftGroup) -> Iterator[Inner]:
     components = evidence.collection.components
     pieces = (group.root, *evidence.below(group.root))
-    faces = _faces(evidence, pieces)
+    faces = faces_among(evidence, pieces)
     attitudes = frozenset(attitude.id for attitude in components[group.root].attitudes)
     points = frozenset(p.id for piece in pieces for p in listed(components[piece].pick_points))
     yield "lift group", code, ("attitude",), "attitude", group.attitude, attitudes
@@ -52,6 +52,7 @@ def _of_group(evidence: Evidence, code: str, group: LiftGroup) -> Iterator[Inner
         yield "lift group", code, ("turn", "rests on"), "set-down face", group.turn.rests_on, faces
 
 
-def _faces(evidence: Evidence, pieces: Iterable[str]) -> frozenset[str]:
+def faces_among(evidence: Evidence, pieces: Iterable[str]) -> frozenset[str]:
+    """Ids of the set-down faces that some components have."""
     components = evidence.collection.components
     return frozenset(f.id for piece in pieces for f in listed(components[piece].set_down_faces))

@@ -113,7 +113,7 @@ def tie_part(evidence: Evidence) -> Iterator[Finding]:
                     evidence.place("joint", code, "ties", i),
                     field_text(("ties", i)),
                 )
-        elif not _recorded(evidence, joint.within, tie.part):
+        elif not recorded_way(evidence, joint.within, tie.part):
             yield fault(
                 evidence.place("joint", code, *path),
                 field_text(path),
@@ -124,7 +124,7 @@ def tie_part(evidence: Evidence) -> Iterator[Finding]:
             )
 
 
-def _recorded(evidence: Evidence, start: str, way: Iterable[str]) -> bool:
+def recorded_way(evidence: Evidence, start: str, way: Iterable[str]) -> bool:
     """Whether the part lines lead that way, in whatever build."""
     here = start
     for step in way:
@@ -231,7 +231,7 @@ def _lost_way(evidence: Evidence, group: LiftGroup) -> Path:
     """The field of the first way that the part lines do not lead, else of all that is taken."""
     ways: list[tuple[Path, tuple[str, ...]]] = [(("takes", i), way.of) for i, way in enumerate(group.takes)]
     ways += [(("leaves", i), way.of) for i, way in enumerate(group.leaves)]
-    lost = (path for path, way in ways if not _recorded(evidence, group.root, way))
+    lost = (path for path, way in ways if not recorded_way(evidence, group.root, way))
     return next(lost, ("takes",))
 
 

@@ -58,7 +58,7 @@ def command(
     \b
     Example:
       handling-db steps transfer-box-apart
-      handling-db steps transfer-box-apart --without caliper
+      handling-db steps transfer-box-apart --without caliper-off
       handling-db steps transfer-box-apart --shop low-tarrowby --set discs=12
     """
     import handling_db as hd

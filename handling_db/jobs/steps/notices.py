@@ -28,6 +28,12 @@ KINDS: dict[str, StepSaying] = {
         "Hook it on or set it on something in a step before, take it off in this step, or record the tie "
         "that holds it (a piece that rests by its own weight: a tie 'weight' with 'lets go').",
     ),
+    "held by nothing, not weighed": StepSaying(
+        T,
+        "with this step {pieces:and} is held by nothing.",
+        "Hook it on or set it on something in a step before, take it off in this step, or record the tie "
+        "that holds it (a piece that rests by its own weight: a tie 'weight' with 'lets go').",
+    ),
     "perhaps held by nothing": StepSaying(
         T,
         "perhaps {pieces:and} is held by nothing from here on: nobody looked at {ties:and}.",

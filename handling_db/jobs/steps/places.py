@@ -8,9 +8,7 @@ from dataclasses import dataclass
 from handling_db.families.build import BuildError, worked_measure
 from handling_db.jobs.steps.state import State
 from handling_db.jobs.steps.unit import Unit
-from handling_db.lifting.load import group_mass
 from handling_db.lifting.occurrences import sort_out
-from handling_db.lifting.points import points_of
 from handling_db.mechanics.vectors import Vector, add, apply, dot, scale, subtract
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.parts.attitude import SetDownFace
@@ -108,12 +106,12 @@ class Places:
 
     def hooked_at(self, group: LiftGroup, state: State) -> int:
         """The piece that a lift pulls at: one with a pick point that is used, else the highest it takes."""
-        points = [pick.point for pick in listed(group.picks)]
-        if points:
-            for found in points_of(self.unit.collection, group_mass(self.unit.collection, group)):
-                if found.point.id in points and found.index not in state.aside:
-                    return found.index
+        points = {pick.point for pick in listed(group.picks)}
         taken = self.taken(group, state)
+        for index in sorted(taken) if points else ():
+            own = listed(self.unit.component(index).pick_points)
+            if any(point.id in points for point in own):
+                return index
         return self._held_side(taken) if taken else 0
 
     def _held_side(self, taken: frozenset[int]) -> int:

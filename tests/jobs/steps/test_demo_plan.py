@@ -32,11 +32,11 @@ def test_the_right_plan_is_silent_and_its_headline_names_the_worst(taken_apart):
     ("step", "name", "best", "half"),
     [
         # The scenario's own figures: floor scale, turning, both halves, each worked out there from shapes.
-        ("drain", "Transfer box", 844.0, 3.7),
-        ("caliper", "Transfer box", 768.8, 4.8),
-        ("part", "Differential section", 373.06, 3.3),
-        ("park", "Differential section", 373.06, 3.3),
-        ("drive", "Gear section", 370.4, 4.1),
+        ("drain-oil", "Transfer box", 844.0, 3.7),
+        ("caliper-off", "Transfer box", 768.8, 4.8),
+        ("part-halves", "Differential section", 373.06, 3.3),
+        ("park-half", "Differential section", 373.06, 3.3),
+        ("drive-off", "Gear section", 370.4, 4.1),
     ],
 )
 def test_the_bodies_weigh_what_the_scenario_says(taken_apart, step, name, best, half):
@@ -47,7 +47,7 @@ def test_the_bodies_weigh_what_the_scenario_says(taken_apart, step, name, best, 
 
 
 def test_parting_leaves_two_bodies_and_the_centre_moves(taken_apart):
-    before, after = step_of(taken_apart, "red-out"), step_of(taken_apart, "part")
+    before, after = step_of(taken_apart, "red-out"), step_of(taken_apart, "part-halves")
 
     assert [b.name for b in before.bodies] == ["Transfer box"]
     assert [c.kind for c in before.body.carried_by] == ["hook", "cribbing"]
@@ -63,9 +63,9 @@ def test_parting_leaves_two_bodies_and_the_centre_moves(taken_apart):
 def test_temporary_ties_are_a_caution_where_they_alone_carry(taken_apart):
     kinds = {step.id: [n.kind for n in step.cautions] for step in taken_apart.figures.steps}
 
-    assert kinds["bolts"] == ["on temporary ties alone"]
-    assert kinds["pipes"] == []  # said once
-    assert kinds["turn"] == ["goes over, held back", "bolts pull in the turn", "on temporary ties alone"]
+    assert kinds["bolts-out"] == ["on temporary ties alone"]
+    assert kinds["pipes-out"] == []  # said once
+    assert kinds["turn-over"] == ["goes over, held back", "bolts pull in the turn", "on temporary ties alone"]
     assert kinds["red-out"] == []  # by then it rests on the lower half, and the hook is on
 
 
@@ -88,16 +88,16 @@ def test_what_nobody_recorded_is_asked_for_by_name_and_step(taken_apart):
 def test_a_piece_that_may_be_above_the_hand_limit_is_named_where_it_comes_free(taken_apart):
     named = {step.id: [(line.id, line.word) for line in step.hands] for step in taken_apart.figures.steps}
 
-    assert named.pop("drive") == [("auxiliary-drive", "may be above")]
+    assert named.pop("drive-off") == [("auxiliary-drive", "may be above")]
     assert not any(named.values())
 
 
 def test_stored_energy_stands_at_its_step(taken_apart):
-    assert [n.kind for n in step_of(taken_apart, "caliper").notes][:1] == ["stored energy"]
+    assert [n.kind for n in step_of(taken_apart, "caliper-off").notes][:1] == ["stored energy"]
     assert all(
         note.kind != "stored energy"
         for step in taken_apart.figures.steps
-        if step.id != "caliper"
+        if step.id != "caliper-off"
         for note in step.notes
     )
 
