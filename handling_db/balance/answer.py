@@ -12,6 +12,7 @@ from handling_db.evidence.answer import (
     ReconcileAnswer,
     UnusedFigure,
 )
+from handling_db.evidence.figure_places import FigurePlaces
 from handling_db.families.build import BuildError, build_of
 from handling_db.records.collection import Collection
 from handling_db.records.parts.texts import State
@@ -47,7 +48,9 @@ def reconcile_answer(
     gathered = gather(totals)
     found = reconcile(gathered.network, gathered.readings, significance=significance)
     estimate = found.estimates[_node(totals, code)] if code is not None else None
-    figures = [_adjusted(totals, gathered, one) for one in found.figures]
+    places = FigurePlaces(collection)
+    figures = [_adjusted(totals, gathered, one, places) for one in found.figures]
+    by_id = {one.id: one for one in figures}
     figures.sort(key=lambda one: (one.normalised is None, -abs(one.normalised or 0), one.id))
     return ReconcileAnswer(
         code or "",
@@ -64,6 +67,7 @@ def reconcile_answer(
         _unused(collection, gathered, None),
         estimate.best if estimate else None,
         estimate.u if estimate else None,
+        tuple(tuple(by_id[figure] for figure in group) for group in found.causes),
     )
 
 
@@ -79,14 +83,21 @@ def _unused(
     collection: Collection, gathered: Gathered, inside: Iterable[str] | None
 ) -> tuple[UnusedFigure, ...]:
     kept = None if inside is None else frozenset(inside)
+    places = FigurePlaces(collection)
     return tuple(
-        UnusedFigure(one.id, one.component, collection.components[one.component].name, one.because)
+        UnusedFigure(
+            one.id,
+            one.component,
+            collection.components[one.component].name,
+            one.because,
+            place=places.of(one.id),
+        )
         for one in gathered.unused
         if kept is None or one.component in kept
     )
 
 
-def _adjusted(totals: Totals, gathered: Gathered, one: Adjusted) -> AdjustedFigure:
+def _adjusted(totals: Totals, gathered: Gathered, one: Adjusted, places: FigurePlaces) -> AdjustedFigure:
     reading = one.reading
     inside = reading.node < gathered.tree_nodes
     code = totals.tree.component(reading.node) if inside else ""
@@ -103,4 +114,5 @@ def _adjusted(totals: Totals, gathered: Gathered, one: Adjusted) -> AdjustedFigu
         others[1],
         one.normalised,
         one.beyond,
+        places.of(reading.id),
     )

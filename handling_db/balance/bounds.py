@@ -13,6 +13,7 @@ from handling_db.balance.together.body import Limit
 from handling_db.balance.together.reach import AllEvidence, Reach, evidence_of
 from handling_db.balance.together.told import figures_told
 from handling_db.evidence.answer import BoundFigure, BoundsAnswer, UnusedFigure
+from handling_db.evidence.figure_places import FigurePlaces
 from handling_db.families.build import BuildError, build_of, value_text
 from handling_db.records.collection import Collection
 from handling_db.records.parts.texts import State
@@ -141,6 +142,7 @@ def _outside(evidence: AllEvidence, inside: Iterable[str] | None) -> tuple[Unuse
     """Every figure that stays outside the equations, once, and why."""
     kept = None if inside is None else frozenset(inside)
     names = evidence.judge.collection.components
+    places = FigurePlaces(evidence.judge.collection)
     found: dict[str, UnusedFigure] = {}
     for one in evidence.recorded.outside:
         witness = one.witness
@@ -148,7 +150,7 @@ def _outside(evidence: AllEvidence, inside: Iterable[str] | None) -> tuple[Unuse
             found.setdefault(
                 witness.id,
                 UnusedFigure(witness.id, witness.component, names[witness.component].name, str(one.why),
-                             f"{witness.printed}, {witness.source.name}"),
+                             f"{witness.printed}, {witness.source.name}", places.of(witness.id)),
             )  # fmt: skip
     taken = {witness.id for witness, _ in evidence.recorded.figures}  # in another build it may be used
     return tuple(one for one in found.values() if one.id not in taken)

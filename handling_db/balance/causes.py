@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from handling_db.balance.slips import OFTEN_PACKED, Slip, slips, with_packing
@@ -14,6 +14,7 @@ from handling_db.weights.sum_lines import SumLine, sum_lines
 from handling_db.weights.totals import Totals
 from handling_db.weights.witness import Witness
 
+MOST_LISTED_ONCE = 8  # pieces that a line listed once, or a row without a parent, may stand for
 MOST_COUNTED = 200  # of a line with more pieces than this only "one for n" is tried
 
 Limits = tuple[Fraction, Fraction]
@@ -26,7 +27,7 @@ class Cause:
     Parameters
     ----------
     kind : str
-        left out, counted twice, count, unit, factor, digits, tare, packing, fluid, boundary.
+        left out, counted twice, belongs here, count, unit, factor, digits, tare, packing, fluid, boundary.
     about : str
         Id of the component whose line or figure it is.
     says : str
@@ -61,6 +62,7 @@ class Search:
     def causes(self) -> Iterator[Cause]:
         """Everything that fits, in no order."""
         yield from self._lines()
+        yield from self._belonging()
         yield from self._counts()
         yield from self._figures()
         yield from self._stated()
@@ -106,6 +108,40 @@ class Search:
                     low=sign * mass.low, high=sign * mass.high, best=sign * mass.best,
                 )  # fmt: skip
 
+    def _belonging(self) -> Iterator[Cause]:
+        """Something that goes into nothing, as a row does whose parent was misspelt, belongs to it."""
+        if self.heavier:
+            return
+        tree = self.totals.tree
+        used = {use.child for uses in tree.uses for use in uses}
+        for node in tree.order:
+            mass = self.totals.figures[node].mass
+            if node in used or mass is None or not mass.complete or not mass.high:
+                continue
+            if tree.height.get(node, 0) > tree.height.get(self.node, 0):
+                continue  # what holds this, or is larger than it
+            code = tree.component(node)
+            if code == self.witness.component:
+                continue
+            counts = [
+                (many, cause)
+                for many in range(1, MOST_LISTED_ONCE + 1)
+                for cause in self._fits(
+                    "belongs here",
+                    code,
+                    "",
+                    low=many * mass.low,
+                    high=many * mass.high,
+                    best=many * mass.best,
+                )
+            ]
+            if counts:
+                number = (
+                    "" if counts[0][0] == 1 else f" ({' or '.join(str(many) for many, _ in counts)} of it)"
+                )
+                says = f"{self._name(code)}, which goes into nothing, belongs to it{number}"
+                yield replace(counts[0][1], says=says)
+
     def _where(self, line: SumLine, occurrences: int) -> str:
         return f" in {self._name(self.totals.tree.component(line.parent))}" if occurrences > 1 else ""
 
@@ -113,11 +149,13 @@ class Search:
         """A line counted as another number than it lists: one for n, or n for another."""
         for line in self.lines:
             number, mass = line.quantity, line.figure.mass
-            if number.denominator != 1 or number < 2 or mass is None or not mass.complete:
+            if number.denominator != 1 or number < 1 or mass is None or not mass.complete:
                 continue
             top = 2 * int(number) if number <= MOST_COUNTED else 2
+            if number == 1:  # listed once, though there are several; a second one is told already
+                top = 1 if self.heavier else MOST_LISTED_ONCE + 1
             fitting: list[Cause] = []
-            for count in range(1, top):
+            for count in range(1 if number > 1 else 3, top):
                 if count == number:
                     continue
                 change = (count - number) * line.times

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from handling_db.balance.causes import Cause, Limits, Search
 from handling_db.balance.pairs import pairs_that_fit
@@ -41,13 +42,19 @@ class Explanation:
     pairs: int
 
     @property
+    def lacking(self) -> tuple[Fraction, Fraction] | None:
+        """What the list of parts would have to lack, where they are too light; otherwise None. [kg]"""
+        return None if self.parts_heavier else (-self.gap[1], -self.gap[0])
+
+    @property
     def parts_heavier(self) -> bool:
         """Whether the parts come to more than the stated figure."""
         return self.gap[0] > 0
 
 
 KINDS = (
-    "left out", "counted twice", "boundary", "count", "fluid", "unit", "factor", "digits", "tare", "packing"
+    "left out", "counted twice", "belongs here", "boundary", "count", "fluid", "unit", "factor", "digits",
+    "tare", "packing",
 )  # fmt: skip
 
 

@@ -16,6 +16,7 @@ from handling_db.evidence.answer import (
     Explained,
     InferredFigure,
 )
+from handling_db.evidence.figure_places import FigurePlaces
 from handling_db.families.build import build_of
 from handling_db.findings import Verdict
 from handling_db.records.collection import Collection
@@ -91,6 +92,8 @@ def _explained(collection: Collection, found: Explanation) -> Explained:
             for cause in found.causes
         ),
         found.pairs,
+        FigurePlaces(collection).of(witness.id),
+        found.lacking,
     )
 
 

@@ -96,7 +96,7 @@ class _Gathering:
                 )  # fmt: skip
             return
         if component.parts and (component.parts_listed != "all" or self._lines_lost(node)):
-            self._add_node(f"parts of {code} that are not listed", node)
+            self._add_node(f"parts of {component.name} that are not listed", node)
         accepted: list[Witness] = []
         split: tuple[int, frozenset[int]] | None = None
         for witness in self.totals.witnesses_at(node):
@@ -150,7 +150,8 @@ class _Gathering:
         left = [(use.child, use.quantity) for place, use in enumerate(uses) if place not in kept]
         unlisted = self.lines[node][len(uses) :]
         inside = witness.counts == "as listed"
-        self.names.append(f"{self.names[node]}, as far as {witness.id} counts it")
+        name = self.totals.collection.components[self.totals.tree.component(node)].name
+        self.names.append(f"{name}, as far as {witness.source.name} counts it")
         self.lines.append(moved + (unlisted if inside else []))
         new = len(self.names) - 1
         self.lines[node] = [(new, Fraction(1)), *left, *([] if inside else unlisted)]
@@ -185,7 +186,11 @@ class _Gathering:
             return "a hint beside something better is a cross-check only"
         for other in accepted:
             if self.provenance.derivation(witness.id, other.id):
-                return f"it is one witness with {other.id}"
+                return f"it is one witness with {_printed(other)}"
             if witness.serials and other.serials and not witness.serials.overlaps(other.serials):
-                return f"it is for other serial numbers than {other.id}"
+                return f"it is for other serial numbers than {_printed(other)}"
         return ""
+
+
+def _printed(witness: Witness) -> str:
+    return f"{witness.printed} ({witness.source.name})"

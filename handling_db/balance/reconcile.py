@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from handling_db.balance.equations import Network, Reading
 from handling_db.balance.reconcile_graph import solve_graph
@@ -17,6 +17,7 @@ from handling_db.errors import HandlingError
 from handling_db.quantities.quantiles import chi_square_limit, normal_limit_outside
 
 SIGNIFICANCE = 0.05
+MOST_CAUSES = 24  # set aside one after the other; of more errors the collection says little
 _ALIKE = 1e-6  # adjustments this close, relative, cannot be told apart
 
 
@@ -79,6 +80,10 @@ class Reconciliation:
         Several where they cannot be told apart, as all are on a single sum.
     tree : bool
         Solved by messages along a tree; otherwise by matrices.
+    causes : tuple of tuple of str
+        What is most likely wrong where several figures are: the suspects; then, one of them set aside, those
+        of what is left, and so on until nothing stands out. Of each group one is wrong, and nothing here
+        tells which; of several errors under one sum only the group shows.
     """
 
     estimates: tuple[Estimate, ...]
@@ -90,6 +95,7 @@ class Reconciliation:
     significance: float
     suspects: tuple[str, ...]
     tree: bool
+    causes: tuple[tuple[str, ...], ...] = ()
 
     @property
     def beyond(self) -> bool:
@@ -135,6 +141,19 @@ def reconcile(
     """
     if not 0.0001 <= significance <= 0.5:
         raise HandlingError(f"a significance of {significance:g} makes no sense; write 0.0001 to 0.5")
+    found = _adjusted(network, readings, significance)
+    causes: list[tuple[str, ...]] = []
+    left, now = list(readings), found
+    while now.suspects and len(causes) < MOST_CAUSES:
+        causes.append(now.suspects)
+        # Any of them: what cannot be told apart frees the same sum, whichever is set aside.
+        left.remove(next(one for one in left if one.id == now.suspects[0]))
+        now = _adjusted(network, left, significance)
+    return replace(found, causes=tuple(causes))
+
+
+def _adjusted(network: Network, readings: Sequence[Reading], significance: float) -> Reconciliation:
+    """All figures adjusted, with the first of the causes."""
     tree = network.is_forest and not any(reading.shared for reading in readings)
     solved = (solve_tree if tree else solve_graph)(network, readings)
     checked = sum(gap is not None for gap in solved.gaps)

@@ -192,6 +192,10 @@ class Explained:
         At most 30 words; kg or lb first.
     pairs : int
         How many pairs of part lines would fit by chance.
+    place : str
+        File and line of the stated figure; empty for records out of a database.
+    lacking : (Number, Number), optional
+        Where the parts are too light: what would have to be missing in their list. [kg]
     """
 
     statement: str
@@ -205,6 +209,8 @@ class Explained:
     sentence_lb: str
     causes: tuple[CauseFigure, ...]
     pairs: int
+    place: str = ""
+    lacking: tuple[Number, Number] | None = None
 
     def sentence(self, first: str = "kg") -> str:
         """The first sentence with one unit in front."""
@@ -339,6 +345,7 @@ class UnusedFigure:
     name: str
     because: str
     printed: str = ""
+    place: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -376,6 +383,8 @@ class AdjustedFigure:
     ----------
     normalised : float or None
         The gap over its standard uncertainty; None where nothing checks the figure.
+    place : str
+        File and line; empty for records out of a database.
     """
 
     id: str
@@ -389,6 +398,12 @@ class AdjustedFigure:
     others_u: float | None
     normalised: float | None
     beyond: bool
+    place: str = ""
+
+    @property
+    def named(self) -> str:
+        """By piece, print and source, and the place where it stands."""
+        return f"{self.says} ({self.place})" if self.place else self.says
 
 
 @dataclass(frozen=True, slots=True)
@@ -402,6 +417,8 @@ class ReconcileAnswer:
         Those that something checks, the furthest out first; then the others.
     best, u : float or None
         The adjusted mass of the component asked about. [kg]
+    causes : tuple of tuple of AdjustedFigure
+        Where several are wrong: of each group one, and nothing here tells which.
     """
 
     about: str
@@ -418,6 +435,7 @@ class ReconcileAnswer:
     unused: tuple[UnusedFigure, ...]
     best: float | None = None
     u: float | None = None
+    causes: tuple[tuple[AdjustedFigure, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from handling_db.evidence.answer import (
 from handling_db.lookup import number_words
 from handling_db.lookup import words as wording
 from handling_db.quantities.columns import columns
-from handling_db.quantities.display import counted, pair
+from handling_db.quantities.display import counted, pair, span
 
 
 def why_text(answer: WhyAnswer, first: str) -> str:
@@ -79,9 +79,8 @@ def _by_reason(answer: BoundsAnswer) -> dict[str, list[str]]:
     """The figures that take no part, together where the reason is the same."""
     reasons: dict[str, list[str]] = {}
     for one in answer.unused:
-        reasons.setdefault(one.because, []).append(
-            f"{one.name} ({one.printed})" if one.printed else f"{one.name} [{one.id}]"
-        )
+        said = f" ({one.printed})" if one.printed else ""
+        reasons.setdefault(one.because, []).append(f"{one.name}{said}{_at(one.place)}")
     return reasons
 
 
@@ -104,9 +103,8 @@ def reconcile_text(answer: ReconcileAnswer, first: str) -> str:
             f"  all together: {answer.statistic:.2f}, limit {answer.limit:.2f} at a significance of "
             f"{answer.significance:g}: {verdict}"
         )
-        if answer.suspects:
-            together = "" if len(answer.suspects) == 1 else ", which cannot be told apart"
-            lines.append(f"  most likely wrong: {', '.join(answer.suspects)}{together}")
+        if answer.causes:
+            lines += _causes(answer)
         else:
             lines.append("  no single figure stands out; that does not prove any of them")
         rows = [["figure", "the others say", "gap over its uncertainty", "who says it"]]
@@ -119,7 +117,7 @@ def reconcile_text(answer: ReconcileAnswer, first: str) -> str:
                     f"{one.name}: {pair(one.read, abs(one.read) / 1000, first=first)}",
                     pair(one.others, max(one.others_u, 0.001), first=first),
                     f"{one.normalised:+.2f} (limit {answer.each_limit:.2f}){mark}",
-                    f"{one.says} [{one.id}]",
+                    one.named,
                 ]
             )
         lines += ["", columns(rows)]
@@ -128,14 +126,38 @@ def reconcile_text(answer: ReconcileAnswer, first: str) -> str:
     return "\n".join([*lines, "", wording.FIGURES_NOT_PERMISSION])
 
 
+def _causes(answer: ReconcileAnswer) -> list[str]:
+    """What is most likely wrong, a group at a time, each figure by piece, print, source and place."""
+    several = len(answer.causes) > 1
+    found = []
+    for number, group in enumerate(answer.causes, 1):
+        start = f"{number}. " if several else ""
+        if len(group) == 1:
+            found.append(f"  {start}most likely wrong: {group[0].named}")
+            continue
+        found.append(f"  {start}most likely wrong, one of these {len(group)}, which cannot be told apart:")
+        found += [f"     {one.named}" for one in group]
+    if several:
+        found.append(
+            "  each group with those before it set aside; several errors under one sum show as one group"
+        )
+    return found
+
+
+def _at(place: str) -> str:
+    return f" ({place})" if place else ""
+
+
 def explain_text(answer: ExplainAnswer, first: str) -> str:
     """The explanations as lines of text."""
     lines = [f"{answer.name} ({answer.id}): {counted(answer.figures, 'figure')} recorded for it"]
     for one in answer.explained:
         state = f", {one.state}" if one.state else ""
-        lines += ["", one.sentence(first), f"  {one.source_name}: {one.printed}{state} [{one.statement}]"]
+        lines += ["", one.sentence(first), f"  {one.source_name}: {one.printed}{state}{_at(one.place)}"]
         lines.append("  Any single one of these would explain it:" if one.causes else "")
         lines += [f"  - {words}" for words in number_words.explained_words(one, first=first)]
+        if one.lacking is not None:
+            lines.append(f"  Or parts of {span(*one.lacking, first=first)} together are not listed.")
         lines.append(f"  {number_words.pairs_words(one)}")
     for conflict in answer.conflicts:
         lines += ["", f"Two figures apart: {number_words.conflict_words(conflict, first=first)}"]

@@ -168,7 +168,17 @@ class Judge:
             if witness.id in shared:
                 return f"circular: the figure of {name} was inferred from this very whole"
             if shared:
-                return f"circular: this figure and that of {name} come from the same one ({min(shared)})"
+                origin = self._figure_words(min(shared))
+                return f"circular: this figure and that of {name} come from the same one{origin}"
+        return ""
+
+    def _figure_words(self, figure: str) -> str:
+        """`` (1790 lb, PT-34 handbook)``, never an id made of a hash; empty for what is not here."""
+        for code, component in self.collection.components.items():
+            for statement in component.masses:
+                if statement.key(code) == figure and statement.printed is not None:
+                    source = self.collection.sources.get(statement.source)
+                    return f" ({statement.printed.text}, {source.name if source else statement.source})"
         return ""
 
     def _origins(self, witness: Witness) -> frozenset[str]:

@@ -96,7 +96,7 @@ def test_a_copy_beside_its_origin_is_one_witness():
     found = gathered([f"id: w, printed: 130 kg, source: scale, {WHOLE}"])
 
     assert unused(found) == {
-        "pin-list": "it is one witness with pin-copy",
+        "pin-list": "it is one witness with 1.1 kg (handbook)",
         "pin-eye": "figures of this kind are never used in sums",
     }
 
@@ -111,7 +111,7 @@ def test_a_figure_without_some_parts_stands_on_a_whole_of_its_own():
 
     assert unused(found).keys() == {"pin-list", "pin-eye"}
     assert found.network.is_forest
-    assert found.network.names[-1] == "half, as far as bare counts it"
+    assert found.network.names[-1] == "half, as far as floor scale counts it"
     assert bound(found, "pump") == pytest.approx((25.0, 27.0))
 
 
@@ -155,7 +155,7 @@ def test_other_serial_numbers_are_other_things():
         ]
     )
 
-    assert unused(found)["old"] == "it is for other serial numbers than new"
+    assert unused(found)["old"] == "it is for other serial numbers than 130 kg (handbook)"
 
 
 def test_a_packed_weighing_and_another_build_are_not_used():

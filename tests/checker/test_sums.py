@@ -240,7 +240,7 @@ INFERRED = """\
             "worked out",
             "inferred, from: [other]",
             "",
-            "come from the same one (other)",
+            "come from the same one (90 kg, Type plate)",
         ),
         ("", "worked out", "", "", "the figure of Left half is inferred, and it is not recorded from what"),
         ("summed, from: [left, right]", "book", "", "", "it was itself worked out from other figures"),

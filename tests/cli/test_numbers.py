@@ -297,7 +297,14 @@ def test_folder_and_database_give_the_same(
     for one in (ours, theirs):  # a folder is read whole, so more stands around
         for field in ("nodes", "figures") if words[0] == "bounds" else ():
             one.pop(field)
-    assert ours == theirs
+    assert _without_places(ours) == _without_places(theirs)
+
+
+def _without_places(answer: Any) -> Any:
+    """The same without files and lines, which a database does not keep for every figure."""
+    if isinstance(answer, dict):
+        return {key: _without_places(value) for key, value in answer.items() if key != "place"}
+    return [_without_places(one) for one in answer] if isinstance(answer, list) else answer
 
 
 def test_a_folder_with_faults_is_refused_with_all_of_them(run: Run, tmp_path: Path) -> None:
