@@ -8,22 +8,6 @@ from handling_db.families.build import BuildError, Value, build_of, read_value
 from handling_db.records.kinds.component import Component, NamedBuild
 
 
-def builds_by_name(component: Component) -> dict[str, dict[str, Value]]:
-    """The values each named build of a component gives its parameters.
-
-    Returns
-    -------
-    dict of name to dict of parameter to Value
-        In the order of the record; what a build does not set stays at its default.
-
-    Raises
-    ------
-    BuildError
-        A build sets no parameter of the component, or a value it cannot take.
-    """
-    return {build.name: _values(component, build) for build in component.builds}
-
-
 def named_build(component: Component, name: str) -> dict[str, Value]:
     """The values of one named build, whatever the case of its letters.
 

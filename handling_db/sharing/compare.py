@@ -20,7 +20,7 @@ from handling_db.records.collection import Collection, collect
 from handling_db.records.joined import with_masses_of
 from handling_db.records.kinds.origin import BOOKKEEPING, Aside, Of, Origin, mark_id
 from handling_db.records.parts.texts import Part
-from handling_db.records.versions import OBSERVED, Key, in_force, record_of, unreviewed, versions
+from handling_db.records.versions import OBSERVED, Key, record_of, unreviewed, versions
 from handling_db.records.waiting import reasons_to_wait
 from handling_db.records.written import version, written
 
@@ -217,16 +217,6 @@ def additions(incoming: Iterable[Incoming], came: Came) -> tuple[tuple[str, Part
         )
         found += [(one.kind, one.record), ("origin", origin)]
     return tuple(found)
-
-
-def merged(own: Collection, added: Iterable[tuple[str, Part]]) -> Collection:
-    """The collection with records added; what is there already stays as it is."""
-    return in_force(collect([*own.records(), *added], own.lines))
-
-
-def take(own: Collection, sent: Collection, came: Came) -> Collection:
-    """Compare, add and merge in one step."""
-    return merged(own, additions(compare(own, sent), came))
 
 
 def _sent(sent: Collection) -> Iterator[tuple[str, str, str, Part, bool]]:

@@ -52,7 +52,6 @@ __all__ = [
     "TableReading",
     "TablesRead",
     "read_file",
-    "read_table",
     "read_tables",
     "table_records",
 ]
@@ -121,35 +120,6 @@ class TablesRead:
     tables: tuple[FlatTable, ...]
     records: tuple[Collection, ...]
     findings: tuple[Finding, ...]
-
-
-def read_table(
-    path: Path, *, decimal: str = "", kinds: Mapping[str, SourceKind] | None = None
-) -> TableReading:
-    """Read the one table of a file; see `read_file`.
-
-    Parameters
-    ----------
-    path : Path
-    decimal : str
-        ``point`` or ``comma``; empty where nobody stated it.
-    kinds : mapping of id to SourceKind, optional
-        Kinds of source whose ids may stand in the column `source`; those that come with the program when
-        left out.
-
-    Returns
-    -------
-    TableReading
-
-    Raises
-    ------
-    HandlingError
-        There is no such file, `decimal` is another word, or the file holds several tables.
-    """
-    found = read_file(path, HowRead(decimal), kinds=kinds)
-    if len(found) > 1:
-        raise HandlingError(f"{path}: it holds several tables; read them with read_file")
-    return found[0]
 
 
 def read_file(

@@ -42,7 +42,7 @@ def table_records(table: FlatTable, *, kinds: Mapping[str, SourceKind] | None = 
     table : FlatTable
         Of at most 20,000 part lines and as many statements.
     kinds : mapping of id to SourceKind, optional
-        As given to `read_table`; those that come with the program when left out.
+        As given to `read_file`; those that come with the program when left out.
 
     Returns
     -------

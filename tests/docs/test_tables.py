@@ -9,8 +9,9 @@ import pytest
 
 from handling_db.findings import Verdict
 from handling_db.tables.columns import COLUMNS
-from handling_db.tables.read import read_table, table_records
+from handling_db.tables.read import table_records
 from tests.docs.pages import DOCS, blocks
+from tests.reading import read_table
 
 PAGE = (DOCS / "tables.md").read_text(encoding="utf-8")
 TABLES = [block.body for block in blocks(PAGE) if block.info == "csv"]

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from handling_db.families.build import BuildError
-from handling_db.families.named_builds import build_for_serial, builds_by_name, given_values, named_build
+from handling_db.families.named_builds import build_for_serial, given_values, named_build
 from handling_db.lookup.sweep import sweep
 from handling_db.records.collection import Collection
 from tests.from_text import SCALE, collection
@@ -50,10 +50,7 @@ def found() -> Collection:
 def test_builds_by_name(found: Collection) -> None:
     box = found.components["box"]
 
-    assert builds_by_name(box) == {
-        "short frame": {"length": Fraction("0.62")},
-        "Long frame": {"length": Fraction("0.78"), "discs": 10},
-    }
+    assert named_build(box, "short frame") == {"length": Fraction("0.62")}
     assert named_build(box, " long FRAME ") == {"length": Fraction("0.78"), "discs": 10}
     with pytest.raises(BuildError) as caught:
         named_build(box, "wide frame")

@@ -11,7 +11,7 @@ import pytest
 
 from handling_db.checker import check
 from handling_db.families.build import BuildError
-from handling_db.families.named_builds import build_for_serial, builds_by_name, named_build
+from handling_db.families.named_builds import build_for_serial, named_build
 from handling_db.lookup.sweep import sweep
 from handling_db.lookup.weight import answer
 from handling_db.records.collection import Collection
@@ -153,7 +153,7 @@ def test_the_brake_is_an_option(demo: Collection) -> None:
 def test_named_builds(demo: Collection) -> None:
     for code in ("transfer-box", "differential-section"):
         component = demo.components[code]
-        assert builds_by_name(component)["long frame"] == {"length": Fraction("0.78")}
+        assert named_build(component, "long frame") == {"length": Fraction("0.78")}
         build = build_for_serial(component, 1187)
         assert build is not None
         assert build.name == "short frame"

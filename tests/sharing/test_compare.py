@@ -20,7 +20,8 @@ from handling_db.records.kinds.source import Source
 from handling_db.records.kinds.weighing import Weighing
 from handling_db.records.versions import Wait, chosen, in_force, questions, versions
 from handling_db.records.written import version
-from handling_db.sharing.compare import Came, Standing, additions, compare, merged, take
+from handling_db.sharing.compare import Came, Standing, additions, compare
+from tests.merging import merged, take
 
 DAY = datetime.date(2026, 11, 25)
 KINDS = [

@@ -11,9 +11,10 @@ from handling_db.records.collection import collect
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.source import Source
 from handling_db.records.versions import versions
-from handling_db.sharing.compare import Came, take
+from handling_db.sharing.compare import Came
 from handling_db.sharing.make import RECORDS_IN_A_FILE, chosen_keys, make_parcel
 from handling_db.sharing.read import open_parcel
+from tests.merging import take
 
 DAY = datetime.date(2026, 11, 25)
 WORDS = st.text(st.characters(codec="utf-8", exclude_categories=("C", "Z")), min_size=1, max_size=12)

@@ -4,7 +4,7 @@ import pytest
 
 from handling_db.findings import Verdict
 from handling_db.tables import rows as table_rows
-from handling_db.tables.read import read_table
+from tests.reading import read_table
 
 
 @pytest.fixture

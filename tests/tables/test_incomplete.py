@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from handling_db.tables.read import read_table
 from handling_db.tables.sources import read_paths
 from handling_db.weights.compare import Judge
+from tests.reading import read_table
 
 HEAD = "parent,child,quantity,mass kg,step\n"
 

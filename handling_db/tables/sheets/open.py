@@ -5,8 +5,7 @@ from __future__ import annotations
 import zipfile
 from pathlib import Path
 
-from handling_db.tables.findings import Said
-from handling_db.tables.sheets.grid import Grid, SheetError
+from handling_db.tables.sheets.grid import Grid
 
 TEXT_ENDINGS = (".csv", ".tsv", ".tab", ".txt")
 BOOK_ENDINGS = (".xlsx", ".xlsm", ".ods", ".xls", ".xlsb")
@@ -44,27 +43,3 @@ def _holds(path: Path, name: str) -> bool:
             return name in packed.namelist()
     except (zipfile.BadZipFile, OSError):
         return False
-
-
-def read_grids(path: Path) -> tuple[Grid, ...]:
-    """The sheets of a file of any kind.
-
-    Raises
-    ------
-    SheetError
-        There is no such file, or it cannot be read.
-    """
-    if not path.is_file():
-        raise SheetError(f"{path}: no such file")
-    if is_book(path):
-        return read_book_grids(path)
-    if path.suffix.lower() not in TEXT_ENDINGS:
-        raise SheetError(f"{path}: a sheet ends in {', '.join(ENDINGS)}; save it as one of these")
-    from handling_db.tables.sheets.text_in import read_text
-
-    said = Said(str(path))
-    grid = read_text(path, said)
-    faults = [str(finding) for finding in said.findings() if finding.verdict == "fault"]
-    if grid is None or faults:
-        raise SheetError("\n".join(faults) or f"{path}: cannot be read")
-    return (grid,)

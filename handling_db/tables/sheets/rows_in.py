@@ -21,7 +21,6 @@ from handling_db.tables.sheets.cells_in import (
 from handling_db.tables.sheets.fates import CHECKED, PASSED, Fate, SheetSaid
 from handling_db.tables.sheets.grid import Cell, Grid, Row
 from handling_db.tables.sheets.layout import Layout
-from handling_db.tables.sheets.mapping import written_name
 from handling_db.tables.sheets.together import Share, share_of
 from handling_db.tables.sheets.tree import Trees, find_tree
 from handling_db.tables.text.decimal_sign import Seen
@@ -510,8 +509,3 @@ def heads_of(lines: Sequence[Line]) -> tuple[str, ...]:
     """The columns of which at least one line has a cell; parent and child always."""
     there = {name for line in lines for name, text in line.cells.items() if text}
     return tuple(name for name in HEADS if name in there or name in ("parent", "child"))
-
-
-def unit_wanted(name: str) -> str:
-    """How a column with a unit in its heading is written: ``mass kg``."""
-    return f"{written_name(name)} kg"

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from handling_db.tables.columns import find_delimiter
 from handling_db.tables.findings import Said
-from handling_db.tables.rows import chunks, first_lines, table_bytes
+from handling_db.tables.rows import chunks, first_lines
 from handling_db.tables.sheets.grid import (
     EMPTY,
     MAX_COLUMNS,
@@ -17,20 +17,6 @@ from handling_db.tables.sheets.grid import (
     Row,
     without_tail,
 )
-
-
-def read_text(path: Path, said: Said) -> Grid | None:
-    """The one sheet of a text file, or None with a fault.
-
-    Row numbers are those of the lines on which the rows start.
-
-    Raises
-    ------
-    HandlingError
-        There is no such file.
-    """
-    data = table_bytes(path, said)
-    return None if data is None else text_grid(path, data, said)
 
 
 def text_grid(path: Path, data: bytes, said: Said) -> Grid | None:

@@ -14,7 +14,7 @@ from handling_db.tables.read import HowRead, read_file
 from handling_db.tables.sheets.grid import SheetError, letters
 from handling_db.tables.sheets.layout import find_layout
 from handling_db.tables.sheets.mapping import mapping_text, read_mapping
-from handling_db.tables.sheets.open import read_grids
+from tests.reading import read_grids
 
 openpyxl = pytest.importorskip("openpyxl")
 DAY = datetime.date(2026, 11, 25)
