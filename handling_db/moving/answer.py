@@ -28,6 +28,7 @@ from handling_db.moving.figures import (
 )
 from handling_db.moving.gaps import first_line, gaps_of, past_inspections
 from handling_db.moving.load import MoveError, MoveLoad, pallet_figures
+from handling_db.moving.on_floor import on_wheels
 from handling_db.moving.place import OnPallet, items_on
 from handling_db.moving.question import Gathered, MoveQuestion
 from handling_db.moving.set_down import (
@@ -57,7 +58,10 @@ from handling_db.records.kinds.workplace import Mover
 
 __all__ = ["MoveQuestion", "move_answer"]
 
-NO_FLOOR_IN_MASS = "The truck that carries it stands on the same floor: its own mass is not counted."
+NO_FLOOR_IN_MASS = (
+    "The truck that carries it stands on the same floor: the load per area does not count it; its own mass "
+    "and its wheels are set beside the limits that are recorded."
+)
 
 
 def move_answer(
@@ -100,6 +104,7 @@ def move_answer(
     trucks = [figure for mover in here.trucks for figure in beside_truck(forks, mover, question.lift_height)]
     entry_sides, entry_trouble = _entries(forks)
     floors = here.floors()
+    on_floor = [on_wheels(mover, [one for one in trucks if one.id == mover.id]) for mover in here.trucks]
     limits = [kilograms(floor.point_limit) for floor in floors if floor.point_limit is not None]
     feet, feet_words = feet_figures(
         _on_feet(here, on, centre), min((limit for limit in limits if limit is not None), default=None)
@@ -162,7 +167,7 @@ def move_answer(
         must_not=tuple(one.face.name for one in here.faces if one.face.may_rest == "no"),
         feet=feet,
         feet_words=feet_words,
-        floors=tuple(floor_figure(floor, gross.with_pallet, forks.footprint) for floor in floors),
+        floors=tuple(floor_figure(floor, gross.with_pallet, forks.footprint, on_floor) for floor in floors),
         pallet=pallet_figure(collection, here.pallet, gross, here.packing) if here.pallet else None,
         ways=tuple(way_figure(chosen, route, size, question.carried_at) for route in here.routes)
         if chosen

@@ -15,6 +15,7 @@ from handling_db.carrying.way import Opening, along_the_way
 from handling_db.mechanics.centre_patch import Patch
 from handling_db.mechanics.tipping import Flat
 from handling_db.moving.figures import FloorFigure, FootFigure, PalletFigure, WayFigure
+from handling_db.moving.on_floor import TruckOnFloor, beside_floor
 from handling_db.moving.trucks import beside, kilograms, metres
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
@@ -116,8 +117,13 @@ def feet_figures(on: OnFeet | None, limit: float | None) -> tuple[tuple[FootFigu
     return figures, (*says, *shares.cautions)
 
 
-def floor_figure(floor: FloorArea, gross: Demand, footprint: tuple[float, float] | None) -> FloorFigure:
-    """One floor, lift, shelf or scale beside the gross on its footprint."""
+def floor_figure(
+    floor: FloorArea,
+    gross: Demand,
+    footprint: tuple[float, float] | None,
+    trucks: Sequence[TruckOnFloor] = (),
+) -> FloorFigure:
+    """One floor, lift, shelf or scale beside the gross on its footprint, and beside each truck with it."""
     compared = []
     says: list[str] = []
     per_area = None
@@ -137,6 +143,9 @@ def floor_figure(floor: FloorArea, gross: Demand, footprint: tuple[float, float]
         whole = against_rating(gross, f"{floor.name}, as a whole", kilograms(floor.whole_limit))
         compared.append(beside(whole))
         says += whole.cautions
+    carried, more = beside_floor(floor, gross, trucks)
+    compared += carried
+    says += more
     if floor.limit is None and floor.whole_limit is None:
         says.insert(0, f"No limit is recorded for {floor.name}.")
     if floor.remark:

@@ -191,3 +191,34 @@ def test_what_the_axles_need_is_named() -> None:
     assert any(
         "What its axles carry is not known: wheelbase not recorded." in one.says for one in answer.trucks
     )
+
+
+def test_a_truck_with_its_load_is_set_beside_what_the_floor_takes() -> None:
+    """By hand: truck 2500, unit 400, pallet 20 kg; front axle by moments about the rear one."""
+    text = ON_PALLET.replace(
+        "{id: bay, name: bay, ",
+        "{id: bay, name: bay, whole limit: 2900 kg, point limit: 1000 kg, stated by: sign, ",
+    )
+    answer = ask(text, "unit", shop="here")
+    floor = answer.floors[0]
+    both = next(one for one in floor.beside if one.what == "bay, Truck and load as a whole")
+    assert both.high_kg == pytest.approx(2920, abs=0.1)
+    assert both.rating_kg == 2900
+    assert both.left_kg == pytest.approx(-20, abs=0.1)
+    wheel = next(one for one in floor.beside if "one wheel of Truck" in one.what)
+    fronts = []
+    for truck in answer.trucks:
+        assert truck.axles is not None
+        fronts.append(truck.axles.front_kg)
+    assert wheel.high_kg == pytest.approx(max(*fronts, 2500 * 0.8 / 1.25) / 2)
+    assert "Truck and load as a whole" in move_text(answer)
+
+
+def test_a_truck_of_unknown_mass_is_named_at_the_floor() -> None:
+    text = ON_PALLET.replace("  own mass: 2500 kg\n", "").replace(
+        "{id: bay, name: bay, ",
+        "{id: bay, name: bay, whole limit: 2900 kg, point limit: 1000 kg, stated by: sign, ",
+    )
+    says = ask(text, "unit", shop="here").floors[0].says
+    assert any(text.startswith("What Truck weighs is not recorded") for text in says)
+    assert any(text.startswith("What a wheel of Truck carries is not known") for text in says)
