@@ -105,6 +105,7 @@ def move_answer(
     entry_sides, entry_trouble = _entries(forks)
     floors = here.floors()
     on_floor = [on_wheels(mover, [one for one in trucks if one.id == mover.id]) for mover in here.trucks]
+    driven = {code for route in here.shop.routes for code in route.over} if here.shop else set()
     limits = [kilograms(floor.point_limit) for floor in floors if floor.point_limit is not None]
     feet, feet_words = feet_figures(
         _on_feet(here, on, centre), min((limit for limit in limits if limit is not None), default=None)
@@ -167,7 +168,11 @@ def move_answer(
         must_not=tuple(one.face.name for one in here.faces if one.face.may_rest == "no"),
         feet=feet,
         feet_words=feet_words,
-        floors=tuple(floor_figure(floor, gross.with_pallet, forks.footprint, on_floor) for floor in floors),
+        floors=tuple(
+            # A shelf or a scale takes the load alone; trucks run over what a recorded way leads over.
+            floor_figure(floor, gross.with_pallet, forks.footprint, on_floor if floor.id in driven else ())
+            for floor in floors
+        ),
         pallet=pallet_figure(collection, here.pallet, gross, here.packing) if here.pallet else None,
         ways=tuple(way_figure(chosen, route, size, question.carried_at) for route in here.routes)
         if chosen

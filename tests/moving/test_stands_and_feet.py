@@ -193,9 +193,14 @@ def test_what_the_axles_need_is_named() -> None:
     )
 
 
+WITH_WAY = ON_PALLET.replace(
+    "  movers: [truck]\n", "  movers: [truck]\n  routes: [{id: in, name: In, over: [bay]}]\n"
+)
+
+
 def test_a_truck_with_its_load_is_set_beside_what_the_floor_takes() -> None:
     """By hand: truck 2500, unit 400, pallet 20 kg; front axle by moments about the rear one."""
-    text = ON_PALLET.replace(
+    text = WITH_WAY.replace(
         "{id: bay, name: bay, ",
         "{id: bay, name: bay, whole limit: 2900 kg, point limit: 1000 kg, stated by: sign, ",
     )
@@ -215,7 +220,7 @@ def test_a_truck_with_its_load_is_set_beside_what_the_floor_takes() -> None:
 
 
 def test_a_truck_of_unknown_mass_is_named_at_the_floor() -> None:
-    text = ON_PALLET.replace("  own mass: 2500 kg\n", "").replace(
+    text = WITH_WAY.replace("  own mass: 2500 kg\n", "").replace(
         "{id: bay, name: bay, ",
         "{id: bay, name: bay, whole limit: 2900 kg, point limit: 1000 kg, stated by: sign, ",
     )

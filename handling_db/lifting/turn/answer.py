@@ -235,6 +235,8 @@ def _step(step: EdgeStep, joint: JointStep | None) -> TurnStep:
         moment_nm=None if joint is None else joint.moment_nm[1],
         shear_n=None if joint is None else joint.shear_n[1],
         axial_n=None if joint is None else joint.axial_n[1],
+        twist_nm=None if joint is None else joint.most_twist_nm,
+        sideways_nm=None if joint is None else joint.most_sideways_nm,
     )
 
 

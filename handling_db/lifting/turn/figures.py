@@ -27,6 +27,8 @@ class TurnStep:
         Least that presses on each end of the edge; less than nothing: that end may come off.
     moment_nm, shear_n, axial_n : float or None
         At the joint, best figures.
+    twist_nm, sideways_nm : float or None
+        At the joint, the most either way by the doubt: about its normal, and along the edge.
     """
 
     turned: float
@@ -41,6 +43,8 @@ class TurnStep:
     moment_nm: float | None
     shear_n: float | None
     axial_n: float | None
+    twist_nm: float | None = None
+    sideways_nm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

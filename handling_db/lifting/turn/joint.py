@@ -20,12 +20,13 @@ from handling_db.mechanics.turn.joint_turn import (
     worst_of,
 )
 from handling_db.mechanics.vectors import Vector, apply
-from handling_db.quantities.notice import Notice
+from handling_db.quantities.notice import Facts, Notice
 from handling_db.records.kinds.joint import Joint
 from handling_db.records.kinds.lift_group import Turn
 from handling_db.records.parts.texts import Point
 
 SQUARE = 1e-6
+LEAST_TWIST = 1.0  # less is not worth a line [N m]
 _NORMALS: dict[str, Vector] = {"x": (1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0), "z": (0.0, 0.0, 1.0)}
 
 
@@ -87,8 +88,26 @@ class JointFigures:
             worst = worst_of(steps, self.heights, self.circle_m, self.flange_m)
             if worst is not None:
                 bolts += [_bolts(one, math.degrees(worst[0].turned)) for one in worst[1]]
-        says = (*self.says, Notice("joint-for-person"))
+        says = (*self.says, *self._twist((*steps, slack)), Notice("joint-for-person"))
         return JointOverTurn(steps, slack.moment_nm[2], slack.shear_n[2], tuple(bolts), says)
+
+    def _twist(self, steps: Sequence[JointStep]) -> tuple[Notice, ...]:
+        """The most that twists the joint in its plane and bends it sideways, with what a bolt gets of it."""
+        most = max(steps, key=lambda step: step.most_twist_nm)
+        aside = max(steps, key=lambda step: step.most_sideways_nm)
+        if max(most.most_twist_nm, aside.most_sideways_nm) < LEAST_TWIST:
+            return ()
+        count = len(self.heights)
+        # Bolts on one circle take a twist in even parts, each square to its own arm.
+        each = most.most_twist_nm / (count * self.circle_m) if count and self.circle_m > 0.0 else None
+        facts: Facts = {
+            "joint": self.name,
+            "twist_nm": most.most_twist_nm,
+            "turned_deg": math.degrees(most.turned),
+            "sideways_nm": aside.most_sideways_nm,
+            "shear_n": each,
+        }
+        return (Notice("joint-twist", facts),)
 
 
 def _bolts(about: BoltsAbout, turned: float | None) -> BoltsFigure:

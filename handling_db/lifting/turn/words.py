@@ -81,9 +81,18 @@ _WORDS: Mapping[str, Callable[[Mapping[str, Fact], str], str]] = {
     "joint-no-side": lambda f, _: f"{f['joint']}: {f['why']}",
     "joint-near-side": lambda f, _: f"{f['side']} is not the side of {f['joint']} away from the edge.",
     "joint-for-person": lambda _, __: (
-        "Forces at the joint are worked out in the turning plane, friction and preload left out; grade, "
-        "fit, twist and "
-        "snatch are for a person to judge."
+        "Forces at the joint leave friction and preload out; grade, fit and snatch are for a person to judge."
+    ),
+    "joint-twist": lambda f, first: (
+        f"Besides, hook or centre beside the middle of {f['joint']} twist it in its plane by up to "
+        f"{moment_words(_number(f, 'twist_nm'), first=first)}, at {round(_number(f, 'turned_deg'))}°, and "
+        f"bend it sideways by up to {moment_words(_number(f, 'sideways_nm'), first=first)}"
+        + (
+            f"; on one circle every bolt gets {force_words(_number(f, 'shear_n'), first=first)} more shear "
+            "by the twist."
+            if f["shear_n"] is not None
+            else "."
+        )
     ),
     "bolts-no-flange": lambda f, _: (
         f"{f['joint']}: how far its flange reaches is not recorded, so its bolts are given about the bolts "
@@ -98,6 +107,12 @@ _WORDS: Mapping[str, Callable[[Mapping[str, Fact], str], str]] = {
 def _names(facts: Mapping[str, Fact]) -> str:
     names = facts["names"]
     return ", ".join(names) if isinstance(names, tuple) else str(names)
+
+
+def _number(facts: Mapping[str, Fact], name: str) -> float:
+    value = facts[name]
+    assert isinstance(value, int | float)
+    return float(value)
 
 
 def _latest(facts: Mapping[str, Fact]) -> str:

@@ -2,8 +2,8 @@
 
 Section forces of the side away from the edge, in the joint's own directions, which turn with the load. A
 positive moment opens the joint at its upper edge (upper as the load lies at the start), positive axial force
-pulls the halves apart, positive shear pushes the side towards the load's own down. In the turning plane
-alone: a hook off the middle of the joint twists it besides.
+pulls the halves apart, positive shear pushes the side towards the load's own down. A hook or a centre beside
+the turning plane through the middle of the joint twists it about its own normal, and bends it sideways.
 """
 
 from __future__ import annotations
@@ -22,32 +22,61 @@ from handling_db.mechanics.turn.joint_load import BoltShare, bolt_shares
 from handling_db.mechanics.vectors import Vector
 from handling_db.quantities.amount import StaticsError, newtons
 
+UP: Vector = (0.0, 0.0, 1.0)
+DOWN: Vector = (0.0, 0.0, -1.0)
+
 
 @dataclass(frozen=True, slots=True)
 class JointStep:
-    """What a joint carries at one angle: lowest, best and highest. [rad, N m, N]"""
+    """What a joint carries at one angle: lowest, best and highest. [rad, N m, N]
+
+    `twist_nm` is about the normal of the joint, `sideways_nm` bends it along the edge; which way round they
+    go does not matter to bolts on a circle.
+    """
 
     turned: float
     moment_nm: Limits
     shear_n: Limits
     axial_n: Limits
+    twist_nm: Limits
+    sideways_nm: Limits
+
+    @property
+    def most_twist_nm(self) -> float:
+        """The largest twist either way. [N m]"""
+        return max(abs(self.twist_nm[0]), abs(self.twist_nm[2]))
+
+    @property
+    def most_sideways_nm(self) -> float:
+        """The largest sideways moment either way. [N m]"""
+        return max(abs(self.sideways_nm[0]), abs(self.sideways_nm[2]))
 
 
 @dataclass(frozen=True, slots=True)
 class _Unit:
-    """Moment, shear and axial force of one kilogram of pull at a place of the load."""
+    """Moments, shear and axial force of one kilogram of pull at a place of the load."""
 
     moment: float
     shear: float
     axial: float
+    twist: float
+    sideways: float
 
 
-def _unit(joint: Vector, at: Vector, along: float, up: float, turned: float) -> _Unit:
-    """A pull in the room (along: away from the edge) of one kilogram, in the joint's own directions."""
+def _unit(joint: Vector, at: Vector, way: Vector, turned: float) -> _Unit:
+    """A pull of one kilogram, in the joint's own directions; `way` in the room: from, along the edge, up."""
     c, s = math.cos(turned), math.sin(turned)
-    axial = along * c + up * s
-    lifting = -along * s + up * c
-    return _Unit((at[2] - joint[2]) * axial - (at[0] - joint[0]) * lifting, -lifting, axial)
+    axial = way[0] * c + way[2] * s
+    lifting = -way[0] * s + way[2] * c
+    x, y, z = (a - j for a, j in zip(at, joint, strict=True))
+    # Arm times force, in the directions of the joint: its normal, the edge, its own up.
+    return _Unit(
+        moment=z * axial - x * lifting,
+        shear=-lifting,
+        axial=axial,
+        twist=y * lifting - z * way[1],
+        sideways=x * way[1] - y * axial,
+    )
 
 
 def joint_step(turning: Turning, joint: Vector, turned: float, *, hook_slack: bool = False) -> JointStep:
@@ -76,10 +105,10 @@ def joint_step(turning: Turning, joint: Vector, turned: float, *, hook_slack: bo
     if not any(piece.beyond for piece in turning.pieces):
         raise StaticsError("nothing that turns lies beyond the joint, so no forces are given for it.")
     pull, carried = _carrier(turning, joint, turned, hook_slack=hook_slack)
-    names = ("moment", "shear", "axial")
+    names = ("moment", "shear", "axial", "twist", "sideways")
 
     def component(name: str) -> Limits:
-        weight: Factor = lambda p: getattr(_unit(joint, p, 0.0, -1.0, turned), name)  # noqa: E731
+        weight: Factor = lambda p: getattr(_unit(joint, p, DOWN, turned), name)  # noqa: E731
         shared = getattr(carried, name)
         low, best, high = turning.limits(lambda p: pull(p) * shared, turned, weight)
         return newtons(low), newtons(best), newtons(high)
@@ -89,19 +118,19 @@ def joint_step(turning: Turning, joint: Vector, turned: float, *, hook_slack: bo
 
 def _carrier(turning: Turning, joint: Vector, turned: float, *, hook_slack: bool) -> tuple[Factor, _Unit]:
     """What holds the load at this angle, for each kilogram at a place, and what it does at the joint."""
-    nothing: tuple[Factor, _Unit] = (lambda _: 0.0, _Unit(0.0, 0.0, 0.0))
+    nothing: tuple[Factor, _Unit] = (lambda _: 0.0, _Unit(0.0, 0.0, 0.0, 0.0, 0.0))
     if hook_slack:
         return nothing
     if turning.moment(turned)[1] >= 0.0:
         lever = turned_point(turning.hook, turned)[0]
         if lever <= 1e-9 or turning.hook[0] <= joint[0]:
             return nothing
-        return turning.hook_factor(turned), _unit(joint, turning.hook, 0.0, 1.0, turned)
+        return turning.hook_factor(turned), _unit(joint, turning.hook, UP, turned)
     held = turning.line_pull(turned)
     if held is None or turning.line is None or turning.line.at[0] <= joint[0]:
         return nothing
     factor, to = held
-    return factor, _unit(joint, turning.line.at, to[0], to[2], turned)
+    return factor, _unit(joint, turning.line.at, to, turned)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -126,3 +127,27 @@ def test_the_worst_of_a_turn_is_the_largest_pull():
     assert about[0].most_n == pytest.approx(max(every))
     assert step in steps
     assert worst_of([], FOUR, 0.254, 0.29) is None
+
+
+@given(st.floats(0.0, 1.4), st.floats(-0.4, 0.4), st.floats(-0.4, 0.4), st.floats(-0.3, 0.3))
+def test_twist_and_sideways_moment_are_those_of_the_forces_beyond_by_the_cross_product(turned, hook, far, up):
+    """numpy: arm times force of hook and weight beyond the joint, in the directions of the joint."""
+    turning = Turning(
+        [
+            TurnedPiece("near", Amount.exact(60.0), (0.3, 0.5, 0.4)),
+            TurnedPiece("far", Amount.exact(40.0), (1.0, 0.5 + far, 0.5 + up), beyond=True),
+        ],
+        (1.4, 0.5 + hook, 0.5),
+        1.0,
+    )
+    if turning.moment(turned)[1] < 0:
+        return
+    found = joint_step(turning, JOINT, turned)
+    c, s = math.cos(turned), math.sin(turned)
+    rows = np.array([[c, 0.0, s], [0.0, 1.0, 0.0], [-s, 0.0, c]])  # the joint's directions, in the room
+    pull = turning.step(turned).hook[1]
+    moment = np.cross(np.array([0.7, hook, 0.0]), rows @ [0.0, 0.0, newtons(pull)])
+    moment += np.cross(np.array([0.3, far, up]), rows @ [0.0, 0.0, -newtons(40.0)])
+    assert found.twist_nm[1] == pytest.approx(moment[0], abs=1e-6)
+    assert found.moment_nm[1] == pytest.approx(moment[1], abs=1e-6)
+    assert found.sideways_nm[1] == pytest.approx(moment[2], abs=1e-6)
