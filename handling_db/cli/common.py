@@ -41,6 +41,22 @@ def demo_database() -> Path:
     return user_folder() / "demo" / "handling.db"
 
 
+def one_there_is() -> Path:
+    """The person's own database, or the demo.
+
+    Raises
+    ------
+    HandlingError
+        There is neither.
+    """
+    for file in (own_database(), demo_database()):
+        if file.exists():
+            return file
+    raise HandlingError(
+        "there is no database yet; run 'handling-db demo', or 'handling-db build FOLDER' for your own"
+    )
+
+
 def database_option(command: Decorated) -> Decorated:
     """Add ``--db FILE``."""
     return click.option(

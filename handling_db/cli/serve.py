@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import database_option, demo_database, own_database
+from handling_db.cli.common import database_option, one_there_is
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def command(database: Path | None, collections: tuple[str, ...], hosts: tuple[st
     from handling_db.web.service.place import read_place
 
     place = read_place(hosts, **how)
-    serve(_named(collections) if collections else {"": database or _one_there_is()}, place)
+    serve(_named(collections) if collections else {"": database or one_there_is()}, place)
 
 
 def _named(collections: tuple[str, ...]) -> dict[str, Path]:
@@ -83,15 +83,6 @@ def _named(collections: tuple[str, ...]) -> dict[str, Path]:
             raise HandlingError(f"--collection: {name!r} names two files, {found[name]} and {file}")
         found[name] = Path(file)
     return found
-
-
-def _one_there_is() -> Path:
-    for file in (own_database(), demo_database()):
-        if file.exists():
-            return file
-    raise HandlingError(
-        "there is no database yet; run 'handling-db demo', or 'handling-db build FOLDER' for your own"
-    )
 
 
 def serve(databases: Mapping[str, Path], place: Place) -> None:

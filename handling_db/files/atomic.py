@@ -126,6 +126,56 @@ def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
         _force(target.parent.parent)
 
 
+def replace_folder(target: Path, files: Mapping[str, bytes]) -> None:
+    """Write a folder of files in the place of one that may be there, whole or not at all.
+
+    Where the system can exchange two names, there is a whole folder at every moment. Elsewhere there is none
+    for the moment between two renames.
+
+    Parameters
+    ----------
+    target : Path
+        What stands there is removed: whoever calls this has looked at it.
+    files : mapping of relative name to content
+
+    Raises
+    ------
+    HandlingError
+        It cannot be written; what was there is still there.
+    """
+    if not target.exists():
+        write_folder(target, files)
+        return
+    fresh = target.with_name(f".{target.name}.fresh")
+    with told(target):
+        if fresh.exists():
+            shutil.rmtree(fresh)  # left by a run that was stopped
+    write_folder(fresh, files)
+    with told(target):
+        if not _exchange(fresh, target):
+            old = target.with_name(f".{target.name}.old")
+            if old.exists():
+                shutil.rmtree(old)
+            target.rename(old)
+            fresh.rename(target)
+            fresh = old
+        _force(target.parent)
+    shutil.rmtree(fresh, ignore_errors=True)
+
+
+def _exchange(one: Path, other: Path) -> bool:
+    """Let two names change places in one step; False where the system cannot."""
+    import ctypes
+
+    try:
+        renameat2 = ctypes.CDLL(None, use_errno=True).renameat2
+    except (AttributeError, OSError, TypeError):
+        return False
+    here = -100  # AT_FDCWD: names count from the working folder
+    exchange = 2  # RENAME_EXCHANGE of renameat2(2)
+    return bool(renameat2(here, os.fsencode(one), here, os.fsencode(other), exchange) == 0)
+
+
 def write_file(target: Path, data: bytes) -> None:
     """Write a new file, whole or not at all.
 

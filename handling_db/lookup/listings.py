@@ -57,6 +57,26 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
+class IndexEntry:
+    """One line of an index.
+
+    Parameters
+    ----------
+    kind, code : str
+        Kind of record and its id.
+    name : str
+        What the line is sorted by: a name, another name, a part number.
+    goes_by : str
+        The name of the piece, where the line begins with something else.
+    """
+
+    kind: str
+    code: str
+    name: str
+    goes_by: str
+
+
+@dataclass(frozen=True, slots=True)
 class Hit:
     """One thing found: ``component`` or ``note``, its id, its title and where the words stand in it."""
 

@@ -47,8 +47,8 @@ def register_routes(datasette: Any) -> list[tuple[Any, Any]]:
 def _routes() -> list[tuple[str, Any]]:
     """The addresses of our pages, and what answers."""
     from handling_db.web.pages import (
-        component,
         in_hand,
+        index,
         levelling,
         lifts,
         lookup,
@@ -63,8 +63,10 @@ def _routes() -> list[tuple[str, Any]]:
         (r"^/$", start.start),
         (rf"^/start{_FORMAT}$", start.start),
         (rf"^/database{_FORMAT}$", tables.tables),
-        (rf"^/component/(?P<code>[^/.]+){_FORMAT}$", component.component),
+        (rf"^/component/(?P<code>[^/.]+){_FORMAT}$", lookup.component),
         (rf"^/find{_FORMAT}$", lookup.find),
+        (rf"^/a-z{_FORMAT}$", index.a_to_z),
+        (rf"^/words{_FORMAT}$", index.words),
         (r"^/picture/(?P<name>[0-9a-f]{64})\.(?P<ending>jpg|jpeg|png|webp|pdf)$", lookup.shown_picture),
         (rf"^/checker{_FORMAT}$", to_settle.checker),
         (rf"^/gaps{_FORMAT}$", to_settle.gaps),
@@ -166,7 +168,7 @@ def handle_exception(datasette: Any, request: Any, exception: Exception) -> Any:
     from datasette.utils.asgi import Response
 
     from handling_db.web import errors
-    from handling_db.web.own import OWN
+    from handling_db.web.guard import OWN
 
     if not _answered_here(datasette, request):
         return None

@@ -23,8 +23,10 @@ from handling_db.lookup import number_words
 from handling_db.lookup import words as wording
 from handling_db.quantities import display
 from handling_db.records.open_job import job_words
-from handling_db.web.bare import bare_page
-from handling_db.web.own import OWN, alone, own_names
+from handling_db.web.errors import bare_page
+from handling_db.web.guard import OWN
+from handling_db.web.own import alone, own_names
+from handling_db.web.service.place import only_here
 from handling_db.web.short import paras, short
 from handling_db.web.ways import BAR
 
@@ -173,6 +175,25 @@ def page_text(datasette: Any, template: str, context: Mapping[str, Any]) -> str:
         "q": "",
     }
     return environment().get_template(template).render({**shared, **context})
+
+
+def public_address(datasette: Any, request: Any, path: str) -> str:
+    """An address that stands on paper; empty where only this machine knows one.
+
+    Parameters
+    ----------
+    datasette : Datasette
+    request : Request or None
+        Whose name for this machine is taken where the view was told no public address; None: none is taken.
+    path : str
+        Of a page, without the prefix.
+    """
+    public = str(getattr(datasette, "handling_public", ""))
+    if public:
+        return public + path.lstrip("/")
+    if request is None or only_here(request.host):
+        return ""
+    return str(datasette.absolute_url(request, datasette.urls.path(path)))
 
 
 async def problem(datasette: Any, error: HandlingError) -> Any:

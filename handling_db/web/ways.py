@@ -11,7 +11,7 @@ from urllib.parse import parse_qsl, urlencode
 OURS = re.compile(
     r"^/(start|picture/.*|component/.*|find|checker|gaps|notes|fixtures|shops|sources|source/.*"
     r"|lifts|lift/.*|level/.*|tilt/.*|joint/.*|turn/.*|two-hooks/.*|moves|move/.*|hands/.*|fixtures/.*|shop/.*|pallets"
-    r"|jobs|job/.*|waiting|heavier|database)?(\.json)?$"
+    r"|jobs|job/.*|waiting|heavier|database|a-z|words)?(\.json)?$"
     r"|^/-/static-plugins/"
 )
 
@@ -21,7 +21,7 @@ BAR = (
     ("Lifts", "/lifts", ("lifts", "lift", "level", "tilt", "joint", "turn", "two-hooks")),
     ("Moves", "/moves", ("moves", "move", "hands", "fixtures", "shop", "shops", "pallets")),
     ("Notes", "/notes", ("notes",)),
-    ("Find", "/find", ("find", "heavier", "source", "sources", "database")),
+    ("Find", "/find", ("find", "heavier", "source", "sources", "database", "a-z", "words")),
 )
 
 UNITS = ("kg", "lb")

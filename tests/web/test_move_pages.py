@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -12,6 +13,7 @@ from handling_db.moving.answer import MoveQuestion, move_answer
 from handling_db.records.collection import Collection
 from handling_db.web.drawings.plan_view import plan_view
 from handling_db.web.drawings.qr import qr_code
+from handling_db.web.serving import application
 
 pytestmark = pytest.mark.anyio
 
@@ -79,15 +81,39 @@ async def test_shop_page_shows_the_hoist_is_short_by_the_true_figures(served: An
     assert "below" in printed
 
 
-async def test_tag_leads_to_the_page_of_the_component(served: Any) -> None:
-    text = (await served.client.get("/move/upper-half-lift/tag")).text
-    expected = qr_code("http://localhost/component/differential-section", "x")
-    path = re.search(r' d="([^"]+)" stroke=', str(expected)) or re.search(
-        r'stroke="#000" d="([^"]+)"', expected
-    )
+def _drawn(code: str) -> str:
+    """The squares of a code."""
+    path = re.search(r' d="([^"]+)" stroke=', code) or re.search(r'stroke="#000" d="([^"]+)"', code)
     assert path
-    assert path[1] in text
-    assert "differential-section" in text
+    return path[1]
+
+
+async def test_code_of_a_tag_leads_to_the_move_page_at_the_public_address(demo_db: Path) -> None:
+    """It led to the component, at whatever name the printer's browser had for the machine."""
+    served = application(demo_db, base_url="/w/", public_url="https://bench.example/w/")
+    for query in ("", "?job=qsn-1187"):
+        text = (await served.client.get(f"/move/upper-half-lift/tag{query}")).text
+        expected = qr_code(f"https://bench.example/w/move/upper-half-lift{query}", "x")
+        assert _drawn(str(expected)) in text
+        assert "in this network only" not in text
+    card = (await served.client.get("/move/upper-half-lift/card")).text
+    assert "newest: https://bench.example/w/move/upper-half-lift;" in card
+
+
+@pytest.mark.parametrize("host", ["localhost:8001", "127.0.0.1:8001", "[::1]:8001"])
+async def test_no_code_for_an_address_that_only_this_machine_knows(served: Any, host: str) -> None:
+    text = (await served.client.get("/move/upper-half-lift/tag", headers={"host": host})).text
+    assert "<svg" not in text
+    assert "No code: only this machine knows the address of this page." in text
+    card = (await served.client.get("/move/upper-half-lift/card", headers={"host": host})).text
+    assert host not in card
+    assert "newest" not in card
+
+
+async def test_code_of_a_network_says_that_it_leads_there_only_within(served: Any) -> None:
+    text = (await served.client.get("/move/upper-half-lift/tag", headers={"host": "192.0.2.7:8001"})).text
+    assert _drawn(str(qr_code("http://192.0.2.7:8001/move/upper-half-lift", "x"))) in text
+    assert "Newest figures, in this network only" in text
 
 
 async def test_index_and_scale_are_said(served: Any) -> None:

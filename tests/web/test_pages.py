@@ -27,6 +27,9 @@ PAGES = [
     "/shops",
     "/sources",
     "/source/pt34-handbook",
+    "/a-z",
+    "/a-z?letter=T",
+    "/words",
 ]
 
 
@@ -64,7 +67,7 @@ async def test_component_says_the_planning_figure_and_the_conflict(served: Any) 
 
 async def test_what_is_unknown_stands_in_the_headline(served: Any) -> None:
     text = (await served.client.get("/component/gear-section")).text
-    figure = re.search(r'<p class="figure words">([^<]+)</p>', text)
+    figure = re.search(r'<p class="figure">([^<]+)</p>', text)
     assert figure
     assert figure[1].startswith("Plan with 398 kg (877 lb) dry, 399 kg (879 lb) drained, at most 420 kg")
     assert "Inferred: nobody weighed Auxiliary drive; the weighed Transfer box leaves 12.7 to 31.8 kg" in text
@@ -137,3 +140,26 @@ async def test_links_honour_the_prefix(prefixed: Any) -> None:
     for link in sorted(set(links)):
         path = link.replace("&amp;", "&").split("#")[0].removeprefix("/w")
         assert (await prefixed.client.get(path)).status_code == 200, link
+
+
+async def test_index_has_other_names_and_part_numbers(served: Any) -> None:
+    text = (await served.client.get("/a-z")).text
+    names = re.findall(
+        r'<a href="/component/[^"]+"><span>([^<]+)</span>', text.partition('id="part-numbers"')[0]
+    )
+    assert names == sorted(names, key=str.casefold)
+    assert '<a href="/component/differential-section"><span>rear half</span>' in text
+    assert '<a href="/lift/upper-half-lift"><span>Upper half off the gear section</span>' in text
+    answer = (await served.client.get("/a-z.json?letter=t")).json()
+    assert {name["name"][0].upper() for name in answer["names"]["T"]} == {"T"}
+    assert (await served.client.get("/a-z?letter=%C3%9F")).status_code == 400
+
+
+async def test_a_long_index_has_a_page_a_letter(served: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    from handling_db.web.pages import index
+
+    monkeypatch.setattr(index, "LONGEST", 10)
+    text = (await served.client.get("/a-z?x=1")).text
+    assert 'href="/a-z?letter=T"' in text
+    assert "/component/" not in text
+    assert "Transfer box" in (await served.client.get("/a-z?letter=T&x=1")).text

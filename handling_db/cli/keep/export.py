@@ -1,39 +1,70 @@
-"""``handling-db export``: one component or everything, for other programs and for paper."""
+"""``handling-db export``: for other programs, for paper, and for where there is no signal."""
 
 from __future__ import annotations
 
 import datetime
 from pathlib import Path
+from typing import Any
 
 import click
 
+from handling_db.cli.common import database_option, one_there_is
 from handling_db.errors import HandlingError
 
 ENDINGS = (".csv", ".xlsx", ".html")
 
 
 @click.command()
-@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
 @click.option("--component", metavar="ID", help="This one and everything below it; otherwise every record.")
 @click.option("--state", type=click.Choice(["dry", "drained", "filled"]), default="dry", show_default=True)
 @click.option(
     "-o",
     "--out",
-    required=True,
     type=click.Path(path_type=Path),
     help="With --component a .csv, .xlsx or .html file, otherwise a new folder.",
 )
-def command(paths: tuple[Path, ...], component: str | None, state: str, out: Path) -> None:
+@click.option(
+    "--site",
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="Write the whole view as plain files, of PATHS or of a database; a copy that is there is replaced.",
+)
+@database_option
+@click.option(
+    "--public-url", default="", metavar="URL", help="With --site: where the codes on crate tags lead."
+)
+def command(
+    paths: tuple[Path, ...], component: str | None, state: str, out: Path | None, **more: Any
+) -> None:
     """Write a component of PATHS as .csv, .xlsx or one .html page, or everything as CSV tables.
 
     With everything comes datapackage.json, which describes the tables to other programs. What nobody knows
     is an empty cell, never a zero. Nothing is written over what is there.
 
+    With --site the view itself is written as plain files: every piece, lift, move, note and sheet, with an
+    index. They open from a phone's storage or any web server. What-ifs are left out, and named.
+
     \b
     Example:
       handling-db export my-records --component gear-section -o gear-section.xlsx
       handling-db export my-records -o tables
+      handling-db export --site view
     """
+    site, database, public_url = more["site"], more["database"], more["public_url"]
+    if site is not None:
+        if out is not None or component is not None:
+            raise click.UsageError(
+                "--site writes the whole view into its folder; leave -o and --component out"
+            )
+        if paths and database is not None:
+            raise click.UsageError("--site is of PATHS or of --db FILE; give the one or the other")
+        _site(paths, database, site, public_url)
+        return
+    if database is not None or public_url:
+        raise click.UsageError("--db and --public-url belong to --site")
+    if not paths or out is None:
+        raise click.UsageError("give PATHS and -o, or --site FOLDER")
     from handling_db.findings import Verdict
     from handling_db.tables.sources import read_paths
 
@@ -47,6 +78,24 @@ def command(paths: tuple[Path, ...], component: str | None, state: str, out: Pat
         _package(reading.collection, out)
     else:
         _component(reading.collection, component, state, out, paths)
+
+
+def _site(paths: tuple[Path, ...], database: Path | None, target: Path, public_url: str) -> None:
+    import tempfile
+
+    from handling_db.database.building import build_with_bar
+    from handling_db.web.plain.folder import copy_view
+
+    with tempfile.TemporaryDirectory() as room:
+        if paths:
+            database = Path(room) / "handling.db"
+            build_with_bar(paths, database)
+        copy = copy_view(database or one_there_is(), target, public_url)
+    size = sum(map(len, copy.files.values())) / 1e6
+    click.echo(f"{target}: {len(copy.pages)} pages, {size:.1f} MB; {copy.told}")
+    for asked in copy.unanswered:
+        click.echo(f"{asked}: this page says why it cannot be answered")
+    click.echo(f"Open {target / 'index.html'}; what is not in it stands in {target / 'left-out.html'}.")
 
 
 def _package(collection: object, out: Path) -> None:

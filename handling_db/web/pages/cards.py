@@ -27,7 +27,9 @@ class Printed:
     on : str
         Day of printing.
     page : str
-        Absolute address of the page that shows the newest figures.
+        Absolute address of the page that shows the newest figures; empty where only this machine knows one.
+    for_all : bool
+        Whether that address was told to the view as the one that others use.
     stylesheet : str
         Path of cards.css.
     came : tuple of str
@@ -38,6 +40,7 @@ class Printed:
     on: str
     page: str
     stylesheet: str
+    for_all: bool = False
     came: tuple[str, ...] = ()
 
 
@@ -47,8 +50,8 @@ def move_card(answer: MoveAnswer, printed: Printed, *, first: str = "kg") -> str
 
 
 def crate_tag(answer: MoveAnswer, printed: Printed, *, first: str = "kg") -> str:
-    """The crate tag as a page that prints on one sheet of A6, with a code to the component's page."""
-    code = qr_code(printed.page, f"Code to the page of {answer.name}")
+    """The crate tag (prints on one sheet of A6), with a code to its move page if others can open that."""
+    code = qr_code(printed.page, f"Code to the move page of {answer.name}") if printed.page else None
     return _render("crate-tag.html", answer, printed, first, {"code": code})
 
 

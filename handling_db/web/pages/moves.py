@@ -7,7 +7,6 @@ import sqlite3
 from typing import Any
 from urllib.parse import urlencode
 
-from datasette.utils import tilde_encode
 from datasette.utils.asgi import Response
 
 from handling_db.database import queries
@@ -21,7 +20,7 @@ from handling_db.shop.figures import IndexAnswer
 from handling_db.web.drawings.plan_view import plan_view
 from handling_db.web.pages.cards import Printed, crate_tag, move_card
 from handling_db.web.pages.sending import json_asked, marks_for, page
-from handling_db.web.site import ask, decode, problem, today
+from handling_db.web.site import ask, decode, problem, public_address, today
 
 _TEXTS = (
     "state", "packing", "pallet", "fixture", "face", "shop", "route", "job", "lift_height", "carried_at",
@@ -166,11 +165,12 @@ async def _print(request: Any, datasette: Any, *, tag: bool) -> Any:
 
     def gather(connection: sqlite3.Connection) -> str:
         answer, first, about = _answer(connection, code, request)
-        path = f"/component/{tilde_encode(answer.root)}" if tag else f"/move/{request.url_vars['code']}"
+        path = f"/move/{request.url_vars['code']}{_tail(request)}"
         printed = Printed(
             stamp=queries.stamp(connection),
             on=today(),
-            page=str(datasette.absolute_url(request, urls.path(path))),
+            page=public_address(datasette, request, path),
+            for_all=bool(public_address(datasette, None, path)),
             stylesheet=str(urls.static_plugins("handling_db", "cards.css")),
             came=marks_for(connection, about).brief(),
         )

@@ -18,6 +18,8 @@ BRIEF = 9  # words of a note in a list
 
 # What is not under the thumb: name and address.
 MORE = (
+    ("A to Z, part numbers", "/a-z"),
+    ("Words of notes", "/words"),
     ("Units in hand", "/jobs"),
     ("Which is heavier?", "/heavier"),
     ("Shops and what they have", "/shops"),
