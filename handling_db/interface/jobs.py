@@ -83,12 +83,12 @@ def steps(
     TypeError
         The day or the rules were left out.
     """
-    from handling_db.jobs.steps.as_json import beside_json, steps_json
     from handling_db.jobs.steps.beside import beside
     from handling_db.jobs.steps.changed import changed_plan
     from handling_db.jobs.steps.figures import steps_answer
     from handling_db.jobs.steps.lifts import StepsQuestion
-    from handling_db.jobs.steps.words import beside_text, steps_text
+    from handling_db.jobs.steps.said.as_json import beside_json, steps_json
+    from handling_db.jobs.steps.said.words import beside_text, steps_text
 
     for word in ("as_of", "rules"):
         if asked.get(word) is None:

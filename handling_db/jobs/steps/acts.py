@@ -165,13 +165,15 @@ class Acts:
     # off and on
 
     def _take_off(self, state: State, step: PlanStep, events: Events) -> State:
-        state = self._ties_out(state, step, events)
         off = self._named_pieces(state, step)
+        there = off & state.pieces(self.unit) & self.unit.leaves
+        if not there:
+            events.find("off already", pieces=self._names(off))
+        state = self._ties_out(state, step, events)
         here = state.pieces(self.unit)
         gone = off & here
         if not gone & self.unit.leaves:
-            events.find("off already", pieces=self._names(off))
-            return state
+            return state  # the piece is the tie itself, and came out with it
         if not self._free(state, gone, here - gone, events):
             return state
         state = replace(state, loose=state.loose | {gone})
@@ -197,8 +199,7 @@ class Acts:
         if step.joint is not None and step.joint in state.parted:
             # The side that comes is what the hook or the hands bring; it leaves where it stood.
             seams = self._seams(step.joint)
-            side = next((i for i in (seams[0].first, seams[0].second) if i in named), seams[0].held)
-            on = state.body_of(self.unit, side)
+            on = self._coming(state, seams[0], named)
             freed = state.freed.get(step.joint, frozenset())
             left = {joint: pieces for joint, pieces in state.freed.items() if joint != step.joint}
             state = replace(state, parted=state.parted - {step.joint}, freed=left)
@@ -216,6 +217,16 @@ class Acts:
         rest = sorted(state.pieces(self.unit) - on)
         up = next((state.up[i] for i in rest if i in state.up), None)
         return state.turned(on, self.unit.up_in(step.attitude) or up)
+
+    def _coming(self, state: State, seam: Seam, named: frozenset[int]) -> frozenset[int]:
+        """The body that comes to the other one: the one named, else on the hook, else the lighter."""
+        sides = [state.body_of(self.unit, i) for i in (seam.first, seam.second)]
+        hooked = {s.piece for s in state.supports if s.lift}
+        for wanted in (named, hooked):
+            found = [body for body in sides if body & wanted]
+            if len(found) == 1:
+                return found[0]
+        return state.body_of(self.unit, seam.held)
 
     def _free(self, state: State, gone: frozenset[int], rest: frozenset[int], events: Events) -> bool:
         """Whether nothing that somebody looked at still holds what comes off; says what does."""

@@ -40,7 +40,13 @@ class Link:
 
 
 def starting(unit: Unit, plan: JobPlan, places: Places, events: Events) -> State:
-    """The state before the first step: everything on and in, filled, as it is said to stand."""
+    """The state before the first step: everything on and in, filled, as it is said to stand.
+
+    A plan that takes another one back starts where that one ends.
+    """
+    other = unit.collection.job_plans.get(plan.reverse_of or "")
+    if other is not None and other.reverse_of is None and plan.starts.rests is None:
+        return list(links(unit.collection, other, unit, places))[-1].after
     state = State(oil=oil.listed(unit, "filled"))
     up = unit.up_in(plan.starts.attitude)
     rests = plan.starts.rests

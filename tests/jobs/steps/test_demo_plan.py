@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from handling_db.jobs.steps.notices import KINDS, remedy, sentence
+from handling_db.jobs.steps.said.notices import KINDS, remedy, sentence
 
 
 def step_of(answer, name):

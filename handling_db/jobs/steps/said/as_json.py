@@ -7,7 +7,7 @@ from typing import Any
 
 from handling_db.jobs.steps.answer import StepsAnswer
 from handling_db.jobs.steps.beside import StepsBeside
-from handling_db.jobs.steps.notices import KINDS, remedy, sentence
+from handling_db.jobs.steps.said.notices import KINDS, remedy, sentence
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.said.as_json import UNITS, lift_json
 from handling_db.lifting.turn.figures import TurnAnswer

@@ -7,7 +7,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR
 
 from handling_db.jobs.steps.answer import BodyFigure, Carrier, Heaviest, StepFigure, StepsAnswer
 from handling_db.jobs.steps.beside import StepBeside, StepsBeside
-from handling_db.jobs.steps.notices import in_order, remedy, sentence
+from handling_db.jobs.steps.said.notices import in_order, remedy, sentence
 from handling_db.lifting.figures import LiftAnswer, Load
 from handling_db.quantities.display import counted
 from handling_db.quantities.notice import Notice

@@ -1,0 +1,1 @@
+"""Drafts of planned jobs for a person to edit: a first chain, and the way back."""
