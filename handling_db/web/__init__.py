@@ -47,6 +47,7 @@ def register_routes(datasette: Any) -> list[tuple[Any, Any]]:
 def _routes() -> list[tuple[str, Any]]:
     """The addresses of our pages, and what answers."""
     from handling_db.web.pages import (
+        first_off,
         in_hand,
         index,
         levelling,
@@ -91,6 +92,7 @@ def _routes() -> list[tuple[str, Any]]:
         (rf"^/lifts{_FORMAT}$", lifts.lifts),
         (rf"^/lift/(?P<code>[^/.]+){_FORMAT}$", lifts.lift),
         (rf"^/lift/(?P<code>[^/.]+)/sheet{_FORMAT}$", lifts.lift_sheet),
+        (rf"^/lighten/(?P<code>[^/.]+){_FORMAT}$", first_off.lighten),
         (rf"^/level/(?P<code>[^/.]+){_FORMAT}$", levelling.level),
         (rf"^/tilt/(?P<code>[^/.]+){_FORMAT}$", levelling.tilt),
         (rf"^/lift/(?P<code>[^/.]+)/notes{_FORMAT}$", lifts.lift_notes),

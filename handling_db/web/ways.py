@@ -10,7 +10,7 @@ from urllib.parse import parse_qsl, urlencode
 # Addresses of our own pages; whatever else is asked for belongs to the stock table pages.
 OURS = re.compile(
     r"^/(start|picture/.*|component/.*|find|checker|gaps|notes|fixtures|shops|sources|source/.*"
-    r"|lifts|lift/.*|level/.*|tilt/.*|joint/.*|turn/.*|two-hooks/.*|moves|move/.*|hands/.*|fixtures/.*|shop/.*|pallets"
+    r"|lifts|lift/.*|lighten/.*|level/.*|tilt/.*|joint/.*|turn/.*|two-hooks/.*|moves|move/.*|hands/.*|fixtures/.*|shop/.*|pallets"
     r"|jobs|job/.*|waiting|heavier|database|a-z|words)?(\.json)?$"
     r"|^/-/static-plugins/"
 )
@@ -18,7 +18,7 @@ OURS = re.compile(
 # The same five on every page: name, address, and the first steps of the addresses that belong to it.
 BAR = (
     ("Start", "/", ("", "start", "component", "jobs", "job", "checker", "gaps", "waiting")),
-    ("Lifts", "/lifts", ("lifts", "lift", "level", "tilt", "joint", "turn", "two-hooks")),
+    ("Lifts", "/lifts", ("lifts", "lift", "lighten", "level", "tilt", "joint", "turn", "two-hooks")),
     ("Moves", "/moves", ("moves", "move", "hands", "fixtures", "shop", "shops", "pallets")),
     ("Notes", "/notes", ("notes",)),
     ("Find", "/find", ("find", "heavier", "source", "sources", "database", "a-z", "words")),

@@ -35,6 +35,10 @@ class LimitError(HandlingError):
     """No limit can be named from the records; the message says which figure to write instead."""
 
 
+class NoLimitError(LimitError):
+    """None was named, and the piece has no hoist of its own."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LightenQuestion:
     """What is asked; one limit at most, else the hoist of the lift itself.
@@ -217,7 +221,7 @@ class Limits:
         shop = self.shop()
         if shop is None:
             names = ", ".join(sorted(self.collection.movers)) or "none is recorded"
-            raise LimitError(
+            raise NoLimitError(
                 "no limit is named and no hoist is recorded for it; write --under 500kg, or --hoist, --fork, "
                 f"--pallet, --floor, --scale, --hands or --shop (movers: {names})"
             )

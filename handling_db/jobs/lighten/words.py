@@ -55,6 +55,13 @@ def told(notice: Notice, first: str = "kg") -> str:
     return notice_words(notice, first=first)
 
 
+def brief(notice: Notice, first: str = "kg") -> str:
+    """A notice that stands in full elsewhere: stored energy by what it is in."""
+    if notice.kind == "stored energy":
+        return said("STORED ENERGY: {about}: see above.", notice.facts, first=first)
+    return told(notice, first)
+
+
 def place(notice: Notice) -> int:
     """Where a notice stands."""
     return KINDS[notice.kind][0] if notice.kind in KINDS else int(rank_of(notice))
@@ -197,7 +204,7 @@ def shift_words(option: LightenOption) -> str:
 def hang_lines(option: LightenOption, first: str = "kg") -> list[str]:
     """How the rest hangs from its recorded pick points, or why nothing is said."""
     if option.legs is None:
-        return [f"how it hangs: not given: {option.no_legs}"]
+        return [f"how it hangs: not given: {option.no_legs.rstrip('.')}"]
     lines = [notice_words(n, first=first) for n in option.legs.notices if rank_of(n) is Rank.TURNS_OVER]
     rest = option.legs.rest
     if rest is not None:
@@ -213,7 +220,8 @@ def stand_words(stand: SetDownFigure, before: float | None) -> str:
         sure = "does not stand" if stand.surely else "may not stand"
         return f"{sure.upper()} on its {stand.face}"
     if stand.weakest is None:
-        return f"how it stands on its {stand.face}: not given: {stand.not_known or 'not known'}"
+        why = stand.not_known.rstrip(".") or "not known"
+        return f"how it stands on its {stand.face}: not given: {why}"
     was = "" if before is None else f" (before: {_degrees(before)})"
     towards = f" towards {stand.weakest.towards}" if stand.weakest.towards else ""
     return f"on its {stand.face} goes over at {_degrees(stand.weakest.tips_at)}{towards}{was}"
@@ -235,12 +243,27 @@ def option_lines(option: LightenOption, limit: CeilingFigure, first: str = "kg")
     for number, one in enumerate(option.off, 1):
         lines += tie_lines(one)
         lines.append(f"{number}. {off_words(one, first)}")
-        lines += [f"   note ({note.kind}): {note.text}" for note in one.notes if note.kind != "stored energy"]
-    lines.append(shift_words(option))
-    lines += hang_lines(option, first)
-    lines += [stand_words(s, was) for s, was in zip(option.stands, option.stood, strict=True)]
+    lines += [f"   note, {line}" for line in note_lines(option)]
+    lines += lying_lines(option, first)
     lines += [told(notice, first) for notice in in_order(option.says) if place(notice) >= 6]
     return lines
+
+
+def lying_lines(option: LightenOption, first: str = "kg") -> list[str]:
+    """Where the centre of the rest goes, how it hangs and how it stands."""
+    stands = [stand_words(s, was) for s, was in zip(option.stands, option.stood, strict=True)]
+    return [shift_words(option), *hang_lines(option, first), *stands]
+
+
+def note_lines(option: LightenOption) -> list[str]:
+    """Notes about its pieces, each once; stored energy stands first elsewhere."""
+    found = [
+        f"{note.kind}, {note.about}: {note.text}"
+        for one in option.off
+        for note in one.notes
+        if note.kind != "stored energy"
+    ]
+    return list(dict.fromkeys(found))
 
 
 def left_on_words(one: LeftOn, limit: CeilingFigure, first: str = "kg") -> str:
@@ -284,7 +307,7 @@ def lighten_text(answer: LightenAnswer, first: str = "kg") -> str:
         names = "; ".join(" + ".join(one) for one in answer.others)
         more = "; and more" if answer.more else ""
         lines += ["", f"By weight alone as few pieces would do: {names}{more}"]
-    if answer.options and not answer.careful and answer.careful_fewest is None and _loud(answer):
+    if answer.options and not answer.careful and answer.careful_fewest is None and loud(answer):
         lines += ["", careful_words(answer)]
     for option in answer.careful:
         lines += ["", careful_words(answer), f"   {option_title(option)} off"]
@@ -304,7 +327,7 @@ def lighten_text(answer: LightenAnswer, first: str = "kg") -> str:
     return joined((*lines, "", *answer.cautions), first)
 
 
-def _loud(answer: LightenAnswer) -> bool:
+def loud(answer: LightenAnswer) -> bool:
     """Whether every choice shown carries, holds or closes in something, or nobody looked."""
     quiet = {"ties not recorded", "not all ties listed", "ties nobody looked for", "stored energy"}
     return all(any(n.kind not in quiet for n in option.says) for option in answer.options)

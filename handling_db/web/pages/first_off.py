@@ -1,0 +1,123 @@
+"""The page of what comes off first: a limit, the choices that bring the rest under it, what may stay on."""
+
+from __future__ import annotations
+
+import datetime
+import sqlite3
+from typing import Any
+
+from handling_db.database import queries
+from handling_db.errors import HandlingError
+from handling_db.jobs.lighten.figures import LightenAnswer
+from handling_db.loading import PIECE, from_database
+from handling_db.records.proved import Records
+from handling_db.web.drawings.under_limit import under_limit
+from handling_db.web.pages.sending import json_asked, page, unit_of
+from handling_db.web.site import decode, today
+
+LIMITS = ("under", "hoist", "fork", "pallet", "floor", "scale", "hands")
+TEXTS = (*LIMITS, "load_centre", "shop", "state", "job", "break_loose")
+LONGEST = 80
+MOST = 20
+NO_LIMIT = "No hoist is recorded for it: choose a limit below, or write a mass."
+_LOOSE = {"": None, "yes": True, "no": False}
+
+
+def _asked(request: Any) -> dict[str, Any]:
+    """The question of an address; ``limit=hoist:ID`` stands for ``hoist=ID``.
+
+    Raises
+    ------
+    HandlingError
+        A word that is not one of those to choose from.
+    """
+    texts = {name: (request.args.get(name) or "").strip()[:LONGEST] for name in TEXTS}
+    kind, sign, code = (request.args.get("limit") or "").strip()[: 2 * LONGEST].partition(":")
+    if sign and not texts["under"]:  # a mass that was typed goes before what was chosen
+        if kind not in LIMITS:
+            raise HandlingError(f"limit={kind!r} is not one of: {', '.join(LIMITS)}")
+        texts[kind] = code
+    if texts["break_loose"] not in _LOOSE:
+        raise HandlingError(f"break_loose={texts['break_loose']!r} is not one of: yes, no")
+    if texts["state"] not in ("", "dry", "drained", "filled"):
+        raise HandlingError(f"state={texts['state']!r} is not one of: dry, drained, filled")
+    asked: dict[str, Any] = {name: text or None for name, text in texts.items()}
+    asked["break_loose"] = _LOOSE[texts["break_loose"]]
+    asked["settings"] = [text[:LONGEST] for text in request.args.getlist("set")[:MOST]]
+    return asked
+
+
+async def lighten(request: Any, datasette: Any) -> Any:
+    """Which pieces come off first, so that what is left is under a limit."""
+    code = decode(request.url_vars["code"])
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        import handling_db as hd
+        from handling_db.jobs.lighten import words
+        from handling_db.jobs.lighten.asked import LimitError, NoLimitError
+        from handling_db.lifting.asked import assumed_ranges
+
+        found = from_database(connection, code, PIECE, "everything")
+        asked = _asked(request)
+        stamp = queries.stamp(connection)
+        first = unit_of(request) or stamp.first_unit
+        ranges = assumed_ranges(request.args.getlist("assume")[:MOST], "assume=")
+        day = datetime.date.fromisoformat(today())
+        answer, why = None, ""
+        try:
+            answer = hd.lighten(found.records, found.id, as_of=day, assume=ranges or None, **asked)
+        except LimitError as error:
+            if json_asked(request):
+                raise
+            # The form to choose a limit stands below it.
+            why = NO_LIMIT if isinstance(error, NoLimitError) else str(error)
+        a = answer.figures if answer is not None else None
+        return {
+            "about": (str(found.kind), found.id),
+            "a": a,
+            "why": why,
+            "name": _name(found.records, found.id, str(found.kind)),
+            "code": found.id,
+            "kind": found.kind,
+            "w": words,
+            "first": first,
+            "drawing": under_limit(a, _rows(a), first=first) if a is not None else None,
+            "choices": _choices(found.records),
+            "chosen": (a.limit.kind, a.limit.id) if a is not None else ("", ""),
+            "asked": asked,
+            "stamp": stamp,
+            "json": answer.to_json(first=first, marked=False) if answer is not None else {},
+        }
+
+    return await page(datasette, "lighten.html", gather, request, json_asked(request))
+
+
+def _name(records: Records, code: str, kind: str) -> str:
+    found = records.lift_groups[code] if kind == "lift group" else records.components[code]
+    return str(found.name)
+
+
+def _rows(a: LightenAnswer) -> list[tuple[str, Any]]:
+    """What is drawn: everything on, then each choice."""
+    rows = [("everything on", a.now)]
+    rows += [(", ".join(one.name for one in o.off) + " off", o.rest) for o in (*a.options, *a.careful)]
+    return rows
+
+
+def _choices(records: Records) -> list[tuple[str, list[tuple[str, str]]]]:
+    """Recorded limits by heading: the value of the address, and its name."""
+    from handling_db.moving.trucks import TRUCKS
+
+    movers = [mover for _, mover in sorted(records.movers.items()) if mover.kind not in ("hands", "skates")]
+    shops = [shop for _, shop in sorted(records.shops.items())]
+    pallets = [pallet for _, pallet in sorted(records.pallets.items())]
+    scales = [source for _, source in sorted(records.sources.items()) if source.instrument is not None]
+    found = [
+        ("Hook", [(f"hoist:{m.id}", m.name) for m in movers if m.kind not in TRUCKS]),
+        ("Truck", [(f"fork:{m.id}", m.name) for m in movers if m.kind in TRUCKS]),
+        ("By hand", [(f"hands:{s.id}", s.name) for s in shops if s.hand_limit is not None]),
+        ("Pallet", [(f"pallet:{p.id}", p.name) for p in pallets]),
+        ("Floor", [(f"floor:{s.id}:{f.id}", f"{f.name}, {s.name}") for s in shops for f in s.floors]),
+        ("Scale", [(f"scale:{s.id}", s.name) for s in scales if s.instrument and s.instrument.reach]),
+    ]
+    return [(heading, entries) for heading, entries in found if entries]
