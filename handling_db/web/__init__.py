@@ -47,6 +47,7 @@ def register_routes(datasette: Any) -> list[tuple[Any, Any]]:
 def _routes() -> list[tuple[str, Any]]:
     """The addresses of our pages, and what answers."""
     from handling_db.web.pages import (
+        component,
         first_off,
         in_hand,
         index,
@@ -64,7 +65,7 @@ def _routes() -> list[tuple[str, Any]]:
         (r"^/$", start.start),
         (rf"^/start{_FORMAT}$", start.start),
         (rf"^/database{_FORMAT}$", tables.tables),
-        (rf"^/component/(?P<code>[^/.]+){_FORMAT}$", lookup.component),
+        (rf"^/component/(?P<code>[^/.]+){_FORMAT}$", component.component),
         (rf"^/find{_FORMAT}$", lookup.find),
         (rf"^/a-z{_FORMAT}$", index.a_to_z),
         (rf"^/words{_FORMAT}$", index.words),

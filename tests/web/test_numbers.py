@@ -11,7 +11,7 @@ import pytest
 
 from handling_db.database import queries
 from handling_db.database.queries import numbers as queries_numbers
-from handling_db.web import pages
+from handling_db.web.pages import sending as pages
 from handling_db.web.serving import application
 
 pytestmark = pytest.mark.anyio

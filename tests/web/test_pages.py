@@ -67,7 +67,7 @@ async def test_component_says_the_planning_figure_and_the_conflict(served: Any) 
 
 async def test_what_is_unknown_stands_in_the_headline(served: Any) -> None:
     text = (await served.client.get("/component/gear-section")).text
-    figure = re.search(r'<p class="figure">([^<]+)</p>', text)
+    figure = re.search(r'<p class="figure words">([^<]+)</p>', text)
     assert figure
     assert figure[1].startswith("Plan with 398 kg (877 lb) dry, 399 kg (879 lb) drained, at most 420 kg")
     assert "Inferred: nobody weighed Auxiliary drive; the weighed Transfer box leaves 12.7 to 31.8 kg" in text

@@ -80,12 +80,17 @@ def weight_strip(
     known = sum(_upper(branch.part) for branch in branches)
     blank = known * _LEAST or 1.0
     cells = tuple(_cell(branch, blank, deep - 1, first) for branch in branches)
+    deep = max(map(_depth, cells))
     total = sum(cell.wide for cell in cells)
     told = f"{'' if state.complete else 'at least '}{_mass(float(state.best), first)}"
     top = _Cell(name, told, total, total, WEIGHED, cells)
     placing = Placing(Box(_EDGE, _EDGE + (deep + 1) * _ROW + 6, WIDTH - _EDGE, _EDGE + (deep + 1) * _ROW + 8))
     shapes = _rows(top, placing, (WIDTH - 2 * _EDGE) / total)
     return _drawn(top, placing, shapes)
+
+
+def _depth(cell: _Cell) -> int:
+    return 1 + max(map(_depth, cell.below), default=0)
 
 
 def _mass(kg: float, first: str) -> str:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Sequence
-from dataclasses import asdict, replace
+from dataclasses import asdict
 from typing import Any
 from urllib.parse import urlencode
 
@@ -12,116 +11,16 @@ from datasette.utils import tilde_encode
 from datasette.utils.asgi import Response
 
 from handling_db.database import queries
-from handling_db.database.queries.lift import handled_in
-from handling_db.database.queries.numbers import page_doubt, page_numbers
+from handling_db.database.queries.numbers import page_doubt
 from handling_db.database.queries.origin import marks_of
-from handling_db.database.queries.pictures import picture, pictures_of
+from handling_db.database.queries.pictures import picture
 from handling_db.errors import HandlingError, UnknownNameError
-from handling_db.lookup.as_json import plain, weight_json
+from handling_db.lookup.as_json import plain
 from handling_db.lookup.listings import Note
 from handling_db.lookup.number_json import number_json
-from handling_db.web.drawings.masses import mass_drawing
-from handling_db.web.pages.number_parts import number_parts, numbers_as_json
-from handling_db.web.pages.question import Question
 from handling_db.web.pages.sending import json_asked, page
 from handling_db.web.pages.start import MORE
 from handling_db.web.site import ask, decode, marked, problem, today
-from handling_db.weights.answer import WeightAnswer
-
-
-async def component(request: Any, datasette: Any) -> Any:
-    """One component: how heavy, who says so, what it is made of, how it is handled."""
-    code = decode(request.url_vars["code"])
-    question = Question.read(request.args)
-    urls = datasette.urls
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        if not queries.exists(connection, code):
-            raise UnknownNameError(f"there is no component {code!r} in this collection; use the search box")
-        stamp = queries.stamp(connection)
-        answer = question.answer(connection, code)
-        notes = queries.notes_for(connection, code=code)
-        fixtures = queries.fixtures_for(connection, code)
-        findings = queries.findings_for(connection, code)
-        pictures = pictures_of(connection, code)
-        stale = [replace(note, stale=bool(note.review_by) and note.review_by < today()) for note in notes]
-        path = str(urls.path(f"/component/{request.url_vars['code']}"))
-        first = question.unit or stamp.first_unit
-        numbers = page_numbers(
-            connection,
-            answer,
-            settings=dict(question.settings),
-            build=question.build,
-            without=[named.id for named in answer.left_out],
-        )
-        return {
-            "about": ("component", code),
-            "a": answer,
-            "first": first,
-            **number_parts(answer, numbers, question, lambda asked: _address(path, asked), first),
-            "stamp": stamp,
-            "state_links": _state_links(question, path),
-            "state_groups": _state_groups(answer),
-            "urgent": [note for note in stale if note.kind == "stored energy"],
-            "notes_by_kind": _by_kind([note for note in stale if note.kind != "stored energy"]),
-            "fixtures": fixtures,
-            "findings": findings,
-            "branches": queries.branches(connection, answer, plain_question=question.is_plain),
-            "drawing": mass_drawing(answer.parts, answer.headline, answer.name),
-            "datum": queries.datum(connection, code),
-            "handled": handled_in(connection, code),
-            "pictures": pictures,
-            "who_to_call": [shop.who_to_call for shop in queries.shops(connection) if shop.who_to_call],
-            "marks": marks_of(connection),
-            "json": {
-                **weight_json(answer),
-                **numbers_as_json(numbers),
-                "notes": notes,
-                "fixtures": fixtures,
-                "findings": findings,
-                "pictures": pictures,
-                "stamp": stamp,
-            },
-        }
-
-    return await page(datasette, "component.html", gather, request, json_asked(request))
-
-
-def _state_groups(answer: WeightAnswer) -> list[dict[str, Any]]:
-    """States with the same figure are said once: ``dry, drained and filled``."""
-    groups: list[dict[str, Any]] = []
-    for state in answer.states:
-        same = {**asdict(state), "state": "", "fluid_elsewhere": ()}
-        if groups and groups[-1]["same"] == same:
-            groups[-1]["listed"].append(state.state)
-            groups[-1]["state"] = state
-        else:
-            groups.append({"same": same, "listed": [state.state], "state": state})
-    for group in groups:
-        listed = group["listed"]
-        group["names"] = " and ".join(filter(None, (", ".join(listed[:-1]), listed[-1])))
-    return groups
-
-
-def _state_links(question: Question, path: str) -> list[tuple[str, str]]:
-    """The states to choose from; an empty address marks the one that is shown."""
-    links = []
-    for name, state in (("All states", None), ("Dry", "dry"), ("Drained", "drained"), ("Filled", "filled")):
-        chosen = question.state == state
-        links.append((name, "" if chosen else _address(path, replace(question, state=state))))
-    return links
-
-
-def _address(path: str, question: Question) -> str:
-    pairs = question.pairs()
-    return f"{path}?{urlencode(pairs)}" if pairs else path
-
-
-def _by_kind(notes: Sequence[Note]) -> list[tuple[str, list[Note]]]:
-    kinds: dict[str, list[Note]] = {}
-    for note in notes:
-        kinds.setdefault(note.kind, []).append(note)
-    return list(kinds.items())
 
 
 async def find(request: Any, datasette: Any) -> Any:

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
+from urllib.parse import parse_qs
 
 from handling_db.database import queries
 from handling_db.errors import HandlingError
 from handling_db.weights.answer import WeightAnswer
 
 MOST = 50
+LONGEST = 600  # signs of the other question
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +31,8 @@ class Question:
         kg or lb: which stands first.
     build : str, optional
         A named build; settings come on top of it.
+    beside : str
+        Another question about the same component, as the text of an address; empty for none.
     """
 
     state: str | None = None
@@ -36,6 +40,14 @@ class Question:
     settings: tuple[tuple[str, str], ...] = ()
     unit: str | None = None
     build: str | None = None
+    beside: str = ""
+
+    @classmethod
+    def from_text(cls, text: str) -> Question:
+        """Read a question out of the text of an address, as `beside` holds it."""
+        from datasette.utils import MultiParams
+
+        return replace(cls.read(MultiParams(parse_qs(text[:LONGEST]))), beside="", unit=None)
 
     @classmethod
     def read(cls, args: Any) -> Question:
@@ -55,7 +67,8 @@ class Question:
         unit = (args.get("unit") or "").strip() or None
         build = (args.get("build") or "").strip() or None
         without = tuple(text.strip() for text in args.getlist("without") if text.strip())
-        return cls(state, without[:MOST], tuple(settings[:MOST]), unit, build)
+        beside = (args.get("beside") or "").strip()[:LONGEST]
+        return cls(state, without[:MOST], tuple(settings[:MOST]), unit, build, beside)
 
     @property
     def is_plain(self) -> bool:
@@ -69,6 +82,7 @@ class Question:
         pairs += [("build", self.build)] if self.build else []
         pairs += [("set", f"{name}={value}") for name, value in self.settings]
         pairs += [("unit", self.unit)] if self.unit else []
+        pairs += [("beside", self.beside)] if self.beside else []
         return pairs
 
     def answer(self, connection: sqlite3.Connection, code: str) -> WeightAnswer:
