@@ -171,7 +171,7 @@ def handle_exception(datasette: Any, request: Any, exception: Exception) -> Any:
     from datasette.utils.asgi import Response
 
     from handling_db.web import errors
-    from handling_db.web.guard import OWN
+    from handling_db.web.own import OWN
 
     if not _answered_here(datasette, request):
         return None

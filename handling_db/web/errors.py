@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 import logging
 import traceback
-from html import escape
 from typing import Any
+
+from handling_db.web.bare import bare_page
 
 LOG = logging.getLogger("handling_db.web")
 
@@ -48,15 +49,6 @@ async def error_page(datasette: Any, status: int, sentence: str = "") -> bytes:
     except Exception as error:  # the database itself may be what fails
         log("the page of an error", error)
         return bare_page(heading, told).encode()
-
-
-def bare_page(heading: str, told: str) -> str:
-    """A page that needs no database, no template and no style."""
-    return (
-        '<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" '
-        f'content="width=device-width"><title>{escape(heading)}</title><body><h1>{escape(heading)}</h1>'
-        f"<p>{escape(told)}</p></body></html>"
-    )
 
 
 def log(what: str, error: BaseException) -> None:

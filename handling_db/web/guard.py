@@ -13,7 +13,7 @@ from typing import Any
 
 from handling_db.web.csv_cells import QuietCsv
 from handling_db.web.errors import HTML, JSON, error_json, error_page, log
-from handling_db.web.own import alone
+from handling_db.web.own import OWN, alone
 from handling_db.web.ways import below
 
 Scope = dict[str, Any]
@@ -21,7 +21,6 @@ Receive = Callable[[], Awaitable[Any]]
 Send = Callable[[dict[str, Any]], Awaitable[None]]
 App = Callable[[Scope, Receive, Send], Awaitable[None]]
 
-OWN = b"handling-own-page"  # marks a failure that is said on a page of ours already; never sent
 MAX_QUERY = 2000
 MAX_PATH = 1000
 MAX_FILE = 80  # of a file served as it is; three times as long where every byte is written as %XX [bytes]

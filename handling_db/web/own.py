@@ -8,6 +8,7 @@ from weakref import WeakKeyDictionary
 
 from handling_db.database.file import has_mark
 
+OWN = b"handling-own-page"  # marks a failure that is said on a page of ours already; never sent
 _INTERNAL = "_internal"
 _EMPTY = "_memory"  # what Datasette adds by itself where no file is named
 _known: WeakKeyDictionary[Any, bool] = WeakKeyDictionary()  # by database, once its file was read

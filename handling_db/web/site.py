@@ -23,9 +23,8 @@ from handling_db.lookup import number_words
 from handling_db.lookup import words as wording
 from handling_db.quantities import display
 from handling_db.records.open_job import job_words
-from handling_db.web.errors import bare_page
-from handling_db.web.guard import OWN
-from handling_db.web.own import alone, own_names
+from handling_db.web.bare import bare_page
+from handling_db.web.own import OWN, alone, own_names
 from handling_db.web.service.place import only_here
 from handling_db.web.short import paras, short
 from handling_db.web.ways import BAR

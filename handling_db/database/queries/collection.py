@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from handling_db.database.cache import Kept
 from handling_db.database.queries.names import need_key
-from handling_db.database.queries.what_if import _collected, _record, collection_for
+from handling_db.database.queries.records import record_of
+from handling_db.database.queries.what_if import _collected, collection_for
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
@@ -134,7 +135,7 @@ def records_about(
 def choices_about(connection: sqlite3.Connection, code: str) -> tuple[Choice, ...]:
     """The recorded choices about one component, those no longer in force too, by id."""
     rows = connection.execute("select code, text from record where kind = 'choice' order by code")
-    found = [_record("choice", choice, text) for choice, text in rows]
+    found = [record_of("choice", choice, text) for choice, text in rows]
     return tuple(choice for choice in found if choice.component == code)
 
 

@@ -6,7 +6,8 @@ import sqlite3
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from handling_db.database.queries.what_if import _record, collection_for
+from handling_db.database.queries.records import record_of
+from handling_db.database.queries.what_if import collection_for
 
 if TYPE_CHECKING:
     from handling_db.records.collection import Collection
@@ -57,7 +58,7 @@ def handled_collection(connection: sqlite3.Connection, roots: Iterable[str] = ()
     rows = connection.execute(
         f"select kind, code, text from record where kind in ({marks}) order by kind, code", _KINDS
     )
-    handled = [(kind, _record(kind, code, text)) for kind, code, text in rows]
+    handled = [(kind, record_of(kind, code, text)) for kind, code, text in rows]
     wanted = tuple(dict.fromkeys(roots))
     if not wanted:
         return collect([*_needed(connection, handled), *handled])
@@ -79,5 +80,5 @@ def _needed(connection: sqlite3.Connection, handled: Iterable[tuple[str, Any]]) 
             "select kind, code, text from record where kind = 'component' and code = ?", (code,)
         ).fetchone()
         if row is not None:
-            found.append((row[0], _record(*row)))
+            found.append((row[0], record_of(*row)))
     return found

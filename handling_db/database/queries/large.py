@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from handling_db.database.queries.gaps import why_none
+from handling_db.database.queries.records import records_of_kind
 from handling_db.database.queries.weight import STATES, parts_of, stored_answer
 from handling_db.errors import HandlingError
 from handling_db.quantities.table import UNITS
@@ -318,6 +319,4 @@ def _add_statement(table: Any, node: Mapping[int, int], row: tuple[Any, ...]) ->
 
 
 def _sources(connection: sqlite3.Connection) -> tuple[dict[str, Source], dict[str, SourceKind]]:
-    from handling_db.database.queries.what_if import records_of_kind
-
     return records_of_kind(connection, "source"), records_of_kind(connection, "source kind")

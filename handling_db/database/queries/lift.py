@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 
-from handling_db.database.queries.what_if import _record
+from handling_db.database.queries.records import record_of
 
 
 def root_of(connection: sqlite3.Connection, kind: str, code: str) -> str | None:
@@ -20,7 +20,7 @@ def root_of(connection: sqlite3.Connection, kind: str, code: str) -> str | None:
     row = connection.execute("select text from record where kind = ? and code = ?", (kind, code)).fetchone()
     if row is None:
         return None
-    record = _record(kind, code, row[0])
+    record = record_of(kind, code, row[0])
     return str(getattr(record, _STARTS[kind]))
 
 
@@ -41,7 +41,7 @@ def roots_of(connection: sqlite3.Connection, kind: str, code: str) -> tuple[str,
         row = connection.execute(
             "select text from record where kind = 'lift group' and code = ?", (code,)
         ).fetchone()
-        group = _record(kind, code, row[0])
+        group = record_of(kind, code, row[0])
         others = (group.other_half, group.turn.side if group.turn else None)
         found += [root_of(connection, kind, other) for other in others if other]
     return tuple(root for root in dict.fromkeys(found) if root)

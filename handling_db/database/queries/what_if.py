@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from handling_db.database.queries.jobs import open_jobs
 from handling_db.database.queries.large import is_large, rows_answer, table_collection
 from handling_db.database.queries.names import need_key
+from handling_db.database.queries.records import RECORDS, record_of
 from handling_db.errors import HandlingError
 from handling_db.weights.answer import WeightAnswer
 
@@ -19,8 +20,6 @@ if TYPE_CHECKING:
     from handling_db.records.parts.texts import State
 
 STATES = ("dry", "drained", "filled")
-
-_RECORDS = "select kind, code, text from record"
 
 MOST_AROUND = 20_000
 
@@ -137,43 +136,23 @@ def _texts(connection: sqlite3.Connection, codes: set[str]) -> Iterable[tuple[st
     if len(codes) < 500:
         marks = ",".join("?" * len(codes))
         yield from connection.execute(
-            f"{_RECORDS} where kind = 'component' and code in ({marks}) order by code",
+            f"{RECORDS} where kind = 'component' and code in ({marks}) order by code",
             sorted(codes),
         ).fetchall()
     else:
-        for row in connection.execute(f"{_RECORDS} where kind = 'component' order by code"):
+        for row in connection.execute(f"{RECORDS} where kind = 'component' order by code"):
             if row[1] in codes:
                 yield tuple(row)
     for row in connection.execute(
-        f"{_RECORDS} where kind in ('source', 'source kind', 'material', 'weighing', 'choice') "
+        f"{RECORDS} where kind in ('source', 'source kind', 'material', 'weighing', 'choice') "
         "order by kind, code"
     ):
         if row[0] != "weighing" or row[1] in weighings:
             yield tuple(row)
 
 
-def records_of_kind(connection: sqlite3.Connection, kind: str) -> dict[str, Any]:
-    """All records of one kind, by id."""
-    rows = connection.execute(f"{_RECORDS} where kind = ? order by code", (kind,)).fetchall()
-    return {row[1]: _record(*row) for row in rows}
-
-
 @functools.lru_cache(maxsize=64)
 def _collected(texts: tuple[tuple[str, str, str], ...]) -> Collection:
     from handling_db.records.collection import collect
 
-    return collect([(kind, _record(kind, code, text)) for kind, code, text in texts])
-
-
-@functools.lru_cache(maxsize=20_000)
-def _record(kind: str, code: str, text: str) -> Any:
-    """A record from its text, which a record wrote and which therefore can be read."""
-    import json
-
-    from handling_db.records.collection import KINDS
-
-    try:
-        return KINDS[kind].model_validate(json.loads(text))
-    except ValueError as error:
-        told = f"the record of {kind} {code!r} in this file cannot be read: {error}"
-        raise HandlingError(f"{told}; build the file again") from None
+    return collect([(kind, record_of(kind, code, text)) for kind, code, text in texts])

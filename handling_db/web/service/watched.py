@@ -12,7 +12,8 @@ from typing import Any
 from handling_db.database.queries import open_database, stamp
 from handling_db.errors import HandlingError
 from handling_db.lookup.listings import Stamp
-from handling_db.web.errors import HTML, JSON, bare_page, error_json
+from handling_db.web.bare import bare_page
+from handling_db.web.errors import HTML, JSON, error_json
 from handling_db.web.service.copies import Copies, Seen, StillChangingError
 from handling_db.web.service.notice import Noticed
 

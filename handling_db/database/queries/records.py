@@ -1,0 +1,30 @@
+"""Records as they stand in the file, each from the JSON text that it wrote."""
+
+from __future__ import annotations
+
+import functools
+import json
+import sqlite3
+from typing import Any
+
+from handling_db.errors import HandlingError
+
+RECORDS = "select kind, code, text from record"
+
+
+def records_of_kind(connection: sqlite3.Connection, kind: str) -> dict[str, Any]:
+    """All records of one kind, by id."""
+    rows = connection.execute(f"{RECORDS} where kind = ? order by code", (kind,)).fetchall()
+    return {row[1]: record_of(*row) for row in rows}
+
+
+@functools.lru_cache(maxsize=20_000)
+def record_of(kind: str, code: str, text: str) -> Any:
+    """A record from its text, which a record wrote and which therefore can be read."""
+    from handling_db.records.collection import KINDS
+
+    try:
+        return KINDS[kind].model_validate(json.loads(text))
+    except ValueError as error:
+        told = f"the record of {kind} {code!r} in this file cannot be read: {error}"
+        raise HandlingError(f"{told}; build the file again") from None
