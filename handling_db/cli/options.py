@@ -20,7 +20,12 @@ Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
 def source_options(command: Decorated) -> Decorated:
     """Add ``--from PATH`` (repeatable), ``--db FILE`` and ``--json``."""
-    command = json_option(database_option(command))
+    return records_options(json_option(command))
+
+
+def records_options(command: Decorated) -> Decorated:
+    """Add ``--from PATH`` (repeatable) and ``--db FILE``."""
+    command = database_option(command)
     return click.option(
         "--from",
         "folders",

@@ -19,6 +19,7 @@ from handling_db.evidence.answer import (
 from handling_db.interface import answer_forms as forms
 from handling_db.interface.schema_of import Definitions, Schema
 from handling_db.jobs.lighten.figures import LightenAnswer
+from handling_db.jobs.progress import ProgressAnswer, StepInHand
 from handling_db.jobs.steps.answer import StepsAnswer
 from handling_db.jobs.steps.beside import StepsBeside
 from handling_db.lifting.figures import JointAnswer, LiftAnswer, ReadingAnswer
@@ -97,6 +98,8 @@ FORMS: Mapping[str, _Form] = {
     "history": _form(forms.ChangesJson),
     "parcel look": _form(forms.LookJson),
     "parcel review": _form(forms.QuestionsJson),
+    "job where": _form(ProgressAnswer, next=StepInHand | None),
+    **{f"job {word}": _WRITTEN for word in ("follow", "done")},
     **{f"job {word}": _WRITTEN for word in ("open", "close", "off", "reading", "tie-in", "tie-out")},
 }
 

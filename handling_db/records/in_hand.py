@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from handling_db.errors import HandlingError
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job import Job
 from handling_db.records.open_job import OpenJob, open_job
@@ -59,6 +60,28 @@ def open_jobs(
     """
     found = (open_job(job.as_written()) for job in jobs_about(collection, code, serial))
     return tuple(replace(job, applied=job.id == applied) for job in found if job is not None)
+
+
+def not_followed(collection: Collection, job: Job, plan_id: str) -> None:
+    """Refuse a plan that is not there, is about another unit, or in the middle of another one.
+
+    Raises
+    ------
+    HandlingError
+        The job cannot follow it.
+    """
+    plan = collection.job_plans.get(plan_id)
+    if plan is None:
+        known = ", ".join(sorted(collection.job_plans)) or "none"
+        raise HandlingError(f"there is no job plan {plan_id!r}; there are: {known}")
+    if plan.unit != job.unit:
+        raise HandlingError(
+            f"job plan {plan_id!r} is about {plan.unit!r}, and job {job.id!r} about {job.unit!r}"
+        )
+    if job.steps_done and job.follows != plan_id:
+        raise HandlingError(
+            f"job {job.id!r} is in the middle of {job.follows!r}; finish it, or open a new job"
+        )
 
 
 def job_of_serial(collection: Collection, unit: str, serial: int | None) -> Job | None:

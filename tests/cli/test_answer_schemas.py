@@ -83,6 +83,10 @@ EXAMPLES = (
     "job tie-out one-2 section-joint red --count 4 --in FOLDER --by fitter",
     "job off one-2 differential-section parking-brake --in FOLDER --by fitter",
     'job reading one-2 upper-half-lift "386 kg" --in FOLDER --by fitter',
+    "job open one-3 transfer-box --serial 1189 --in FOLDER --by fitter",
+    "job follow one-3 transfer-box-apart --in FOLDER --by fitter",
+    'job done one-3 drain-oil --differs "19 L came" --in FOLDER --by fitter',
+    "job where one-3 --from FOLDER",
     "job close one-2 --in FOLDER --by fitter",
 )  # fmt: skip
 

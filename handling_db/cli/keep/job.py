@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from handling_db.cli.common import json_option, print_json
+from handling_db.cli.options import loaded, source_options
 from handling_db.errors import HandlingError
 from handling_db.quantities.display import without_count
 
@@ -398,6 +399,78 @@ def _job_of(found: dict[str, tuple[Job, Path]], job_id: str, folder: Path) -> tu
         known = ", ".join(sorted(found)) or "none"
         raise HandlingError(f"there is no job {job_id!r} in {folder}; there are: {known}")
     return found[job_id]
+
+
+@command.command("follow")
+@click.argument("job_id")
+@click.argument("plan")
+@_signed
+def follow(job_id: str, plan: str, folder: Path, by: str, on: str | None, *, as_json: bool) -> None:
+    """JOB_ID follows the job plan PLAN from here on.
+
+    \b
+    Example:
+      handling-db job follow qsn-1188 transfer-box-apart --in my-records --by foreman
+    """
+    from handling_db.loading import read
+    from handling_db.records.in_hand import not_followed
+
+    _by(by, on)
+    records = read([folder])
+
+    def change(job: Job) -> Job:
+        not_followed(records, job, plan)
+        return _made({**_fields(job), "follows": plan})
+
+    _changed(folder, job_id, change, f"follows {plan}", as_json=as_json)
+
+
+@command.command("done")
+@click.argument("job_id")
+@click.argument("step")
+@click.option("--differs", help="What was found other than planned.")
+@_signed
+def done(
+    job_id: str, step: str, differs: str | None, folder: Path, by: str, on: str | None, *, as_json: bool
+) -> None:
+    """A STEP of the plan of JOB_ID is done: what it takes out, puts in or takes off is written down.
+
+    \b
+    Example:
+      handling-db job done qsn-1188 caliper-off --in my-records --by fitter
+    """
+    from handling_db.jobs.progress import with_step_done
+    from handling_db.loading import read
+    from handling_db.records.kinds.job import Signed
+
+    signed = Signed.model_validate(_by(by, on))
+    records = read([folder])
+
+    def change(job: Job) -> Job:
+        _fields(job)  # a closed job is refused
+        return with_step_done(records, job, step, signed, differs)
+
+    _changed(folder, job_id, change, f"step {step} done", as_json=as_json)
+
+
+@command.command("where")
+@click.argument("job_id")
+@source_options
+def where(job_id: str, folders: tuple[Path, ...], database: Path | None, *, as_json: bool) -> None:
+    """Where JOB_ID is in the plan that it follows: steps done, what differs, what comes next.
+
+    \b
+    Example:
+      handling-db job where qsn-1187
+    """
+    from handling_db.jobs.progress import progress_answer, progress_json, progress_lines
+
+    found = loaded(folders, database, job_id, ("job",), "handled")
+    answer = progress_answer(found.records, found.records.jobs[found.id])
+    if as_json:
+        print_json(progress_json(answer, found.first_unit))
+        return
+    click.echo("\n".join(progress_lines(answer, found.first_unit)))
 
 
 @command.command("close")

@@ -6,8 +6,7 @@ from pathlib import Path
 
 import click
 
-from handling_db.cli.common import print_json
-from handling_db.cli.options import loaded, source_options
+from handling_db.cli.options import loaded, records_options
 from handling_db.errors import HandlingError
 
 
@@ -22,7 +21,7 @@ from handling_db.errors import HandlingError
 )
 @click.option("--shop", metavar="SHOP", help="Of a job plan: the shop that does it.")
 @click.option("--back", metavar="PLAN", help="Of a job plan: the way back of PLAN, as a draft.")
-@source_options
+@records_options
 def command(
     kind: str,
     id: str | None,
@@ -32,8 +31,6 @@ def command(
     back: str | None,
     folders: tuple[Path, ...],
     database: Path | None,
-    *,
-    as_json: bool,
 ) -> None:
     """Write a valid record of KIND called ID to fill in, with every field it may have.
 
@@ -59,9 +56,6 @@ def command(
         raise click.UsageError("--shop, --from and --db go with --for or --back")
     else:
         text = skeleton(kind, id or new_id())
-    if as_json:
-        print_json({"kind": kind, "text": text})
-        return
     if out is None:
         click.echo(text, nl=False)
         return

@@ -1,0 +1,330 @@
+"""Where a unit in hand is in its planned job: the steps done, what differs, and what comes next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, dataclass, replace
+from typing import Any
+
+from handling_db.errors import HandlingError, UnknownNameError
+from handling_db.jobs.steps.chain import Link, links
+from handling_db.jobs.steps.places import Places
+from handling_db.jobs.steps.state import State
+from handling_db.jobs.steps.unit import Unit
+from handling_db.lifting.asked import not_there
+from handling_db.lifting.occurrences import WayError
+from handling_db.lifting.said.notices import Rank
+from handling_db.quantities.display import without_count
+from handling_db.quantities.notice import Notice
+from handling_db.quantities.sentence import said
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.job import Job, Signed
+from handling_db.records.kinds.job_plan import JobPlan
+from handling_db.records.written import written
+
+
+@dataclass(frozen=True, slots=True)
+class StepInHand:
+    """One step of a plan as it stands with a unit in hand.
+
+    Parameters
+    ----------
+    number : int
+    id, do, what : str
+    by, on, differs : str
+        By whose role and when it was done, and what was found other than planned; empty where it is not done.
+    """
+
+    number: int
+    id: str
+    do: str
+    what: str
+    by: str = ""
+    on: str = ""
+    differs: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ProgressAnswer:
+    """A unit in hand beside its planned job.
+
+    Parameters
+    ----------
+    temporary : tuple of str
+        Temporary ties that are in by the job's own record: they stand first.
+    done, left : tuple of StepInHand
+        In the order of the plan.
+    skipped : tuple of StepInHand
+        Not done although a later one is.
+    differs : tuple of Notice
+        What is out, in or off by the job's record and not by the steps done, or the other way round.
+    """
+
+    job: str
+    serial: str
+    unit: str
+    unit_name: str
+    plan: str
+    plan_name: str
+    temporary: tuple[str, ...]
+    done: tuple[StepInHand, ...]
+    left: tuple[StepInHand, ...]
+    skipped: tuple[StepInHand, ...]
+    differs: tuple[Notice, ...]
+    cautions: tuple[str, ...]
+
+    @property
+    def following(self) -> StepInHand | None:
+        """The step that comes next."""
+        return self.left[0] if self.left else None
+
+
+LOOK = "Look at the unit itself: what was done and not written down is in none of this."
+
+
+def progress_answer(collection: Collection, job: Job) -> ProgressAnswer:
+    """Lay a unit in hand beside the plan that it follows.
+
+    Raises
+    ------
+    HandlingError
+        The job follows no plan, or the plan cannot be followed.
+    """
+    plan = plan_of(collection, job)
+    own = _own_plan(plan, job)
+    unit = Unit(collection, own)
+    chain = list(links(collection, own, unit, Places(unit)))
+    signed = {plan.place_of(done.step): done for done in job.steps_done}
+    steps = []
+    for place, step in enumerate(plan.steps):
+        done = signed.get(place)
+        steps.append(
+            StepInHand(
+                place + 1,
+                step.id or str(place + 1),
+                step.do,
+                step.what,
+                done.by if done else "",
+                done.on.isoformat() if done else "",
+                (done.differs or "") if done else "",
+            )
+        )
+    last = max((place for place in signed if place is not None), default=-1)
+    return ProgressAnswer(
+        job=job.id,
+        serial="" if job.serial is None else str(job.serial),
+        unit=job.unit,
+        unit_name=unit.root.name,
+        plan=plan.id,
+        plan_name=plan.name,
+        temporary=tuple(
+            f"{tie.count} x {without_count(str(tie.count), tie.what)} (out {tie.out_by})"
+            for tie in job.open_temporary_ties
+        ),
+        done=tuple(step for place, step in enumerate(steps) if place in signed),
+        left=tuple(step for place, step in enumerate(steps) if place not in signed and place > last),
+        skipped=tuple(step for place, step in enumerate(steps) if place not in signed and place < last),
+        differs=tuple(_differences(unit, job, chain[last + 1].after)),
+        cautions=(LOOK,),
+    )
+
+
+def plan_of(collection: Collection, job: Job) -> JobPlan:
+    """The plan that a job follows.
+
+    Raises
+    ------
+    HandlingError
+        It follows none.
+    UnknownNameError
+        There is no such plan.
+    """
+    if job.follows is None:
+        known = ", ".join(sorted(collection.job_plans)) or "none"
+        raise HandlingError(f"job {job.id!r} follows no plan; write 'follows' into it (there are: {known})")
+    plan = collection.job_plans.get(job.follows)
+    if plan is None:
+        raise UnknownNameError(not_there("job plan", job.follows, sorted(collection.job_plans)))
+    return plan
+
+
+def _own_plan(plan: JobPlan, job: Job) -> JobPlan:
+    """The plan with the build and serial number of the unit in hand."""
+    return plan.model_copy(update={"build": {**plan.build, **job.build}, "serial": job.serial or plan.serial})
+
+
+def _differences(unit: Unit, job: Job, planned: State) -> Iterator[Notice]:
+    """What the record of the job and the steps done do not say alike."""
+    out = {(tie.joint, tie.tie) for tie in job.ties_out}
+    # A tie that came free in a parting is ticked by nobody.
+    freed = {
+        (joint, key) for joint in planned.parted for seam in unit.seams.get(joint, ()) for key in seam.ties
+    }
+    for joint, key in sorted(planned.out - out):
+        yield Notice("tie in, planned out", {"tie": _tie(unit, joint, key), "joint": joint})
+    for joint, key in sorted(out - planned.out - freed):
+        yield Notice("tie out, planned in", {"tie": _tie(unit, joint, key), "joint": joint})
+    own = {tie.id: tie for tie in job.open_temporary_ties}
+    for name in sorted(set(own) - set(planned.temporary)):
+        yield Notice("temporary in, planned out", {"tie": own[name].what})
+    for name in sorted(set(planned.temporary) - set(own)):
+        yield Notice("temporary out, planned in", {"tie": planned.temporary[name].what})
+    off = frozenset[int]()
+    for taken in job.off:
+        try:
+            off |= unit.under(unit.follow(taken.of))
+        except WayError as error:
+            yield Notice("off nowhere", {"why": str(error)})
+    # Pieces that are ties themselves are off with their tie, which is said already.
+    ties = {
+        i for seams in unit.seams.values() for s in seams for several in s.parts.values() for i in several
+    }
+    aside = planned.aside | frozenset().union(*planned.loose)
+    more, less = (off - aside) & unit.leaves, (planned.aside - off) & unit.leaves - ties
+    if more:
+        yield Notice("off, planned on", {"pieces": _names(unit, more)})
+    if less:
+        yield Notice("on, planned off", {"pieces": _names(unit, less)})
+
+
+def _names(unit: Unit, pieces: frozenset[int]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(unit.name(i) for i in sorted(pieces)))
+
+
+def _tie(unit: Unit, joint: str, key: str) -> str:
+    seams = unit.seams.get(joint, ())
+    return seams[0].ties[key].what if seams and key in seams[0].ties else key
+
+
+def with_step_done(collection: Collection, job: Job, step: str, signed: Signed, differs: str | None) -> Job:
+    """The job with a step of its plan done, and what the step takes out, puts in or takes off written down.
+
+    Raises
+    ------
+    HandlingError
+        The job follows no plan, or that has no such step, or it is done already.
+    """
+    plan = plan_of(collection, job)
+    place = plan.place_of(step)
+    if place is None:
+        known = [one.id or str(number) for number, one in enumerate(plan.steps, 1)]
+        raise UnknownNameError(not_there("step", step, known))
+    name = plan.steps[place].id or str(place + 1)
+    if any(plan.place_of(done.step) == place for done in job.steps_done):
+        raise HandlingError(f"step {name!r} of {plan.name} is done already")
+    own = _own_plan(plan, job)
+    unit = Unit(collection, own)
+    link = list(links(collection, own, unit, Places(unit)))[place + 1]
+    fields = written("job", job)
+    by = {"on": signed.on.isoformat(), "by": signed.by}
+    done = {"step": name, **({"differs": differs} if differs else {}), **by}
+    fields["steps done"] = [*fields.get("steps done", []), done]
+    _write(fields, link, unit, by)
+    return Job.model_validate(fields)
+
+
+def _write(fields: dict[str, Any], link: Link, unit: Unit, by: dict[str, str]) -> None:
+    """What a step changes, in the fields of the job."""
+    before, after = link.before, link.after
+    out = [_kept(tie) for tie in _list(fields, "ties out")]
+    out = [tie for tie in out if (tie["joint"], tie["tie"]) not in before.out - after.out]
+    known = {(tie["joint"], tie["tie"]) for tie in out}
+    out += [{"joint": j, "tie": t, **by} for j, t in sorted(after.out - before.out - known)]
+    ties = [_kept(tie) for tie in _list(fields, "temporary ties")]
+    for tie in ties:
+        if tie["id"] in before.temporary and tie["id"] not in after.temporary and "out" not in tie:
+            tie["out"] = by
+    have = {tie["id"] for tie in ties}
+    for name, put in after.temporary.items():
+        if name not in before.temporary and name not in have:
+            plain = put.as_written()
+            plain.pop("holds up to", None)
+            ties.append({**plain, "out by": "the step of the plan that takes it out", **by})
+    gone = after.aside - before.aside
+    tops = [i for i in sorted(gone) if unit.pieces[i].parent not in gone]
+    parts = {
+        i for seams in unit.seams.values() for s in seams for several in s.parts.values() for i in several
+    }
+    off = [_kept(one) for one in _list(fields, "off")]
+    back = {unit.pieces[i].way for i in before.aside - after.aside}
+    off = [one for one in off if tuple(one["of"]) not in back]
+    listed = {tuple(one["of"]) for one in off}
+    off += [
+        {"of": list(unit.pieces[i].way), **by}
+        for i in tops
+        if unit.pieces[i].way not in listed
+        and (i not in parts or link.step is None or link.step.do == "take off")
+    ]
+    for word, items in (("ties out", out), ("temporary ties", ties), ("off", off)):
+        if items:
+            fields[word] = items
+        else:
+            fields.pop(word, None)
+
+
+def _list(fields: dict[str, Any], word: str) -> Sequence[Any]:
+    found = fields.get(word, [])
+    return found if isinstance(found, list) else []
+
+
+def _kept(item: Any) -> dict[str, Any]:
+    assert isinstance(item, dict)
+    return dict(item)
+
+
+# What differs between the record of a job and its plan, in words.
+WORDS = {
+    "tie in, planned out": "{tie}: out by the plan, and nobody wrote it out",
+    "tie out, planned in": "{tie}: written out, and still in by the plan",
+    "temporary in, planned out": "temporary {tie}: still in, and out by the plan",
+    "temporary out, planned in": "temporary {tie}: in by the plan, and nobody wrote it in",
+    "off, planned on": "{pieces:and}: off, and still on by the plan",
+    "on, planned off": "{pieces:and}: off by the plan, and nobody wrote it off",
+    "off nowhere": "{why}",
+}
+
+
+def progress_lines(answer: ProgressAnswer, first: str = "kg") -> list[str]:
+    """Temporary ties first, then where it stands, what differs, what comes next."""
+    serial = f", serial {answer.serial}" if answer.serial else ""
+    lines = [f"{answer.job}: {answer.unit_name}{serial}, follows {answer.plan_name}."]
+    lines += [f"IN FOR THE TIME BEING: {tie}." for tie in answer.temporary]
+    many = len(answer.done) + len(answer.left) + len(answer.skipped)
+    lines.append(f"{len(answer.done)} of {many} steps done.")
+    lines += [f"  {step.number:>2}  {step.what}: {step.by}, {step.on}" for step in answer.done]
+    lines += [f"      found otherwise: {step.differs}" for step in answer.done if step.differs]
+    lines += [f"NOT DONE, though a later step is: {step.number} {step.what}." for step in answer.skipped]
+    for notice in answer.differs:
+        told = said(WORDS[notice.kind], notice.facts, first=first)
+        lines.append(f"DIFFERS: {told[:1].upper()}{told[1:]}.")
+    following = answer.following
+    if following is None:
+        lines.append("No step is left.")
+    else:
+        lines.append(f"Next: step {following.number} ({following.id}): {following.what}.")
+    return [*lines, *answer.cautions]
+
+
+def progress_json(answer: ProgressAnswer, first: str = "kg") -> dict[str, Any]:
+    """The fields of an answer, what differs with its words, and the step that comes next."""
+    told = [
+        {
+            "rank": int(Rank.TIES),
+            "kind": notice.kind,
+            "short": said(WORDS[notice.kind], notice.facts, first=first),
+            "words": said(WORDS[notice.kind], notice.facts, first=first),
+            "facts": {name: list(v) if isinstance(v, tuple) else v for name, v in notice.facts.items()},
+            "source": notice.source,
+        }
+        for notice in answer.differs
+    ]
+    plain: dict[str, Any] = json_values(asdict(replace(answer, differs=())))
+    following = asdict(answer.following) if answer.following is not None else None
+    return {**plain, "differs": told, "next": following}
+
+
+def json_values(value: Any) -> Any:
+    """Lists in place of tuples."""
+    if isinstance(value, dict):
+        return {key: json_values(item) for key, item in value.items()}
+    return [json_values(item) for item in value] if isinstance(value, list | tuple) else value
