@@ -10,7 +10,7 @@ from handling_db.errors import HandlingError
 from handling_db.families.build import Value
 from handling_db.families.named_builds import build_for_serial, given_values
 from handling_db.families.parameter import value_text
-from handling_db.jobs.steps.bodies import Bond
+from handling_db.jobs.steps.bodies import Bond, clusters
 from handling_db.jobs.steps.holding import Hold, Holding, holding_of
 from handling_db.lifting.occurrences import Occurrence, WayError, Ways, joint_part, occurrences
 from handling_db.mechanics.vectors import IDENTITY, Matrix, Vector, apply, transpose
@@ -37,7 +37,7 @@ class Seam:
     first, second : int
         The pieces on both sides.
     held : int
-        Which of the two is held by the joint alone; the other belongs to its assembly.
+        The lighter of the two.
     ties : mapping of tie key to Holding
     parts : mapping of tie key to tuple of int
         The pieces that a tie itself is, and that come off with it.
@@ -198,8 +198,20 @@ class Unit:
 
     @cached_property
     def assembled(self) -> tuple[Bond, ...]:
-        """Pieces held in their assembly, since nobody recorded how: all but the held sides of joints."""
-        alone = {seam.held for several in self.seams.values() for seam in several}
+        """Pieces held in their assembly, since nobody recorded how.
+
+        Pieces that recorded joints connect are held by these alone, but for one of them: nobody recorded how
+        all of them together are held, so the heaviest is held in its assembly.
+        """
+        pairs = [Bond(seam.first, seam.second) for several in self.seams.values() for seam in several]
+        sides = {side for bond in pairs for side in (bond.first, bond.second)}
+        joined = clusters(sides, pairs)
+        anchors: dict[int, int] = {}
+        for side in sorted(sides):
+            best = anchors.get(joined[side])
+            if best is None or self.known_kg(side) > self.known_kg(best):
+                anchors[joined[side]] = side
+        alone = sides - set(anchors.values())
         return tuple(Bond(self.pieces[i].parent, i) for i in sorted(self.solid) if i > 0 and i not in alone)
 
     @cached_property
