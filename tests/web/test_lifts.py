@@ -61,7 +61,7 @@ async def test_slack_leg_is_said(served: Any) -> None:
 
 async def test_a_mass_that_is_only_inferred_is_said_to_be(served: Any) -> None:
     text = (await served.client.get("/turn/turn-onto-front-face")).text
-    assert "Auxiliary drive inferred" in text
+    assert "Auxiliary drive: 13 kg (28 lb) to 32 kg (70 lb), inferred" in text
     assert "one weighing, nothing checks it" in text
 
 

@@ -48,8 +48,18 @@ def turn_answer(collection: Collection, name: str, question: Question | None = N
     StaticsError
         The lift group records no turn; or as `work`.
     """
-    asked = question or Question()
-    case = work(collection, name, asked)
+    return turn_of(work(collection, name, question or Question()))
+
+
+def turn_of(case: Case) -> TurnAnswer:
+    """The same where the lift is worked out already.
+
+    Raises
+    ------
+    StaticsError
+        The lift group records no turn.
+    """
+    collection, name, asked = case.collection, case.group.id, case.question
     turn = case.group.turn
     if turn is None:
         with_turn = [g.id for g in collection.lift_groups.values() if g.turn is not None]

@@ -56,6 +56,7 @@ def plan_view(answer: MoveAnswer) -> Markup | None:
     else:
         labels.append(view.text(view.middle, "centre of gravity not known", 0.0))
     if first is not None and forks:
+        shapes.append(_arrow(view, answer, first))
         labels.append(view.caption(f"forks from {side_words(first.side, answer.centre)}"))
     title = escape(f"Plan view of {answer.name}: what is recorded, to scale")
     return Markup(
@@ -85,6 +86,29 @@ def _forks(answer: MoveAnswer, entry: EntryFigure | None) -> list[list[Flat]]:
         box = [(start, middle - 0.05), (end, middle - 0.05), (end, middle + 0.05), (start, middle + 0.05)]
         found.append(box if along == 0 else [(y, x) for x, y in box])
     return found
+
+
+def _arrow(view: _View, answer: MoveAnswer, entry: EntryFigure) -> str:
+    """An arrow outside the side from which the forks come in, pointing in."""
+    assert answer.footprint is not None
+    x, y = answer.footprint[0] / 2, answer.footprint[1] / 2
+    ends = {"low x": (-x, 0.0), "high x": (x, 0.0), "low y": (0.0, -y), "high y": (0.0, y)}
+    if entry.side not in ends:
+        return ""
+    at = ends[entry.side]
+    px, py = view.at(at)
+    # outwards in the drawing, whose y runs down
+    out = ((at[0] > 0) - (at[0] < 0), (at[1] < 0) - (at[1] > 0))
+    start = (px + 26 * out[0], py + 26 * out[1])
+    side = (out[1], out[0])
+    head = [
+        (px + 4 * out[0], py + 4 * out[1]),
+        (px + 15 * out[0] + 9 * side[0], py + 15 * out[1] + 9 * side[1]),
+        (px + 15 * out[0] - 9 * side[0], py + 15 * out[1] - 9 * side[1]),
+    ]
+    points = " ".join(f"{a:.1f},{b:.1f}" for a, b in head)
+    shaft = f"M{start[0]:.1f} {start[1]:.1f}L{px + 12 * out[0]:.1f} {py + 12 * out[1]:.1f}"
+    return f'<path class="leg" d="{shaft}"/><polygon class="point" points="{points}"/>'
 
 
 class _View:

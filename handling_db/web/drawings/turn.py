@@ -1,19 +1,35 @@
-"""The curve of a turn: what the hook reads over the angle, and where it goes over by itself."""
+"""A turn: what the hook reads over the angle with its band, and the unit drawn at four angles."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from decimal import ROUND_CEILING
 
 from markupsafe import Markup, escape
 
+from handling_db.lifting.pictured.turned import OnEdge
 from handling_db.lifting.turn.figures import TurnAnswer, TurnStep
+from handling_db.mechanics.vectors import Vector
+from handling_db.web.drawings.intervals import Axis
+from handling_db.web.drawings.labels import Box, Label, Placing, written
+from handling_db.web.drawings.lift import hull, polygon
+from handling_db.web.drawings.units import mass_text
 
 WIDTH = 390.0
+_LEFT, _TOP, _BOTTOM, _HEIGHT = 70.0, 56.0, 262.0, 316.0
+_PANEL = 190.0
+Flat = tuple[float, float]
 
 
-def turn_curve(answer: TurnAnswer) -> Markup | None:
-    """Hook reading over the angle turned, with the angle where it goes over by itself.
+def turn_curve(answer: TurnAnswer, *, first: str = "kg") -> Markup | None:
+    """Hook reading over the angle turned, with its doubt as a band and the angle where it goes over.
+
+    Parameters
+    ----------
+    answer : TurnAnswer
+    first : str
+        kg or lb.
 
     Returns
     -------
@@ -22,55 +38,158 @@ def turn_curve(answer: TurnAnswer) -> Markup | None:
     """
     if len(answer.steps) < 2:
         return None
-    height, bottom, left = 300.0, 250.0, 52.0
-    last = max(answer.steps[-1].turned, answer.goes_over or 0.0, 10.0) * 1.06
+    last = max(answer.steps[-1].turned, answer.goes_over or 0.0, 10.0) * 1.04
     carried = [_carried(step) for step in answer.steps]
-    most = max(high for _, _, high in carried) * 1.08 or 1.0
+    most = max(high for *_, high in carried) * 1.06 or 1.0
+    axis = Axis(0.0, most, _BOTTOM, _TOP, first)
 
-    def spot(turned: float, kg: float) -> tuple[float, float]:
-        return left + turned / last * (WIDTH - left - 16), bottom - max(kg, 0.0) / most * (bottom - 24)
+    def spot(turned: float, kg: float) -> Flat:
+        return _LEFT + turned / last * (WIDTH - _LEFT - 16), axis.at(max(kg, 0.0))
 
-    lines = [
-        f'<path class="curve" d="{_path([spot(turned, best) for turned, best, _ in carried])}"/>',
-        f'<path class="curve high" d="{_path([spot(turned, high) for turned, _, high in carried])}"/>',
-        f'<path class="axis" d="M{left} 24V{bottom}H{WIDTH - 16:.0f}"/>',
+    lows = [spot(turned, low) for turned, low, _, _ in carried]
+    highs = [spot(turned, high) for turned, _, _, high in carried]
+    shapes = [
+        polygon([*lows, *reversed(highs)], "band"),
+        f'<path class="curve" d="{_path([spot(turned, best) for turned, _, best, _ in carried])}"/>',
+        f'<path class="axis" d="M{_LEFT} {_TOP - 8}V{_BOTTOM}H{WIDTH - 16:.0f}"/>',
     ]
     for turned in range(0, math.floor(last) + 1, 10 if last < 75 else 20):
         x, y = spot(turned, 0)
-        lines.append(f'<text text-anchor="middle" x="{x:.1f}" y="{y + 20:.1f}">{turned}°</text>')
-    step = 10 ** math.floor(math.log10(most))
-    step = step if most / step >= 3 else step / 2
-    for n in range(1, math.floor(most / step) + 1):
-        x, y = spot(0, n * step)
-        lines.append(f'<path class="axis" d="M{x - 5:.1f} {y:.1f}h5"/>')
-        lines.append(f'<text text-anchor="end" x="{x - 8:.1f}" y="{y + 5:.1f}">{n * step:g}</text>')
-    words = "kg at the hook; dashed: heaviest"
-    if answer.goes_over is not None:
-        words = "kg: hook, then holding back; dashed: heaviest"
-    lines.append(f'<text x="6" y="16">{words}</text>')
+        shapes.append(
+            f'<text class="plain" text-anchor="middle" x="{x:.1f}" y="{y + 20:.1f}">{turned}°</text>'
+        )
+    for kg, text in axis.ticks():
+        y = axis.at(kg)
+        shapes.append(f'<path class="axis" d="M{_LEFT - 5:.1f} {y:.1f}h5"/>')
+        shapes.append(
+            f'<text class="plain" text-anchor="end" x="{_LEFT - 8:.1f}" y="{y + 5:.1f}">{escape(text)}</text>'
+        )
+    placing = Placing(Box(_LEFT + 2, 4.0, WIDTH - 4.0, _BOTTOM))
+    labels = [Label(f"{mass_text(carried[0][2], first)} at the start", spot(0, carried[0][2]), away=7.0)]
     if answer.goes_over is not None:
         x, _ = spot(answer.goes_over, 0)
-        lines.append(f'<path class="plumb" d="M{x:.1f} 24V{bottom}"/>')
-        words = f"goes over by itself at {answer.goes_over:.0f}°"
-        lines.append(
-            f'<text class="halo" text-anchor="end" x="{min(x + 4, WIDTH - 6):.1f}" y="40">{words}</text>'
-        )
-    title = escape(f"{answer.lift.name}: hook reading over the angle turned")
+        shapes.append(f'<path class="stop" d="M{x:.1f} {_TOP - 8:.1f}V{_BOTTOM}"/>')
+        labels.append(Label(f"goes over by itself at {answer.goes_over:.0f}°", (x, _TOP - 10), away=5.0))
+    placing.put(labels)
+    words = escape(
+        f"{answer.lift.name}: what the hook reads over the angle turned"
+        f"{', past the balance what holds it back' if answer.goes_over is not None else ''}; "
+        f"{'; '.join(label.text for label in labels)}"
+    )
+    height = max(_HEIGHT, placing.bottom + 8.0)
     return Markup(
-        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{title}">'
-        f"<title>{title}</title>{''.join(lines)}"
-        f'<text text-anchor="end" x="{WIDTH - 8:.0f}" y="{height - 8:.0f}">angle turned</text></svg>'
+        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{words}">'
+        f"<title>{words}</title>{''.join(shapes)}{placing.svg()}"
+        f'<text class="plain" text-anchor="middle" x="{(_LEFT + WIDTH) / 2:.0f}" y="{_BOTTOM + 42:.0f}">'
+        "angle turned; grey: what doubt allows</text></svg>"
     )
 
 
-def _carried(step: TurnStep) -> tuple[float, float, float]:
-    """Angle, best and heaviest pull: of the hook, and past the balance of what holds it back. [deg, kg]"""
+def _carried(step: TurnStep) -> tuple[float, float, float, float]:
+    """Angle, least, best and heaviest pull: of the hook, past the balance of what holds it back. [deg, kg]"""
     if step.hook_kg > 0.0 or step.hold_kg <= 0.0:
-        return step.turned, step.hook_kg, step.hook_high_kg
+        return step.turned, step.hook_low_kg, step.hook_kg, step.hook_high_kg
     if step.line_kg is not None and step.line_high_kg is not None:
-        return step.turned, step.line_kg, step.line_high_kg
-    return step.turned, step.hold_kg, step.hold_high_kg
+        return step.turned, step.line_kg, step.line_kg, step.line_high_kg
+    return step.turned, step.hold_kg, step.hold_kg, step.hold_high_kg
 
 
-def _path(spots: Sequence[tuple[float, float]]) -> str:
+def _path(spots: Sequence[Flat]) -> str:
     return "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in spots)
+
+
+def four_angles(answer: TurnAnswer, load: OnEdge | None, *, first: str = "kg") -> Markup | None:
+    """The unit on its edge at four angles, with hook and centre; to one scale.
+
+    Parameters
+    ----------
+    answer : TurnAnswer
+    load : OnEdge or None
+        What is drawn of it, at the start. [m]
+    first : str
+        kg or lb.
+
+    Returns
+    -------
+    Markup or None
+        None where there are no figures, or nothing can be placed.
+    """
+    if load is None or len(answer.steps) < 2:
+        return None
+    angles = _angles(answer)
+    points = [
+        load.hook,
+        *([load.centre] if load.centre else []),
+        *(c for p in load.pieces for c in p.corners),
+    ]
+    everywhere = [_turned(point, step.turned) for point in points for step in angles] + [(0.0, 0.0)]
+    across, up = zip(*everywhere, strict=True)
+    room = max(max(across) - min(across), max(up) - min(up), 0.1)
+    scale = (_PANEL - 24.0) / room
+    tall = (max(up) - min(up)) * scale + 24.0
+    shapes = []
+    for number, step in enumerate(angles):
+        left, top = number % 2 * (_PANEL + 8.0) + 1.0, number // 2 * (tall + 46.0) + 6.0
+
+        def spot(at: Flat, left: float = left, top: float = top) -> Flat:
+            return left + 12.0 + (at[0] - min(across)) * scale, top + 12.0 + (max(up) - at[1]) * scale
+
+        shapes.append(_panel(load, step, spot, left))
+        told = _told(step, answer, first)
+        box = Box(left, top + tall, left + _PANEL, top + tall + 36.0)
+        shapes.append(written((f"{step.turned:.0f}°", told), box))
+    height = 2 * (tall + 46.0) + 10.0
+    words = escape(
+        f"{answer.lift.name} at four angles: "
+        + "; ".join(f"{step.turned:.0f}°, {_told(step, answer, first)}" for step in angles)
+    )
+    return Markup(
+        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{words}">'
+        f"<title>{words}</title>{''.join(shapes)}</svg>"
+    )
+
+
+def _angles(answer: TurnAnswer) -> list[TurnStep]:
+    """The start, two between, and where it goes over, or the end of the turn where it does not."""
+    end = answer.steps[-1].turned if answer.goes_over is None else answer.goes_over
+    wanted = [0.0, end / 3, end * 2 / 3, end]
+    return [min(answer.steps, key=lambda step, at=at: abs(step.turned - at)) for at in wanted]  # type: ignore[misc]
+
+
+def _told(step: TurnStep, answer: TurnAnswer, first: str) -> str:
+    if answer.goes_over is not None and abs(step.turned - answer.goes_over) < 1.0:
+        return "goes over"
+    return f"hook {mass_text(step.hook_high_kg, first, rounding=ROUND_CEILING)} at most"
+
+
+def _turned(point: Vector, angle: float) -> Flat:
+    """Across and up once it is turned: the side of positive x rises. [deg]"""
+    turn = math.radians(angle)
+    return (
+        point[0] * math.cos(turn) - point[2] * math.sin(turn),
+        point[0] * math.sin(turn) + point[2] * math.cos(turn),
+    )
+
+
+def _panel(load: OnEdge, step: TurnStep, spot: object, left: float) -> str:
+    assert callable(spot)
+
+    def at(point: Vector) -> Flat:
+        found: Flat = spot(_turned(point, step.turned))
+        return found
+
+    edge: Flat = spot((0.0, 0.0))
+    hook = at(load.hook)
+    shapes = [
+        f'<path class="axis" d="M{left + 4:.1f} {edge[1]:.1f}h{_PANEL - 8:.1f}"/>',
+        *(polygon(hull(map(at, piece.corners)), "body") for piece in load.pieces),
+        f'<path class="leader" d="M{edge[0]:.1f} {edge[1]:.1f}L{hook[0]:.1f} {hook[1]:.1f}"/>',
+        f'<circle class="point" cx="{edge[0]:.1f}" cy="{edge[1]:.1f}" r="5"/>',
+        f'<path class="leg" d="M{hook[0]:.1f} {hook[1]:.1f}v-20m-6 8l6 -8l6 8"/>',
+        f'<path class="hook" d="M{hook[0] - 5:.1f} {hook[1] - 5:.1f}h10v10h-10z"/>',
+    ]
+    if load.centre is not None:
+        x, y = at(load.centre)
+        shapes.append(f'<path class="centre" d="M{x - 8:.1f} {y:.1f}h16M{x:.1f} {y - 8:.1f}v16"/>')
+        shapes.append(f'<path class="plumb" d="M{x:.1f} {y:.1f}V{edge[1]:.1f}"/>')
+    return "".join(shapes)

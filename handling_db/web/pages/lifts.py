@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import datetime
+import re
 import sqlite3
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -16,13 +18,15 @@ from handling_db.errors import HandlingError
 from handling_db.lifting.case import Case
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.pictured.outlines import outlines
+from handling_db.lifting.pictured.turned import on_edge
 from handling_db.lifting.said.as_json import lift_json
+from handling_db.lifting.said.notices import Rank, notice_words, rank_of
 from handling_db.lifting.turn.figures import TurnAnswer
 from handling_db.loading import from_database
 from handling_db.lookup.as_json import plain
 from handling_db.web.drawings.hook_scale import hook_scale
 from handling_db.web.drawings.lift import ABOVE, SIDE, attitude_sketch, lift_to_scale
-from handling_db.web.drawings.turn import turn_curve
+from handling_db.web.drawings.turn import four_angles, turn_curve
 from handling_db.web.pages.hook_box import hook_box, seen_kilograms
 from handling_db.web.pages.listed import jobs_listed, lifts_listed, turns_listed
 from handling_db.web.pages.sending import json_asked, page, unit_of
@@ -54,7 +58,7 @@ class Asked:
     zeroed: bool | None = None
 
     @classmethod
-    def read(cls, args: Any) -> Asked:
+    def read(cls, args: Any, ranges_given: Sequence[str] = ()) -> Asked:
         """Read ``job=ID``, ``serial=1187``, ``assume=PART=19 kg to 25 kg`` (repeatable), ``unit=lb`` and
         ``zeroed=with gear`` or ``zeroed=empty``.
 
@@ -65,7 +69,7 @@ class Asked:
         """
         from handling_db.lifting.asked import assumed_ranges
 
-        ranges = assumed_ranges(args.getlist("assume")[:20], "assume=")
+        ranges = assumed_ranges([*args.getlist("assume")[:20], *ranges_given], "assume=")
         unit = (args.get("unit") or "").strip()
         if unit not in ("", "kg", "lb"):
             raise HandlingError(f"unit={unit!r} is not one of: kg, lb")
@@ -324,25 +328,64 @@ async def joint(request: Any, datasette: Any) -> Any:
 
 
 async def turn(request: Any, datasette: Any) -> Any:
-    """What the hook and the joint carry while it is turned over an edge."""
+    """From which angle it goes over by itself, and what the hook and the joint carry until then."""
     code = decode(request.url_vars["code"])
+    low, high = ((request.args.get(name) or "").strip()[:40] for name in ("low", "high"))
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        from handling_db.lifting.case import work
         from handling_db.lifting.turn import words as turn_words
-        from handling_db.lifting.turn.answer import turn_answer
+        from handling_db.lifting.turn.answer import turn_of
 
-        asked = Asked.read(request.args)
+        shared = _shared(connection, Asked.read(request.args))
+        first = shared["first"]
+        asked = Asked.read(request.args, _range_given(request, first))
         collection = _collection(connection, "lift group", code)
-        answer: TurnAnswer = turn_answer(collection, code, _question(collection, asked))
+        case = work(collection, code, _question(collection, asked))
+        answer: TurnAnswer = turn_of(case)
         return {
+            **shared,
+            "asked": asked,
             "about": ("lift group", code),
-            **_shared(connection, asked),
             "t": answer,
             "a": answer.lift,
+            "open_to_range": _open_to_range(case, answer.lift),
+            "low": low,
+            "high": high,
+            "jobs": _jobs(collection, answer.lift.root),
+            "gaps": [notice_words(n, first=first) for n in answer.first if rank_of(n) is Rank.NOT_KNOWN],
             "steps": turn_words.told_steps(answer, 10),
             "tw": turn_words,
-            "curve": turn_curve(answer),
+            "curve": turn_curve(answer, first=first),
+            "angles": four_angles(answer, on_edge(case), first=first),
             "json": lift_json(answer, first=asked.unit or "kg"),
         }
 
     return await page(datasette, "turn.html", gather, request, json_asked(request))
+
+
+def _open_to_range(case: Case, lift: LiftAnswer) -> list[tuple[str, str]]:
+    """Id and name of the parts for which somebody may give a range: nobody weighed them."""
+    ways = case.mass.ways.found
+    found = {one.id: one.name for one in lift.weigh}
+    found |= {ways[one.index].id: one.name for one in case.mass.carried if one.inferred}
+    names = case.collection.components
+    found |= {code: names[code].name for code in case.mass.assumed if code in names}
+    return sorted(found.items(), key=lambda part: part[1])
+
+
+def _range_given(request: Any, first: str) -> list[str]:
+    """The two number boxes as one range; a bare figure is in the unit that stands first.
+
+    Raises
+    ------
+    HandlingError
+        Only one of the two was filled in.
+    """
+    part, *limits = ((request.args.get(name) or "").strip()[:40] for name in ("part", "low", "high"))
+    if not any(limits):
+        return []
+    if not all(limits):
+        raise HandlingError("a range needs both figures: the least and the most")
+    told = [text if re.search("[a-z]", text, re.IGNORECASE) else f"{text} {first}" for text in limits]
+    return [f"{part}={told[0]} to {told[1]}"]

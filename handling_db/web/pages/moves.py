@@ -16,6 +16,8 @@ from handling_db.loading import PIECE, Loaded, from_database
 from handling_db.lookup.as_json import plain
 from handling_db.moving import words as move_wording
 from handling_db.moving.figures import DockFigure, MoveAnswer
+from handling_db.moving.worst import grief, worst_first, worst_of
+from handling_db.quantities.sentence import whole
 from handling_db.shop.figures import IndexAnswer
 from handling_db.web.drawings.plan_view import plan_view
 from handling_db.web.pages.cards import Printed, crate_tag, move_card
@@ -139,6 +141,10 @@ async def move(request: Any, datasette: Any) -> Any:
             "dock": dock,
             "scale": {name: (request.args.get(name) or "")[:40] for name in ("scale", "scale_doubt")},
             "drawing": plan_view(answer),
+            "worst": worst_first(answer),
+            "trucks": [(truck, worst_of(truck)) for truck in answer.trucks],
+            "is_lift": about[0] == "lift group",
+            "shops": shops_named(connection),
             "card_path": f"{path}/card{_tail(request)}",
             "tag_path": f"{path}/tag{_tail(request)}",
             "asked": _asked(request)[0],
@@ -201,12 +207,41 @@ async def hands(request: Any, datasette: Any) -> Any:
             "reach": {name: (request.args.get(name) or "")[:20] for name in _REACH},
             "is_component": found.kind == "component",
             "moves": move_wording,
+            **_hands_listed(answer),
             "shops": [(one.id, one.name) for _, one in sorted(collection.shops.items())],
             "stamp": queries.stamp(connection),
             "json": {**plain(answer), "index": plain(index)},
         }
 
     return await page(datasette, "hands.html", gather, request, json_asked(request))
+
+
+def _hands_listed(answer: Any) -> dict[str, Any]:
+    """Where no limit is known every piece is listed by mass, what nobody weighed apart and first."""
+    nobody = [line for line in answer.not_known if line.load is None]
+    if answer.shop and answer.limit_kg is not None:
+        return {"unweighed": answer.not_known, "by_mass": []}
+    every = [*answer.not_known, *answer.above, *answer.may_be_above, *answer.below]
+    weighed = [line for line in every if line.load is not None]
+    ordered = sorted(
+        weighed, key=lambda line: -(line.load.best if line.load.high is None else line.load.high)
+    )
+    return {"unweighed": nobody, "by_mass": ordered}
+
+
+def shops_named(connection: sqlite3.Connection) -> list[tuple[str, str]]:
+    """Every shop by id and name."""
+    return [(shop.id, shop.name) for shop in queries.shops(connection)]
+
+
+def _short_of(answer: Any) -> list[tuple[Any, Any]]:
+    """Hooks with what is asked of them above their rating, or perhaps above, the worst of each first."""
+    found = []
+    for mover in answer.movers:
+        worst = min(mover.beside, key=grief, default=None)
+        if worst is not None and worst.word in ("above", "may be above"):
+            found.append((mover, worst))
+    return sorted(found, key=lambda pair: grief(pair[1]))
 
 
 def _index(collection: Any, code: str, request: Any) -> IndexAnswer | None:
@@ -274,6 +309,12 @@ async def shop_for(request: Any, datasette: Any) -> Any:
             "moves": move_wording,
             "others": [(s.id, s.name) for _, s in sorted(collection.shops.items()) if s.id != shop],
             "before": before or "",
+            "short_of": _short_of(answer),
+            "hooks": [(mover, min(mover.beside, key=grief, default=None)) for mover in answer.movers],
+            "is_lift": found.kind == "lift group",
+            "code": found.id,
+            "shop_id": shop,
+            "whole": whole,
             "stamp": stamp,
             "json": answer,
         }
