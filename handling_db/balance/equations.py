@@ -31,8 +31,9 @@ class Reading:
         [kg]
     variance : float
         Square of its standard uncertainty, what it shares with others left out. [kg²]
-    shared : mapping of instrument to Fraction
-        Half-width of the calibration doubt that it shares with everything read on that instrument. [kg]
+    shared : mapping of str to Fraction
+        Half-width of what it shares with others: the calibration doubt of an instrument, what all figures of
+        one list or of one density may be off alike. [kg]
     says : str
         Who says it, for the reader.
     """

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from handling_db.balance.equations import Network, Reading, network
 from handling_db.evidence.provenance import Provenance
+from handling_db.quantities.mass import Mass
 from handling_db.weights.totals import Basis, Totals
 from handling_db.weights.witness import Witness
 
@@ -79,7 +82,8 @@ class _Gathering:
 
     def done(self) -> Gathered:
         tree_nodes = len(self.totals.tree.nodes)
-        return Gathered(network(self.names, self.lines), tuple(self.readings), tuple(self.unused), tree_nodes)
+        readings = tuple(_own_where_alone(self.readings))
+        return Gathered(network(self.names, self.lines), readings, tuple(self.unused), tree_nodes)
 
     def visit(self, node: int) -> None:
         code = self.totals.tree.component(node)
@@ -122,13 +126,21 @@ class _Gathering:
                         continue
                     where = split[0]
             accepted.append(witness)
-            mass = witness.mass
+            mass = self._each(witness, node)
             says = f"{self.totals.collection.components[code].name}: {witness.printed}, {witness.source.name}"
             self.readings.append(
                 Reading(
                     witness.id, where, mass.best, mass.low, mass.high, mass.variance, mass.shared, says
                 )
             )  # fmt: skip
+
+    def _each(self, witness: Witness, node: int) -> Mass:
+        """What a figure says of one piece, on the average of as many as are used: they scatter."""
+        if witness.pieces == 1 or not witness.scatter:
+            return witness.mass
+        used = {use.quantity for uses in self.totals.tree.uses for use in uses if use.child == node}
+        means = [witness.several(quantity).times(1 / quantity) for quantity in used or {Fraction(1)}]
+        return max(means, key=lambda mass: (mass.variance, mass.half_width_worst))
 
     def _lines_lost(self, node: int) -> bool:
         """Whether a part line could not be followed, so that the sum is too low."""
@@ -190,6 +202,19 @@ class _Gathering:
             if witness.serials and other.serials and not witness.serials.overlaps(other.serials):
                 return f"it is for other serial numbers than {_printed(other)}"
         return ""
+
+
+def _own_where_alone(readings: Sequence[Reading]) -> Iterator[Reading]:
+    """A doubt that no second figure shares is that figure's own: sums stay a tree where they are one."""
+    many = Counter(name for reading in readings for name in reading.shared)
+    for reading in readings:
+        alone = {name: half for name, half in reading.shared.items() if many[name] == 1}
+        if not alone:
+            yield reading
+            continue
+        variance = reading.variance + sum(float(half) ** 2 for half in alone.values()) / 3  # rectangular
+        shared = {name: half for name, half in reading.shared.items() if name not in alone}
+        yield replace(reading, variance=variance, shared=shared)
 
 
 def _printed(witness: Witness) -> str:

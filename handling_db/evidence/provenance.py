@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from handling_db.errors import UnknownNameError
+from handling_db.families.shape_text import words_in
 from handling_db.records.collection import Collection
-from handling_db.weights.shared import words_in
 from handling_db.weights.totals import Basis, Totals
 from handling_db.weights.witness import Witness
 

@@ -196,3 +196,14 @@ def field_of(path: Path) -> str:
     """``sum[0].tube.length`` for ('sum', 0, 'tube', 'length')."""
     text = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in path)
     return text.removeprefix(".")
+
+
+def words_in(shape: Any) -> set[str]:
+    """Every text inside a shape: the names of its materials are among them."""
+    if isinstance(shape, str):
+        return {shape}
+    if isinstance(shape, Mapping):
+        return set().union(*(words_in(value) for value in shape.values())) if shape else set()
+    if isinstance(shape, list | tuple):
+        return set().union(*(words_in(value) for value in shape)) if shape else set()
+    return set()

@@ -24,11 +24,12 @@ class Mass:
         Best figure and worst-case limits. [kg] For an "at least" mass they cover the known part only,
         and `high` is no upper limit of the thing itself.
     variance : float
-        Square of the standard uncertainty, shared calibration doubt left out. [kg²]
+        Square of the standard uncertainty, shared doubt left out. [kg²]
     half_squared : float
         Sum of the squares of the half-widths that were added, shared doubt left out. [kg²]
-    shared : mapping of instrument to Fraction
-        Half-width that comes from an instrument's calibration: it enters once and adds directly. [kg]
+    shared : mapping of str to Fraction
+        Half-width that comes from an instrument's calibration, or from what all figures of one list or of one
+        density may be off together: it enters once and adds directly. [kg]
     complete : bool
         False when something belonging to it has no mass: then the mass is "at least" this.
 
@@ -135,7 +136,7 @@ def within(
     above: Fraction,
     *,
     u: float | None = None,
-    calibration: tuple[str, Fraction] | None = None,
+    shared: Mapping[str, Fraction] = _NONE,
 ) -> Mass:
     """A mass from one statement with its half-widths below and above.
 
@@ -148,8 +149,9 @@ def within(
     u : float, optional
         Standard uncertainty where the source gives it; otherwise the doubt is taken as rectangular [1]:
         half-width over the root of three.
-    calibration : (str, Fraction), optional
-        Instrument and the part of the half-width that is its calibration doubt. [kg]
+    shared : mapping of str to Fraction, optional
+        The parts of the half-width that it shares with other figures: an instrument's calibration doubt, what
+        all figures of one list or of one density may be off together. [kg]
 
     Returns
     -------
@@ -160,19 +162,15 @@ def within(
     ----------
     .. [1] JCGM 100:2008, 4.3.7.
     """
-    own = (below + above) / 2
-    shared: Mapping[str, Fraction] = _NONE
-    if calibration is not None and calibration[1] > 0:
-        shared = {calibration[0]: calibration[1]}
-        own = max(own - calibration[1], Fraction(0))
-    half = float(own)
+    common = {name: half for name, half in shared.items() if half > 0} or _NONE
+    half = float(max((below + above) / 2 - sum(common.values(), start=Fraction(0)), Fraction(0)))
     return Mass(
         best,
         max(best - below, Fraction(0)),
         best + above,
         (half / math.sqrt(3) if u is None else u) ** 2,
         half**2,
-        shared,
+        common,
     )
 
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import Literal
 
 from handling_db.quantities.mass import Mass, within
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.kinds.source import Source, SourceKind
+from handling_db.records.parts.texts import Percent
 from handling_db.weights.columns import Columns
 
-Doubt = Literal["stated", "stated as u", "half the step", "usual for its kind", "both columns"]
+Doubt = Literal[
+    "stated", "stated as u", "half the step", "usual for its kind", "both columns", "all of its source alike"
+]
 
 
 def doubt_of(
@@ -33,7 +36,8 @@ def doubt_of(
     step : Fraction
         Its step of rounding, 0 where it has none. [kg]
     source, kind
-        Where it comes from; the source's instrument adds its calibration doubt.
+        Where it comes from; the source's instrument adds its calibration doubt, and what all its figures may
+        be off alike is part of the doubt of each.
     stated : Fraction, optional
         A half-width that the source states. [kg]
     u : Quantity, optional
@@ -49,14 +53,15 @@ def doubt_of(
         And where the half-width came from.
     """
     instrument = source.instrument
-    calibration = None
+    calibration: dict[str, Fraction] = {}
     if instrument is not None and instrument.calibration_doubt is not None:
-        calibration = (source.id, instrument.calibration_doubt.base)
+        calibration = {source.id: instrument.calibration_doubt.base}
+    alike = _off_alike(source, best)
     if stated is not None:
-        return within(best, stated, stated, calibration=_no_more_than(calibration, stated)), "stated"
+        return within(best, stated, stated, shared=_no_more_than(calibration | alike, stated)), "stated"
     if u is not None:
         half = 2 * u.base
-        return within(best, half, half, u=float(u.base), calibration=_no_more_than(calibration, half)), (
+        return within(best, half, half, u=float(u.base), shared=_no_more_than(calibration | alike, half)), (
             "stated as u"
         )
     below = above = step / 2
@@ -66,13 +71,28 @@ def doubt_of(
     usual_below, usual_above = usual_doubt(kind, best, _instrument_step(source, readings))
     if usual_below > below or usual_above > above:
         below, above, doubt_from = max(below, usual_below), max(above, usual_above), "usual for its kind"
-    extra = calibration[1] if calibration else Fraction(0)
-    return within(best, below + extra, above + extra, calibration=calibration), doubt_from
+    common = sum(alike.values(), start=Fraction(0))
+    if common > below or common > above:
+        below, above, doubt_from = max(below, common), max(above, common), "all of its source alike"
+    extra = sum(calibration.values(), start=Fraction(0))
+    return within(best, below + extra, above + extra, shared=calibration | alike), doubt_from
 
 
-def _no_more_than(calibration: tuple[str, Fraction] | None, half: Fraction) -> tuple[str, Fraction] | None:
-    """A stated doubt already holds the calibration's part: it cannot be larger than the whole."""
-    return (calibration[0], min(calibration[1], half)) if calibration else None
+def _off_alike(source: Source, best: Fraction) -> dict[str, Fraction]:
+    """What all figures of a source may be off the same way, as a part of the doubt of one. [kg]"""
+    share = source.all_off_alike
+    if share is None:
+        return {}
+    half = share.of(best) if isinstance(share, Percent) else share.base
+    return {f"{source.id}, all alike": half}
+
+
+def _no_more_than(shared: Mapping[str, Fraction], half: Fraction) -> dict[str, Fraction]:
+    """A stated doubt already holds what is shared: together that cannot be larger than the whole."""
+    found: dict[str, Fraction] = {}
+    for name, one in shared.items():
+        found[name] = min(one, half - sum(found.values(), start=Fraction(0)))
+    return found
 
 
 def _instrument_step(source: Source, readings: Iterable[Quantity]) -> Fraction:

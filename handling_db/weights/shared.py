@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, Literal
+from typing import Literal
 
+from handling_db.families.shape_text import words_in
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.source import Source
 from handling_db.records.parts.texts import State
@@ -16,17 +16,6 @@ from handling_db.weights.witness import Witness
 Ground = tuple[Literal["source", "material"], str]
 Grounds = frozenset[Ground]
 _NONE: Grounds = frozenset()
-
-
-def words_in(shape: Any) -> set[str]:
-    """Every text inside a shape: the names of its materials are among them."""
-    if isinstance(shape, str):
-        return {shape}
-    if isinstance(shape, Mapping):
-        return set().union(*(words_in(value) for value in shape.values())) if shape else set()
-    if isinstance(shape, list | tuple):
-        return set().union(*(words_in(value) for value in shape)) if shape else set()
-    return set()
 
 
 class GroundsOf:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from handling_db.families.build import Build, BuildError, build_of, read_value
+from handling_db.families.shape_text import words_in
 from handling_db.quantities.mass import Mass, within
 from handling_db.quantities.number_text import NUMBER, step_range
 from handling_db.quantities.quantity import Quantity
@@ -273,6 +274,21 @@ def statement_witness(
     )
 
 
+def _of_one_density(mass: Mass, shape: object, collection: Collection) -> Mass:
+    """The same with what the density of its one material may be off, which all shapes of it share."""
+    materials = sorted(words_in(shape) & set(collection.materials)) if shape is not None else []
+    if len(materials) != 1:
+        return mass  # none, or a mixture of which nobody says how much is of each
+    material = collection.materials[materials[0]]
+    low, high = material.lowest, material.highest
+    if low is None or high is None or low.base + high.base == 0:
+        return mass
+    half = mass.best * (high.base - low.base) / (high.base + low.base)
+    own = mass.half_width_worst - sum(mass.shared.values(), start=Fraction(0))
+    shared = {**mass.shared, f"density of {material.id}": max(min(half, own), Fraction(0))}
+    return within(mass.best, mass.best - mass.low, mass.high - mass.best, shared=shared)
+
+
 def _each(mass: Mass, text: str, said: Several) -> tuple[Mass, str]:
     """The mean of several that were weighed together, and what the source says, with its scatter."""
     if said.pieces is None:
@@ -320,7 +336,8 @@ def worked_witness(
                 "write 'plus or minus' (a mass or a percentage) or 'step'"
             )
         if (below, above) != (mass.best - mass.low, mass.high - mass.best):
-            mass, doubt_from = within(worked.best, below, above), "usual for its kind"
+            mass, doubt_from = within(worked.best, below, above, shared=mass.shared), "usual for its kind"
+    mass = _of_one_density(mass, statement.shape, collection)
     return _stated(
         component,
         index,

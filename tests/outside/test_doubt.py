@@ -52,7 +52,7 @@ def test_a_sum_over_three_scales(seed):  # [1], [2]
     uncertainties = pytest.importorskip("uncertainties")
     weighings, shared = scales(random.Random(seed))
     total = add_masses(
-        within(best, own + shared[s], own + shared[s], calibration=(f"scale {s}", shared[s])).times(F(n))
+        within(best, own + shared[s], own + shared[s], shared={f"scale {s}": shared[s]}).times(F(n))
         for best, s, own, n in weighings
     )
 
@@ -77,7 +77,7 @@ def test_a_difference_on_one_scale(seed):  # [1]
     root = math.sqrt(3)
     error = gtc.ureal(0, float(half[0]) / root)
     gross, tare = (gtc.ureal(kg, float(half[1]) / root) + error for kg in (500, 40))
-    ours = [within(F(kg), sum(half), sum(half), calibration=("scale", half[0])) for kg in (500, 40)]
+    ours = [within(F(kg), sum(half), sum(half), shared={"scale": half[0]}) for kg in (500, 40)]
 
     assert (ours[0] - ours[1]).u == pytest.approx((gross - tare).u, rel=1e-12)
 

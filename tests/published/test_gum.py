@@ -18,7 +18,7 @@ from handling_db.quantities.quantity import parse_mass
 def reading(kg, instrument, doubt):
     """A mass read on an instrument whose calibration is all the doubt there is."""
     half = Fraction(doubt)
-    return within(Fraction(kg), half, half, calibration=(instrument, half))
+    return within(Fraction(kg), half, half, shared={instrument: half})
 
 
 def test_ten_resistors_of_one_standard_add_linearly():

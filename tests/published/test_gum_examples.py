@@ -25,7 +25,7 @@ F = Fraction
 
 
 def test_ten_resistors_on_one_standard():  # [1]
-    one = within(F(1000), F(173, 1000), F(173, 1000), calibration=("standard", F(173, 1000)))
+    one = within(F(1000), F(173, 1000), F(173, 1000), shared={"standard": F(173, 1000)})
     together = add_masses([one] * 10)
 
     assert together.u == pytest.approx(10 * one.u)
@@ -40,7 +40,7 @@ def test_ten_resistors_on_standards_of_their_own():  # [1]
 
 
 def test_the_shared_error_of_a_difference_cancels():  # [1], the other way round
-    one = within(F(1000), F(1), F(1), calibration=("standard", F(1)))
+    one = within(F(1000), F(1), F(1), shared={"standard": F(1)})
 
     assert (one - one).u == 0.0
     assert (one - one).half_width_worst == 2, "planning does not use that"

@@ -19,8 +19,9 @@ SCALES = st.sampled_from(["floor scale", "bench scale"])
 @st.composite
 def masses(draw, *, complete=None):
     half = draw(HALVES)
-    calibration = draw(st.none() | st.tuples(SCALES, st.fractions(0, half, max_denominator=1000)))
-    mass = within(draw(KILOGRAMS), draw(HALVES) + half, half, calibration=calibration)
+    halves = st.fractions(0, 1, max_denominator=1000)
+    shared = {name: half * share / 2 for name, share in draw(st.dictionaries(SCALES, halves)).items()}
+    mass = within(draw(KILOGRAMS), draw(HALVES) + half, half, shared=shared)
     return mass if complete or draw(st.booleans()) else mass.at_least()
 
 
@@ -100,7 +101,7 @@ def test_rounding_doubts_alone_have_u_of_the_rss_over_root_three(halves):
 def test_one_instrument_adds_directly_and_two_do_not():
     def read(scale):
         half = Fraction(1)
-        return within(Fraction(50), half, half, calibration=(scale, half))
+        return within(Fraction(50), half, half, shared={scale: half})
 
     same = read("floor scale") + read("floor scale")
     different = read("floor scale") + read("bench scale")
@@ -113,7 +114,7 @@ def test_one_instrument_adds_directly_and_two_do_not():
 
 
 def test_calibration_is_taken_out_of_the_own_doubt():
-    mass = within(Fraction(50), Fraction(3), Fraction(3), calibration=("floor scale", Fraction(1)))
+    mass = within(Fraction(50), Fraction(3), Fraction(3), shared={"floor scale": Fraction(1)})
 
     assert mass.half_squared == 4
     assert mass.half_width_worst == 3
@@ -121,7 +122,7 @@ def test_calibration_is_taken_out_of_the_own_doubt():
 
 
 def test_a_calibration_doubt_of_nothing_is_no_shared_doubt():
-    mass = within(Fraction(50), Fraction(3), Fraction(3), calibration=("floor scale", Fraction(0)))
+    mass = within(Fraction(50), Fraction(3), Fraction(3), shared={"floor scale": Fraction(0)})
 
     assert mass.shared == {}
 
@@ -165,8 +166,8 @@ def test_taking_off_adds_the_doubts(whole, piece):
 
 def test_one_scale_cancels_in_a_difference():
     half = Fraction(1)
-    with_it = within(Fraction(80), half, half, calibration=("floor scale", half))
-    without_it = within(Fraction(50), half, half, calibration=("floor scale", half))
+    with_it = within(Fraction(80), half, half, shared={"floor scale": half})
+    without_it = within(Fraction(50), half, half, shared={"floor scale": half})
 
     rest = with_it - without_it
 
@@ -177,8 +178,8 @@ def test_one_scale_cancels_in_a_difference():
 
 def test_two_scales_do_not_cancel_in_a_difference():
     half = Fraction(1)
-    with_it = within(Fraction(80), half, half, calibration=("floor scale", half))
-    without_it = within(Fraction(50), half, half, calibration=("bench scale", half))
+    with_it = within(Fraction(80), half, half, shared={"floor scale": half})
+    without_it = within(Fraction(50), half, half, shared={"bench scale": half})
 
     assert (with_it - without_it).half_width_rss == pytest.approx(math.sqrt(2))
 

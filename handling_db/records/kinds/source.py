@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pydantic import model_validator
 
-from handling_db.records.parts.texts import Date, Id, Line, MassText, Part, Text
+from handling_db.records.parts.texts import Date, Id, Line, MassOrPercent, MassText, Part, Text
 
 
 class Instrument(Part):
@@ -46,6 +46,9 @@ class Source(Part):
     """its date"""
     instrument: Instrument | None = None
     """for a scale or a load cell"""
+    all_off_alike: MassOrPercent | None = None
+    """how far all its figures may be off the same way, as `2 %` or a mass, a part of the doubt of each: a
+    list with its boxes, one allowance behind every shape"""
     review_by: Date | None = None
     """a date after which it should be looked at again"""
     remark: Text | None = None
