@@ -23,3 +23,33 @@ def test_a_count_with_a_dangerous_case_is_not_clean() -> None:
     found.note("dangerous", "said 1, true 2")
     assert not found.clean
     assert found.examples == ["dangerous: said 1, true 2"]
+
+
+def test_a_collection_without_evidence_still_refuses() -> None:
+    """Nobody weighed a part and nothing around it: no upper figure for it, nor for what holds it."""
+    from handling_db.lookup.weight import answer
+    from tests.from_text import SCALE, collection
+
+    text = SCALE + (
+        "- {component: one, name: one, kind: part, masses: [{printed: 10 kg, step: 1 kg, source: book}]}\n"
+        "- {component: two, name: two, kind: part}\n"
+        "- {component: box, name: box, kind: assembly, parts listed: all, "
+        "parts: [{component: one, quantity: 1}, {component: two, quantity: 1}]}\n"
+    )
+    for name in ("two", "box"):
+        told = answer(collection(text), name).headline
+        assert told.planning is None
+        assert told.why_none
+        assert not told.complete
+
+
+def test_a_miss_inside_stated_limits_is_counted() -> None:
+    """The counting itself: a figure whose error lies outside of its limits is found."""
+    from tests.oracles.doubt_coverage import Drawn, Shares, units
+
+    def wrong(_: np.random.Generator, kg: float, __: float) -> Drawn:
+        return Drawn(f"printed: {kg + 1:.3f} kg, plus or minus: 0.5 kg, source: book", kg)
+
+    found = Shares()
+    assert units(np.random.default_rng(1), wrong, found)
+    assert not any(found.single)

@@ -112,6 +112,7 @@ def _coverage() -> str:
         "(Wilson's).",
         "Where every error stays inside what is stated, the range holds the truth always, and a miss is a fault.",
         "Where only u is stated, or errors are normal, it holds a share; there is no target for a single figure.",
+        "The units of one collection share one bias: in the rows with a bias the intervals are too narrow for that.",
         "",
         "| doubt | range holds the truth | of single parts | of sums of eight | of parts that a whole leaves "
         "| sums within best ± 2 u |",
