@@ -153,6 +153,11 @@ class Finding:
         }
 
 
+@dataclass(frozen=True, slots=True)
+class Absent(Finding):
+    """A fault that a field names a record which stands nowhere: certain even where others cannot be read."""
+
+
 def fault(
     place: Place | None, field: str, sentence: str, remedy: str = "", *, rule: str = "record", about: str = ""
 ) -> Finding:

@@ -9,13 +9,18 @@ from handling_db.checker.evidence import Evidence
 from handling_db.checker.rules.sums import CIRCULAR, RULE
 from handling_db.checker.table import RULES, Rule
 from handling_db.checker.verdicts import not_our_fault
-from handling_db.findings import Finding, Verdict
+from handling_db.findings import Absent, Finding, Verdict
 from handling_db.records.collection import Collection
 
 _GRAVITY = {verdict: place for place, verdict in enumerate(Verdict)}
 
 
-def check(collection: Collection, *, as_of: datetime.date | None = None) -> tuple[Finding, ...]:
+def check(
+    collection: Collection,
+    *,
+    as_of: datetime.date | None = None,
+    unread: frozenset[tuple[str, str]] = frozenset(),
+) -> tuple[Finding, ...]:
     """Look at a whole collection with every rule. Nothing is repaired.
 
     Parameters
@@ -24,6 +29,8 @@ def check(collection: Collection, *, as_of: datetime.date | None = None) -> tupl
     as_of : date, optional
         The day to judge by. Without one nothing that depends on the day is found, so that the same
         records give the same findings.
+    unread : frozenset of (kind, id)
+        Records that are there and could not be read: naming one of them is no fault.
 
     Returns
     -------
@@ -31,9 +38,35 @@ def check(collection: Collection, *, as_of: datetime.date | None = None) -> tupl
         In one fixed order: the gravest verdict first; in it what follows from others last, and the sums
         first, the deepest assembly first, but of those that agree the weakest; then by file, line and id.
     """
-    evidence = Evidence(collection, as_of)
+    evidence = Evidence(collection, as_of, unread)
     found = [finding for rule in RULES.values() for finding in rule.look(evidence)]
+    if unread:
+        found = [finding for finding in found if _its_own(finding)]
     return tuple(sorted(not_our_fault(collection, found), key=lambda finding: _order(evidence, finding)))
+
+
+# Rules whose faults follow from what other records hold: of a record that could not be read nobody knows.
+_BY_OTHERS = frozenset(
+    {
+        "unknown-reference",
+        "build",
+        "choice-reference",
+        "lift-reference",
+        "tie-part",
+        "held-ring",
+        "lift-group",
+        "job-record",
+        "move-reference",
+        "job-plan-reference",
+    }
+)
+
+
+def _its_own(finding: Finding) -> bool:
+    """Whether a finding stands though some record could not be read, and is not there for the rules."""
+    if finding.verdict is not Verdict.FAULT or finding.rule not in _BY_OTHERS:
+        return True
+    return isinstance(finding, Absent)
 
 
 def _order(evidence: Evidence, finding: Finding) -> tuple[int, bool, int, float, str, int, str, str, str]:

@@ -9,8 +9,8 @@ from fractions import Fraction
 from functools import cached_property
 
 from handling_db.families.build import BuildError, build_of
-from handling_db.findings import Finding, Place, fault
-from handling_db.records.collection import Collection
+from handling_db.findings import Absent, Finding, Place, Verdict
+from handling_db.records.collection import KINDS, Collection
 from handling_db.weights.compare import Judge, Judgement
 from handling_db.weights.tree import below
 from handling_db.weights.witness import Witness
@@ -49,10 +49,18 @@ class Evidence:
     collection : Collection
     as_of : date, optional
         The day to judge by; without one, nothing that depends on the day is looked at.
+    unread : frozenset of (kind, id)
+        Records that stand in the files and could not be read.
     """
 
-    def __init__(self, collection: Collection, as_of: datetime.date | None = None) -> None:
+    def __init__(
+        self,
+        collection: Collection,
+        as_of: datetime.date | None = None,
+        unread: frozenset[tuple[str, str]] = frozenset(),
+    ) -> None:
         self.collection = collection
+        self.unread = unread
         self.as_of = as_of
         self.judge = Judge(collection)
         self.tree = self.judge.tree
@@ -150,6 +158,10 @@ class Evidence:
                 pieces[use.child] = pieces.get(use.child, Fraction(0)) + pieces[here] * use.quantity
         return pieces
 
+    def absent(self, kind: str, wanted: str) -> bool:
+        """Whether nothing goes by an id: no record, and none that stands in a file and could not be read."""
+        return wanted not in self.collection.of_kind(kind) and (kind, wanted) not in self.unread
+
     def place(self, kind: str, record: str, *path: str | int) -> Place | None:
         """File and line of a field."""
         return self.collection.place(kind, record, *path)
@@ -196,11 +208,14 @@ def nothing_there(
         What it should be: a component, a source.
     """
     kind, record, path = at
-    return fault(
-        evidence.place(kind, record, *path),
-        field_text(path),
+    # an attitude, a face or a tie stands inside a record, which may be one that could not be read
+    said = Absent if target in KINDS else Finding
+    return said(
+        rule,
+        Verdict.FAULT,
+        record,
         sentence,
         f"correct the id, or add the {target}.",
-        rule=rule,
-        about=record,
+        evidence.place(kind, record, *path),
+        field_text(path),
     )

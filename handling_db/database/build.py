@@ -145,7 +145,7 @@ def _from_records(read: BySize, rename: Mapping[str, str], tell: Progress) -> _F
     """Everything as records: every rule of the checker, every detail of every total."""
     tell("checking", 0, 1)
     collection = read.collection
-    findings = [*read.findings, *check(collection)]
+    findings = [*read.findings, *check(collection, unread=read.unread)]
     _refuse_faults(findings)
     judge = Judge(collection)
     rows = Rows()

@@ -98,7 +98,7 @@ def read_collection(paths: Iterable[Path], *, reference: bool = True, settled: b
     collection = joined(in_force(reading.collection)) if settled else reading.collection
     if reference:
         collection = with_materials(collection, reference_folder() / "densities.yml")
-    return Reading(collection, (*findings, *reading.findings))
+    return Reading(collection, (*findings, *reading.findings), reading.unread)
 
 
 def _read(file: Path, findings: list[Finding]) -> str | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, get_origin
@@ -18,10 +19,17 @@ from handling_db.weights.family_check import RecordFault, component_faults
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A collection and what is wrong with the files it was read from."""
+    """A collection and what is wrong with the files it was read from.
+
+    Parameters
+    ----------
+    unread : frozenset of (kind, id)
+        Records that stand in the files and have a fault, so that they are not in the collection.
+    """
 
     collection: Collection
     findings: tuple[Finding, ...]
+    unread: frozenset[tuple[str, str]] = frozenset()
 
 
 def read_texts(files: Iterable[tuple[str, str]], *, most: int | None = None) -> Reading:
@@ -42,6 +50,7 @@ def read_texts(files: Iterable[tuple[str, str]], *, most: int | None = None) -> 
     found: list[tuple[str, Any]] = []
     lines: dict[tuple[str, str], Lines] = {}
     findings: list[Finding] = []
+    unread: set[tuple[str, str]] = set()
     nodes = 0
     for name, text in files:
         loaded = load_text(text, name)
@@ -52,6 +61,7 @@ def read_texts(files: Iterable[tuple[str, str]], *, most: int | None = None) -> 
             findings.append(_too_much(name, f"up to here there are more than {most:,} values;"))
             break
         if loaded.value is None:
+            unread.update(_ids_in(text))
             continue
         places = _lines_of_records(loaded.lines, isinstance(loaded.value, list), name)
         for path, value in _records_in(loaded.value):
@@ -64,6 +74,8 @@ def read_texts(files: Iterable[tuple[str, str]], *, most: int | None = None) -> 
                 )
                 break
             if record is None:
+                if isinstance(value, dict) and isinstance(value.get(kind), str):
+                    unread.add((kind, value[kind]))
                 continue
             key = (kind, record.id)
             if key in lines:
@@ -71,7 +83,20 @@ def read_texts(files: Iterable[tuple[str, str]], *, most: int | None = None) -> 
                 continue
             lines[key] = places[path]
             found.append((kind, record))
-    return Reading(collect(found, lines), tuple(sorted(findings, key=_in_file_order)))
+    in_order = tuple(sorted(findings, key=_in_file_order))
+    return Reading(collect(found, lines), in_order, frozenset(unread) - lines.keys())
+
+
+_KIND = "|".join(map(re.escape, KINDS))
+_LISTED = re.compile(rf"^- +(?:\{{ *)?({_KIND}): *([\w-]+)", re.MULTILINE)
+_ALONE = re.compile(rf"\A(?:#[^\n]*\n|\s)*({_KIND}): *([\w-]+)")
+
+
+def _ids_in(text: str) -> list[tuple[str, str]]:
+    """Kinds and ids of records in a text that cannot be read as a whole."""
+    alone = _ALONE.match(text)
+    several = [alone] if alone else list(_LISTED.finditer(text))
+    return [(found[1], found[2]) for found in several]
 
 
 def _too_much(name: str, sentence: str) -> Finding:

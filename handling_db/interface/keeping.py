@@ -58,7 +58,7 @@ def check(paths: Iterable[Path | str], *, as_of: datetime.date) -> tuple[Finding
     from handling_db.tables.sources import read_paths
 
     reading = read_paths([Path(path) for path in paths])
-    return (*reading.findings, *look(reading.collection, as_of=as_of))
+    return (*reading.findings, *look(reading.collection, as_of=as_of, unread=reading.unread))
 
 
 def gaps(records: Records, *, as_of: datetime.date) -> tuple[Gap, ...]:

@@ -61,11 +61,14 @@ class BySize:
     large : tuple of FlatTable
     findings : tuple of Finding
         What the readers found.
+    unread : frozenset of (kind, id)
+        As of `Reading`.
     """
 
     collection: Collection
     large: tuple[FlatTable, ...]
     findings: tuple[Finding, ...]
+    unread: frozenset[tuple[str, str]] = frozenset()
 
 
 def read_paths(paths: Sequence[Path], *, how: HowRead | None = None) -> Reading:
@@ -78,7 +81,7 @@ def read_paths(paths: Sequence[Path], *, how: HowRead | None = None) -> Reading:
     """
     records, tables = split_paths(paths)
     found = read_by_size(records, tables, how=how)
-    return Reading(found.collection, found.findings)
+    return Reading(found.collection, found.findings, found.unread)
 
 
 def read_by_size(
@@ -117,7 +120,7 @@ def read_by_size(
         findings += more.findings
         read.append(more.collection)
     joined, clashes = join_tables(reading.collection, read)
-    return BySize(joined, tuple(large), (*findings, *clashes))
+    return BySize(joined, tuple(large), (*findings, *clashes), reading.unread)
 
 
 def too_much_for_columns(table: FlatTable) -> list[Finding]:

@@ -19,7 +19,8 @@ def choice_reference(evidence: Evidence) -> Iterator[Finding]:
     replaced = {choice.replaces for choice in collection.choices.values()}
     for code, choice in sorted(collection.choices.items()):
         if choice.component not in collection.components:
-            yield _fault(evidence, choice, "component", f"there is no component {choice.component!r};")
+            if evidence.absent("component", choice.component):
+                yield _fault(evidence, choice, "component", f"there is no component {choice.component!r};")
             continue
         figures = {witness.id for witness in evidence.witnesses(choice.component)}
         if choice.statement is not None and choice.statement not in figures and code not in replaced:

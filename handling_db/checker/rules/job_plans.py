@@ -30,7 +30,7 @@ def job_plan_reference(evidence: Evidence) -> Iterator[Finding]:
 
 def _named(evidence: Evidence, code: str, plan: JobPlan) -> Iterator[Finding]:
     for path, target, wanted in (*_of_plan(plan), *_of_steps(plan)):
-        if wanted is not None and wanted not in evidence.collection.of_kind(target):
+        if wanted is not None and evidence.absent(target, wanted):
             yield _not_there(evidence, code, path, target, wanted)
     if plan.unit in evidence.collection.components:
         yield from _inside(evidence, code, plan)

@@ -24,7 +24,7 @@ PIECES = ("bolts", "studs", "dowels", "pins", "pipes", "hoses", "shaft", "sleeve
 def lift_reference(evidence: Evidence) -> Iterator[Finding]:
     """An id in a joint, a lift group, a pick point, gear or a job that nothing goes by."""
     for kind, record, path, target, wanted in _references(evidence):
-        if wanted is None or wanted in evidence.collection.of_kind(target):
+        if wanted is None or not evidence.absent(target, wanted):
             continue
         sentence = f"there is no {target} {wanted!r};"
         yield nothing_there(evidence, "lift-reference", (kind, record, path), target, sentence)

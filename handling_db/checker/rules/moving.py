@@ -20,7 +20,7 @@ _SPREADS = ("any", "even", "full surface")
 def move_reference(evidence: Evidence) -> Iterator[Finding]:
     """An id in a pallet, packing, fixture or shop that nothing goes by."""
     for kind, record, path, target, wanted in _references(evidence):
-        if wanted is None or wanted in evidence.collection.of_kind(target):
+        if wanted is None or not evidence.absent(target, wanted):
             continue
         yield _nothing(evidence, kind, record, path, target, wanted)
     yield from _inside_a_shop(evidence)

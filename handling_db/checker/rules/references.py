@@ -16,10 +16,9 @@ Reference = tuple[str, str, Path, str, str | None]
 
 def unknown_reference(evidence: Evidence) -> Iterator[Finding]:
     """Ids that nothing in the collection goes by, and parts named in a boundary that are not in it."""
-    known = {kind: evidence.collection.of_kind(kind) for kind in KINDS}
     elsewhere = came_from(evidence.collection)
     for kind, record, path, target, wanted in _references(evidence):
-        if wanted is not None and target in known and wanted not in known[target]:
+        if wanted is not None and target in KINDS and evidence.absent(target, wanted):
             shop = elsewhere.get((kind, record))
             if shop is not None and path[0] != "parts":
                 yield _left_behind(evidence, kind, record, path, f"{target} {wanted!r}", shop)

@@ -48,14 +48,14 @@ def check_paths(
     records, tables = split_paths(paths)
     found = read_by_size(records, tables, how=how, most=most)
     if not found.large:
-        findings = [*found.findings, *check(found.collection, as_of=as_of)]
+        findings = [*found.findings, *check(found.collection, as_of=as_of, unread=found.unread)]
         return findings, closing_words(found.collection, findings)
     from handling_db.tables.bulk.totals import add_up_large, check_around
 
     large = add_up_large(found.large, found.collection, _silent)
     if isinstance(large, list):
         told = "Nothing was compared in the large tables: correct what stands above first."
-        around = check(found.collection, as_of=as_of)
+        around = check(found.collection, as_of=as_of, unread=found.unread)
         return [*found.findings, *large, *around], told
     around_it, closing = check_around(large, found.collection, as_of=as_of)
     return [*found.findings, *large.findings, *around_it], f"{large.closing} {closing}".strip()
