@@ -65,7 +65,8 @@ def check_totals(normal: Normal, layout: Layout, numbers: Numbers, said: SheetSa
         if isinstance(stated, str):
             normal.fates[row.number] = Fate(row.number, CHECKED, stated)
             continue
-        low, high, shown, unit = stated
+        low, high = stated.low, stated.high
+        shown = stated.shown
         start = since if is_subtotal(row) else 0
         above = [(line, limits) for line, limits in weighed if start < line.row.number < row.number]
         since = row.number
@@ -76,7 +77,7 @@ def check_totals(normal: Normal, layout: Layout, numbers: Numbers, said: SheetSa
             in_all.add(limits, _times(line, normal.lines))
             once.add(limits, line.count or Fraction(1))
             plain.add(limits, Fraction(1))
-        told, verdict = _compared((low, high), shown, unit, in_all, once)
+        told, verdict = _compared(stated, in_all, once)
         normal.fates[row.number] = Fate(row.number, CHECKED, told)
         several = any((line.count or 1) != 1 for line, _ in leaves)
         if verdict is Verdict.DISAGREES and layout.unqualified and several and plain.touches(low, high):
@@ -142,8 +143,30 @@ def _times(line: Line, lines: Sequence[Line]) -> Fraction:
     return times
 
 
-def _stated(row: Row, layout: Layout, numbers: Numbers) -> tuple[Fraction, Fraction, str, Unit] | str:
-    """The figure of a row of totals, its limits in kilograms, as it is shown; or why there is none."""
+@dataclass(frozen=True, slots=True)
+class _Total:
+    """The figure of a row of totals.
+
+    Parameters
+    ----------
+    low, high : Fraction
+        Its limits if it was rounded as its last digit that is not nought allows. [kg]
+    least, most : Fraction
+        Its limits if every digit counts, as in a sum that a sheet works out. [kg]
+    shown : str
+    unit : Unit
+    """
+
+    low: Fraction
+    high: Fraction
+    least: Fraction
+    most: Fraction
+    shown: str
+    unit: Unit
+
+
+def _stated(row: Row, layout: Layout, numbers: Numbers) -> _Total | str:
+    """The figure of a row of totals; or why there is none."""
     for name in ("mass together", "mass"):
         cell = row.at(layout.columns.get(name))
         if not cell.text or is_unknown(cell.text):
@@ -157,20 +180,22 @@ def _stated(row: Row, layout: Layout, numbers: Numbers) -> tuple[Fraction, Fract
         except (CellError, NumberFault, UnitError) as error:
             return f"a row of totals that cannot be read: {error}"
         number, half = Fraction(figure.number), assumed_step(figure.number) / 2
-        return (
-            (number - half) * unit.factor,
-            (number + half) * unit.factor,
-            f"{figure.number} {unit.name}",
-            unit,
+        digits = len(figure.number.partition(".")[2])
+        last = min(half, Fraction(1, 2 * 10**digits))
+        return _Total(
+            low=(number - half) * unit.factor,
+            high=(number + half) * unit.factor,
+            least=(number - last) * unit.factor,
+            most=(number + last) * unit.factor,
+            shown=f"{figure.number} {unit.name}",
+            unit=unit,
         )
     return "a row of totals without a figure"
 
 
-def _compared(
-    stated: tuple[Fraction, Fraction], shown: str, unit: Unit, in_all: _Sum, once: _Sum
-) -> tuple[str, Verdict]:
+def _compared(stated: _Total, in_all: _Sum, once: _Sum) -> tuple[str, Verdict]:
     """What a total and its rows come to: in all, or with each row's own count only."""
-    low, high = stated
+    low, high, shown, unit = stated.low, stated.high, stated.shown, stated.unit
     fits = once if once.touches(low, high) and not in_all.touches(low, high) else in_all
     ends = [decimal_text(kg / unit.factor, 2) for kg in (fits.low, fits.high)]
     told = f"totals say {shown}; the {fits.rows} rows above come to {ends[0]} to {ends[1]} {unit.name}"
@@ -178,6 +203,10 @@ def _compared(
         if min(in_all.low, once.low) > high:
             return f"{told} though {fits.unknown} of them have no mass: disagrees", Verdict.DISAGREES
         return f"{told}, {fits.unknown} of them have no mass: cannot be checked", Verdict.CANNOT_BE_CHECKED
-    if fits.touches(low, high):
+    if any(one.touches(stated.least, stated.most) for one in (in_all, once)):
         return f"{told}: agrees", Verdict.AGREES
+    if fits.touches(low, high):
+        ends = [decimal_text(kg / unit.factor, 2) for kg in (low, high)]
+        only = f"agrees only if {shown} is a rounded figure, {ends[0]} to {ends[1]} {unit.name}"
+        return f"{told}: {only}; cannot be checked", Verdict.CANNOT_BE_CHECKED
     return f"{told}: disagrees", Verdict.DISAGREES

@@ -282,6 +282,8 @@ TOTAL = [HEADS, ["a", "Case", 1, 10.0, "x"], ["b", "Bolt", 4, 0.5, "x"]]
     [
         ([None, "TOTAL", None, 12.0, None], "totals say 12 kg; the 2 rows above come to 6.80 to 17.20 kg: agrees"),
         ([None, "Sum:", None, 20.1, None], "totals say 20.1 kg; the 2 rows above come to 6.80 to 17.20 kg: disagrees"),
+        ([None, "Total", None, 20, None], "totals say 20 kg; the 2 rows above come to 6.80 to 17.20 kg: "
+         "agrees only if 20 kg is a rounded figure, 15.00 to 25.00 kg; cannot be checked"),
         ([None, "Grand total weight", None, None, None], "a row of totals without a figure"),
         ([None, "Subtotal", None, "x kg", None], "a row of totals that cannot be read: mass: 'x kg' is not a number"),
     ],
