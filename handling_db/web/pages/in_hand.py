@@ -37,6 +37,7 @@ async def job(request: Any, datasette: Any) -> Any:
         names = dict(connection.execute("select code, name from component"))
         lifts = [group for _, group in sorted(handled.lift_groups.items()) if group.root == record.unit]
         return {
+            "about": ("job", code),
             "j": listed,
             "record": record,
             "off": [(names.get(one.of[-1], one.of[-1]), one) for one in record.off],

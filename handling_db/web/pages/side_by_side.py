@@ -72,6 +72,7 @@ async def two_hooks(request: Any, datasette: Any) -> Any:
         answer = hd.two_hooks(records, code, head, tail, **asked) if head and tail else None
         lift = answer.figures.lift if answer else hd.lift(records, code, **asked).figures
         return {
+            "about": ("lift group", code),
             "t": answer.figures if answer else None,
             "steps": _tens(answer.figures.steps) if answer else [],
             "a": lift,
