@@ -139,7 +139,9 @@ def unmarked_text(page: str) -> str:
     page = re.sub(r"<option[^>]*>[^<]*</option>", "", page)
     kept = [line for line in re.split(r"\n|(?=<p)", page) if not is_marked(line)]
     return re.sub(
-        r"(?i)stamp [0-9a-f]+|built [0-9 :-]+|data as of [^;,<]*", "", "\n".join(line for line in kept if line.strip())
+        r"(?i)stamp [0-9a-f]+|built [0-9 :-]+|data as of [^;,<]*",
+        "",
+        "\n".join(line for line in kept if line.strip()),
     )
 
 
