@@ -11,13 +11,13 @@ from urllib.parse import parse_qsl, urlencode
 OURS = re.compile(
     r"^/(start|picture/.*|component/.*|find|checker|gaps|notes|fixtures|shops|sources|source/.*"
     r"|lifts|lift/.*|lighten/.*|level/.*|tilt/.*|joint/.*|turn/.*|two-hooks/.*|moves|move/.*|hands/.*|fixtures/.*|shop/.*|pallets"
-    r"|jobs|job/.*|waiting|heavier|database|a-z|words)?(\.json)?$"
+    r"|jobs|job/.*|plans|plan/.*|waiting|heavier|database|a-z|words)?(\.json)?$"
     r"|^/-/static-plugins/"
 )
 
 # The same five on every page: name, address, and the first steps of the addresses that belong to it.
 BAR = (
-    ("Start", "/", ("", "start", "component", "jobs", "job", "checker", "gaps", "waiting")),
+    ("Start", "/", ("", "start", "component", "jobs", "job", "plans", "plan", "checker", "gaps", "waiting")),
     ("Lifts", "/lifts", ("lifts", "lift", "lighten", "level", "tilt", "joint", "turn", "two-hooks")),
     ("Moves", "/moves", ("moves", "move", "hands", "fixtures", "shop", "shops", "pallets")),
     ("Notes", "/notes", ("notes",)),

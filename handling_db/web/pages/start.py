@@ -21,6 +21,7 @@ MORE = (
     ("A to Z, part numbers", "/a-z"),
     ("Words of notes", "/words"),
     ("Units in hand", "/jobs"),
+    ("Planned jobs, step by step", "/plans"),
     ("Which is heavier?", "/heavier"),
     ("Shops and what they have", "/shops"),
     ("Fixtures and stands", "/fixtures"),

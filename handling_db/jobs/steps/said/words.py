@@ -90,7 +90,7 @@ def hook_text(lift: LiftAnswer, *, first: str = "kg") -> str:
 def row_lines(step: StepFigure, *, first: str = "kg") -> Iterator[str]:
     """One step: what is done, then each body that it changes with its figures."""
     yield f"{step.number:>2}  {step.what}"
-    for body in _shown(step):
+    for body in shown(step):
         told = [f"{body.name} {carried_text(body)}: {load_text(body.kg, first=first)}"]
         if body.moved_m is not None and body.moved_m >= 0.0005:
             told.append(said("centre moved {moved_m}", {"moved_m": body.moved_m}))
@@ -109,7 +109,7 @@ def row_lines(step: StepFigure, *, first: str = "kg") -> Iterator[str]:
     yield from _watched(step, first=first)
 
 
-def _shown(step: StepFigure) -> Sequence[BodyFigure]:
+def shown(step: StepFigure) -> Sequence[BodyFigure]:
     """The body a step is about, and others that it left with other figures."""
     return [
         body

@@ -1,0 +1,128 @@
+"""Pages of planned jobs: the worst first, the states drawn to scale, a row a step, and the sheet to print."""
+
+from __future__ import annotations
+
+import datetime
+import sqlite3
+from typing import Any
+
+from handling_db.database import queries
+from handling_db.errors import HandlingError
+from handling_db.loading import from_database
+from handling_db.records.kinds.job_plan import JobPlan
+from handling_db.records.proved import Records
+from handling_db.web.drawings.states import ON_PAPER, ON_PHONE, states_strip
+from handling_db.web.pages.sending import json_asked, page, unit_of
+from handling_db.web.site import decode, today
+
+LONGEST = 80
+MOST = 20
+
+
+def _asked(request: Any) -> dict[str, Any]:
+    """What is changed about a plan, read from an address."""
+    from handling_db.lifting.asked import assumed_ranges, settings
+
+    def several(name: str) -> list[str]:
+        return [text.strip()[:LONGEST] for text in request.args.getlist(name)[:MOST] if text.strip()]
+
+    moved = []
+    for text in several("move"):
+        step, sign, after = text.partition(">")
+        if not sign:
+            raise HandlingError(f"move={text!r}: write STEP>AFTER, such as move=caliper>drain")
+        moved.append((step.strip(), after.strip()))
+    return {
+        "without": several("without"),
+        "moved": moved,
+        "set": settings(several("set")),
+        "build": (request.args.get("build") or "").strip()[:LONGEST] or None,
+        "shop": (request.args.get("shop") or "").strip()[:LONGEST] or None,
+        "assume": assumed_ranges(several("assume"), "assume=") or None,
+    }
+
+
+async def plans(request: Any, datasette: Any) -> Any:
+    """Every planned job, with its steps counted."""
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        records = from_database(connection, reach="everything").records
+        listed = [
+            {
+                "id": plan.id,
+                "name": plan.name,
+                "unit": records.components[plan.unit].name if plan.unit in records.components else plan.unit,
+                "steps": len(plan.steps),
+                "jobs": [job.id for _, job in sorted(records.jobs.items()) if job.follows == plan.id],
+            }
+            for _, plan in sorted(records.job_plans.items())
+        ]
+        return {"plans": listed, "stamp": queries.stamp(connection), "json": {"plans": listed}}
+
+    return await page(datasette, "plans.html", gather, request, json_asked(request))
+
+
+async def plan(request: Any, datasette: Any) -> Any:
+    """One planned job: headline, strip of states, one row a step."""
+    return await _plan(request, datasette, "plan.html", ON_PHONE)
+
+
+async def plan_sheet(request: Any, datasette: Any) -> Any:
+    """The same for printing, with blanks for the reading, the role and the time."""
+    return await _plan(request, datasette, "plan-sheet.html", ON_PAPER)
+
+
+async def _plan(request: Any, datasette: Any, template: str, columns: int) -> Any:
+    code = decode(request.url_vars["code"])
+
+    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+        import handling_db as hd
+        from handling_db.jobs.pictured import step_pictures
+        from handling_db.jobs.steps.answer import StepsAnswer
+        from handling_db.jobs.steps.beside import StepsBeside
+        from handling_db.jobs.steps.changed import WhatIf, changed_plan
+        from handling_db.jobs.steps.said import notices, words
+        from handling_db.lifting.said import words as lift_wording
+
+        found = from_database(connection, code, ("job plan",), "everything")
+        asked = _asked(request)
+        stamp = queries.stamp(connection)
+        first = unit_of(request) or stamp.first_unit
+        day = datetime.date.fromisoformat(today())
+        answer = hd.steps(found.records, found.id, as_of=day, rules=hd.rules(), **asked)
+        figures = answer.figures
+        beside = figures if isinstance(figures, StepsBeside) else None
+        shown: StepsAnswer = figures.asked if isinstance(figures, StepsBeside) else figures
+        change = WhatIf(
+            asked["set"], asked["build"], asked["shop"], tuple(asked["without"]), tuple(asked["moved"])
+        )
+        record: JobPlan = found.records.job_plans[found.id]
+        pictures = step_pictures(found.records, changed_plan(found.records, record, change))
+        return {
+            "about": ("job plan", found.id),
+            "a": shown,
+            "beside": beside,
+            "strip": states_strip(shown, pictures, columns=columns),
+            "w": words,
+            "say": notices,
+            "lw": lift_wording,
+            "first": first,
+            "asked": asked,
+            "shops": [(shop.id, shop.name) for _, shop in sorted(found.records.shops.items())],
+            "names": [(step.id or str(n), f"{n} {step.what}") for n, step in enumerate(record.steps, 1)],
+            "jobs": _following(found.records, found.id),
+            "day": day.isoformat(),
+            "stamp": stamp,
+            "json": answer.to_json(first=first, marked=False),
+        }
+
+    return await page(datasette, template, gather, request, json_asked(request))
+
+
+def _following(records: Records, code: str) -> list[tuple[str, str]]:
+    """Units in hand that follow the plan."""
+    return [
+        (job.id, f"serial {job.serial}" if job.serial is not None else job.id)
+        for _, job in sorted(records.jobs.items())
+        if job.follows == code and job.closed is None
+    ]

@@ -1,0 +1,155 @@
+"""Pages of planned jobs in process: rows, findings first, the strip of states, the sheet, their JSON."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import handling_db as hd
+from handling_db.database.building import build_with_bar
+from handling_db.jobs.pictured import step_pictures
+from handling_db.jobs.steps.answer import StepsAnswer
+from handling_db.records.proved import Records
+from handling_db.web.drawings.states import ON_PAPER, states_strip
+from handling_db.web.serving import application
+
+pytestmark = pytest.mark.anyio
+
+PLAN = "/plan/transfer-box-apart"
+PAGES = ["/plans", PLAN, f"{PLAN}?unit=lb", f"{PLAN}?without=caliper-off", f"{PLAN}?shop=low-tarrowby"]
+MISTAKES = Path(__file__).parents[1] / "jobs" / "steps" / "mistakes.yml"
+DAY = datetime.date(2026, 11, 30)
+
+
+def plain(page: str) -> str:
+    return " ".join(re.sub(r"<[^>]+>", " ", page).split())
+
+
+@pytest.mark.parametrize("path", PAGES)
+async def test_page_answers_with_cautions_stamp_and_json(served: Any, path: str) -> None:
+    page = await served.client.get(path)
+    assert page.status_code == 200, page.text[:500]
+    assert "Figures, not permission" in page.text
+    assert re.search(r"stamp [0-9a-f]{8}", page.text)
+    assert 'style="' not in page.text
+    assert "<script" not in page.text
+    link = re.search(r'rel="alternate" type="application/json" href="([^"]+)"', page.text)
+    assert link
+    answer = await served.client.get(link[1].replace("&amp;", "&"))
+    assert answer.status_code == 200
+    assert answer.json()
+
+
+@pytest.mark.parametrize("path", [*PAGES, f"{PLAN}/sheet"])
+async def test_no_page_gives_permission(served: Any, path: str) -> None:
+    text = plain((await served.client.get(path)).text).replace("that is no permission", "")
+    assert not re.search(r"\b(safe|ok|okay|allowed|permitted)\b", text, re.IGNORECASE)
+
+
+async def test_the_worst_stands_first_and_every_step_has_a_row(served: Any) -> None:
+    text = plain((await served.client.get(PLAN)).text)
+
+    assert text.index("Heaviest lift: step 9") < text.index("1. Drain at both plugs")
+    assert text.index("Narrowest stand: after step 8") < text.index("1. Drain at both plugs")
+    rows = [text.index(f" {number}. ") for number in range(1, 16)]
+    assert rows == sorted(rows)
+    assert "hook reads 383.9 ± 3.6 kg" in text
+    assert "Held by temporary ties alone: 4 x through-bolts M10, red heads" in text
+
+
+async def test_the_sheet_has_a_row_with_blanks_for_every_step(served: Any) -> None:
+    page = await served.client.get(f"{PLAN}/sheet")
+    rows = re.findall(r'<td class="number">(\d+|\+)</td>(.*?)</tr>', page.text, re.DOTALL)
+
+    assert [number for number, _ in rows] == [*map(str, range(1, 16)), "+"]
+    assert all(row.count('<td class="blank"></td>') == 3 for _, row in rows)
+    for word in ("Reading seen", "Role", "Time"):
+        assert word in page.text
+    assert "Figures, not permission" in page.text
+    assert (await served.client.get(f"{PLAN}/sheet.json")).json()["id"] == "transfer-box-apart"
+
+
+async def test_what_is_asked_stands_beside_the_plan(served: Any) -> None:
+    text = plain((await served.client.get(f"{PLAN}?without=caliper-off")).text)
+
+    assert "As asked, beside the plan" in text
+    assert "Brake caliper off, so that the ear at 210 degrees is free left out" in text
+
+
+@pytest.mark.parametrize(
+    ("path", "status", "told"),
+    [
+        ("/plan/nothing-at-all", 404, "nothing-at-all"),
+        (f"{PLAN}?move=caliper", 400, "write STEP>AFTER"),
+        (f"{PLAN}?without=no-such-step", 404, "no-such-step"),
+        (f"{PLAN}?shop=no-such-shop", 404, "no-such-shop"),
+    ],
+)
+async def test_what_cannot_be_answered_is_told(served: Any, path: str, status: int, told: str) -> None:
+    page = await served.client.get(path)
+
+    assert page.status_code == status
+    assert told in plain(page.text).replace("&gt;", ">").replace("&#39;", "'")
+
+
+async def test_findings_stand_in_the_headline_with_what_to_do(demo_folder: Path, tmp_path: Path) -> None:
+    """The copy with four planted mistakes: each is found at its step, and the first thing on the page."""
+    target = tmp_path / "handling.db"
+    build_with_bar([demo_folder, MISTAKES], target)
+    page = await application(target).client.get("/plan/transfer-box-mistakes")
+    text = plain(page.text)
+
+    assert '<section class="danger" aria-label="The worst of the whole job"' in page.text
+    findings = int(re.search(r"(\d+) FINDINGS, at step", text)[1])  # type: ignore[index]
+    assert findings >= 4
+    assert page.text.count('<a href="#step-') == findings
+    assert "is held by nothing" in text
+    assert "record the tie that holds it" in text
+
+
+@pytest.fixture(scope="module")
+def records(demo_folder: Path) -> Records:
+    return hd.read([demo_folder])
+
+
+@pytest.fixture(scope="module")
+def apart(records: Records) -> StepsAnswer:
+    found = hd.steps(records, "transfer-box-apart", as_of=DAY, rules=hd.rules()).figures
+    assert isinstance(found, StepsAnswer)
+    return found
+
+
+def test_the_strip_is_to_the_scale_of_its_bar(records: Records, apart: StepsAnswer) -> None:
+    """Everything on: the shapes of the first state span as many bars as their recorded lengths do."""
+    pictures = step_pictures(records, records.job_plans["transfer-box-apart"])
+    drawing = str(states_strip(apart, pictures))
+    metre = float(re.search(r'class="span" d="M[\d.]+ [\d.]+h([\d.]+)', drawing)[1])  # type: ignore[index]
+    text = re.search(r"(\d+) mm</text>", drawing)
+    assert text is not None
+    per_metre = metre / (int(text[1]) / 1000)
+    first = drawing.split('<text class="halo"')[0]
+    points = [
+        float(x) for shape in re.findall(r'points="([^"]+)"', first) for x in re.findall(r"([\d.]+),", shape)
+    ]
+    corners = [corner for box in pictures[0].bodies[0].shapes for corner in box]
+    true = max(c[0] for c in corners) - min(c[0] for c in corners)
+
+    assert (max(points) - min(points)) / per_metre == pytest.approx(true, abs=0.01)
+
+
+def test_states_that_look_alike_are_one_picture(records: Records, apart: StepsAnswer) -> None:
+    pictures = step_pictures(records, records.job_plans["transfer-box-apart"])
+    drawing = str(states_strip(apart, pictures, columns=ON_PAPER))
+    labels = re.findall(r'<text class="halo"[^>]*>([^<]+)</text>', drawing)
+
+    covered: list[int] = []
+    for label in labels:
+        first, _, last = label.replace("start", "0").partition(" to ")
+        covered += range(int(first), int(last or first) + 1)
+    assert covered == list(range(len(apart.steps) + 1))
+    assert len(labels) < len(covered)
+    assert drawing.count('class="temporary"') % 4 == 0
