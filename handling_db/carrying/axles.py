@@ -33,11 +33,6 @@ class AxleLoads:
     tips_at_kg: float
     all_kg: float
 
-    @property
-    def rear_left(self) -> float:
-        """Part of its empty load that the rear axle keeps."""
-        return self.rear_kg / self.rear_empty_kg
-
 
 def axle_loads(
     *,

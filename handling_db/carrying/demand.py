@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -177,68 +176,4 @@ def with_allowance(demand: Demand, fraction: float, why: str) -> Demand:
         low_kg=None if demand.low_kg is None else demand.low_kg * factor,
         high_kg=None if demand.high_kg is None else demand.high_kg * factor,
         missing=demand.missing,
-    )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShopAnswer:
-    """Everything a shop has beside one demand, in the order given."""
-
-    demand: Demand
-    lines: tuple[Comparison, ...]
-    above: tuple[str, ...]  # the demand is above their rating
-    may_be_above: tuple[str, ...]
-    below: tuple[str, ...]
-    not_known: tuple[str, ...]
-    cautions: tuple[str, ...]
-
-
-def can_this_shop(demand: Demand, has: Sequence[tuple[str, float | None, str]]) -> ShopAnswer:
-    """Put a demand beside everything a shop has for it.
-
-    Parameters
-    ----------
-    demand : Demand
-        What the lift or move asks for. [kg]
-    has : sequence of (name, rating, note)
-        Movers, gear or fixtures; a rating of None means not recorded and is listed as not known. [kg]
-
-    Returns
-    -------
-    ShopAnswer
-        One comparison per item; the names by word; cautions. It is no answer to "may we".
-
-    Raises
-    ------
-    MovingInputError
-        A figure cannot be one.
-    """
-    lines = tuple(against_rating(demand, name, rating, note) for name, rating, note in has)
-    named: dict[Word, tuple[str, ...]] = {
-        word: tuple(line.name for line in lines if line.word == word)
-        for word in ("above", "may be above", "below", "not known")
-    }
-    cautions: list[str] = []
-    if not lines:
-        cautions.append("Nothing is listed for this shop: that nobody looked is not the same as having none.")
-    elif not named["below"]:
-        cautions.append(f"Nothing listed here has a rating that is known to be above {demand.name}.")
-    unrated = [line.name for line in lines if line.rating_kg is None]
-    if unrated:
-        cautions.append(f"No rating recorded: {', '.join(unrated)}.")
-    if demand.high_kg is None:
-        cautions.append(
-            f"{demand.name} is an at least figure; not known: "
-            f"{', '.join(demand.missing) or 'nothing says what'}."
-        )
-    cautions.append("Only a rating and a mass are compared: not reach, height, angle, floor or condition.")
-    cautions.append(PERSON_DECIDES)
-    return ShopAnswer(
-        demand=demand,
-        lines=lines,
-        above=named["above"],
-        may_be_above=named["may be above"],
-        below=named["below"],
-        not_known=named["not known"],
-        cautions=tuple(cautions),
     )

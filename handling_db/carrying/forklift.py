@@ -14,13 +14,9 @@ from dataclasses import dataclass
 from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS, given, mm, optional, plain
 from handling_db.carrying.demand import Comparison, Demand, against_rating
 from handling_db.carrying.fork_entry import (
-    CentreHeight,
     Entry,
-    both_entries,
-    centre_height,
     entry,
     offset_limit,
-    standard_load_centres,
 )
 from handling_db.carrying.plate import (
     FROM_FORK_FACE,
@@ -32,19 +28,15 @@ from handling_db.carrying.plate import (
 )
 
 __all__ = [
-    "CentreHeight",
     "Entry",
     "MomentFigures",
     "PlateRow",
     "TruckFigures",
-    "both_entries",
     "capacity_by_axle",
-    "centre_height",
     "entry",
     "moment_figures",
     "offset_limit",
     "plate_row",
-    "standard_load_centres",
     "truck_figures",
 ]
 

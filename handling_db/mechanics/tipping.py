@@ -95,20 +95,6 @@ class EdgeOfFace:
     tips_at: float  # tilt of the floor, or of the load, at which it goes over, slope taken off [rad]
     best_tips_at: float  # the same without doubt and slope [rad]
 
-    def push_n(self, mass_kg: float | None, height_m: float) -> float:
-        """Level push at a height that starts to tip it over this edge: P = W x base / height. [N]
-
-        The lowest believable mass gives the smallest push. The slope is not counted.
-
-        Raises
-        ------
-        UnknownMassError
-            The mass is not known.
-        StaticsError
-            A height of nothing.
-        """
-        return tipping_push_n(mass_kg, self.base_m, height_m)
-
 
 @dataclass(frozen=True, slots=True)
 class Standing:

@@ -149,10 +149,6 @@ class Placement:
         """A point of the child, in the parent's frame."""
         return add(self.at, apply(self.turn, point))
 
-    def to_child(self, point: Vector) -> Vector:
-        """A point of the parent's frame, in the child's."""
-        return apply(transpose(self.turn), subtract(point, self.at))
-
     def then(self, outer: Placement) -> Placement:
         """This placement seen from the parent of `outer`, where `outer` places our parent."""
         return Placement(outer.to_parent(self.at), compose(outer.turn, self.turn))

@@ -84,42 +84,6 @@ def read_chart(chart: Chart, radius_m: float, boom_m: float | None = None) -> Ch
     return ChartReading(min(row.capacity_kg for row in used), tuple(used), says)
 
 
-def read_by_angle(
-    name: str, rows: Sequence[tuple[float, float]], angle_degrees: float
-) -> tuple[float, float]:
-    """Capacity by boom angle: where the angle is not printed, that of the next lower printed angle.
-
-    Parameters
-    ----------
-    name : str
-        Of the chart, for messages.
-    rows : sequence of (float, float)
-        Boom angle [deg] and capacity [kg] as printed.
-    angle_degrees : float
-        Boom angle. [deg]
-
-    Returns
-    -------
-    tuple of (float, float)
-        Printed angle and capacity used.
-
-    Raises
-    ------
-    StaticsError
-        Below the lowest printed angle.
-
-    References
-    ----------
-    .. [1] US Army TM 5-3810-305-10, note 18.
-    """
-    lower = [row for row in rows if row[0] <= angle_degrees]
-    if not lower:
-        raise StaticsError(
-            f"{name}: no boom angle of {angle_degrees:g}° or lower is printed: not rated there."
-        )
-    return max(lower)
-
-
 def _neighbours(printed: list[float], wanted: float, what: str) -> list[float]:
     if wanted in printed:
         return [wanted]

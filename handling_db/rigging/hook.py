@@ -40,13 +40,6 @@ class Expected:
     cell: CellError | None
 
     @property
-    def half_width_kg(self) -> float | None:
-        """Larger distance from best to low or high; None for "at least". [kg]"""
-        if self.load.high is None:
-            return None
-        return max(self.load.high - self.load.best, self.load.best - self.load.low)
-
-    @property
     def look_again_kg(self) -> float | None:
         """Upper expected + cell error: above it something is not as listed; None if not known. [kg]"""
         if self.load.high is None or self.cell is None:

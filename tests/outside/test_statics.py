@@ -10,7 +10,8 @@ import pytest
 from handling_db.mechanics.hang.hanging import settle
 from handling_db.mechanics.tipping import stand, support_polygon
 from handling_db.mechanics.vectors import Vector, angle_between, apply, distance, subtract, unit
-from handling_db.rigging.legs import carry, hook_over
+from handling_db.rigging.legs import carry
+from tests.plumb import hook_over
 
 numpy = pytest.importorskip("numpy")
 optimize = pytest.importorskip("scipy.optimize")

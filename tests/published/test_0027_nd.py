@@ -10,7 +10,8 @@ import math
 
 import pytest
 
-from handling_db.mechanics.turn.two_hooks import four_point_shares, tilt_between_cranes, two_crane_shares
+from handling_db.mechanics.body import Body
+from handling_db.mechanics.turn.two_hooks import two_hooks
 from handling_db.quantities.amount import Amount
 from handling_db.rigging.crane import crane_figure
 
@@ -84,36 +85,16 @@ def test_skew_load_factor(factors):
     assert 1 / rule.multiplier(3, 0.0) == pytest.approx(1 / 3)
 
 
-def test_tilt_of_a_two_crane_lift():
-    """B.1.2 and 5.4."""
-    assert math.degrees(math.asin(1 / 25)) == pytest.approx(2.29, abs=0.005)
-    assert math.degrees(tilt_between_cranes(25.0)) == pytest.approx(3.0)
-    assert math.degrees(tilt_between_cranes(19.0)) > 3.0
-    assert math.degrees(tilt_between_cranes(19.11)) == pytest.approx(3.0)
-    assert math.degrees(tilt_between_cranes(25.0, least=math.radians(5))) == pytest.approx(5.0)
+CRANE_1, CRANE_2 = (-12.0, 10.0), (13.0, 14.0)
 
 
-def example(**changed):
-    given = {
-        "spacing": 25.0,
-        "across_1": 12.0,
-        "across_2": 13.0,
-        "above_1": 10.0,
-        "above_2": 14.0,
-        "patch_across": 0.9,
-        "patch_up": 0.8,
-        "tilt": math.radians(3),
-    }
-    return two_crane_shares(**{**given, **changed})
+@pytest.mark.parametrize(("head", "tail", "share"), [(CRANE_1, CRANE_2, 0.5821), (CRANE_2, CRANE_1, 0.5432)])
+def test_each_of_two_cranes_at_three_degrees_with_its_worst_centre(head, tail, share):
+    """B.1.2: L 25, 12 and 13 across, 10 and 14 above, 0.9 and 0.8 of doubt: the crane that pulls up."""
+    doubt = Body.of([(1.0, 1.0, 1.0)], [(0.0, 0.0, 0.0)], [(0.9, 0.0, 0.8)])
+    three = math.radians(3.0)
+    found = two_hooks(Amount.exact(1.0), (0.0, 0.0), head, tail, body=doubt, to_angle=three, step=three)
 
-
-def test_two_crane_shares():
-    assert example() == pytest.approx((0.5821, 0.5432), abs=0.00005)
-    assert example(patch_across=0.0, patch_up=0.0, tilt=0.0) == pytest.approx((0.52, 0.48))
-
-
-def test_four_points():
-    """B.1.4: B 20, e 11.0, f 9.0, y 0.6."""
-    found = four_point_shares(example(), width=20.0, from_first=11.0, from_second=9.0, patch=0.6)
-
-    assert found == pytest.approx((0.2794, 0.2607, 0.3151, 0.3376), abs=0.00005)
+    assert found.steps[-1].head_kg == pytest.approx(share, abs=0.00005)
+    level = two_hooks(Amount.exact(1.0), (0.0, 0.0), CRANE_1, CRANE_2)
+    assert (level.steps[0].head_part, level.steps[0].tail_part) == pytest.approx((0.52, 0.48))

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from handling_db.rigging.links import Link, check_link
+from handling_db.rigging.links import Link, link_rating
 
 DATA = Path(__file__).parents[2] / "data" / "reference" / "rating-factors.yml"
 
@@ -30,7 +30,7 @@ def test_within_five_degrees_counts_as_straight(degrees, rating, factors):
         rating_source="tag",
     )
 
-    figure = check_link(bolt, 1000.0, math.radians(degrees), factors.families)
+    figure = link_rating(bolt, math.radians(degrees), factors.families)
 
     assert figure.rating_kg == pytest.approx(rating)
 

@@ -9,7 +9,7 @@ import math
 
 import pytest
 
-from handling_db.rigging.links import Link, check_link
+from handling_db.rigging.links import Link, link_rating
 
 TABLE = [
     ("M8", 140, 100),
@@ -45,7 +45,7 @@ def bolt(size: str | None, straight: float) -> Link:
 
 @pytest.mark.parametrize(("size", "straight", "angled"), TABLE)
 def test_a_tag_with_the_straight_rating_gives_the_printed_angled_one(size, straight, angled, factors):
-    figure = check_link(bolt(size, float(straight)), 1.0, math.radians(45), factors.families)
+    figure = link_rating(bolt(size, float(straight)), math.radians(45), factors.families)
 
     assert figure.rating_kg == pytest.approx(angled)
     assert 0.68 < angled / straight < 0.745
@@ -53,16 +53,15 @@ def test_a_tag_with_the_straight_rating_gives_the_printed_angled_one(size, strai
 
 
 def test_without_a_size_the_smallest_printed_ratio_is_taken(factors):
-    figure = check_link(bolt(None, 1000.0), 1.0, math.radians(30), factors.families)
+    figure = link_rating(bolt(None, 1000.0), math.radians(30), factors.families)
 
     assert figure.rating_kg == pytest.approx(1000 * 11000 / 16000)
 
 
 def test_beyond_forty_five_degrees_there_is_no_rating(factors):
-    figure = check_link(bolt("M16", 700.0), 1.0, math.radians(46), factors.families)
+    figure = link_rating(bolt("M16", 700.0), math.radians(46), factors.families)
 
     assert figure.rating_kg is None
-    assert figure.over is None
     assert figure.says[0].startswith(
         "eye bolt M16: lifting eye bolt to DIN 580 or eye nut to DIN 582 has no rating at 46° from its axis"
     )

@@ -10,7 +10,6 @@ import math
 
 import pytest
 
-from handling_db.rigging.leg_rules import asymmetries
 from handling_db.rigging.tags import TagRow, one_leg
 
 # mm: one leg; two legs up to 45, 45 to 60; three or four up to 45, 45 to 60 degrees from the vertical.
@@ -78,31 +77,3 @@ def test_beyond_sixty_degrees_there_is_no_rating(factors):
 )
 def test_heat(celsius, part, factors):
     assert factors.heat("chain-en-818-4-grade-8").factor(celsius) == part
-
-
-def test_symmetric_legs_give_no_reason():
-    leans, plan = [math.radians(a) for a in (20, 30, 35)], [math.radians(a) for a in (113, 120, 127)]
-
-    assert asymmetries(leans, plan, 790.0, 1000.0) == ()
-
-
-@pytest.mark.parametrize(
-    ("leans", "plan", "load", "marked", "reason"),
-    [
-        ((30, 30), (), 800.0, 1000.0, "the load is 80% of the marked rating, not under 80 %."),
-        ((30, 30), (), 800.0, None, "nobody looked what the sling is marked with."),
-        ((14, 20), (), 100.0, 1000.0, "a leg leans 14°, less than 15° from the vertical."),
-        ((20, 36), (), 100.0, 1000.0, "the legs lean 16° apart, more than 15°."),
-        (
-            (20, 20, 20),
-            (112, 120, 128),
-            1.0,
-            9.0,
-            "seen from above the legs are not spread evenly within 15°.",
-        ),
-    ],
-)
-def test_each_condition_of_symmetry(leans, plan, load, marked, reason):
-    found = asymmetries([math.radians(a) for a in leans], [math.radians(a) for a in plan], load, marked)
-
-    assert found == (reason,)

@@ -5,10 +5,15 @@ Symbols read in its glossary; the formula and the example are from memory.
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
-from handling_db.rigging.leg_rules import equal_leg_tension
+from handling_db.rigging.legs import carry
 
 
 def test_eighteen_hundred_pounds_on_two_legs():
-    assert equal_leg_tension(1800, legs=2, leg_length=8, height=6) == pytest.approx(1200)
+    """Legs of 8 ft, the hook 6 ft over the points."""
+    half = math.sqrt(8**2 - 6**2)
+    case = carry({"a": (-half, 0.0, 0.0), "b": (half, 0.0, 0.0)}, (0.0, 0.0, 6.0), (0.0, 0.0, -1.0), 1800.0)
+    assert [leg.tension_kg for leg in case.legs] == pytest.approx([1200.0, 1200.0])

@@ -15,7 +15,6 @@ from handling_db.carrying.fork_entry import (
     OFFSET_LIMITS,
     STANDARD_LOAD_CENTRES,
     offset_limit,
-    standard_load_centres,
 )
 
 DATA = Path(__file__).parents[2] / "data" / "reference" / "forklift.yml"
@@ -49,16 +48,6 @@ DISTANCES = [
 def test_substantial_offset(rated, limit):
     """Offset limits with their boundaries. [verified: scope texts]"""
     assert limit == pytest.approx(offset_limit(rated) * 1000)
-
-
-@pytest.mark.parametrize(("rated", "standard", "optional", "standard_mm", "optional_mm"), DISTANCES)
-def test_standard_load_centres(rated, standard, optional, standard_mm, optional_mm):
-    """Standard distances by capacity. [counts verified: term entry; columns our reading]"""
-    got = standard_load_centres(rated)
-
-    assert (standard, optional) == (len(got[0]), len(got[1]))
-    assert standard_mm == pytest.approx([one * 1000 for one in got[0]])
-    assert optional_mm == pytest.approx([one * 1000 for one in got[1]])
 
 
 def _rows(name):

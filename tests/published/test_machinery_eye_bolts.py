@@ -10,7 +10,7 @@ import math
 
 import pytest
 
-from handling_db.rigging.links import Link, check_link
+from handling_db.rigging.links import Link, link_rating
 
 
 def link(family: str | None, shouldered: bool | None) -> Link:
@@ -27,8 +27,8 @@ def link(family: str | None, shouldered: bool | None) -> Link:
 
 
 def rating(family, shouldered, degrees, factors, sideways=False):
-    return check_link(
-        link(family, shouldered), 1.0, math.radians(degrees), factors.families, sideways=sideways
+    return link_rating(
+        link(family, shouldered), math.radians(degrees), factors.families, sideways=sideways
     ).rating_kg
 
 

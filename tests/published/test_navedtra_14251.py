@@ -11,7 +11,6 @@ import math
 import pytest
 
 from handling_db.rigging.leg_rules import by_rules
-from handling_db.rigging.links import field_rule_shackle_kg
 
 SHORT_TON = 907.18474
 
@@ -25,17 +24,3 @@ def test_of_four_legs_two_are_counted(factors):
     assert four.single_leg_rating_kg == pytest.approx(1000 / 2 / math.cos(math.radians(30)))
     assert three.single_leg_rating_kg is None
     assert three.says == "does not cover 3 legs at 30° from the vertical."
-
-
-def test_shackle_field_formula_in_inches():
-    found = field_rule_shackle_kg(0.625 * 0.0254)
-
-    assert found / SHORT_TON == pytest.approx(1.1719, abs=0.00005)
-    # Exactly 2,343.75, which the manual rounds up.
-    assert found / 0.45359237 == pytest.approx(2343.8, abs=0.0501)
-
-
-def test_shackle_field_formula_in_centimetres():
-    """Printed as 0.417 D2 tonnes; 1.59 cm gives 1.05 t."""
-    assert field_rule_shackle_kg(0.0159) / 1000 == pytest.approx(1.05, abs=0.02)
-    assert field_rule_shackle_kg(0.0159) / 1000 == pytest.approx(0.417 * 1.59**2, rel=0.015)

@@ -26,7 +26,7 @@ def test_the_tray_on_four_corner_legs():
     case = tray()
 
     assert pytest.approx(2.83, abs=0.005) == HALF_DIAGONAL
-    assert math.degrees(case.legs[0].from_vertical) == pytest.approx(23 + 51 / 60, abs=0.02)
+    assert 90.0 - math.degrees(case.legs[0].from_horizontal) == pytest.approx(23 + 51 / 60, abs=0.02)
     assert case.shared_by_stiffness
     for leg in case.legs:
         assert leg.tension_kg == pytest.approx(10.9, abs=0.05)
@@ -56,7 +56,7 @@ def test_spread_at_which_two_legs_reach_their_limit():
     case = carry({"a": (-half, 0, 0), "b": (half, 0, 0)}, (0, 0, math.sqrt(36 - half**2)), (0, 0, -1), 3.0)
 
     assert [leg.tension_kg for leg in case.legs] == pytest.approx([2.0, 2.0])
-    assert math.degrees(case.legs[0].from_vertical) == pytest.approx(41 + 25 / 60, abs=0.01)
+    assert 90.0 - math.degrees(case.legs[0].from_horizontal) == pytest.approx(41 + 25 / 60, abs=0.01)
     assert 2 * half == pytest.approx(7.944, abs=0.01)
 
 

@@ -5,19 +5,13 @@ Verified: inputs, formulas and printed answers read; 10,000 lb and the percentag
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from handling_db.quantities.amount import Amount
 from handling_db.rigging.crane import crane_figure, net_capacity
-from handling_db.rigging.leg_rules import equal_leg_tension
-
-
-def test_shackle_on_two_legs():
-    """15,000 lb, legs 16 ft, height 12 ft: L W / 2 H; a 13,000 lb shackle is more."""
-    load = equal_leg_tension(15000, legs=2, leg_length=16, height=12)
-
-    assert load == pytest.approx(10000)
-    assert load < 13000
+from handling_db.rigging.legs import carry
 
 
 @pytest.mark.parametrize(("straight", "printed"), [(16627, 12470), (9900, 7425)])
@@ -59,3 +53,10 @@ def test_gross_load(parts, capacity, gross, percent):
     assert 100 * found.part == pytest.approx(percent, abs=0.05)
     assert found.over_capacity is False
     assert found.over_planning is True
+
+
+def test_shackle_on_two_legs():
+    """15,000 lb, legs 16 ft, height 12 ft: L W / 2 H; a 13,000 lb shackle is more."""
+    half = math.sqrt(16**2 - 12**2)
+    case = carry({"a": (-half, 0.0, 0.0), "b": (half, 0.0, 0.0)}, (0.0, 0.0, 12.0), (0.0, 0.0, -1.0), 15000.0)
+    assert [leg.tension_kg for leg in case.legs] == pytest.approx([10000.0, 10000.0])

@@ -9,8 +9,10 @@ import math
 
 import pytest
 
-from handling_db.rigging.leg_rules import angle_factor, equal_leg_tension
-from handling_db.rigging.legs import carry, plumb_shares
+from handling_db.mechanics.turn.two_hooks import two_hooks
+from handling_db.quantities.amount import Amount
+from handling_db.rigging.leg_rules import angle_factor
+from handling_db.rigging.legs import carry
 
 
 # Verified: 577 and 707; the third by the formula of the page.
@@ -28,26 +30,6 @@ def test_rating_of_a_sling_at_an_angle():
 
     assert factor == pytest.approx(0.875)
     assert 8000 * factor == pytest.approx(7000)
-
-
-def test_rating_needed_for_a_share():
-    """1,200 lb on a sling 120 in long and 96 in high: factor 1.25, 1,500 lb. Verified."""
-    assert equal_leg_tension(1200, 1, 120, 96) == pytest.approx(1500)
-
-
-def test_plumb_legs_eight_and_two_feet_from_the_centre():
-    """10,000 lb: 2,000 and 8,000 lb; the nearer point takes more. Verified; several others agree."""
-    shares = plumb_shares({"1": (-8, 0, 0), "2": (2, 0, 0)}, (0, 0, 0))
-
-    assert [10000 * shares[name][0] for name in "12"] == pytest.approx([2000, 8000])
-
-
-def test_rigging_handbook_sample():
-    """600 kg, 800 and 600 mm: 257 kg printed at point 1; 343 is the rest. Verified: the printed one."""
-    shares = plumb_shares({"1": (-0.8, 0, 0), "2": (0.6, 0, 0)}, (0, 0, -0.2))
-
-    assert 600 * shares["1"][0] == pytest.approx(257, abs=0.5)
-    assert 600 * (shares["1"][0] + shares["2"][0]) == pytest.approx(600)
 
 
 @pytest.mark.parametrize(("steep", "flat"), [(0, 45), (10, 60), (30, 50)])
@@ -81,3 +63,23 @@ def test_trigonometric_rule(factors):
     lean = math.radians(40)
 
     assert [rule.multiplier(n, lean) / math.cos(lean) for n in (2, 3, 4)] == pytest.approx([2, 3, 3])
+
+
+def test_rating_needed_for_a_share():
+    """1,200 lb on each of two slings 120 in long and 96 in high: factor 1.25, 1,500 lb. Verified."""
+    half = math.sqrt(120**2 - 96**2)
+    case = carry({"a": (-half, 0.0, 0.0), "b": (half, 0.0, 0.0)}, (0.0, 0.0, 96.0), (0.0, 0.0, -1.0), 2400.0)
+    assert [leg.tension_kg for leg in case.legs] == pytest.approx([1500.0, 1500.0])
+
+
+@pytest.mark.parametrize(
+    ("mass", "first", "second", "carried"),
+    [
+        (10000.0, 8.0, 2.0, 2000.0),  # 10,000 lb, 8 and 2 ft from the centre: verified; several others agree
+        (600.0, 0.8, 0.6, 257.0),  # 600 kg, 800 and 600 mm: 257 kg printed at point 1, verified
+    ],
+)
+def test_two_plumb_lines_share_by_the_distance_of_the_centre(mass, first, second, carried):
+    found = two_hooks(Amount.exact(mass), (0.0, -0.2), (-first, 0.0), (second, 0.0))
+    assert found.steps[0].head_kg == pytest.approx(carried, abs=0.5)
+    assert found.steps[0].head_kg + found.steps[0].tail_kg == pytest.approx(mass)

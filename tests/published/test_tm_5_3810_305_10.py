@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 
 from handling_db.quantities.amount import Amount, StaticsError
-from handling_db.rigging.chart import Chart, ChartRow, read_by_angle, read_chart
+from handling_db.rigging.chart import Chart, ChartRow, read_chart
 from handling_db.rigging.crane import net_capacity
 
 CHART = Chart(
@@ -38,16 +38,6 @@ def test_between_listed_values_the_smaller_rating(radius, boom, capacity):
 def test_outside_the_chart_is_not_rated(radius, boom):
     with pytest.raises(StaticsError, match=r"is outside the chart \(.* to .* m\): not rated"):
         read_chart(CHART, radius, boom)
-
-
-def test_boom_angle_not_shown_takes_the_next_lower():
-    """Note 18."""
-    rows = [(30.0, 2000.0), (45.0, 3000.0), (60.0, 4000.0)]
-
-    assert read_by_angle("crane", rows, 59.0) == (45.0, 3000.0)
-    assert read_by_angle("crane", rows, 60.0) == (60.0, 4000.0)
-    with pytest.raises(StaticsError, match="no boom angle of 29° or lower is printed: not rated there"):
-        read_by_angle("crane", rows, 29.0)
 
 
 @pytest.mark.parametrize(("included", "net"), [(False, 850), (True, 950), (None, 850)])

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from handling_db.files.rating_factors import rating_factors
 from handling_db.quantities.amount import StaticsError
 from handling_db.rigging.leg_rules import by_rules, plan_angles
-from handling_db.rigging.tags import TagRow, lean_of, one_leg, rises, row_for, whole
+from handling_db.rigging.tags import TagRow, lean_of, one_leg, row_for, whole
 
 RULES = rating_factors().leg_rules
 # Grade 8 chain, 8 mm, EN 818-4 (secondary table): single 2.00 t; three or four legs 4.25 t to 45, 3.00 t to 60.
@@ -26,18 +26,6 @@ def test_angles_by_the_three_conventions() -> None:
         lean_of(30, "plumb")
     with pytest.raises(StaticsError, match="200° \\(vertical\\) is no angle that a leg can have"):
         lean_of(200, "vertical")
-
-
-def test_a_tag_from_the_horizontal_falls_as_the_legs_lean() -> None:
-    # Tag 60°: 3460, 45°: 2830, 30°: 2000 from the horizontal; legs 41° from the horizontal lean 49°.
-    rows = [TagRow(2, lean_of(a, "horizontal"), kg) for a, kg in ((60, 3460.0), (45, 2830.0), (30, 2000.0))]
-
-    row = row_for(rows, 2, 90 - 41)
-
-    assert row is not None
-    assert row.rated_kg == 2000
-    assert rises([(row.lean or 0.0, row.rated_kg) for row in rows]) is None
-    assert rises([(60, 3460), (45, 2830), (30, 2000)]) == ((30, 2000), (45, 2830))
 
 
 def test_one_leg_by_the_tag_of_three() -> None:

@@ -23,7 +23,6 @@ from handling_db.mechanics.vectors import (
     Matrix,
     Vector,
     angle_between,
-    apply,
     cross,
     distance,
     dot,
@@ -33,7 +32,7 @@ from handling_db.mechanics.vectors import (
     subtract,
     unit,
 )
-from handling_db.quantities.amount import StaticsError, needed_mass, newtons
+from handling_db.quantities.amount import StaticsError
 
 # A tilt below this is not worth a direction. [rad]
 LEVEL = math.radians(0.01)
@@ -59,17 +58,6 @@ class HangingLeg:
     pull_high: float
     from_horizontal: float  # [rad], in the resting pose; of a slack leg the straight line to the hook
     spare_m: float  # length that hangs loose [m]
-
-    def tension_n(self, mass_kg: float | None) -> tuple[float, float]:
-        """Lowest and highest tension for a mass. [N]
-
-        Raises
-        ------
-        UnknownMassError
-            The mass is not known.
-        """
-        weight = newtons(needed_mass(mass_kg, f"tension of the leg at {self.point}"))
-        return self.pull_low * weight, self.pull_high * weight
 
 
 @dataclass(frozen=True, slots=True)
@@ -258,11 +246,6 @@ def _tensions(
         tuple(dict(zip(tight, corner, strict=True)).get(i, 0.0) for i in range(len(points)))
         for corner in corners
     )
-
-
-def point_in_room(rest: Rest, point: Vector) -> Vector:
-    """A point of the load as it hangs at rest, seen from the hook, heading left as it was. [m]"""
-    return apply(rest.turn, subtract(point, rest.hook))
 
 
 def why_impossible(names: list[str], points: list[Vector], reach: list[float]) -> str:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handling_db.mechanics.turn.two_hooks import tilt_between_cranes, two_hooks
+from handling_db.mechanics.turn.two_hooks import two_hooks
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError
 
 LOAD = Amount.exact(1000.0)
@@ -69,5 +69,3 @@ def test_refusals():
         two_hooks(LOAD, (1, 0), (0, 0), (0, -4))
     with pytest.raises(StaticsError, match="upending goes from 0° to at most 90°"):
         two_hooks(LOAD, (1, 0), (0, 0), (4, 0), to_angle=2.0)
-    with pytest.raises(StaticsError, match="the spacing must be more than the difference in hook height"):
-        tilt_between_cranes(1.0)
