@@ -147,11 +147,15 @@ def hands(records: Records, name: str, *, shop: str | None = None) -> Answer[Han
     return Answer(found, records.first_unit, hands_text, plain, _marks=_marks(records, name))
 
 
-def hand_index(records: Records, name: str, **geometry: Any) -> Answer[IndexAnswer]:
+def hand_index(
+    records: Records, name: str, *, others: Sequence[str] = (), **geometry: Any
+) -> Answer[IndexAnswer]:
     """The recommended limit and the index of the revised NIOSH equation for one piece at one end of a lift.
 
     Parameters
     ----------
+    others : sequence of str
+        Other pieces in the same job, each lifted the same way and as often: gives the composite index too.
     geometry
         horizontal, vertical, travel, asymmetry, per_minute, duration, coupling, units: as
         `handling_db.shop.hands.Reach`. [cm and kg, or in and lb]
@@ -168,7 +172,8 @@ def hand_index(records: Records, name: str, **geometry: Any) -> Answer[IndexAnsw
     missing = [word for word in ("duration", "coupling", "units") if geometry.get(word) is None]
     if missing:
         raise HandlingError(f"the index needs {' and '.join(missing)} too; nothing is assumed in their place")
-    found = index_answer(records, _piece(records, name), Reach(**geometry))
+    pieces = [_piece(records, other) for other in others]
+    found = index_answer(records, _piece(records, name), Reach(**geometry), pieces)
     return Answer(
         found,
         records.first_unit,

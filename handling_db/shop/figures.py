@@ -191,6 +191,23 @@ class HandsAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class JobFigure:
+    """Several pieces lifted in one job by one person: the composite index of the revised NIOSH equation.
+
+    Parameters
+    ----------
+    pieces : tuple of (name, index of its own or None)
+        The hardest first.
+    index : float or None
+        Of all of them together; None where the tables give nothing, or a mass is not known.
+    """
+
+    pieces: tuple[tuple[str, float | None], ...]
+    index: float | None
+    remark: str
+
+
+@dataclass(frozen=True, slots=True)
 class IndexAnswer:
     """The revised NIOSH figure and index for one piece at one end of one lift: never "allowed".
 
@@ -200,6 +217,8 @@ class IndexAnswer:
         Heaviest believable mass; None: not known, and there is no index.
     limit : float
         Recommended limit. [kg or lb, by units]
+    job : JobFigure or None
+        With other pieces in the same job; None where none were named.
     """
 
     id: str
@@ -212,3 +231,4 @@ class IndexAnswer:
     multipliers: tuple[tuple[str, float], ...]
     remark: str
     cautions: tuple[str, ...]
+    job: JobFigure | None = None

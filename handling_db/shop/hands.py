@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from handling_db.carrying.checks import KG_PER_LB, PERSON_DECIDES
+from handling_db.carrying.checks import KG_PER_LB, PERSON_DECIDES, given
 from handling_db.carrying.demand import Word
-from handling_db.carrying.hands import HandPart, hand_limit
+from handling_db.carrying.hands import HandPart, hand_limit, in_scope_of_iso_11228_1
 from handling_db.carrying.lifting_equation import EXCLUSIONS, Coupling, Duration, Units, lifting_index
+from handling_db.carrying.lifting_job import LiftTask, composite_index
 from handling_db.lifting.figures import Load
 from handling_db.lifting.load import group_mass
 from handling_db.moving.load import component_load
 from handling_db.moving.question import kind_of, wanted
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.workplace import Shop
-from handling_db.shop.figures import HandLine, HandsAnswer, IndexAnswer
+from handling_db.shop.figures import HandLine, HandsAnswer, IndexAnswer, JobFigure
 
 
 def hands_answer(collection: Collection, what: str, *, shop: str | None = None) -> HandsAnswer:
@@ -143,7 +144,7 @@ class Reach:
     vertical_at_origin: float | None = None
 
 
-def index_answer(collection: Collection, code: str, reach: Reach) -> IndexAnswer:
+def index_answer(collection: Collection, code: str, reach: Reach, others: Sequence[str] = ()) -> IndexAnswer:
     """The recommended limit and the index of one piece at one end of one lift.
 
     Parameters
@@ -152,6 +153,8 @@ def index_answer(collection: Collection, code: str, reach: Reach) -> IndexAnswer
     code : str
         Component id; its heaviest believable dry mass is the load.
     reach : Reach
+    others : sequence of str
+        Ids of other pieces in the same job, each lifted the same way and as often.
 
     Raises
     ------
@@ -161,10 +164,7 @@ def index_answer(collection: Collection, code: str, reach: Reach) -> IndexAnswer
         There is no such component.
     """
     component = wanted(collection, "component", code)
-    mass = component_load(
-        collection, code, state="dry", build={}, packing=None, pallet=None, assumed=None
-    ).mass.pieces
-    load_kg = None if mass is None else mass.high
+    load_kg = _heaviest(collection, code)
     in_unit = 1.0 if reach.units == "metric" else 1.0 / KG_PER_LB
     load = None if load_kg is None else load_kg * in_unit
     # Without a mass the limit still says something; the index does not, and is left out.
@@ -193,8 +193,50 @@ def index_answer(collection: Collection, code: str, reach: Reach) -> IndexAnswer
         index=found.index if load is not None else None,
         multipliers=found.multipliers,
         remark=remark,
-        cautions=found.cautions,
+        cautions=(*_scope(load_kg), *found.cautions),
+        job=_job(collection, (code, *others), reach, found.without_frequency, in_unit) if others else None,
     )
+
+
+def _heaviest(collection: Collection, code: str) -> float | None:
+    """The heaviest believable dry mass of a component; None where there is none. [kg]"""
+    load = component_load(collection, code, state="dry", build={}, packing=None, pallet=None, assumed=None)
+    pieces = load.mass.pieces
+    return None if pieces is None else pieces.high
+
+
+def _scope(load_kg: float | None) -> tuple[str, ...]:
+    if load_kg is None or load_kg <= 0.0 or in_scope_of_iso_11228_1(load_kg):
+        return ()
+    return ("Under 3 kg: ISO 11228-1 does not speak of it; often repeated it is still work for the hands.",)
+
+
+def _job(
+    collection: Collection, codes: Sequence[str], reach: Reach, without_frequency: float, in_unit: float
+) -> JobFigure:
+    """Several pieces in one job, each lifted the same way and as often."""
+    names = [wanted(collection, "component", code).name for code in codes]
+    loads = [_heaviest(collection, code) for code in codes]
+    unknown = [name for name, load in zip(names, loads, strict=True) if load is None]
+    if unknown:
+        remark = f"No index of the job: {', '.join(unknown)} has no upper figure; weigh it."
+        return JobFigure(tuple((name, None) for name in names), None, remark)
+    tasks = [
+        LiftTask(
+            name=f"{name} ({code})",
+            load=(load or 0.0) * in_unit,
+            load_most=(load or 0.0) * in_unit,
+            without_frequency=without_frequency,
+            per_minute=given("lifts per minute", reach.per_minute, "lifts of each piece per minute"),
+            vertical_at_origin=given("the height of the hands", reach.vertical, "V", zero=True)
+            if reach.vertical_at_origin is None
+            else reach.vertical_at_origin,
+        )
+        for name, code, load in zip(names, codes, loads, strict=True)
+    ]
+    found = composite_index(tasks, duration=reach.duration, units=reach.units)
+    pieces = tuple(zip(found.order, found.single_index, strict=True))
+    return JobFigure(pieces, found.index, found.remark)
 
 
 __all__ = ["EXCLUSIONS", "PERSON_DECIDES", "Reach", "hands_answer", "index_answer"]

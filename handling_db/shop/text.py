@@ -9,6 +9,7 @@ from handling_db.shop.figures import (
     HandLine,
     HandsAnswer,
     IndexAnswer,
+    JobFigure,
     ShopAnswer,
 )
 
@@ -107,6 +108,17 @@ def hand_words(line: HandLine, *, first: str = "kg") -> str:
     )
 
 
+def _job_lines(job: JobFigure | None) -> list[str]:
+    """The composite index of several pieces in one job."""
+    if job is None:
+        return []
+    together = "none" if job.index is None else f"{job.index:.2f}"
+    lines = [f"  together in one job: composite index {together}; {job.remark}"]
+    return lines + [
+        f"    {name}: {'no index' if own is None else f'{own:.2f} by itself'}" for name, own in job.pieces
+    ]
+
+
 def index_text(index: IndexAnswer) -> str:
     """The recommended limit and the index, in the unit set they were worked out in."""
     unit = "kg" if index.units == "metric" else "lb"
@@ -115,6 +127,7 @@ def index_text(index: IndexAnswer) -> str:
         index.remark,
         f"  {index.name}: heaviest believable {load}; recommended limit {index.limit:.1f} {unit}",
         "  " + ", ".join(f"{name} {value:.2f}" for name, value in index.multipliers),
+        *_job_lines(index.job),
         "",
     ]
     return "\n".join((*lines, *index.cautions))

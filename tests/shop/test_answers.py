@@ -11,7 +11,8 @@ import math
 import pytest
 
 from handling_db.carrying.checks import MovingInputError
-from handling_db.errors import UnknownNameError
+from handling_db.cli.move.hands import duration_of
+from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.shop.answer import shop_answer
 from handling_db.shop.fixtures import fixtures_answer
 from handling_db.shop.hands import Reach, hands_answer, index_answer
@@ -206,3 +207,44 @@ def test_what_a_stand_puts_on_the_floor(more, told):
     """Two feet of four can carry all of 120.15 kg: half each; 0.5 m off, three quarters. Rounded up."""
     line = fixtures_answer(collection(SCALE + STAND + more), "box").needed[0]
     assert line.floor == told
+
+
+def test_several_pieces_in_one_job_have_a_composite_index(demo):
+    """NIOSH 94-110 p. 28: the hardest piece, and every other its mass over the limit times the step of 1 / FM.
+
+    FM of the table, short job, hands under 75 cm: 1.00 at 0.2 lifts a minute and 0.97 at 0.5, 0.94 at 1, and
+    in a straight line between; so 0.98 at 0.4 and 0.964 at 0.6.
+    """
+    found = index_answer(demo, "output-gear", Reach(**REACH), ("idler-gear", "input-gear"))
+    assert found.job is not None
+    own = [index for _, index in found.job.pieces]
+    assert own == sorted(own, reverse=True)
+    second, third = (index_answer(demo, code, Reach(**REACH)) for code in ("idler-gear", "input-gear"))
+    by_hand = (
+        found.index
+        + second.load / found.limit * (1 / 0.98 - 1 / 1.00)
+        + third.load / found.limit * (1 / 0.964 - 1 / 0.98)
+    )
+    assert found.job.index == pytest.approx(by_hand, rel=1e-6)
+
+
+def test_no_index_of_a_job_with_a_piece_that_nobody_weighed(bare):
+    found = index_answer(bare, "output-gear", Reach(**REACH), ("auxiliary-drive",))
+    assert found.job is not None
+    assert found.job.index is None
+    assert "Auxiliary drive has no upper figure" in found.job.remark
+
+
+def test_a_piece_under_three_kilograms_is_outside_of_the_standard():
+    text = (
+        f"{SCALE}- {{component: cap, name: Cap, kind: part, masses: [{{printed: 1.0 kg, source: scale}}]}}\n"
+    )
+    found = index_answer(collection(text), "cap", Reach(**REACH))
+    assert found.cautions[0].startswith("Under 3 kg: ISO 11228-1")
+
+
+def test_spells_of_a_day_give_the_duration():
+    assert duration_of(["30/10", "45"]) == "moderate"
+    assert duration_of(["30/30", "45"]) == "short"
+    with pytest.raises(HandlingError, match="write minutes of lifting and of rest"):
+        duration_of(["half an hour"])

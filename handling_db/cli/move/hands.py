@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
@@ -22,6 +23,16 @@ from handling_db.errors import HandlingError
 @click.option("--turn", "asymmetry", type=float, help="Turning of the trunk, A [degrees].")
 @click.option("--per-minute", type=float, help="Lifts per minute; 0.2 for one now and then.")
 @click.option("--duration", type=click.Choice(["short", "moderate", "long"]), help="Up to 1 h, 2 h, 8 h.")
+@click.option(
+    "--spell",
+    "spells",
+    multiple=True,
+    metavar="WORK/REST",
+    help="Instead of --duration: minutes of lifting and of light work after, such as 30/10; repeat.",
+)
+@click.option(
+    "--with", "others", multiple=True, metavar="PIECE", help="Another piece in the same job, lifted alike."
+)
 @click.option("--grip", type=click.Choice(["good", "fair", "poor"]), help="Oily gloves are a poor grip.")
 @click.option(
     "--units", type=click.Choice(["US", "metric"]), default="metric", help="lb and in, or kg and cm."
@@ -37,6 +48,8 @@ def command(
     asymmetry: float | None,
     per_minute: float | None,
     duration: str | None,
+    spells: tuple[str, ...],
+    others: tuple[str, ...],
     grip: str | None,
     units: str,
     unit: str | None,
@@ -69,7 +82,32 @@ def command(
     if all(value is None for value in geometry.values()):
         show(hd.hands(found.records, found.id, shop=shop), unit, as_json=as_json)
         return
+    if spells and duration is None:
+        duration = duration_of(spells)
     if duration is None or grip is None:
         raise HandlingError("the index needs --duration and --grip too; nothing is assumed in their place")
     words = {"duration": duration, "coupling": grip, "units": units}
-    show(hd.hand_index(found.records, found.id, **geometry, **words), None, as_json=as_json)
+    answer = hd.hand_index(found.records, found.id, others=others, **geometry, **words)
+    show(answer, None, as_json=as_json)
+
+
+def duration_of(spells: Sequence[str]) -> str:
+    """``30/10`` and ``45`` as the duration class of the day. [min]
+
+    Raises
+    ------
+    HandlingError
+        Not two numbers with a stroke, or no day that the table knows.
+    """
+    from handling_db.carrying.lifting_job import duration_class
+
+    read: list[tuple[float, float | None]] = []
+    for text in spells:
+        work, stroke, rest = text.partition("/")
+        try:
+            read.append((float(work), float(rest) if stroke else None))
+        except ValueError:
+            raise HandlingError(
+                f"--spell {text!r}: write minutes of lifting and of rest, such as 30/10"
+            ) from None
+    return duration_class(read)[0]
