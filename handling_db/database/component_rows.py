@@ -304,6 +304,7 @@ def _total(rows: Rows, key: int, figure: StateFigure, from_kind: str | None, *, 
         ("open list", figure.open_lists),
         ("fluid elsewhere", figure.fluid_elsewhere),
         ("no place", figure.no_place),
+        ("at datum", figure.at_datum),
     )
     for what, named in gaps:
         for position, part in enumerate(named):

@@ -173,11 +173,11 @@ create table total (
 ) without rowid;
 
 -- What is not known about a total: parts without a mass, lists that may not be complete, fluid listed
--- further up, pieces without a place.
+-- further up, pieces without a place, pieces whose centre is taken at their datum.
 create table total_unknown (
   component integer not null references component (id),
   state text not null,
-  what text not null check (what in ('no mass', 'open list', 'fluid elsewhere', 'no place')),
+  what text not null check (what in ('no mass', 'open list', 'fluid elsewhere', 'no place', 'at datum')),
   position integer not null,
   part integer not null references component (id),
   pieces real not null,

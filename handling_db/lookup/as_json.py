@@ -19,7 +19,14 @@ from handling_db.lookup.json_forms import (
 )
 from handling_db.quantities.display import planning
 from handling_db.quantities.quantity import KG, LB
-from handling_db.weights.answer import Named, PartFigure, StateFigure, StatementFigure, WeightAnswer
+from handling_db.weights.answer import (
+    MOST_AT_DATUM,
+    Named,
+    PartFigure,
+    StateFigure,
+    StatementFigure,
+    WeightAnswer,
+)
 from handling_db.weights.verdict import Shared
 
 
@@ -99,6 +106,8 @@ def state_json(state: StateFigure) -> StateJson:
         "centre_m": list(state.centre) if state.centre else None,
         "centre_of_known_part_only": state.centre is not None and state.parts_missing,
         "no_place": [named.id for named in state.no_place],
+        "taken_at_datum": [named.id for named in state.at_datum[:MOST_AT_DATUM]],
+        "more_taken_at_datum": len(state.at_datum) > MOST_AT_DATUM,
     }
 
 

@@ -84,6 +84,8 @@ class StateJson(RestsJson):
     centre_m: list[float] | None
     centre_of_known_part_only: bool
     no_place: list[str]
+    taken_at_datum: list[str]
+    more_taken_at_datum: bool
 
 
 class StatementJson(TypedDict):

@@ -180,6 +180,7 @@ def state_figure(totals: Totals, node: int, evidence: AllEvidence, around: Itera
         fluid_elsewhere=tuple(_named(collection, c) for c in around) if totals.state != "dry" else (),
         centre=centre.at,
         no_place=tuple(_named(collection, c) for c in centre.no_place),
+        at_datum=tuple(_named(collection, c) for c in centre.at_datum),
         chosen=chosen_text(total, plan),
         rests=plan.rests,
     )

@@ -28,6 +28,8 @@ def weight_text(answer: WeightAnswer, first: str = "kg") -> str:
     lines += [columns([[s.state, wording.state_words(s, first=first)] for s in answer.states])]
     lines += [f"  {told}" for told in wording.route_words(answer.headline, first=first)]
     lines.append(f"  {wording.centre_words(answer.headline)}")
+    if taken := wording.datum_words(answer.headline):
+        lines.append(f"  {taken}")
     if answer.statements:
         lines += ["", "What the sources say"]
         for statement in answer.statements:

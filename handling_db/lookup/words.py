@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from handling_db.lookup.worth_words import worth_words
 from handling_db.quantities.display import at_least, counted, figure, pair, planning_text, span, with_doubt
 from handling_db.weights.answer import (
+    MOST_AT_DATUM,
     Named,
     Narrowed,
     Number,
@@ -243,6 +244,20 @@ def centre_words(state: StateFigure) -> str:
     x, y, z = (figure(v * 1000, 0) for v in state.centre)
     part = "" if not state.parts_missing else "of the known part only, the true one lies elsewhere: "
     return f"centre of gravity {part}x {x}, y {y}, z {z} mm"
+
+
+MOST_NAMED = 5  # pieces in one sentence
+
+
+def datum_words(state: StateFigure) -> str:
+    """``centre of 2 pieces taken at their datum, nobody recorded it: Harness, Oil pump``; empty for none."""
+    found = [one.name for one in state.at_datum]
+    if not found:
+        return ""
+    many = f"more than {MOST_AT_DATUM}" if len(found) > MOST_AT_DATUM else str(len(found))
+    pieces = "1 piece taken at its" if len(found) == 1 else f"{many} pieces taken at their"
+    more = " and others" if len(found) > MOST_NAMED else ""
+    return f"centre of {pieces} datum, nobody recorded it: {', '.join(found[:MOST_NAMED])}{more}"
 
 
 def doubt_words(statement: StatementFigure) -> str:

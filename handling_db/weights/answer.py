@@ -16,6 +16,9 @@ from handling_db.weights.verdict import Shared
 Number = Fraction | float
 
 
+MOST_AT_DATUM = 20  # pieces named; of more only that there are more is kept
+
+
 @dataclass(frozen=True, slots=True)
 class Named:
     """A component by id and name, with how many pieces of it where that matters."""
@@ -137,6 +140,8 @@ class StateFigure:
         Of the known part where not complete. [m]
     no_place : tuple of Named
         What keeps the centre from being known.
+    at_datum : tuple of Named
+        Pieces taken at their datum for the centre; as `weights.centre.Centre`.
     rests : Rests
         What all the evidence adds to it.
     """
@@ -157,6 +162,7 @@ class StateFigure:
     fluid_elsewhere: tuple[Named, ...] = ()
     centre: tuple[float, float, float] | None = None
     no_place: tuple[Named, ...] = ()
+    at_datum: tuple[Named, ...] = ()
     chosen: str = ""
     rests: Rests = NOTHING_MORE
 

@@ -14,7 +14,8 @@ from handling_db.mechanics.vectors import IDENTITY, Matrix, Vector
 from handling_db.mechanics.vectors import rotation as turned_by
 from handling_db.records.parts.common import Turned
 from handling_db.records.parts.texts import Point as PointText
-from handling_db.weights.own_centre import own_centre
+from handling_db.weights.answer import MOST_AT_DATUM
+from handling_db.weights.own_centre import at_datum, own_centre
 from handling_db.weights.totals import Basis, Totals
 from handling_db.weights.tree import Use
 
@@ -31,11 +32,15 @@ class Centre:
         Something below has no mass: this is the centre of the rest, and the true one lies elsewhere.
     no_place : tuple of component ids
         Known masses whose place nobody recorded.
+    at_datum : tuple of component ids
+        Pieces taken at their datum, since nobody recorded their own centre; one more than `MOST_AT_DATUM`
+        where there are more than so many.
     """
 
     at: Vector | None
     known_part_only: bool
     no_place: tuple[str, ...]
+    at_datum: tuple[str, ...] = ()
 
 
 @dataclass(slots=True)
@@ -48,6 +53,7 @@ class _Moment:
     z: float = 0.0
     no_place: tuple[str, ...] = ()
     partial: bool = False
+    at_datum: tuple[str, ...] = ()
 
 
 def centres(totals: Totals, below: int | None = None) -> dict[int, Centre]:
@@ -88,7 +94,9 @@ def _moment(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
     x, y, z = own_centre(component, totals.tree.nodes[node][1], totals.collection.materials)
     if any(math.isnan(v) for v in (x, y, z)):
         return _Moment(mass, no_place=(code,))
-    return _Moment(mass, mass * x, mass * y, mass * z)
+    # A fluid has no centre of its own: its place is that of its part line.
+    datum = (code,) if mass > 0.0 and component.fluid is None and at_datum(component) else ()
+    return _Moment(mass, mass * x, mass * y, mass * z, at_datum=datum)
 
 
 def _add(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
@@ -96,6 +104,7 @@ def _add(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
     listed = totals.collection.components[code].parts_listed
     out = _Moment(partial=listed != "all" or node in totals.tree.broken)
     missing: list[str] = []
+    datum: dict[str, None] = {}
     for use in totals.tree.uses[node]:
         child = totals.tree.component(use.child)
         if child in totals.without:
@@ -105,6 +114,8 @@ def _add(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
         missing += [name for name in part.no_place if name not in missing]
         if part.mass == 0.0:
             continue
+        if len(datum) <= MOST_AT_DATUM:
+            datum |= dict.fromkeys(part.at_datum)
         out.mass += part.mass * float(use.quantity)
         placed = list(placements(use))
         if not placed:
@@ -117,6 +128,7 @@ def _add(totals: Totals, node: int, moments: dict[int, _Moment]) -> _Moment:
             out.y += each * (part.mass * at[1] + _dot(turn[1], part))
             out.z += each * (part.mass * at[2] + _dot(turn[2], part))
     out.no_place = tuple(missing)
+    out.at_datum = tuple(datum)[: MOST_AT_DATUM + 1]
     return out
 
 
@@ -140,7 +152,7 @@ def _centre(moment: _Moment) -> Centre:
     if moment.no_place or moment.mass <= 0.0:
         return Centre(None, moment.partial, moment.no_place)
     at = (moment.x / moment.mass, moment.y / moment.mass, moment.z / moment.mass)
-    return Centre(at, moment.partial, ())
+    return Centre(at, moment.partial, (), moment.at_datum)
 
 
 def placements(use: Use) -> Iterable[tuple[Vector, Matrix]]:

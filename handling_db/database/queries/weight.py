@@ -170,6 +170,7 @@ def _state(state: str, row: tuple[object, ...], gaps: dict[str, tuple[Named, ...
         fluid_elsewhere=gaps.get("fluid elsewhere", ()),
         centre=None if x is None else (_float(x) or 0.0, _float(y) or 0.0, _float(z) or 0.0),
         no_place=gaps.get("no place", ()),
+        at_datum=gaps.get("at datum", ()),
         chosen=str(chosen or ""),
         rests=rests_from(str(rests) if rests is not None else None),
     )
