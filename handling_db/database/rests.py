@@ -27,6 +27,8 @@ def rests_from(text: str | None) -> Rests:
         found["left"] = Named(**part), low, high
     if "disputes" in found:
         found["disputes"] = tuple(tuple(one) for one in found["disputes"])
+    if "charges" in found:
+        found["charges"] = tuple(found["charges"])
     if "routes" in found:
         found["routes"] = tuple(Route(**one) for one in found["routes"])
     if "narrowed" in found:

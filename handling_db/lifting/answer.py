@@ -279,29 +279,27 @@ def _ranges(case: Case) -> list[Notice]:
             for c in {c.id: c for c in mass.carried if c.inferred}.values()
             if c.mass is not None
         ]
-        + [
-            Notice(
-                "plan lifted",
-                {
-                    "name": c.name,
-                    "printed": c.raised.printed,
-                    "source": c.raised.source,
-                    "high_kg": float(c.raised.high),
-                    "without_kg": float(c.raised.without),
-                },
-            )
-            for c in {c.id: c for c in mass.carried}.values()
-            if c.raised is not None
-        ]
     )
 
 
 def disputes(mass: GroupMass) -> list[Notice]:
-    """Figures of what is lifted that cannot all be true, and what is missing somewhere."""
+    """Figures of what is lifted that wait, that cannot all be true, and what is missing somewhere."""
     found = mass.together
+    said = [
+        Notice(
+            "plan lifted",
+            {
+                "name": one.name,
+                "says": one.words,
+                "high_kg": float(one.plan),
+                "without_kg": float(one.without),
+            },
+        )
+        for one in mass.lifted
+    ]
     if found is None or not found.disputes:
-        return []
-    said = [Notice("figures disagree", {"figures": conflict}) for conflict in found.disputes]
+        return said
+    said += [Notice("figures disagree", {"figures": conflict}) for conflict in found.disputes]
     if found.most is None:
         said.append(Notice("no limit while they disagree", {"where": found.where}))
     elif found.most > found.plan:

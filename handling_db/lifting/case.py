@@ -216,8 +216,11 @@ def _points(collection: Collection, mass: GroupMass, picks: Sequence[Pick]) -> d
 
 
 def _named_parts(mass: GroupMass) -> dict[str, Amount | None]:
-    """The parts of the load, the lift group named by what is missing in it."""
-    parts = mass.parts()
+    """The parts of the load, the lift group named by what is missing in it.
+
+    A figure that waits is no reason to expect more on the hook: then a reading that fits ours looks heavy.
+    """
+    parts = {**mass.parts(), "lift group": mass.unlifted}
     if not mass.missing:
         return parts
     pieces = parts.pop("lift group")

@@ -10,7 +10,7 @@ from handling_db.balance.together.body import Limit
 from handling_db.balance.together.pieces import most_with_unlisted, unlisted_most
 from handling_db.balance.together.reach import AllEvidence, Reach
 from handling_db.balance.together.told import figures_told
-from handling_db.lookup.plan import Planning, widest_of
+from handling_db.lookup.plan import Lifted, Planning, lifted_of, widest_of
 from handling_db.quantities.mass import Mass
 from handling_db.records.collection import Collection
 from handling_db.weights.tree import Node
@@ -33,6 +33,10 @@ class PiecesTogether:
         Figures that cannot all be true and that change it, each by piece, print and source.
     where : str
         The whole in which something is missing then.
+    lifted : tuple of Lifted
+        Figures that wait for a person and lift the plan.
+    lift : Fraction
+        How much of the plan only these ask for: what a hook should read counts without it. [kg]
     """
 
     low: Fraction
@@ -40,6 +44,8 @@ class PiecesTogether:
     most: Limit
     disputes: tuple[tuple[str, ...], ...] = ()
     where: str = ""
+    lifted: tuple[Lifted, ...] = ()
+    lift: Fraction = Fraction(0)
 
 
 def dry_limits(mass: Mass, reach: Reach | None, pieces: Fraction, *, scatters: bool) -> Mass:
@@ -94,8 +100,15 @@ def pieces_together(
     high = most_with_unlisted(evidence, counts, opened)
     bounds = [(unlisted_most(evidence, which), many) for which, many in opened]
     rest = sum((most * many for most, many in bounds if most is not None), start=Fraction(0))
+    highest = tuple(highest)
     reaches = [(evidence.of(which, "dry"), many) for which, many in highest]
     known = [(reach, many) for reach, many in reaches if reach is not None]
+    lifted = tuple(
+        one
+        for (which, _), (reach, _) in zip(highest, reaches, strict=True)
+        if reach is not None and (one := lifted_of(collection, which[0], reach)) is not None
+    )
+    waiting = sum((reach.lift * many for reach, many in known if reach.waiting), start=Fraction(0))
     if evidence.disputed(counts):
         plans = [None if reach.plan is None else reach.plan * many for reach, many in known]
         plan = added.high
@@ -111,13 +124,15 @@ def pieces_together(
             None if high is None else max(high, plan + rest),
             tuple(dict.fromkeys(figures_told(collection, one) for one in conflicts)),
             widest_of(evidence, conflicts, names),
+            lifted,
+            waiting,
         )
     if low is None or high is None:
         return None
     # A figure nobody confirmed is in no equation and yet lifts the plan of what it speaks of.
     lift = sum((reach.lift * many for reach, many in known), start=Fraction(0))
     least, most = max(added.low, low), min(added.high + rest, high + lift)
-    return None if least > most else PiecesTogether(least, most, most)
+    return None if least > most else PiecesTogether(least, most, most, lifted=lifted, lift=waiting)
 
 
 def one_together(plan: Planning) -> PiecesTogether | None:
@@ -126,4 +141,6 @@ def one_together(plan: Planning) -> PiecesTogether | None:
         return None
     rests = plan.rests
     most = None if rests.second_open else max(Fraction(rests.second or 0), plan.plan)
-    return PiecesTogether(plan.low, plan.plan, most, rests.disputes, rests.where)
+    lifted = () if plan.lifted is None else (plan.lifted,)
+    lift = sum((one.plan - one.without for one in lifted), start=Fraction(0))
+    return PiecesTogether(plan.low, plan.plan, most, rests.disputes, rests.where, lifted, lift)

@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from handling_db.balance.together.members import WAITING
 from handling_db.balance.together.pieces import unlisted_most, with_charges
 from handling_db.balance.together.reach import AllEvidence, Reach, evidence_of
 from handling_db.families.build import Value
@@ -25,7 +24,7 @@ from handling_db.lifting.extras import (
     unstated_fluid,
 )
 from handling_db.lifting.occurrences import Side, WayError, Ways, occurrences, sort_out, widest
-from handling_db.lookup.plan import Planning, plan_for
+from handling_db.lookup.plan import Lifted, Planning, lifted_of, plan_for
 from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.vectors import Vector, add, scale, subtract
 from handling_db.quantities.amount import Amount, StaticsError
@@ -58,16 +57,6 @@ def at_datum_words(names: Sequence[str]) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Raised:
-    """A figure that waits and lifts the plan of one piece, and the plan without it. [kg]"""
-
-    printed: str
-    source: str
-    high: Fraction
-    without: Fraction
-
-
-@dataclass(frozen=True, slots=True)
 class Carried:
     """Pieces in the group that one figure stands for. Mass of all of them together. [kg, m]"""
 
@@ -83,7 +72,7 @@ class Carried:
     at_datum: bool = False  # its own centre is not recorded
     inferred: str = ""  # what its range rests on, where nobody weighed it
     scatters: bool = False  # it was weighed with others of its kind, and one alone is off their mean
-    raised: Raised | None = None
+    lifted: Lifted | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +152,23 @@ class GroupMass:
         # with a heavy rest. Where figures contradict one another the heaviest route counts.
         low, high = float(self.together.low), float(self.together.plan)
         return Amount(low, best if low <= best <= high else (low + high) / 2, high)
+
+    @property
+    def lifted(self) -> tuple[Lifted, ...]:
+        """Figures that wait for a person and lift the plan."""
+        found = [one.lifted for one in self.carried] if self.together is None else self.together.lifted
+        return tuple({one.words: one for one in found if one is not None}.values())
+
+    @property
+    def unlifted(self) -> Amount | None:
+        """The pieces without what only a figure that waits asks for: what a hook should read. [kg]"""
+        pieces = self.pieces
+        if pieces is None or pieces.high is None or not self.lifted:
+            return pieces
+        lifts = [(c.lifted.plan - c.lifted.without) * c.pieces for c in self.carried if c.lifted]
+        lift = sum(lifts, start=Fraction(0)) if self.together is None else self.together.lift
+        high = max(pieces.low, pieces.high - float(lift))
+        return Amount(pieces.low, min(pieces.best, high), high)
 
     def _else(self) -> float:
         """Whatever else belongs to what is in, at most. [kg]"""
@@ -605,13 +611,11 @@ class _Walk:
             best = (low + high) / 2
             mass = within(best, best - low, high - best).times(pieces)
             source = GIVEN
-        inferred, raised = "", None
+        inferred = ""
         if mass is None and reach is not None and reach.plan is not None:
             best = (reach.low + reach.plan) / 2
             mass = within(best, best - reach.low, reach.plan - best).times(pieces)
             source = inferred = self._rests_on(reach)
-        elif reach is not None and reach.lift and not assumed:
-            raised = _raised(reach)
         if mass is None or not mass.complete:
             self.unknown[component.id] = component
         at = self._place(index)
@@ -631,7 +635,7 @@ class _Walk:
                 at_datum=at is not None and at_datum(component),
                 inferred=inferred,
                 scatters=scatters,
-                raised=raised,
+                lifted=None if reach is None or assumed else lifted_of(self.collection, component.id, reach),
             )
         )
 
@@ -711,14 +715,6 @@ class _Walk:
             build = self.ways.tree.nodes[occurrence.node][1]
             own = own_centre(component, build, self.collection.materials)
         return None if own is None or any(math.isnan(v) for v in own) else own
-
-
-def _raised(reach: Reach) -> Raised | None:
-    """What lifts the plan of one piece and waits for a person to settle it; None where nothing does."""
-    by = reach.lifted_by
-    if by is None or reach.plan is None or reach.lifted_why not in WAITING:
-        return None
-    return Raised(by.printed, by.source.name, reach.plan, reach.plan - reach.lift)
 
 
 def _source_of(witness: Witness) -> str:

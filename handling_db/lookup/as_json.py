@@ -118,7 +118,7 @@ def _rests(state: StateFigure) -> RestsJson:
     if rests.left is not None:
         part, low, high = rests.left
         left = {**_named(part), "low_kg": _number(low), "high_kg": _number(high)}
-    second = rests.second
+    second, without = rests.second, rests.without
     return {
         "inferred": rests.inferred,
         "rests_on_one_weighing": rests.printed or None if rests.alone else None,
@@ -131,6 +131,9 @@ def _rests(state: StateFigure) -> RestsJson:
         "missing_in": rests.where or None,
         "cannot_all_be_true": [list(one) for one in rests.disputes],
         "guess": rests.guess or None,
+        "plan_without_kg": None if without is None else float(planning(without, KG)),
+        "plan_without_lb": None if without is None else float(planning(without, LB)),
+        "plan_lifted_by": rests.waits or None,
         "every_combination_looked_at": rests.all_looked_at,
         "routes": [
             {"what": r.what, "low_kg": _number(r.low), "high_kg": _number(r.high)} for r in rests.routes

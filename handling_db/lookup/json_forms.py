@@ -55,6 +55,9 @@ class RestsJson(TypedDict):
     missing_in: str | None
     cannot_all_be_true: list[list[str]]
     guess: str | None
+    plan_without_kg: float | None
+    plan_without_lb: float | None
+    plan_lifted_by: str | None
     every_combination_looked_at: bool
     routes: list[RouteJson]
     narrowed: list[NarrowedJson]

@@ -10,6 +10,7 @@ from handling_db.balance.together.body import Limit
 from handling_db.balance.together.reach import AllEvidence, Reach
 from handling_db.balance.together.told import figures_told
 from handling_db.lookup.narrowed import narrowed
+from handling_db.records.collection import Collection
 from handling_db.weights.answer import Named, Narrowed, Rests, Route
 from handling_db.weights.choose import Chosen
 from handling_db.weights.totals import Basis, Total, Totals
@@ -21,6 +22,29 @@ INFERRED = "inferred from a weighed whole"
 # Of a single piece: a list of what to weigh still names it.
 NOBODY_WEIGHED = ("nobody weighed it; inferred", "nobody weighed it; guessed")
 GUESSED = "guessed, because nothing measured bounds it"
+
+
+@dataclass(frozen=True, slots=True)
+class Lifted:
+    """A figure that is in no sum, waits for a person and lifts a plan, and the plan without it.
+
+    Parameters
+    ----------
+    id : str
+        Of the figure.
+    name : str
+        Of the piece whose plan it lifts.
+    words : str
+        ``Rear case 520 kg, from mill (not signed), waits for review``.
+    plan, without : Fraction
+        [kg]
+    """
+
+    id: str
+    name: str
+    words: str
+    plan: Fraction
+    without: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +70,8 @@ class Planning:
     chosen : Chosen, optional
         What somebody decided about the component, where that has a say.
     rests : Rests
-    lift : Fraction
-        How much of the plan only a figure outside the equations asks for. [kg]
+    lifted : Lifted, optional
+        A figure that waits for a person and lifts the plan.
     """
 
     low: Fraction
@@ -61,7 +85,17 @@ class Planning:
     why_none: str
     chosen: Chosen | None
     rests: Rests
-    lift: Fraction = Fraction(0)
+    lifted: Lifted | None = None
+
+
+def lifted_of(collection: Collection, code: str, reach: Reach) -> Lifted | None:
+    """The figure that lifts the plan of a component and waits for a person; None where none does."""
+    waiting = reach.waiting
+    if waiting is None or reach.plan is None:
+        return None
+    figure = waiting.witness
+    said = f"{collection.components[figure.component].name} {figure.printed}, {waiting.mark}"
+    return Lifted(figure.id, collection.components[code].name, said, reach.plan, reach.plan - reach.lift)
 
 
 def plan_for(totals: Totals, node: int, evidence: AllEvidence, total: Total | None = None) -> Planning:
@@ -85,7 +119,10 @@ def plan_for(totals: Totals, node: int, evidence: AllEvidence, total: Total | No
     chosen = totals.settled(node)
     if reach is None:  # it contains itself, or is a build that cannot be
         return _handed(total, total.mass.high if total.known else None, chosen, Rests())
-    return replace(_by_reach(evidence, totals, node, total, reach, chosen), lift=reach.lift)
+    return replace(
+        _by_reach(evidence, totals, node, total, reach, chosen),
+        lifted=lifted_of(totals.collection, which[0], reach),
+    )
 
 
 def _handed(total: Total, plan: Limit, chosen: Chosen | None, rests: Rests, why: str = "") -> Planning:
@@ -115,7 +152,7 @@ def _by_reach(
     evidence: AllEvidence, totals: Totals, node: int, total: Total, reach: Reach, chosen: Chosen | None
 ) -> Planning:
     mass, plan = total.mass, reach.plan
-    raised_by = reach.lifted_by
+    raised_by = None if reach.lifted is None or reach.waiting else reach.lifted.witness
     if reach.disputes and plan is not None and plan > mass.high:
         raised_by = next((w for w in reach.own if w.mass.high >= plan), raised_by)
     rests = _rests(evidence, totals, node, total, reach)
@@ -148,7 +185,8 @@ def _by_reach(
 
 def _rests(evidence: AllEvidence, totals: Totals, node: int, total: Total, reach: Reach) -> Rests:
     """What a range rests on, as plain facts for sentences."""
-    collection = totals.collection
+    collection, node_key = totals.collection, totals.tree.nodes[node]
+    lifted = lifted_of(collection, node_key[0], reach)
     names = {code: component.name for code, component in collection.components.items()}
     one = reach.rests_on[0] if len(reach.rests_on) == 1 else None
     serials = {w.serials.in_words() for w in (*reach.rests_on, *reach.own) if w.serials is not None}
@@ -178,24 +216,27 @@ def _rests(evidence: AllEvidence, totals: Totals, node: int, total: Total, reach
         guess=", ".join(f"{names.get(w.component, w.component)} {w.printed}" for w in reach.guess),
         all_looked_at=reach.complete_view,
         routes=_routes(totals, node, total, reach) if reach.own or reach.inferred else (),
+        without=None if lifted is None else lifted.without,
+        waits="" if lifted is None else lifted.words,
+        waits_id="" if lifted is None else lifted.id,
+        charges=_charges(evidence, node_key) if totals.state != "dry" else (),
         narrowed=_narrowed(evidence, totals.tree.nodes[node], reach, ranged=ranged),
     )
+
+
+def _charges(evidence: AllEvidence, which: Node) -> tuple[str, ...]:
+    """Names of the fluids listed around a piece, any share of which may be in it."""
+    node = evidence.node(which)
+    if node is None or evidence.recorded.fluids[node]:
+        return ()
+    tree, components = evidence.recorded.tree, evidence.judge.collection.components
+    return tuple(components[tree.component(fluid)].name for fluid in evidence.recorded.around[node])
 
 
 def _narrowed(evidence: AllEvidence, which: Node, reach: Reach, *, ranged: bool) -> tuple[Narrowed, ...]:
     """How weighings narrowed it, where its figure can rest on one: read for it, or for something around."""
     weighed = any(witness.position is None for witness in reach.own)
     return narrowed(evidence, which) if weighed or ranged or reach.inferred else ()
-
-
-def disputed_figures(conflict: Sequence[Witness], names: dict[str, str]) -> tuple[str, ...]:
-    """Each figure of a conflict by piece, what was printed, and where: never by a hash."""
-    return tuple(
-        f"{names.get(w.component, w.component)}: {w.printed}"
-        + (f" {w.state}" if w.state else "")
-        + f" ({w.source.name})"
-        for w in sorted(conflict, key=lambda w: -w.mass.best)
-    )
 
 
 def widest_of(evidence: AllEvidence, disputes: Sequence[Sequence[Witness]], names: dict[str, str]) -> str:

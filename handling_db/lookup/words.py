@@ -61,17 +61,17 @@ def headline(answer: WeightAnswer, *, first: str = "kg") -> str:
     ]
     last = planning_text(state.planning, first=first)
     if state.fluid_elsewhere:
-        words.append(f"at most {last} with all the fluid of {names(state.fluid_elsewhere)} in it")
+        words.append(f"at most {last} with all of {charge_words(state)} in it")
     else:
         words.append(f"{last} {state.state}")
-    return f"Plan with {', '.join(words)}{_raised(state)}{second_words(state, first=first)}"
+    return f"Plan with {', '.join(words)}{_raised(state, first)}{second_words(state, first=first)}"
 
 
 def plan_words(state: StateFigure, *, first: str = "kg", named: str = "") -> str:
     """What to plan with in one state, or what is known at least and why there is no upper figure."""
     if state.planning is not None:
         plan = planning_text(state.planning, first=first)
-        return f"Plan with {plan}{named}{_raised(state)}{second_words(state, first=first)}"
+        return f"Plan with {plan}{named}{_raised(state, first)}{second_words(state, first=first)}"
     gaps = state.why_none if state.rests.disputes else gap_words(state)
     if state.nothing_known:
         return f"Nobody has weighed it: {gaps}" if gaps else "Nobody has weighed it"
@@ -79,8 +79,19 @@ def plan_words(state: StateFigure, *, first: str = "kg", named: str = "") -> str
     return f"{known[0].upper()}{known[1:]}, no upper figure: {gaps or state.why_none}"
 
 
-def _raised(state: StateFigure) -> str:
-    return f", because a source prints {state.raised_by}" if state.raised_by else ""
+def _raised(state: StateFigure, first: str) -> str:
+    """What sets the plan above the sum; for a figure that waits the plan without it, too."""
+    told = f", because a source prints {state.raised_by}" if state.raised_by else ""
+    if state.rests.without is None:
+        return told
+    return f"{told}, {planning_text(state.rests.without, first=first)} without {state.rests.waits}"
+
+
+def charge_words(state: StateFigure) -> str:
+    """The fluid that may be in it, by its name: ``the oil charge of Transfer box``."""
+    of = names(state.fluid_elsewhere)
+    fluids = " and ".join(f"{name[:1].lower()}{name[1:]}" for name in state.rests.charges)
+    return f"the {fluids or 'fluid'} of {of}"
 
 
 def second_words(state: StateFigure, *, first: str = "kg") -> str:
@@ -182,7 +193,7 @@ def state_words(state: StateFigure, *, first: str = "kg") -> str:
     if state.complete and state.rests.ranged and not state.rests.disputes:
         fluid = ""
         if state.fluid_elsewhere:
-            fluid = f", with none to all of the fluid of {names(state.fluid_elsewhere)} in it"
+            fluid = f", with none to all of {charge_words(state)} in it"
         return f"{span(state.low, state.high, first=first)}, {state.basis}{fluid}{chosen}"
     fluid = ", fluid not counted" if state.fluid_elsewhere else ""
     return f"{with_doubt(state, first=first)}, {state.basis}{fluid}{chosen}"

@@ -1,4 +1,4 @@
-"""What a figure that waits would make of a plan: told beside the plan without it, and only where it lifts it.
+"""What a figure that waits makes of a plan, told beside the plan without it, and only where it lifts it.
 
 A figure of another shop that nobody here has reviewed is no evidence. But where it says that a piece is
 heavier, whoever lifts it has to know that before somebody finds the time to review it.
@@ -6,16 +6,11 @@ heavier, whoever lifts it has to know that before somebody finds the time to rev
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from fractions import Fraction
-
 from handling_db.errors import HandlingError
 from handling_db.lookup.weight import answer
 from handling_db.quantities.display import planning_text
-from handling_db.records.collection import Collection, collect
-from handling_db.records.joined import with_masses_of
+from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
-from handling_db.records.kinds.weighing import Weighing
 from handling_db.records.versions import Question
 
 
@@ -32,31 +27,19 @@ def lifted_plan(collection: Collection, question: Question, code: str, first: st
     first : str
         Which unit comes first.
     """
-    if not isinstance(question.record, Weighing | Component):
-        return ""
     try:
-        without = _plan(collection, code)
-        lifted = _plan(collect(_counted(collection, question), collection.lines), code)
+        figure = answer(collection, code).headline
     except HandlingError:
-        return ""  # what it says cannot be worked out here; that it waits is said anyway
-    if lifted is None or without is None or lifted <= without:
+        return ""  # what is asked cannot be worked out here; that a figure waits is said anyway
+    if figure.planning is None or figure.rests.without is None or figure.rests.waits_id not in _ids(question):
         return ""
-    one, two = (planning_text(figure, first=first) for figure in (lifted, without))
+    one, two = (planning_text(kg, first=first) for kg in (figure.planning, figure.rests.without))
     return f"with it plan with {one}, without it {two}"
 
 
-def _plan(collection: Collection, code: str) -> Fraction | None:
-    figure = answer(collection, code).headline.planning
-    return None if figure is None else Fraction(figure)
-
-
-def _counted(collection: Collection, question: Question) -> Iterator[tuple[str, object]]:
-    """The records as if the figure counted: beside ours, in place of nothing."""
-    for kind, record in collection.records():
-        if kind == question.kind == "component" and record.id == question.id:
-            yield kind, with_masses_of(record, question.record)
-        elif (kind, record.id) != (question.kind, question.id):
-            yield kind, record
-    if isinstance(question.record, Weighing):
-        # It replaces nothing of ours while it waits.
-        yield question.kind, question.record.model_copy(update={"replaces": None})
+def _ids(question: Question) -> frozenset[str]:
+    """Ids of the figures of a version that waits."""
+    record = question.record
+    if isinstance(record, Component):
+        return frozenset(statement.key(record.component) for statement in record.masses)
+    return frozenset((question.id,))

@@ -27,7 +27,7 @@ class Marks:
     not_reviewed : tuple of str
         In force, and rested on.
     waiting : tuple of str
-        About what was asked, and not in force: it counts nowhere.
+        About what was asked, and not in force: it is in no sum, and may only lift plans.
     """
 
     not_reviewed: tuple[str, ...] = ()
@@ -92,15 +92,24 @@ def marks_about(collection: Collection, kind: str | None, code: str | None) -> M
                 unreviewed.append((key != (kind, code), f"not yet reviewed: {_what(question)}"))
         elif around is None or key in around or not _ids(around).isdisjoint(texts_of(question.record)):
             said, lifted = _figures(collection, question), ""
-            if said and kind == "component" and code is not None and len(waiting) < _SHOWN:
-                lifted = lifted_plan(collection, question, code)
-                said += f"; {lifted}" if lifted else ""
-            line = f"waits for review and counts nowhere: {_what(question)}{said}"
+            piece = _piece(collection, kind, code)
+            if said and piece and len(waiting) < _SHOWN:
+                lifted = lifted_plan(collection, question, piece)
+                named = "" if piece == code else f"{collection.components[piece].name}: "
+                said += f"; {named}{lifted}" if lifted else ""
+            line = f"waits for review and is in no sum: {_what(question)}{said}"
             waiting.append((not lifted, not said, line))
     # The thing itself stands first, and what would make a plan heavier, then figures: the rest is counted.
     unreviewed.sort(key=lambda one: one[0])
     waiting.sort(key=lambda one: one[:2])
     return Marks(tuple(one[-1] for one in unreviewed), tuple(one[-1] for one in waiting))
+
+
+def _piece(collection: Collection, kind: str | None, code: str | None) -> str:
+    """The component whose plan an answer rests on: what was asked about, or what a lift starts from."""
+    own = collection.of_kind(kind).get(code or "") if kind in ("component", "lift group") else None
+    piece = code if kind == "component" else getattr(own, "root", "")
+    return piece if piece and piece in collection.components else ""
 
 
 def _around(collection: Collection, kind: str | None, code: str | None) -> frozenset[tuple[str, str]] | None:

@@ -82,6 +82,14 @@ class Rests:
         False where more figures disagree than can be looked at in every combination.
     routes : tuple of Route
         Each way to the figure, where there are several.
+    without : Number, optional
+        The plan without a figure that waits for a person and lifts it. [kg]
+    waits : str
+        That figure: of what, what it says, from whom, and that it waits.
+    waits_id : str
+        Its id.
+    charges : tuple of str
+        Names of the fluids listed around it, any share of which may be in it.
     narrowed : tuple of Narrowed
         How weighings narrowed it, the oldest first; empty where none did.
     """
@@ -100,6 +108,10 @@ class Rests:
     guess: str = ""
     all_looked_at: bool = True
     routes: tuple[Route, ...] = ()
+    without: Number | None = None
+    waits: str = ""
+    waits_id: str = ""
+    charges: tuple[str, ...] = ()
     narrowed: tuple[Narrowed, ...] = ()
 
 

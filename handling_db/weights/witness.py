@@ -16,7 +16,7 @@ from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.source import Source, SourceKind
 from handling_db.records.kinds.weighing import Weighing
 from handling_db.records.parts.common import Serials
-from handling_db.records.parts.statement import Several
+from handling_db.records.parts.statement import MassStatement, Several
 from handling_db.records.parts.texts import State
 from handling_db.weights.columns import Columns, one_witness
 from handling_db.weights.doubt import Doubt, doubt_of, usual_doubt
@@ -206,6 +206,16 @@ def witnesses(
             if weighed is not None:
                 found.append(weighed)
     return tuple(sorted(found, key=_trust))
+
+
+def waiting_witness(
+    collection: Collection, component: Component, figure: Weighing | MassStatement
+) -> Witness | None:
+    """A figure that lies aside as a witness would give it; None where its source says nothing of its kind."""
+    if isinstance(figure, Weighing):
+        return _from_weighing(collection, figure)
+    alone = component.model_copy(update={"masses": (figure,)})
+    return statement_witness(collection, alone, 0)
 
 
 def varies(component: Component) -> bool:

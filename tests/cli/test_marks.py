@@ -60,8 +60,8 @@ def test_every_answer_about_theirs_is_marked(words: tuple[str, ...], run: Run, d
         assert OURS.removeprefix("! ") in as_json["not_reviewed"]
 
 
-def test_a_figure_that_waits_is_told_and_changes_no_plan(run: Run, folder: Path) -> None:
-    """Their scale says half a tonne for a part of 310 kg: our figure stands, and the higher plan is beside it."""
+def test_a_figure_that_waits_is_in_no_sum_and_lifts_the_plan_marked(run: Run, folder: Path) -> None:
+    """Their scale says half a tonne for a part of 310 kg: our figure stands, beside the plan is the one without."""
     before = run("weight", "rear-case", "--from", str(folder), "--json").stdout
     heavy = {
         "weighing": "their-weighing", "of": "rear-case", "gross": "520 kg", "tare": "none", "checked by": "fitter",
@@ -73,7 +73,7 @@ def test_a_figure_that_waits_is_told_and_changes_no_plan(run: Run, folder: Path)
     told = run("weight", "rear-case", "--from", str(folder)).stdout.splitlines()
     after = json.loads(run("weight", "rear-case", "--from", str(folder), "--json").stdout)
 
-    line = "waits for review and counts nowhere: weighing their-weighing, from mill (not signed): it says Rear case 520 kg"
+    line = "waits for review and is in no sum: weighing their-weighing, from mill (not signed): it says Rear case 520 kg"
     line += "; with it plan with 521 kg (1149 lb), without it 311 kg (685 lb)"
     assert told[0] == f"! {line}"
     assert after.pop("waiting") == [line]
@@ -81,6 +81,8 @@ def test_a_figure_that_waits_is_told_and_changes_no_plan(run: Run, folder: Path)
         assert {word: one[word] for word in ("best_kg", "low_kg", "high_kg")} == {
             word: two[word] for word in ("best_kg", "low_kg", "high_kg")
         }
+        assert (one["plan_kg"], one["plan_without_kg"]) == (521, two["plan_kg"])
+        assert one["plan_lifted_by"] == "Rear case 520 kg, from mill (not signed), waits for review"
 
 
 def waiting_for(run: Run, folder: Path, code: str) -> str:
@@ -123,7 +125,7 @@ def test_the_same_from_a_folder(run: Run, folder: Path) -> None:
 def test_an_answer_about_ours_says_what_waits_and_nothing_else(run: Run, database: str) -> None:
     told = run("weight", "front-section", "--db", database).stdout.splitlines()
 
-    assert told[0] == "! waits for review and counts nowhere: note pump-note, from far-shed (not signed)"
+    assert told[0] == "! waits for review and is in no sum: note pump-note, from far-shed (not signed)"
     assert not [line for line in told if "not yet reviewed" in line]
     assert "!" not in run("weight", "rear-section", "--db", database).stdout.splitlines()[0]
 

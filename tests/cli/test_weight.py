@@ -17,7 +17,7 @@ def lines(run: Run, db: Path, *words: str) -> list[str]:
 
 
 DIFFERENTIAL = (
-    "Plan with 452 kg (995 lb) dry, 455 kg (1002 lb) drained, at most 473 kg (1043 lb) with all the fluid of "
+    "Plan with 452 kg (995 lb) dry, 455 kg (1002 lb) drained, at most 473 kg (1043 lb) with all of the oil charge of "
     "Transfer box in it"
 )
 
@@ -34,7 +34,7 @@ def test_headline_is_the_heaviest_believable_figure(run: Run, demo_db: Path) -> 
 def test_unknown_parts_stand_in_the_headline(run: Run, demo_db: Path) -> None:
     found = lines(run, demo_db, "gear-section")
     assert found[0] == (
-        "Plan with 398 kg (877 lb) dry, 399 kg (879 lb) drained, at most 420 kg (925 lb) with all the fluid of "
+        "Plan with 398 kg (877 lb) dry, 399 kg (879 lb) drained, at most 420 kg (925 lb) with all of the oil charge of "
         "Transfer box in it"
     )
     assert (
@@ -65,7 +65,7 @@ def test_by_alias_and_part_number(run: Run, demo_db: Path) -> None:
 
 def test_pounds_first(run: Run, demo_db: Path) -> None:
     assert lines(run, demo_db, "differential-section", "--unit", "lb")[0].startswith(
-        "Plan with 995 lb (452 kg) dry, 1002 lb (455 kg) drained, at most 1043 lb (473 kg) with all the fluid"
+        "Plan with 995 lb (452 kg) dry, 1002 lb (455 kg) drained, at most 1043 lb (473 kg) with all of the oil charge"
     )
 
 

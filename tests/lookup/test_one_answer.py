@@ -11,15 +11,19 @@ import pytest
 import handling_db as hd
 from handling_db.database.queries.weight import stored_answer
 from handling_db.interface.lifting import rules
+from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.load import group_mass
+from handling_db.lifting.said.words import lift_lines
 from handling_db.loading import day
 from handling_db.lookup.weight import answer
+from handling_db.lookup.words import headline
 from handling_db.moving.answer import move_answer
 from handling_db.moving.question import MoveQuestion
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.parts.texts import STATES
 from handling_db.records.proved import Records
+from handling_db.records.written import version
 from tests.from_text import collection
 from tests.oracles.whole_evidence import Case
 
@@ -176,3 +180,77 @@ def test_the_stored_rows_say_the_same(code: str, demo_records: Records, demo_db:
         assert (one.state, one.complete, one.basis) == (other.state, other.complete, other.basis)
         assert float(one.planning or 0) == pytest.approx(float(other.planning or 0), rel=1e-9)
         assert float(one.low) == pytest.approx(float(other.low), rel=1e-9)
+
+
+WAITING = """\
+- {source: scale, name: Floor scale, kind: weighed}
+- component: unit
+  name: Unit
+  kind: assembly
+  parts listed: all
+  parts: [{component: case, quantity: 1}, {component: shaft, quantity: 1}]
+- {component: case, name: Case, kind: part, masses: [{printed: 310 kg, plus or minus: 1 kg, source: scale}]}
+- {component: shaft, name: Shaft, kind: part, masses: [{printed: 20 kg, plus or minus: 1 kg, source: scale}]}
+- lift group: up
+  name: Unit on the hook
+  root: unit
+  takes: [[unit]]
+  trapped: none
+  packing: none
+  gear: none
+  checked by: rigger
+  mover: hoist
+- {mover: hoist, name: Hoist, kind: hoist, rated: 500 kg, cell error: 1 %}
+"""
+
+
+def waiting_shop(kg: int) -> Collection:
+    """A shop to which another one sent a weighing of its case, which nobody has reviewed."""
+    said = (
+        f"weighing: w1, of: case, gross: {kg} kg, tare: none, checked by: fitter, plus or minus: 1 kg, state: dry, "
+        "source: scale, on: 2026-11-20, by: fitter"
+    )
+    stamp = version("weighing", collection(f"{WAITING}- {{{said}}}\n").weighings["w1"])
+    return collection(
+        f"{WAITING}- aside: theirs\n  of: {{kind: weighing, id: w1, version: {stamp}}}\n  shop: mill\n"
+        f"  parcel: p1\n  signed: not signed\n  on: 2026-11-25\n  record: {{{said}}}\n"
+    )
+
+
+def test_a_figure_that_waits_lifts_every_plan_and_stands_beside_the_plan_without_it() -> None:
+    records = waiting_shop(520)
+    for code, high, without in (("case", 521.0, 311.0), ("unit", 542.0, 332.0)):
+        told = answer(records, code)
+        assert float(told.headline.planning or 0) == high
+        assert float(told.headline.rests.without or 0) == without
+        words = headline(told)
+        assert f"Plan with {high:.0f} kg" in words
+        assert f"{without:.0f} kg" in words
+        assert "Case 520 kg" in words
+        assert "from mill (not signed), waits for review" in words
+        assert (float(told.headline.low), float(told.headline.high)) == pytest.approx(
+            (309, 311) if code == "case" else (328, 332)
+        )
+        moved = move_answer(records, MoveQuestion(what=code))
+        assert moved.gross.high == high
+        assert any("from mill (not signed), waits for review" in gap for gap in moved.not_known)
+    assert answer(records, "shaft").headline.rests.without is None
+
+
+def test_a_figure_that_waits_lifts_what_carries_a_load_and_not_what_the_hook_should_read() -> None:
+    lift = lift_answer(waiting_shop(520), "up")
+    assert lift.lift is not None
+    assert lift.reading.expected is not None
+    assert lift.lift.high == pytest.approx(542)
+    assert lift.reading.expected.high == pytest.approx(332)
+    assert lift.reading.look_again_kg == pytest.approx(332 * 1.01)
+    said = "\n".join(lift_lines(lift))
+    assert "Unit planned with 542 kg (1195 lb), 332 kg (732 lb) without Case 520 kg" in said
+    assert "from mill (not signed), waits for review" in said
+
+
+@pytest.mark.parametrize("kg", [95, 310])
+def test_a_figure_that_waits_and_says_no_more_changes_nothing(kg: int) -> None:
+    found = answer(waiting_shop(kg), "unit").headline
+    assert float(found.planning or 0) == 332
+    assert found.rests.without is None

@@ -56,7 +56,7 @@ async def test_own_records_carry_no_such_words(served: Any) -> None:
 
 
 OF_THEIRS = "Not yet reviewed: component their-unit, from far-shed (not signed)."
-WAITS = "Waits for review and counts nowhere: note pump-note, from far-shed (not signed)"
+WAITS = "Waits for review and is in no sum: note pump-note, from far-shed (not signed)"
 
 
 @pytest.fixture(scope="module")

@@ -19,11 +19,12 @@ from handling_db.evidence.provenance import Provenance
 from handling_db.quantities.mass import Mass
 from handling_db.records.kinds.component import Component
 from handling_db.records.parts.texts import STATES, State
-from handling_db.records.versions import Key, unreviewed
+from handling_db.records.versions import Key, came_from, unreviewed
+from handling_db.records.waiting_figures import waiting_figures
 from handling_db.weights.compare import Judge
 from handling_db.weights.fluid import fluid_mass
 from handling_db.weights.tree import Tree
-from handling_db.weights.witness import OF_WORK, Witness
+from handling_db.weights.witness import OF_WORK, Witness, waiting_witness
 
 ONE = Fraction(1)
 Counts = dict[int, Fraction]
@@ -46,24 +47,26 @@ class Why(StrEnum):
     SERIAL = "it is for another serial number"
     UNREVIEWED = "nobody here has reviewed this figure of another shop"
     UNCONFIRMED = "nobody confirmed this reading"
+    WAITS = "it came from another shop and waits for review"
     NOT_A_LINE = "what it leaves out or counts is not a part of this"
 
 
 # Outside the equations, yet a reason to plan with more: of the piece itself and of what holds it.
-LIFTS = frozenset({Why.BOUNDARY, Why.OTHER_HINT, Why.UNREVIEWED, Why.UNCONFIRMED})
+LIFTS = frozenset({Why.BOUNDARY, Why.OTHER_HINT, Why.UNREVIEWED, Why.UNCONFIRMED, Why.WAITS})
 # Among them those that a person may settle: each is marked where it lifts a plan.
-WAITING = frozenset({Why.UNREVIEWED, Why.UNCONFIRMED})
+WAITING = frozenset({Why.UNREVIEWED, Why.UNCONFIRMED, Why.WAITS})
 # Used where nothing measured gives the piece an upper limit.
 LAST = frozenset({Why.GUESS, Why.UNREVIEWED, Why.UNCONFIRMED, Why.SERIAL})
 
 
 @dataclass(frozen=True, slots=True)
 class Outside:
-    """A figure that is no member, and why."""
+    """A figure that is no member, and why; `mark` says from whom one is that waits for a person."""
 
     witness: Witness
     node: int
     why: Why
+    mark: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -282,6 +285,8 @@ class _Gathering:
             if self._component(node).fluid is None
             for witness in self._members_of(node)
         ]
+        if self.collection.asides:
+            self._waiting()
         piece = self._pieces()
         many: dict[tuple[str, int], int] = {}
         for witness, node in accepted:
@@ -416,8 +421,25 @@ class _Gathering:
             if why is None:
                 accepted.append(witness)
             else:
-                self.outside.append(Outside(witness, node, why))
+                self.outside.append(Outside(witness, node, why, self._mark(witness, why)))
         return accepted
+
+    def _mark(self, witness: Witness, why: Why) -> str:
+        if why is Why.UNREVIEWED:
+            return came_from(self.collection).get(self._key(witness), str(why))
+        return str(why) if why in WAITING else ""
+
+    def _waiting(self) -> None:
+        """Figures of other shops that lie aside: outside, and a reason to plan with more."""
+        totals = self.judge.totals("dry")
+        for code, figures in waiting_figures(self.collection).items():
+            component = self.collection.components[code]
+            nodes = [node for node in self.tree.order if self.tree.component(node) == code]
+            for one in figures if component.fluid is None else ():
+                witness = waiting_witness(self.collection, component, one.figure)
+                for node in nodes if witness is not None and not witness.packed else ():
+                    if witness is not None and totals.same_build(witness, node):
+                        self.outside.append(Outside(witness, node, Why.WAITS, one.words))
 
     def _why_outside(self, witness: Witness, node: int, accepted: Sequence[Witness]) -> Why | None:
         totals = self.judge.totals("dry")

@@ -16,6 +16,7 @@ from handling_db.balance.together.body import Body, Limit, Member, Row, Span, Te
 from handling_db.balance.together.members import (
     LAST,
     LIFTS,
+    WAITING,
     Outside,
     RecordedBody,
     Why,
@@ -53,12 +54,10 @@ class Reach:
         Where that has no upper limit.
     disputes : tuple of tuple of Witness
         The conflicts that touch it: figures that cannot all be true.
-    lifted_by : Witness, optional
+    lifted : Outside, optional
         A figure outside the equations that the plan was raised for.
     lift : Fraction
         How far it raised the plan. [kg]
-    lifted_why : Why, optional
-        Why that figure is outside.
     guess : tuple of Witness
         Figures that come in only because nothing measured bounds the piece.
     complete_view : bool
@@ -74,11 +73,15 @@ class Reach:
     second: Limit = None
     second_open: bool = False
     disputes: tuple[tuple[Witness, ...], ...] = ()
-    lifted_by: Witness | None = None
+    lifted: Outside | None = None
     guess: tuple[Witness, ...] = ()
     complete_view: bool = True
     lift: Fraction = Fraction(0)
-    lifted_why: Why | None = None
+
+    @property
+    def waiting(self) -> Outside | None:
+        """The figure that lifts the plan, where a person may settle it."""
+        return self.lifted if self.lifted is not None and self.lifted.why in WAITING else None
 
 
 class AllEvidence:
@@ -241,12 +244,10 @@ class AllEvidence:
                 alone = witness.several(Fraction(1))
                 low, high = min(low, alone.low), None if high is None else max(high, alone.high)
         plan, second, second_open = high, None, False
-        disputes: tuple[tuple[Witness, ...], ...] = ()
-        if found.conflicts:
-            disputes = self._touching(node, most)
-            route = self._highest_route(node, state) if own else None
-            if route is not None and (high is None or route < high):
-                plan, second, second_open = route, high, high is None
+        disputes = self._touching(node, most) if found.conflicts else ()
+        route = self._governing_route(node, state, high)
+        if route is not None:
+            plan, second, second_open = route, high, high is None
         lift, by = self._lifted(node, state)
         if plan is None:
             lift = Fraction(0)
@@ -256,9 +257,15 @@ class AllEvidence:
         rests_on = self._needed(node) if high is not None and self._parts_route(node) is None else ()
         return Reach(
             low, high, plan, inferred, rests_on, own, second, second_open, disputes,
-            by.witness if lift and by else None, guess, found.all_looked_at(most), lift,
-            by.why if lift and by else None,
+            by if lift else None, guess, found.all_looked_at(most), lift,
         )  # fmt: skip
+
+    def _governing_route(self, node: int, state: State, high: Limit) -> Limit:
+        """The highest of its routes, where figures contradict and some set allows a measured piece more."""
+        if not self.allowed.conflicts or not self._own[node]:
+            return None
+        route = self._highest_route(node, state)
+        return route if route is not None and (high is None or route < high) else None
 
     @cached_property
     def _own(self) -> tuple[tuple[Witness, ...], ...]:
@@ -373,9 +380,19 @@ class AllEvidence:
             own = Fraction(0)
             for outside in self._lifting.get(node, ()):
                 here = self._own_high(outside.witness, node, state)
-                body = self.allowed.most(self._counted_by(outside.witness, node, state))
-                if here is not None and body is not None and here - body > max(own, below):
-                    own, by = here - body, outside
+                counts = self._counted_by(outside.witness, node, state)
+                body = self.allowed.most(counts)
+                if counts == self.recorded.terms(
+                    node, state, most=True
+                ):  # all of it: its plan, not its limit
+                    route = self._governing_route(node, state, body)
+                    body = body if route is None else route
+                if here is None or body is None or here - body <= max(own, below):
+                    continue
+                width = outside.witness.mass.high - outside.witness.mass.low
+                if outside.why is Why.WAITS and here - width <= body:
+                    continue  # it fits what is known here: no reason to doubt that
+                own, by = here - body, outside
             self._lift[key] = max(own, below), by
         return self._lift[key]
 

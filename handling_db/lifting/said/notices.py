@@ -424,9 +424,9 @@ KINDS: dict[str, Saying] = {
     ),
     "plan lifted": Saying(
         N,
-        "{name} planned with {high_kg:up}, {without_kg:up} without {printed} ({source})",
-        "{name} is planned with {high_kg:up} each, because {source} says {printed}, which nobody here has "
-        "confirmed; without it {without_kg:up}.",
+        "{name} planned with {high_kg:up}, {without_kg:up} without {says}",
+        "{name} is planned with {high_kg:up} each, {without_kg:up} without {says}. It counts for what "
+        "carries the load, and not for what the hook should read.",
     ),
     "other half at least": Saying(
         N,

@@ -222,7 +222,7 @@ def test_a_figure_of_unknown_boundary_lifts_its_own_piece_and_what_holds_it_and_
     assert reach(found, "half").plan == F("30.5")
     assert reach(found, "half").high == F("20.2")
     assert reach(found, "unit").plan == F("35.6")
-    assert reach(found, "unit").lifted_by.printed == "30 kg"
+    assert reach(found, "unit").lifted.witness.printed == "30 kg"
     assert reach(found, "bit").plan == F("10.1")
     assert reach(found, "other").plan == F("5.1")
     assert found.disputes == ()
