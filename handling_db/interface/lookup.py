@@ -223,7 +223,8 @@ def bounds(records: Records, name: str | None = None, *, state: State) -> Answer
 
     code = None if name is None else component(records, name)
     found = bounds_answer(records, code, state=state)
-    return Answer(found, records.first_unit, bounds_text, number_json)
+    marks = marked_by(records, None if code is None else ("component", code))
+    return Answer(found, records.first_unit, bounds_text, number_json, _marks=marks)
 
 
 def reconcile(
