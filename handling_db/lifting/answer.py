@@ -27,6 +27,7 @@ from handling_db.lifting.hook import headroom_figure, mover_figure, sudden_figur
 from handling_db.lifting.line.gear import gear_below
 from handling_db.lifting.line.table import with_links
 from handling_db.lifting.load import GroupMass, at_datum_words
+from handling_db.lifting.open_ranges import open_ranges
 from handling_db.lifting.points import point_figures
 from handling_db.lifting.ratings import struck
 from handling_db.lifting.said.first_lines import gathered
@@ -160,6 +161,7 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
         remark=group.remark or "",
         picks_room=case.worked.picks_room if case.worked else (),
         hook_room=case.worked.hook_room if case.worked else None,
+        ranges=open_ranges(mass, case.rigging),
     )
     first = gathered(
         answer,

@@ -633,6 +633,28 @@ class NamedThing:
 
 
 @dataclass(frozen=True, slots=True)
+class OpenRange:
+    """One thing that nobody weighed or stated.
+
+    Parameters
+    ----------
+    id : str
+        What a range is given for: a component, or ``fluid``, ``packing``, ``gear``.
+    name : str
+    low, high : float or None
+        What counts here; None where nothing bounds it. [kg]
+    given : bool
+        Somebody gave it for this question.
+    """
+
+    id: str
+    name: str
+    low: float | None
+    high: float | None
+    given: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class LiftAnswer:
     """Everything about one lift: what a sheet prints, in the one order of `Rank`.
 
@@ -646,6 +668,8 @@ class LiftAnswer:
         What the legs carry: pieces, trapped fluid and packing. [kg]
     weigh : tuple of NamedThing
         Parts without a mass in the group: weigh while it hangs.
+    ranges : tuple of OpenRange
+        What whoever asks may give a range for.
     jobs : tuple of OpenJob
         Units in hand with temporary ties in, applied or not.
     edges, tag_lines
@@ -704,6 +728,7 @@ class LiftAnswer:
     remark: str = ""
     picks_room: tuple[tuple[str, Vector], ...] = field(default=())
     hook_room: Vector | None = None
+    ranges: tuple[OpenRange, ...] = ()
 
     @property
     def open_ties(self) -> tuple[TieFigure, ...]:

@@ -12,6 +12,7 @@ from handling_db.carrying.marks import gross_mark
 from handling_db.families.serials import serial_ranges
 from handling_db.lifting.extras import stated_amount
 from handling_db.lifting.figures import Load, MassLine
+from handling_db.lifting.open_ranges import of_a_move
 from handling_db.lifting.set_down import stand_body
 from handling_db.mechanics.centre_patch import Patch, centre_patch
 from handling_db.mechanics.on_stand import moved, ways_to_tip
@@ -152,6 +153,7 @@ def move_answer(
         weighed=f"{weighed.gross} ± {weighed.plus_or_minus}, {weighed.on.isoformat()}, {weighed.by}"
         if weighed
         else "",
+        ranges=of_a_move(load.mass, ((item.kind, item.amount, item.given) for item in load.inside)),
         assumed=tuple(carried.name for carried in load.mass.carried if carried.assumed),
         packing=here.packing.id if here.packing else "",
         packing_name=here.packing.name if here.packing else "",

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from handling_db.carrying.axles import AxleLoads
 from handling_db.carrying.way import Passage
-from handling_db.lifting.figures import Load, MassLine
+from handling_db.lifting.figures import Load, MassLine, OpenRange
 from handling_db.records.open_job import OpenJob
 
 Flat = tuple[float, float]
@@ -284,6 +284,8 @@ class MoveAnswer:
 
     Parameters
     ----------
+    ranges : tuple of OpenRange
+        What whoever asks may give a range for.
     id, kind : str
         Of what was asked about: a lift group or a component.
     root : str
@@ -355,6 +357,7 @@ class MoveAnswer:
     piece_outline: tuple[Flat, ...]
     cautions: tuple[str, ...]
     jobs: tuple[OpenJob, ...] = ()
+    ranges: tuple[OpenRange, ...] = ()
 
     @property
     def weakest(self) -> StandEdge | None:

@@ -47,6 +47,7 @@ class Inside:
     name: str
     amount: Amount | None
     at: Vector | None  # in the root's frame
+    given: bool = False  # a range given for this question
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +187,7 @@ def lift_load(
     """
     mass = group_mass(collection, group, job=job, assumed=assumed)
     inside = [
-        Inside(extra.kind, extra.name, extra.amount, extra.at)
+        Inside(extra.kind, extra.name, extra.amount, extra.at, given=extra.kind in mass.assumed)
         for extra in mass.extras
         if extra.kind == "fluid"
     ]
@@ -194,7 +195,7 @@ def lift_load(
         inside += _packed(packing)
     else:
         inside += [
-            Inside(extra.kind, extra.name, extra.amount, extra.at)
+            Inside(extra.kind, extra.name, extra.amount, extra.at, given=extra.kind in mass.assumed)
             for extra in mass.extras
             if extra.kind == "packing"
         ]
@@ -251,12 +252,16 @@ def component_load(
         inside += [_share(collection, totals, c) for c in around]
     given = dict(assumed or {})
     if FLUID in given and any(item.kind == FLUID for item in inside):
-        inside = [Inside(FLUID, f"{FLUID}, {GIVEN}", given_amount(FLUID, given.pop(FLUID)), None)]
+        inside = [Inside(FLUID, f"{FLUID}, {GIVEN}", given_amount(FLUID, given.pop(FLUID)), None, given=True)]
         whole = None
     if packing is not None:
         inside += _packed(packing)
     elif PACKING in given:
-        inside.append(Inside(PACKING, f"{PACKING}, {GIVEN}", given_amount(PACKING, given.pop(PACKING)), None))
+        inside.append(
+            Inside(
+                PACKING, f"{PACKING}, {GIVEN}", given_amount(PACKING, given.pop(PACKING)), None, given=True
+            )
+        )
     elif pallet is not None:
         inside.append(Inside(PACKING, NO_PACKING, Amount.exact(0.0), None))
     refuse_idle(given, mass.assumed)

@@ -73,6 +73,42 @@ async def test_turn_with_a_range_given_goes_over_where_it_does(served: Any) -> N
 
 
 @pytest.mark.parametrize(
+    ("path", "named"),
+    [
+        ("/lift/whole-unit-lift", ("auxiliary-drive", "fluid", "packing", "gear")),
+        ("/turn/turn-onto-front-face", ("auxiliary-drive", "gear")),
+        ("/move/gear-section?state=drained", ("auxiliary-drive", "fluid")),
+    ],
+)
+async def test_two_boxes_stand_for_each_thing_nobody_weighed_or_stated(
+    served: Any, path: str, named: tuple[str, ...]
+) -> None:
+    page = (await served.client.get(path)).text
+    for name in named:
+        assert f'name="low.{name}"' in page
+        assert f'name="high.{name}"' in page
+    assert page.count('type="number"') == 2 * len(named)
+    if "state=" in path:
+        assert '<input type="hidden" name="state" value="drained">' in page
+
+
+async def test_what_the_boxes_hold_counts_in_the_unit_they_show(served: Any) -> None:
+    asked = "/lift/whole-unit-lift?boxes=lb&low.fluid=0&high.fluid=10&low.gear=20&high.gear=40&low.packing=&high.packing="
+    page = (await served.client.get(asked)).text
+    assert "Fluid taken as 0 kg (0 lb) to 5 kg (10 lb) for this question" in page
+    assert "Gear taken as 9 kg (20 lb) to 18 kg (40 lb) for this question" in page
+    told = (await served.client.get(asked.replace("lift?", "lift.json?"))).json()
+    assert told["reading"]["expected"]["high"] == pytest.approx(844.1 + 4.54 + 18.14, abs=0.1)
+    given = {one["id"] for one in told["ranges"] if one["given"]}
+    assert given == {"fluid", "gear"}
+    moved = (await served.client.get("/move/gear-section.json?state=filled&low.fluid=0&high.fluid=2")).json()
+    assert moved["gross"]["high"] == pytest.approx(397.7 + 2, abs=0.1)
+    half = await served.client.get("/lift/whole-unit-lift?low.fluid=0&high.fluid=")
+    assert half.status_code == 400
+    assert "fluid: write both figures" in half.text
+
+
+@pytest.mark.parametrize(
     ("path", "status", "words"),
     [
         ("/lift/nothing", 404, "there is no lift group"),

@@ -16,7 +16,7 @@ from datasette.utils import tilde_encode
 from handling_db.database import queries
 from handling_db.errors import HandlingError
 from handling_db.lifting.case import Case
-from handling_db.lifting.figures import LiftAnswer
+from handling_db.lifting.figures import LiftAnswer, OpenRange
 from handling_db.lifting.pictured.outlines import outlines
 from handling_db.lifting.pictured.turned import on_edge
 from handling_db.lifting.said.as_json import lift_json
@@ -29,6 +29,7 @@ from handling_db.web.drawings.lift import ABOVE, SIDE, attitude_sketch, lift_to_
 from handling_db.web.drawings.turn import four_angles, turn_curve
 from handling_db.web.pages.hook_box import hook_box, seen_kilograms
 from handling_db.web.pages.listed import jobs_listed, lifts_listed, turns_listed
+from handling_db.web.pages.ranges import asked_ranges, boxes_for
 from handling_db.web.pages.sending import json_asked, page, unit_of
 from handling_db.web.site import decode
 
@@ -58,7 +59,7 @@ class Asked:
     zeroed: bool | None = None
 
     @classmethod
-    def read(cls, args: Any, ranges_given: Sequence[str] = ()) -> Asked:
+    def read(cls, args: Any) -> Asked:
         """Read ``job=ID``, ``serial=1187``, ``assume=PART=19 kg to 25 kg`` (repeatable), ``unit=lb`` and
         ``zeroed=with gear`` or ``zeroed=empty``.
 
@@ -69,7 +70,7 @@ class Asked:
         """
         from handling_db.lifting.asked import assumed_ranges
 
-        ranges = assumed_ranges([*args.getlist("assume")[:20], *ranges_given], "assume=")
+        ranges = assumed_ranges(asked_ranges(args), "assume=")
         unit = (args.get("unit") or "").strip()
         if unit not in ("", "kg", "lb"):
             raise HandlingError(f"unit={unit!r} is not one of: kg, lb")
@@ -113,6 +114,22 @@ def _question(collection: Any, asked: Asked) -> Any:
 
 def _collection(connection: sqlite3.Connection, kind: str, code: str) -> Any:
     return from_database(connection, code, (kind,), "handled").records
+
+
+def _boxes(ranges: Sequence[OpenRange], asked: Asked, first: str, here: str) -> dict[str, Any]:
+    """What the boxes of a page need: what a range may be given for, and the rest of the question."""
+    kept = {
+        "job": asked.job,
+        "serial": "" if asked.serial is None else str(asked.serial),
+        "unit": asked.unit,
+        "zeroed": next(word for word, value in ZEROED.items() if value == asked.zeroed),
+    }
+    return {
+        "boxes": boxes_for(ranges, first),
+        "given": any(one.given for one in ranges),
+        "kept": [(name, value) for name, value in kept.items() if value],
+        "here": here,
+    }
 
 
 def _jobs(collection: Any, root: str) -> list[tuple[str, str]]:
@@ -207,6 +224,7 @@ async def lift(request: Any, datasette: Any) -> Any:
             "scale": hook_scale(answer, first=first, seen_kg=seen),
             "side": lift_to_scale(answer, shown, SIDE, first=first),
             "above": lift_to_scale(answer, shown, ABOVE, first=first),
+            **_boxes(answer.ranges, asked, first, datasette.urls.path(f"/lift/{request.url_vars['code']}")),
             "not_compared": [row for row in answer.ratings if row.not_compared and row.part > 0.0],
             "json": {**lift_json(answer, first=asked.unit or "kg"), "seen": plain(box)},
         }
@@ -330,16 +348,15 @@ async def joint(request: Any, datasette: Any) -> Any:
 async def turn(request: Any, datasette: Any) -> Any:
     """From which angle it goes over by itself, and what the hook and the joint carry until then."""
     code = decode(request.url_vars["code"])
-    low, high = ((request.args.get(name) or "").strip()[:40] for name in ("low", "high"))
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         from handling_db.lifting.case import work
         from handling_db.lifting.turn import words as turn_words
         from handling_db.lifting.turn.answer import turn_of
 
-        shared = _shared(connection, Asked.read(request.args))
+        asked = Asked.read(request.args)
+        shared = _shared(connection, asked)
         first = shared["first"]
-        asked = Asked.read(request.args, _range_given(request, first))
         collection = _collection(connection, "lift group", code)
         case = work(collection, code, _question(collection, asked))
         answer: TurnAnswer = turn_of(case)
@@ -349,9 +366,7 @@ async def turn(request: Any, datasette: Any) -> Any:
             "about": ("lift group", code),
             "t": answer,
             "a": answer.lift,
-            "open_to_range": _open_to_range(case, answer.lift),
-            "low": low,
-            "high": high,
+            **_boxes(answer.lift.ranges, asked, first, datasette.urls.path(f"/turn/{request.url_vars['code']}")),
             "jobs": _jobs(collection, answer.lift.root),
             "gaps": [notice_words(n, first=first) for n in answer.first if rank_of(n) is Rank.NOT_KNOWN],
             "steps": turn_words.told_steps(answer, 10),
@@ -362,30 +377,3 @@ async def turn(request: Any, datasette: Any) -> Any:
         }
 
     return await page(datasette, "turn.html", gather, request, json_asked(request))
-
-
-def _open_to_range(case: Case, lift: LiftAnswer) -> list[tuple[str, str]]:
-    """Id and name of the parts for which somebody may give a range: nobody weighed them."""
-    ways = case.mass.ways.found
-    found = {one.id: one.name for one in lift.weigh}
-    found |= {ways[one.index].id: one.name for one in case.mass.carried if one.inferred}
-    names = case.collection.components
-    found |= {code: names[code].name for code in case.mass.assumed if code in names}
-    return sorted(found.items(), key=lambda part: part[1])
-
-
-def _range_given(request: Any, first: str) -> list[str]:
-    """The two number boxes as one range; a bare figure is in the unit that stands first.
-
-    Raises
-    ------
-    HandlingError
-        Only one of the two was filled in.
-    """
-    part, *limits = ((request.args.get(name) or "").strip()[:40] for name in ("part", "low", "high"))
-    if not any(limits):
-        return []
-    if not all(limits):
-        raise HandlingError("a range needs both figures: the least and the most")
-    told = [text if re.search("[a-z]", text, re.IGNORECASE) else f"{text} {first}" for text in limits]
-    return [f"{part}={told[0]} to {told[1]}"]

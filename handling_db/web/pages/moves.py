@@ -21,6 +21,7 @@ from handling_db.quantities.sentence import whole
 from handling_db.shop.figures import IndexAnswer
 from handling_db.web.drawings.plan_view import plan_view
 from handling_db.web.pages.cards import Printed, crate_tag, move_card
+from handling_db.web.pages.ranges import asked_ranges, boxes_for
 from handling_db.web.pages.sending import json_asked, marks_for, page
 from handling_db.web.site import ask, decode, problem, public_address, today
 
@@ -42,7 +43,7 @@ def _asked(request: Any) -> tuple[dict[str, str], list[str], list[str], str]:
     """The texts of a question from an address; other arguments are passed over."""
     texts = {name: (request.args.get(name) or "")[:200] for name in _TEXTS}
     sets = [text[:200] for text in request.args.getlist("set")[:_MOST]]
-    assume = [text[:200] for text in request.args.getlist("assume")[:_MOST]]
+    assume = asked_ranges(request.args)
     unit = (request.args.get("unit") or "").strip()
     if unit not in ("", "kg", "lb"):
         raise HandlingError(f"unit={unit!r} is not one of: kg, lb")
@@ -84,6 +85,13 @@ def _dock(answer: MoveAnswer, request: Any) -> DockFigure | None:
     from handling_db.moving.dock_scale import against_scale
 
     return against_scale(answer, kilograms(texts[0], "scale"), kilograms(texts[1], "scale doubt"))
+
+
+def _kept(request: Any) -> list[tuple[str, str]]:
+    """The question without its ranges, for the boxes that ask for them anew."""
+    texts, sets, _, unit = _asked(request)
+    pairs = [(name, text) for name, text in texts.items() if text.strip()]
+    return [*pairs, *(("set", text) for text in sets), *([("unit", unit)] if unit else [])]
 
 
 def _tail(request: Any) -> str:
@@ -148,6 +156,10 @@ async def move(request: Any, datasette: Any) -> Any:
             "card_path": f"{path}/card{_tail(request)}",
             "tag_path": f"{path}/tag{_tail(request)}",
             "asked": _asked(request)[0],
+            "boxes": boxes_for(answer.ranges, first),
+            "given": any(one.given for one in answer.ranges),
+            "kept": _kept(request),
+            "here": path,
             "stamp": queries.stamp(connection),
             "json": {**plain(answer), "scale": plain(dock)},
         }
