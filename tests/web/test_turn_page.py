@@ -30,15 +30,15 @@ async def test_the_angle_is_the_headline(served: Any) -> None:
 
 async def test_two_number_boxes_give_a_range(served: Any) -> None:
     page = (await served.client.get(TURN)).text
-    part = re.search(r'name="part" value="([^"]+)"', page)
+    part = re.search(r'name="low.([^"]+)"', page)
     assert part
     assert part[1] == "auxiliary-drive"
-    asked = {"part": part[1], "low": "19", "high": "25"}
+    asked = {f"low.{part[1]}": "19", f"high.{part[1]}": "25"}
     told = (await served.client.get(TURN, params=asked)).text
     assert "19 to 25 kg" in told
-    pounds = (await served.client.get(TURN, params={**asked, "low": "42", "high": "55", "unit": "lb"})).text
-    assert "With " in pounds
-    half = await served.client.get(TURN, params={**asked, "high": ""})
+    pounds = (await served.client.get(TURN, params={**asked, "boxes": "lb", "unit": "lb"})).text
+    assert "With 19 lb (9 kg) to 25 lb (11 kg)" in pounds or "With 19 to 25 lb" in pounds
+    half = await served.client.get(TURN, params={**asked, f"high.{part[1]}": ""})
     assert half.status_code == 400
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import re
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -366,7 +365,9 @@ async def turn(request: Any, datasette: Any) -> Any:
             "about": ("lift group", code),
             "t": answer,
             "a": answer.lift,
-            **_boxes(answer.lift.ranges, asked, first, datasette.urls.path(f"/turn/{request.url_vars['code']}")),
+            **_boxes(
+                answer.lift.ranges, asked, first, datasette.urls.path(f"/turn/{request.url_vars['code']}")
+            ),
             "jobs": _jobs(collection, answer.lift.root),
             "gaps": [notice_words(n, first=first) for n in answer.first if rank_of(n) is Rank.NOT_KNOWN],
             "steps": turn_words.told_steps(answer, 10),
