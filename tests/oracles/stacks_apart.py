@@ -79,7 +79,8 @@ class Stack:
         return math.degrees(math.atan2(inside.min(), centre[2])) if inside.min() > 0.0 else 0.0
 
 
-def _records(stack: Stack, steps: list[dict[str, Any]]) -> tuple[Any, JobPlan]:
+def records_of(stack: Stack, steps: list[dict[str, Any]]) -> tuple[Any, JobPlan]:
+    """A stack as records, and a plan with some steps."""
     parts = [
         {
             "component": f"p{i}", "name": f"P{i}", "kind": "part",
@@ -117,7 +118,7 @@ def _records(stack: Stack, steps: list[dict[str, Any]]) -> tuple[Any, JobPlan]:
     return collect(records), JobPlan.model_validate(plan)
 
 
-def _steps(
+def steps_of(
     stack: Stack, rng: np.random.Generator
 ) -> tuple[list[dict[str, Any]], list[set[int]], list[set[int]]]:
     """Random steps, the parts left after each, and what each lets fall."""
@@ -147,11 +148,11 @@ def run(rng: np.random.Generator, seconds: float) -> Count:
     end = time.monotonic() + seconds
     while found.cases == 0 or time.monotonic() < end:
         stack = Stack(rng)
-        steps, after, falls = _steps(stack, rng)
+        steps, after, falls = steps_of(stack, rng)
         if not steps:
             continue
         try:
-            records, plan = _records(stack, steps)
+            records, plan = records_of(stack, steps)
             answer = steps_answer(records, plan, StepsQuestion(DAY))
         except Exception as error:  # whatever it is, it is a crash
             found.cases += 1

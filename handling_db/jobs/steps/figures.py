@@ -175,6 +175,7 @@ class _Working:
         self._judged(bodies, link, step)
         self._temporary(link, step)
         self._landing(link)
+        self._carried_along(link, step)
         self._weights_of_fallen(link)
         freed = after.aside - before.aside
         changed = freed | (before.aside - after.aside) | _loosened(before, after)
@@ -373,6 +374,20 @@ class _Working:
                 asked = weighed.kg.low if weighed.kg.high is None else weighed.kg.high
                 if asked > rated:
                     events.find("over its rating", name=name, asked_kg=asked, rated_kg=rated)
+
+    def _carried_along(self, link: Link, step: PlanStep) -> None:
+        """What a truck carries beside its rating at the best; how far out it lies the plate governs."""
+        mover = self.collection.movers.get(step.mover or "")
+        if step.do != "carry" or mover is None or link.about is None:
+            return
+        if mover.rated is None:
+            link.events.ask("no rating recorded", name=mover.name)
+            return
+        kg = self._weighed(link.after, link.about).kg
+        asked = None if kg is None else kg.low if kg.high is None else kg.high
+        if asked is not None and asked > float(mover.rated.base):
+            rated = float(mover.rated.base)
+            link.events.find("over its rating", name=mover.name, asked_kg=asked, rated_kg=rated)
 
     def _weighed(self, state: State, piece: int) -> Weighed:
         body = state.body_of(self.unit, piece)

@@ -175,6 +175,9 @@ def lift_events(
     for row in lift.ratings:
         if row.over:
             events.find("over its rating", name=row.name, asked_kg=row.demand_kg, rated_kg=row.rating_kg)
+    open_rows = tuple(row.name for row in lift.ratings if row.not_compared and row.kind != "hoist")
+    if open_rows:
+        events.ask("ratings not compared", names=open_rows, lift=lift.name)
     mover, expected = lift.mover, lift.reading.expected
     rated = mover.rating_kg if mover is not None else None
     if mover is not None and rated is not None and expected is not None:
@@ -206,6 +209,11 @@ def lift_events(
         slack = tuple(leg.point for leg in lift.legs.legs if leg.slack)
         if slack:
             events.find("leg goes slack", points=slack, lift=lift.name)
+        stability = lift.legs.stability
+        if stability is not None and stability.turns_over:
+            events.find("turns over on the hook", lift=lift.name)
+        elif stability is not None and stability.may_turn_over:
+            events.find("may turn over on the hook", lift=lift.name)
 
 
 def matching(unit: Unit, lift_name: str, body: frozenset[int], taken: frozenset[int], events: Events) -> None:

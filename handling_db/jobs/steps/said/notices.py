@@ -61,7 +61,6 @@ KINDS: dict[str, StepSaying] = {
         "Look at them, or steady it at the step before.",
     ),
     "steady first": StepSaying(T, "steady {body} before step {step}."),
-    "steadied": StepSaying(T, "{body} is steadied by {by}; what that holds is not worked out."),
     "goes over by itself": StepSaying(
         T,
         "goes over by itself from {first_deg:down} on, and nothing is recorded to hold it back.",
@@ -80,7 +79,12 @@ KINDS: dict[str, StepSaying] = {
         "Use other points, or take off what is in the way.",
     ),
     "turns over on the hook": StepSaying(
-        T, "it will turn over on the hook, or may.", "Use other points, or something that keeps it upright."
+        T, "{lift}: it will turn over on the hook.", "Use other points, or something that keeps it upright."
+    ),
+    "may turn over on the hook": StepSaying(
+        T,
+        "{lift}: within what is known of it, it may turn over on the hook.",
+        "Use other points, or something that keeps it upright.",
     ),
     # 2. Ties.
     "tie still across": StepSaying(
@@ -219,6 +223,9 @@ KINDS: dict[str, StepSaying] = {
     ),
     "no hoist recorded": StepSaying(N, "on which hoist {lift} hangs.", "Write 'mover' into the lift group."),
     "no rating recorded": StepSaying(N, "what {name} is rated for.", "Read its plate and record it."),
+    "ratings not compared": StepSaying(
+        N, "what these are rated for in {lift}: {names:and}.", "Read their tags and record them."
+    ),
     "standing not known": StepSaying(
         N, "how {body} stands: {why}", "Record the face it stands on, with its outline."
     ),
