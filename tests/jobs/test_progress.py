@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 import json
-import shutil
 from pathlib import Path
 
 import pytest
@@ -46,6 +45,8 @@ def test_every_step_done_in_order_leaves_no_difference_and_the_record_of_the_dem
     one = job()
     for number, step in enumerate(plan.steps, 1):
         one = with_step_done(demo, one, step.id, BY, None)
+        if number % 4 and number < len(plan.steps):
+            continue
         answer = progress_answer(demo, one)
         assert answer.differs == (), step.id
         assert len(answer.done) == number
@@ -125,9 +126,26 @@ def test_what_cannot_be_done_is_refused(demo):
         progress_answer(demo, job(follows=None))
 
 
+BOX = """
+- {source: scale, name: Scale, kind: weighed}
+- {component: box, name: Box, kind: assembly, parts listed: all, parts: [{component: body, quantity: 1}, {component: lid, quantity: 1}]}
+- {component: body, name: Body, kind: part, masses: [{printed: 100 kg, step: 1 kg, source: scale}]}
+- {component: lid, name: Lid, kind: part, masses: [{printed: 30 kg, step: 1 kg, source: scale}]}
+- {joint: seam, name: Seam, within: box, between: [body, lid], ties: [{id: bolts, kind: bolts, what: lid bolts, there: yes}]}
+- job plan: apart
+  name: Box taken apart
+  unit: box
+  starts: {rests: {on: machine}}
+  steps:
+    - {id: clamps-in, do: tie in, what: Clamps on, temporary: [{id: clamps, joint: seam, what: clamps, count: 2}]}
+    - {id: lid-off, do: take off, what: Lid off, by: hands, ties: [{joint: seam, tie: bolts}], temporary out: [clamps], pieces: [[lid]]}
+"""
+
+
 def test_the_commands_write_what_a_step_says_and_tell_where_it_stands(tmp_path):
-    folder = tmp_path / "demo"
-    shutil.copytree(DEMO, folder)
+    folder = tmp_path / "box"
+    folder.mkdir()
+    (folder / "box.yml").write_text(BOX, encoding="utf-8")
 
     def run(*words):
         result = CliRunner().invoke(main, [*words])
@@ -135,19 +153,21 @@ def test_the_commands_write_what_a_step_says_and_tell_where_it_stands(tmp_path):
         return result.stdout
 
     told = ("--in", str(folder), "--by", "fitter", "--on", "2026-11-20")
-    run("job", "open", "one", "transfer-box", "--serial", "1188", *told)
-    run("job", "follow", "one", "transfer-box-apart", *told)
-    run("job", "done", "one", "drain-oil", "--differs", "only 19 L came", *told)
-    run("job", "done", "one", "connector-off", *told)
+    run("job", "open", "one", "box", *told)
+    run("job", "follow", "one", "apart", *told)
+    run("job", "done", "one", "clamps-in", "--differs", "only one at hand", *told)
     text = run("job", "where", "one", "--from", str(folder))
 
-    assert "one: Transfer box, serial 1188, follows Transfer box taken apart." in text
-    assert "found otherwise: only 19 L came" in text
-    assert "Next: step 3 (front-kit-off): Front kit drawn out forward." in text
+    assert "one: Box, follows Box taken apart." in text
+    assert "IN FOR THE TIME BEING: 2 x clamps (out the step of the plan that takes it out)." in text
+    assert "found otherwise: only one at hand" in text
+    assert "Next: step 2 (lid-off): Lid off." in text
+    run("job", "done", "one", "2", *told)
     again = hd.read([folder]).jobs["one"]
-    assert [(tie.tie, tie.on) for tie in again.ties_out] == [
-        ("harness-connector", datetime.date(2026, 11, 20))
-    ]
+    assert [(tie.tie, tie.on) for tie in again.ties_out] == [("bolts", datetime.date(2026, 11, 20))]
+    assert [off.of for off in again.off] == [("lid",)]
+    assert again.open_temporary_ties == ()
+    assert "No step is left." in run("job", "where", "one", "--from", str(folder))
     refused = CliRunner().invoke(main, ["job", "follow", "one", "nope", *told])
     assert refused.exit_code == 2
-    assert "there is no job plan 'nope'; there are: transfer-box-apart" in refused.stderr
+    assert "there is no job plan 'nope'; there are: apart" in refused.stderr
