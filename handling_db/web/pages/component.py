@@ -19,6 +19,7 @@ from handling_db.lookup.listings import Note
 from handling_db.web.drawings.masses import mass_drawing
 from handling_db.web.drawings.strip import weight_strip
 from handling_db.web.pages.number_parts import number_parts, numbers_as_json
+from handling_db.web.pages.paper import on_paper
 from handling_db.web.pages.question import Question
 from handling_db.web.pages.sending import json_asked, page
 from handling_db.web.pages.what_if import (
@@ -82,6 +83,13 @@ async def component(request: Any, datasette: Any) -> Any:
             "state_groups": _state_groups(answer),
             "urgent": [note for note in stale if note.kind == "stored energy"],
             "notes_count": len(stale),
+            "paper": on_paper(
+                code,
+                [note for note in stale if note.kind != "stored energy"],
+                sum(note.kind == "stored energy" for note in stale),
+                len(answer.parts),
+                len(pictures),
+            ),
             "notes_by_kind": _by_kind([note for note in stale if note.kind != "stored energy"]),
             "fixtures": fixtures,
             "findings": findings,
