@@ -1,8 +1,7 @@
-"""Several figures for one thing: what they allow together, and what independent weighings come to.
+"""Several weighings of one thing: what independent ones come to together.
 
-Bounds that figures allow together are shown and never lower a planning figure. Only independent weighings
-that do not contradict one another are averaged; nothing is put together across boundary, state, build,
-packing or serial number.
+The mean is shown and never lowers a planning figure. Only independent weighings that do not contradict one
+another are averaged; nothing is put together across boundary, state, build, packing or serial number.
 """
 
 from __future__ import annotations
@@ -22,31 +21,6 @@ from handling_db.weights.witness import Witness
 
 class NotCombinedError(HandlingError):
     """These figures must not be put together; the message says why and what would help."""
-
-
-@dataclass(frozen=True, slots=True)
-class Together:
-    """What several figures allow together.
-
-    Parameters
-    ----------
-    low, high : Fraction
-        Their intersection; where that is empty, everything that any of them allows. [kg]
-    conflict : bool
-        Nothing fits all of them.
-    apart : tuple of (Witness, Witness)
-        The pairs, lighter first, that do not touch.
-    used : tuple of Witness
-    one_witness : tuple of (id, str)
-        Figures that counted for nothing beside the others, and why.
-    """
-
-    low: Fraction
-    high: Fraction
-    conflict: bool
-    apart: tuple[tuple[Witness, Witness], ...]
-    used: tuple[Witness, ...]
-    one_witness: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,53 +63,33 @@ def not_comparable(one: Witness, other: Witness) -> str:
     return ""
 
 
-def allowed_together(provenance: Provenance, witnesses: Sequence[Witness]) -> Together:
-    """The bounds that several figures of one question allow together.
-
-    A figure made from another, or standing in the same document, is left out beside it: it is the same
-    witness. Guesses by eye never count.
+def combined_weighings(
+    provenance: Provenance, witnesses: Sequence[Witness]
+) -> tuple[tuple[tuple[Witness, ...], Combined], ...]:
+    """Every group of weighings of one question that may be averaged, with what they come to.
 
     Parameters
     ----------
     provenance : Provenance
     witnesses : sequence of Witness
-        The most trusted first.
-
-    Raises
-    ------
-    NotCombinedError
-        None of them counts, or two answer different questions.
+        Of one component.
     """
-    used: list[Witness] = []
-    dropped: list[tuple[str, str]] = []
+    groups: list[list[Witness]] = []
     for witness in witnesses:
-        if witness.waits:
-            dropped.append((witness.id, "nobody confirmed this reading"))
+        if witness.source.instrument is None or not witness.chosen or witness.packed:
             continue
-        if not witness.chosen:
-            dropped.append((witness.id, "figures of this kind never count"))
-            continue
-        if witness.derived_how in ("summed", "inferred") or witness.kind.id == "inferred":
-            dropped.append((witness.id, "it was worked out from other figures"))
-            continue
-        for other in used:
-            _same_question(other, witness)
-        same = next((why for other in used if (why := _one_witness(provenance, other, witness))), "")
-        if same:
-            dropped.append((witness.id, same))
+        same = next((group for group in groups if not not_comparable(group[0], witness)), None)
+        if same is None:
+            groups.append([witness])
         else:
-            used.append(witness)
-    if not used:
-        raise NotCombinedError("no figure counts here: there is nothing to put together")
-    low, high = max(w.mass.low for w in used), min(w.mass.high for w in used)
-    apart = tuple(
-        (one, other) if one.mass.high < other.mass.low else (other, one)
-        for one, other in combinations(used, 2)
-        if one.mass.high < other.mass.low or other.mass.high < one.mass.low
-    )
-    if apart:
-        low, high = min(w.mass.low for w in used), max(w.mass.high for w in used)
-    return Together(low, high, bool(apart), apart, tuple(used), tuple(dropped))
+            same.append(witness)
+    found = []
+    for group in groups:
+        try:
+            found.append((tuple(group), combine_weighings(provenance, group)))
+        except NotCombinedError:
+            continue  # one alone, one witness, or a contradiction, which is told as such
+    return tuple(found)
 
 
 def combine_weighings(provenance: Provenance, weighings: Sequence[Witness]) -> Combined:
@@ -214,15 +168,6 @@ def _same_question(one: Witness, other: Witness) -> None:
     why = not_comparable(one, other)
     if why:
         raise NotCombinedError(f"not put together: {why}")
-
-
-def _one_witness(provenance: Provenance, one: Witness, other: Witness) -> str:
-    """Why the second counts for nothing beside the first; two readings on one scale both count."""
-    why = provenance.dependence(one, other)
-    same_scale = one.source.id == other.source.id and one.source.instrument is not None
-    if same_scale and one.id != other.id and not provenance.derivation(one.id, other.id):
-        return ""
-    return why
 
 
 def _covariance(one: Witness, other: Witness) -> float:

@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import combinations
 
+from handling_db.balance.combining import combined_weighings
 from handling_db.balance.explain import Explanation, explain, explain_apart
 from handling_db.balance.inferred import infer_in_states
 from handling_db.balance.words import first_sentence
 from handling_db.evidence.answer import (
     CauseFigure,
     ChoiceFigure,
+    CombinedFigure,
     Conflict,
     ExplainAnswer,
     Explained,
     InferredFigure,
 )
 from handling_db.evidence.figure_places import FigurePlaces
+from handling_db.evidence.provenance import Provenance
 from handling_db.families.build import build_of
 from handling_db.findings import Verdict
 from handling_db.records.collection import Collection
@@ -64,6 +67,17 @@ def explain_answer(collection: Collection, code: str, judge: Judge | None = None
         conflicts(judge, code),
         tuple(not_compared),
         choices_of(recorded_choices(collection), code, figures),
+        tuple(
+            CombinedFigure(
+                tuple(said(witness) for witness in group),
+                group[0].state or "",
+                combined.best,
+                combined.u,
+                combined.low,
+                combined.high,
+            )
+            for group, combined in combined_weighings(Provenance(collection), figures)
+        ),
     )
 
 

@@ -74,6 +74,9 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "not-handed-down": Rule(families.not_handed_down, "a parameter that parent and part do not share"),
         "part-listed-twice": Rule(structure.listed_twice, "one part on two lines of an assembly"),
         "place-size": Rule(places.place_size, "a place or a centre far from everything beside it"),
+        "centre-by-supports": Rule(
+            places.centre_by_supports, "a centre by two supports beside the recorded one"
+        ),
         "choice-reference": Rule(choices.choice_reference, "a choice that names what is not there"),
         "choice-without-effect": Rule(
             choices.choice_without_effect, "a choice that is not asked, or cannot stand for the whole"

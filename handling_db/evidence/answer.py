@@ -240,6 +240,28 @@ class Conflict:
 
 
 @dataclass(frozen=True, slots=True)
+class CombinedFigure:
+    """Independent weighings of one question put together: their mean, and what all of them allow. [kg]
+
+    Parameters
+    ----------
+    of : tuple of str
+        Each by print and source.
+    best, u : float
+        The mean with the least variance, and its standard uncertainty.
+    low, high : Number
+        Worst case.
+    """
+
+    of: tuple[str, ...]
+    state: str
+    best: float
+    u: float
+    low: Number
+    high: Number
+
+
+@dataclass(frozen=True, slots=True)
 class ChoiceFigure:
     """A recorded decision which figure is used, or that the question stays open.
 
@@ -275,6 +297,7 @@ class ExplainAnswer:
     conflicts: tuple[Conflict, ...]
     not_compared: tuple[tuple[str, str], ...]
     choices: tuple[ChoiceFigure, ...] = ()
+    combined: tuple[CombinedFigure, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

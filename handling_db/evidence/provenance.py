@@ -16,7 +16,6 @@ from handling_db.errors import UnknownNameError
 from handling_db.families.shape_text import words_in
 from handling_db.records.collection import Collection
 from handling_db.weights.totals import Basis, Totals
-from handling_db.weights.witness import Witness
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,27 +157,6 @@ class Provenance:
             how = self.figures[first].how if first in self.figures else ""
             return f"{first} was {how or 'made'} from {second}"
         return f"both come from {', '.join(sorted(common))}"
-
-    def dependence(self, one: Witness, other: Witness) -> str:
-        """Why two figures are not independent of each other; empty where nothing recorded ties them.
-
-        Figures of one document about one component are one witness; readings on one instrument share its
-        calibration doubt.
-        """
-        if one.id == other.id:
-            return "they are the same figure"
-        made = self.derivation(one.id, other.id)
-        if made:
-            return made
-        if one.source.id != other.source.id:
-            return ""
-        if one.source.instrument is not None:
-            return f"both were read on {one.source.name}"
-        return f"both stand in {one.source.name}" if one.component == other.component else ""
-
-    def independent(self, one: Witness, other: Witness) -> bool:
-        """Whether two figures are two witnesses."""
-        return not self.dependence(one, other)
 
     def read_from(self, source: str) -> tuple[Origin, ...]:
         """The figures read from a source, or using the density of a material, by id.

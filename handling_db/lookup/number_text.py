@@ -161,6 +161,12 @@ def explain_text(answer: ExplainAnswer, first: str) -> str:
         lines.append(f"  {number_words.pairs_words(one)}")
     for conflict in answer.conflicts:
         lines += ["", f"Two figures apart: {number_words.conflict_words(conflict, first=first)}"]
+    for weighed in answer.combined:
+        mean = pair(weighed.best, weighed.u, first=first)
+        lines += ["", f"Weighings put together: mean {mean}, standard uncertainty {weighed.u:.2g} kg"]
+        allow = span(weighed.low, weighed.high, first=first)
+        lines.append(f"  all of them allow {allow}: {'; '.join(weighed.of)}")
+        lines.append("  For who keeps the figures; the plan stays with the worst case.")
     if answer.not_compared:
         lines += ["", "Cannot be checked:"]
         lines += [f"  {said}: {because}" for said, because in answer.not_compared]

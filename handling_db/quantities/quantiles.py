@@ -8,35 +8,6 @@ from collections.abc import Callable
 from handling_db.errors import HandlingError
 
 
-def normal_below(z: float) -> float:
-    """Share of a normal distribution that lies below z standard deviations ([1] 26.2.29).
-
-    References
-    ----------
-    .. [1] M. Abramowitz, I. A. Stegun (eds), "Handbook of Mathematical Functions", National Bureau of
-       Standards, 1964 (equation numbers from memory; values checked against scipy and printed tables).
-    """
-    return math.erfc(-z / math.sqrt(2)) / 2
-
-
-def normal_limit(within: float) -> float:
-    """The z between whose negative and positive a share of a normal distribution lies.
-
-    Parameters
-    ----------
-    within : float
-        Above 0 and below 1; such as 0.95.
-
-    Examples
-    --------
-    >>> round(normal_limit(0.95), 3)
-    1.96
-    """
-    _share(within)
-    outside = 1 - within
-    return _rising(lambda z: -math.erfc(z / math.sqrt(2)), -outside)
-
-
 def normal_limit_outside(outside: float) -> float:
     """The z that is overstepped to either side by a share, however small, such as 1e-6."""
     _share(outside)

@@ -6,7 +6,6 @@ table of exact factors is the truth; Pint's registry is generated from it and ne
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -46,9 +45,7 @@ __all__ = [
     "parse_length",
     "parse_mass",
     "parse_quantity",
-    "parse_volume",
     "pint_registry",
-    "round_to",
     "to_pint",
 ]
 
@@ -211,17 +208,6 @@ def parse_length(text: str, *, negative: bool = False) -> Quantity:
     return parse_quantity(text, "length", negative=negative)
 
 
-def parse_volume(text: str) -> Quantity:
-    """Read a volume; see `parse_quantity`."""
-    return parse_quantity(text, "volume")
-
-
 def parse_angle(text: str) -> Quantity:
     """Read an angle, which may be negative; see `parse_quantity`."""
     return parse_quantity(text, "angle", negative=True)
-
-
-def round_to(value: Fraction, step: Fraction) -> Fraction:
-    """Round to the nearest whole number of steps, halves up (of a negative value: away from zero)."""
-    steps = math.floor(abs(value) / step + Fraction(1, 2))
-    return (steps if value >= 0 else -steps) * step

@@ -1,18 +1,21 @@
-"""Bounds that figures allow together, means of independent weighings, and every refusal."""
+"""Means of independent weighings, which of them go together, and every refusal."""
 
 from __future__ import annotations
 
 import math
+from fractions import Fraction
 
 import pytest
 
 from handling_db.balance.combining import (
     NotCombinedError,
-    allowed_together,
     combine_weighings,
+    combined_weighings,
     not_comparable,
 )
+from handling_db.balance.explained import explain_answer
 from handling_db.evidence.provenance import Provenance
+from handling_db.lookup.number_text import explain_text
 from handling_db.weights.compare import Judge
 from tests.from_text import collection
 
@@ -122,44 +125,22 @@ def test_readings_that_share_all_their_doubt_are_one():
         combine_weighings(provenance, found)
 
 
-def test_what_all_figures_allow_together():
-    found = allowed_together(*figures(FLOOR, BOOK, CELL))
-
-    assert (found.low, found.high) == (99, 101)
-    assert not found.conflict
-    assert [w.id for w in found.used] == ["floor1", "book1", "cell1"]
-
-
-def test_nothing_in_common_is_a_conflict_and_takes_in_everything():
-    found = allowed_together(*figures(FLOOR, FAR, BOOK))
-
-    assert found.conflict
-    assert (found.low, found.high) == (97.5, 112)
-    assert [(one.id, other.id) for one, other in found.apart] == [("floor1", "far"), ("book1", "far")]
+def test_weighings_of_one_question_are_put_together_and_told():
+    """Two of one question are averaged; a book's figure and one of another state stay out of it."""
+    provenance, found = figures(FLOOR, BENCH, BOOK)
+    ((group, combined),) = combined_weighings(provenance, found)
+    assert [witness.id for witness in group] == ["floor1", "bench1"]
+    assert combined == combine_weighings(provenance, [found[0], found[1]])
+    assert combined_weighings(*figures(FLOOR, BOOK)) == ()
+    assert combined_weighings(*figures(FLOOR, FAR)) == ()
 
 
-def test_one_witness_counts_once():
-    """The copy claims less doubt than its origin has: it must not narrow anything."""
-    found = allowed_together(
-        *figures(
-            BOOK,
-            "{id: copy, printed: 220.5 lb, source: cell, plus or minus: 0.1 kg, "
-            "derived: {how: converted, from: [book1]}}",
-            "{id: look, printed: 90 kg, source: eye}",
-            "{id: page2, printed: 101 kg, step: 1 kg, source: book}",
-            "{id: sum, printed: 99.9 kg, source: cell, derived: {how: summed, from: [x]}}",
-        )
-    )
-
-    assert (found.low, found.high) == (97.5, 102.5)
-    assert dict(found.one_witness) == {
-        "copy": "copy was converted from book1",
-        "look": "figures of this kind never count",
-        "page2": "both stand in handbook",
-        "sum": "it was worked out from other figures",
-    }
-
-
-def test_nothing_that_counts_is_refused():
-    with pytest.raises(NotCombinedError, match="no figure counts here"):
-        allowed_together(*figures("{id: look, printed: 90 kg, source: eye}"))
+def test_explain_tells_it():
+    text = TEXT.replace("MASSES", f"    - {FLOOR}\n    - {BENCH}")
+    answer = explain_answer(collection(text), "case")
+    (one,) = answer.combined
+    assert (one.low, one.high) == (Fraction("99.2"), 101)
+    told = explain_text(answer, "kg")
+    assert "Weighings put together: mean 100.1 kg" in told
+    assert "100.0 kg" in told
+    assert "the plan stays with the worst case" in told

@@ -230,6 +230,10 @@ HOOKED = (
     "- {weighing: w, of: shaft, gross: 2 kg, tare: none, checked by: rigger, source: cell, on: 2026-11-02, "
     "by: rigger%s}\n"
 )
+HALVED = (
+    "- {weighing: s, of: shaft, two supports: {first: 60 kg, second: 40 kg, apart: 1 m, along: x, first at: 0 mm}, "
+    "plus or minus: 0.1 kg, source: scale, on: 2026-11-02, by: rigger}\n"
+)
 CASES: dict[str, tuple[Verdict, str, str, str]] = {
     "unknown-reference": (
         Verdict.FAULT,
@@ -684,6 +688,13 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         "Flat: inspection due 2026-11-24, 1 day before 2026-11-25",
         "- {pallet: flat, name: Flat, kind: flat pallet, inspection due: 2026-11-24}\n",
         "- {pallet: flat, name: Flat, kind: flat pallet, inspection due: 2026-11-25}\n",
+    ),
+    "centre-by-supports": (
+        Verdict.DISAGREES,
+        "Shaft: by its weighing on two supports its centre lies at x 399 to 401 mm, by the records at 300 mm: 100 mm",
+        part("    - {printed: 100 kg, step: 1 kg, source: book}\n", "  centre: [300 mm, 0 mm, 0 mm]\n")
+        + HALVED,
+        part("    - {printed: 100 kg, step: 1 kg, source: book}\n"),
     ),
     "reading-waits": (
         Verdict.CANNOT_BE_CHECKED,

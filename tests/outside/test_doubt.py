@@ -22,7 +22,7 @@ from handling_db.balance.reconcile import reconcile
 from handling_db.balance.reconcile_tree import solve_tree
 from handling_db.evidence.provenance import Provenance
 from handling_db.quantities.mass import add_masses, within
-from handling_db.quantities.quantiles import chi_square_above, chi_square_limit, normal_limit
+from handling_db.quantities.quantiles import chi_square_above, chi_square_limit, normal_limit_outside
 from handling_db.weights.compare import Judge
 from tests.from_text import collection
 from tests.networks import figure, limits, random_figures, random_network, true_masses
@@ -132,7 +132,9 @@ def test_chi_square(freedom, within_share):  # [4]
 
 @pytest.mark.parametrize("within_share", [0.001, 0.5, 0.95, 0.999999])
 def test_normal(within_share):  # [4]
-    assert normal_limit(within_share) == pytest.approx(stats.norm.ppf((1 + within_share) / 2), rel=1e-9)
+    assert normal_limit_outside(1 - within_share) == pytest.approx(
+        stats.norm.ppf((1 + within_share) / 2), rel=1e-9
+    )
 
 
 # Least squares

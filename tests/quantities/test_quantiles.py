@@ -8,8 +8,6 @@ from handling_db.errors import HandlingError
 from handling_db.quantities.quantiles import (
     chi_square_above,
     chi_square_limit,
-    normal_below,
-    normal_limit,
     normal_limit_outside,
 )
 
@@ -25,7 +23,7 @@ def test_chi_square_table(freedom, within, printed):
 
 @pytest.mark.parametrize(("within", "printed"), [(0.6827, 1.0), (0.95, 1.96), (0.99, 2.576), (0.999, 3.291)])
 def test_normal_table(within, printed):
-    assert normal_limit(within) == pytest.approx(printed, abs=5e-4)
+    assert normal_limit_outside(1 - within) == pytest.approx(printed, abs=5e-4)
 
 
 def test_two_degrees_of_freedom_are_an_exponential():
@@ -35,12 +33,11 @@ def test_two_degrees_of_freedom_are_an_exponential():
 
 def test_both_sides():
     assert normal_limit_outside(1e-9) == pytest.approx(6.1094, abs=1e-4)
-    assert normal_below(-1.96) == pytest.approx(0.025, abs=1e-5)
     assert chi_square_above(-1.0, 3) == 1.0
 
 
 def test_refusals():
     with pytest.raises(HandlingError, match="write one between 0 and 1"):
-        normal_limit(1.0)
+        normal_limit_outside(1.0)
     with pytest.raises(HandlingError, match="0 degrees of freedom"):
         chi_square_limit(0.9, 0)

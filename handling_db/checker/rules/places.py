@@ -1,19 +1,28 @@
-"""Places and centres of an odd size: millimetres typed as metres, a piece far from everything beside it.
+"""Places and centres of an odd size, and the centre that a weighing on two supports gives.
 
 A slip of a thousand in one place moves the centre of the whole by metres, and nothing else contradicts it.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from handling_db.checker.evidence import Evidence, field_text
 from handling_db.findings import Finding, Place, Verdict
 from handling_db.records.kinds.component import PartLine
 from handling_db.records.parts.measures import Measure
+from handling_db.weights.centre import between_supports, centres
+from handling_db.weights.witness import Witness
 
 RULE = "place-size"
+BY_SUPPORTS = "centre-by-supports"
+APART = Fraction(
+    1, 20
+)  # of the distance of the supports, beyond the readings' doubt: a choice of this program
+AXES = ("x", "y", "z")
 # Choices of this program: no honest piece lies so far from its datum, or so much further than all beside it.
 FAR = 10.0  # m
 TIMES = 20.0
@@ -98,3 +107,61 @@ def _spot(point: Sequence[Measure], path: tuple[str | int, ...]) -> Spot | None:
         return None
     reach = max(abs(float(base)) for base in known if base is not None)
     return Spot(reach, ", ".join(str(measure) for measure in point), path)
+
+
+def centre_by_supports(evidence: Evidence) -> Iterator[Finding]:
+    """Each weighing on two supports of a whole thing: where its centre lies, and where the records put it."""
+    for code in evidence.with_figures:
+        for witness in evidence.witnesses(code):
+            weighing = evidence.collection.weighings.get(witness.id)
+            supports = weighing.two_supports if weighing is not None else None
+            parts = bool(evidence.collection.components[code].parts)
+            if supports is None or (parts and not witness.is_whole):
+                continue
+            half = witness.mass.half_width_worst / 2  # of each reading, as far as the figure says
+            first_at = supports.first_at.base or Fraction(0)
+            low, high = (
+                first_at
+                + between_supports(
+                    supports.first.base - more, supports.second.base + more, supports.apart.base
+                )
+                for more in (-half, half)
+            )
+            yield _compared(evidence, witness, supports.along, (low, high), supports.apart.base)
+
+
+def _compared(
+    evidence: Evidence, witness: Witness, axis: str, limits: tuple[Fraction, Fraction], apart: Fraction
+) -> Finding:
+    low, high = limits
+    name = evidence.name(witness.component)
+    place, field = evidence.where(witness)
+    span = f"{math.floor(low * 1000)} to {math.ceil(high * 1000)} mm"
+    told = f"{name}: by its weighing on two supports its centre lies at {axis} {span}"
+    recorded = _recorded(evidence, witness)
+    if recorded is None:
+        sentence, verdict = f"{told}; the records do not give one.", Verdict.REMARK
+        remedy = "Write it under 'centre' once the other axes are known."
+    else:
+        at = Fraction(recorded[AXES.index(axis)])
+        gap = max(low - at, at - high, Fraction(0))
+        verdict = Verdict.DISAGREES if gap > APART * apart else Verdict.REMARK
+        sentence = f"{told}, by the records at {_mm(at)} mm" + (f": {_mm(gap)} mm apart." if gap else ".")
+        remedy = "Look at the places of the heaviest parts, and whether it stood level."
+        if verdict is Verdict.REMARK:
+            remedy = "Nothing contradicts here; it says no more than that."
+    return Finding(BY_SUPPORTS, verdict, witness.component, sentence, remedy, place, field)
+
+
+def _recorded(evidence: Evidence, witness: Witness) -> tuple[float, float, float] | None:
+    """The centre by the records in the state it was weighed in, where all of it is known. [m]"""
+    node = evidence.judge.node_of(witness)
+    if node is None or node not in evidence.tree.height:
+        return None
+    found = centres(evidence.judge.totals(witness.state or "dry"), below=node)[node]
+    whole = found.at is not None and not found.known_part_only and not found.no_place
+    return found.at if whole else None
+
+
+def _mm(metres: Fraction) -> str:
+    return str(round(metres * 1000))
