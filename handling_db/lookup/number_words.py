@@ -96,8 +96,8 @@ def explained_words(one: Explained, *, first: str = "kg") -> list[str]:
 def pairs_words(one: Explained) -> str:
     """How little a single cause proves."""
     if not one.pairs:
-        return "No pair of part lines would fit by chance."
-    pairs = counted(one.pairs, "pair of part lines", "pairs of part lines")
+        return "No pair of parts would fit by chance."
+    pairs = counted(one.pairs, "pair of parts", "pairs of parts")
     return f"{pairs} would fit just as well by chance, so that one cause fits proves nothing."
 
 

@@ -68,6 +68,7 @@ def environment() -> Environment:
         span=display.span,
         counted=display.counted,
         split_verdict=split_verdict,
+        short=short,
         enc=tilde_encode,
     )
     return env
@@ -136,7 +137,7 @@ def render(datasette: Any, template: str, context: Mapping[str, Any], *, status:
     return Response.html(text, status=status, headers={OWN.decode(): "1"} if status >= 400 else {})
 
 
-class _Urls:
+class Addresses:
     """Addresses under the prefix of the view; its first page is ours, whoever has the one at ``/``."""
 
     def __init__(self, datasette: Any) -> None:
@@ -154,7 +155,7 @@ class _Urls:
 
 def page_text(datasette: Any, template: str, context: Mapping[str, Any]) -> str:
     """A page of our own."""
-    urls = _Urls(datasette)
+    urls = Addresses(datasette)
 
     def component_path(code: str) -> str:
         return str(urls.path(f"/component/{tilde_encode(code)}"))

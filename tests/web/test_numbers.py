@@ -51,7 +51,7 @@ async def test_every_cause_and_the_pairs_stand_below(served: Any) -> None:
         "rear-cover",
     }
     assert below.count("<li>") >= len(explained["causes"])
-    assert f"{explained['pairs']} pairs of part lines would fit just as well by chance" in below
+    assert f"{explained['pairs']} pairs of parts would fit just as well by chance" in below
     assert "Nothing is changed" in below
 
 

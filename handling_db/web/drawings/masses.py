@@ -66,7 +66,7 @@ def mass_drawing(parts: Sequence[PartFigure], whole: StateFigure, title: str) ->
         )
     bar = _scale_bar(scale, height)
     described = escape(
-        f"{title}: where the mass of {len(placed)} part lines sits, seen from the side, x to the right, z up"
+        f"{title}: where the mass of {len(placed)} parts sits, seen from the side, x to the right, z up"
     )
     return Markup(
         f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{described}">'

@@ -24,7 +24,8 @@ def tables_drawing(tables: Sequence[Table], *, linked: bool = False) -> Markup:
     boxes, width, height = _placed(tables)
     out = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" width="{width}" '
-        f'height="{height}" role="img" font-family="sans-serif" font-size="12">',
+        f'height="{height}" role="{"group" if linked else "img"}" aria-label="Tables and their ties" '
+        'font-family="sans-serif" font-size="12">',
         f'<title>Tables and their ties</title><rect width="{width}" height="{height}" fill="#fff"/>',
     ]
     for table in tables:

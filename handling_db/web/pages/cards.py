@@ -34,6 +34,8 @@ class Printed:
         Path of cards.css.
     came : tuple of str
         What came from other shops and nobody has reviewed, as far as the card rests on it.
+    ways : tuple of (name, address)
+        The bar under the thumb, on the screen only.
     """
 
     stamp: Stamp
@@ -42,6 +44,7 @@ class Printed:
     stylesheet: str
     for_all: bool = False
     came: tuple[str, ...] = ()
+    ways: tuple[tuple[str, str], ...] = ()
 
 
 def move_card(answer: MoveAnswer, printed: Printed, *, first: str = "kg") -> str:

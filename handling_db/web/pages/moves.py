@@ -22,8 +22,9 @@ from handling_db.shop.figures import IndexAnswer
 from handling_db.web.drawings.plan_view import plan_view
 from handling_db.web.pages.cards import Printed, crate_tag, move_card
 from handling_db.web.pages.ranges import asked_ranges, boxes_for
-from handling_db.web.pages.sending import json_asked, marks_for, page
-from handling_db.web.site import ask, decode, problem, public_address, today
+from handling_db.web.pages.sending import json_asked, marks_for, page, unit_of
+from handling_db.web.site import Addresses, ask, decode, problem, public_address, today
+from handling_db.web.ways import BAR, keep_unit
 
 _TEXTS = (
     "state", "packing", "pallet", "fixture", "face", "shop", "route", "job", "lift_height", "carried_at",
@@ -191,8 +192,12 @@ async def _print(request: Any, datasette: Any, *, tag: bool) -> Any:
             for_all=bool(public_address(datasette, None, path)),
             stylesheet=str(urls.static_plugins("handling_db", "cards.css")),
             came=marks_for(connection, about).brief(),
+            ways=tuple((name, str(Addresses(datasette).path(path))) for name, path, _ in BAR),
         )
-        return crate_tag(answer, printed, first=first) if tag else move_card(answer, printed, first=first)
+        unit = unit_of(request)
+        base = str(datasette.setting("base_url")).rstrip("/")
+        made = crate_tag if tag else move_card
+        return keep_unit(made(answer, printed, first=first), unit, base)
 
     try:
         return Response.html(await ask(datasette, gather))

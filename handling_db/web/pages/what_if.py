@@ -18,7 +18,7 @@ from handling_db.web.pages.question import Question
 from handling_db.weights.answer import StateFigure, WeightAnswer
 
 Address = Callable[[Question], str]
-SHOWN = 6  # parts with their buttons; smaller ones are folded
+SHOWN = 5  # parts with their buttons; smaller ones are folded
 
 
 @dataclass(frozen=True, slots=True)
