@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import Literal
 
 from handling_db.checker.evidence import Evidence
+from handling_db.checker.settles import Settling
 from handling_db.checker.sharpen import sharpen_words, weakest
 from handling_db.errors import HandlingError
 from handling_db.families.build import BuildError
@@ -41,6 +42,8 @@ class Gap:
     doubt : Fraction
         Half-width that it would take away, all pieces together; 0 where it is not a matter of kilograms; of
         what agrees, the largest error of one figure that may hide in it. [kg]
+    settles : int
+        Answers about pieces and lifts that have no upper figure, or are wide, because of it.
     """
 
     act: Act
@@ -50,6 +53,12 @@ class Gap:
     lifts: tuple[str, ...] = ()
     totals: tuple[str, ...] = ()
     doubt: Fraction = Fraction(0)
+    settles: int = 0
+
+    @property
+    def helps(self) -> int:
+        """What it is ranked by: a weighing by the answers it settles, anything else by the lifts it helps."""
+        return max(self.settles, len(self.lifts)) if self.act == "weigh" else len(self.lifts)
 
 
 def gaps(collection: Collection, *, as_of: datetime.date | None = None) -> tuple[Gap, ...]:
@@ -64,7 +73,8 @@ def gaps(collection: Collection, *, as_of: datetime.date | None = None) -> tuple
     Returns
     -------
     tuple of Gap
-        What helps most lifts first; then most totals; then most kilograms of doubt; then by kind and id. Last
+        What helps most lifts, or settles most answers, first; then most totals; then most kilograms of doubt;
+        then by kind and id. Last
         the comparisons that agree and could say more, the weakest of them first.
     """
     evidence = Evidence(collection, as_of)
@@ -74,7 +84,7 @@ def gaps(collection: Collection, *, as_of: datetime.date | None = None) -> tuple
         *_to_look_at(evidence, lifts),
         *_to_review(evidence, lifts),
     ]
-    found.sort(key=lambda g: (-len(g.lifts), -len(g.totals), -g.doubt, g.act, g.kind, g.id, g.what))
+    found.sort(key=lambda g: (-g.helps, -g.settles, -len(g.totals), -g.doubt, g.act, g.kind, g.id, g.what))
     return (*found, *_to_sharpen(evidence))
 
 
@@ -100,6 +110,7 @@ def _lifts(collection: Collection) -> dict[str, GroupMass]:
 
 
 def _to_weigh(evidence: Evidence, lifts: dict[str, GroupMass]) -> Iterator[Gap]:
+    settling = Settling(evidence, lifts)
     for code, component in sorted(evidence.collection.components.items()):
         if component.parts or component.fluid is not None:
             continue
@@ -109,12 +120,13 @@ def _to_weigh(evidence: Evidence, lifts: dict[str, GroupMass]) -> Iterator[Gap]:
             held = tuple(lift for lift, group in lifts.items() if _carries(group, code))
         if best is None:
             told = f"weigh {component.name}: no figure that can be used is recorded"
-            yield Gap("weigh", "component", code, told, held, above)
+            yield Gap("weigh", "component", code, told, held, above, settles=settling.settled(code, above))
         elif best.hint and best.mass.half_width_worst >= WORTH_WEIGHING:
             half = best.mass.half_width_worst * _pieces(evidence, code)
             good_to = pair(half, half / 10)
             told = f"weigh {component.name}: its figure comes from its shape, and is good to ±{good_to}"
-            yield Gap("weigh", "component", code, told, held, above, half)
+            settles = settling.settled(code, above)
+            yield Gap("weigh", "component", code, told, held, above, half, settles)
 
 
 def _carries(group: GroupMass, code: str) -> bool:

@@ -98,12 +98,23 @@ class GapJson(TypedDict):
     lifts: list[str]
     totals: list[str]
     doubt_kg: float
+    settles: int
+
+
+class BoundedJson(TypedDict):
+    """How many answers have an upper figure: by own figures and parts alone, and with all the evidence."""
+
+    pieces: int
+    answers: int
+    without_by_parts: int
+    without_by_evidence: int
 
 
 class GapsJson(TypedDict):
-    """What to do next, what helps most first."""
+    """What to do next, what helps most first; and how many answers have an upper figure."""
 
     gaps: list[GapJson]
+    answers: BoundedJson
 
 
 class RowJson(TypedDict):

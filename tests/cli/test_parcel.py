@@ -253,11 +253,12 @@ def test_add_note_refuses_what_is_wrong(run: Run, quay: Path) -> None:
 def test_gaps_name_the_piece_that_nobody_weighed_first_among_what_to_weigh(run: Run, quay: Path) -> None:
     lines = run("gaps", str(quay), "--act", "weigh", "--as-of", "2026-11-25").stdout.splitlines()
 
-    assert lines[0].split() == ["lifts", "totals", "what"]
-    assert "weigh Auxiliary drive: no figure that can be used is recorded" in lines[1]
+    assert "have no upper figure by their own figures and parts, 0 with all the evidence" in lines[0]
+    assert lines[1].split() == ["lifts", "totals", "answers", "what"]
+    assert "weigh Auxiliary drive: no figure that can be used is recorded" in lines[2]
     found = json.loads(run("gaps", str(quay), "--json", "--as-of", "2026-11-25").stdout)["gaps"]
-    assert {gap["act"] for gap in found} == {"weigh", "look", "review"}
-    helped = [len(gap["lifts"]) for gap in found]
+    assert {gap["act"] for gap in found} == {"weigh", "look", "review", "sharpen"}
+    helped = [max(len(gap["lifts"]), gap["settles"]) for gap in found if gap["act"] != "sharpen"]
     assert helped == sorted(helped, reverse=True)
 
 

@@ -21,8 +21,9 @@ if TYPE_CHECKING:
 @click.option("--as-of", metavar="DATE", help="Judge review dates as of this day (default: today).")
 @json_option
 def command(paths: tuple[Path, ...], act: str | None, most: int, as_of: str | None, *, as_json: bool) -> None:
-    """What to weigh, look at or review next in PATHS: first what would help most lifts, then most totals;
-    last the comparisons that agree, the weakest first, and what would sharpen each.
+    """What to weigh, look at or review next in PATHS: first what would help most lifts, or settle most
+    answers that are refused or wide, then what would help most totals; last the comparisons that agree, the
+    weakest first, and what would sharpen each. The first line counts answers without an upper figure.
 
     \b
     Example:
@@ -30,7 +31,9 @@ def command(paths: tuple[Path, ...], act: str | None, most: int, as_of: str | No
       handling-db gaps my-records --act weigh
       handling-db gaps my-records --act sharpen
     """
+    from handling_db.checker.evidence import Evidence
     from handling_db.checker.gaps import gaps
+    from handling_db.checker.settles import bounded
     from handling_db.cli.share.parcel import day_of
     from handling_db.sharing.marks import marks_about
     from handling_db.tables.sources import read_paths
@@ -42,6 +45,7 @@ def command(paths: tuple[Path, ...], act: str | None, most: int, as_of: str | No
     found = [
         gap for gap in gaps(reading.collection, as_of=day_of("--as-of", as_of)) if act in (None, gap.act)
     ]
+    count = bounded(Evidence(reading.collection))
     if as_json:
         rows: list[GapJson] = [
             {
@@ -52,17 +56,27 @@ def command(paths: tuple[Path, ...], act: str | None, most: int, as_of: str | No
                 "lifts": list(gap.lifts),
                 "totals": list(gap.totals),
                 "doubt_kg": float(gap.doubt),
+                "settles": gap.settles,
             }
             for gap in found
         ]
-        told: GapsJson = {"gaps": rows}
+        told: GapsJson = {
+            "gaps": rows,
+            "answers": {
+                "pieces": count.pieces,
+                "answers": count.answers,
+                "without_by_parts": count.by_parts,
+                "without_by_evidence": count.by_evidence,
+            },
+        }
         print_json(told)
         return
+    click.echo(f"{count.words}.")
     if not found:
         click.echo("nothing is known to be missing, which is not the same as nothing missing", err=True)
         return
-    table = [["lifts", "totals", "what"]]
-    table += [[str(len(gap.lifts)), str(len(gap.totals)), gap.what] for gap in found[:most]]
-    click.echo(columns(table, right=frozenset({0, 1}), indent=""))
+    table = [["lifts", "totals", "answers", "what"]]
+    table += [[str(len(gap.lifts)), str(len(gap.totals)), str(gap.settles), gap.what] for gap in found[:most]]
+    click.echo(columns(table, right=frozenset({0, 1, 2}), indent=""))
     if len(found) > most:
         click.echo(f"{len(found) - most} more; --most {len(found)} prints all", err=True)
