@@ -21,7 +21,16 @@ _COMMAND = re.compile(r"(?<![\w./-])handling-db((?: [a-z][a-z-]*)+)")
 AWAITED: set[str] = set()
 
 # Pages written one sentence a line, so that a change shows as one.
-BY_SENTENCE = ("tutorial", "record-format", "tables", "json", "calculations", "questions", "changelog")
+BY_SENTENCE = (
+    "tutorial",
+    "job-plans",
+    "record-format",
+    "tables",
+    "json",
+    "calculations",
+    "questions",
+    "changelog",
+)
 
 
 def _text(page: Path) -> str:

@@ -82,7 +82,7 @@ def test_what_nobody_recorded_is_asked_for_by_name_and_step(taken_apart):
 
     assert "on which face it stands is not recorded" in text
     assert "In which side of Joint between gear section and differential section Joint dowel stays" in text
-    assert "43 parts: nobody recorded how they are held; counted as held in their assembly." in text
+    assert "How 43 parts are held nobody recorded: counted as held in the assembly." in text
 
 
 def test_a_piece_that_may_be_above_the_hand_limit_is_named_where_it_comes_free(taken_apart):

@@ -99,11 +99,11 @@ KINDS: dict[str, StepSaying] = {
     ),
     "out before its first": StepSaying(
         I,
-        "{tie} is out before {first}, which comes out first.",
+        "out before its turn: {tie}; first comes {first}.",
         "Change the order of the steps, or correct 'after' in the joint.",
     ),
     "perhaps out before its first": StepSaying(
-        I, "{tie} is out before {first}, which nobody looked at: perhaps it comes out first.", "Look at it."
+        I, "perhaps out before its turn: {tie}; nobody looked at {first}, which comes first.", "Look at it."
     ),
     "temporary tie left in": StepSaying(
         I,

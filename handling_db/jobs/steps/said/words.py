@@ -14,6 +14,7 @@ from handling_db.quantities.notice import Notice
 from handling_db.quantities.sentence import both_units, said, whole
 
 MOST_WATCHED = 4  # cautions of one step that are printed; the rest is counted: a row is no page
+ASSEMBLY = "counted as held in the assembly."
 AT_ONCE = ("stored energy", "difference")
 
 
@@ -155,16 +156,18 @@ def headline(answer: StepsAnswer, *, first: str = "kg") -> list[str]:
     if narrowest is None:
         lines.append("Narrowest stand: not known; no face is recorded that it stands on.")
     elif narrowest.tips_deg == 0.0:
-        lines.append(f"Narrowest stand: after step {narrowest.step} {narrowest.body} does not stand.")
+        lines.append(f"Narrowest stand: {_after(narrowest.step)} {narrowest.body} does not stand.")
     else:
         told = said("{tips_deg:down}", {"tips_deg": narrowest.tips_deg})
         towards = f" towards {narrowest.towards}" if narrowest.towards else ""
-        lines.append(
-            f"Narrowest stand: after step {narrowest.step} {narrowest.body} tips at {told}{towards}."
-        )
+        lines.append(f"Narrowest stand: {_after(narrowest.step)} {narrowest.body} tips at {told}{towards}.")
     if answer.not_looked_at:
         lines.append(f"Nobody looked at: {', '.join(answer.not_looked_at)}.")
     return lines
+
+
+def _after(step: int) -> str:
+    return f"after step {step}" if step else "at the start"
 
 
 def _heaviest(heaviest: Heaviest | None, first: str) -> str:
@@ -226,8 +229,11 @@ def steps_text(answer: StepsAnswer, first: str = "kg") -> str:
         lines += ["", "Not simply the other way round; a person decides:"]
         lines += [f"  {sentence(notice, first=first)}" for notice in answer.not_reversed]
     if answer.held_unrecorded:
-        many = counted(len(answer.held_unrecorded), "part")
-        lines += ["", f"{many}: nobody recorded how they are held; counted as held in their assembly."]
+        many = len(answer.held_unrecorded)
+        lines += [
+            "",
+            f"How {counted(many, 'part')} {'is' if many == 1 else 'are'} held nobody recorded: {ASSEMBLY}",
+        ]
     lines += ["", *answer.cautions]
     return "\n".join(lines)
 
