@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from handling_db.records.open_job import OpenJob
 from handling_db.weights.answer import Number, ParameterValue, StateFigure
 
 Limits = tuple[Number, Number]
@@ -161,6 +162,7 @@ class WhyAnswer:
     figure: StateFigure
     lines: tuple[WhyLine, ...]
     shares: tuple[WhyShare, ...]
+    jobs: tuple[OpenJob, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

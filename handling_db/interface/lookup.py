@@ -165,9 +165,11 @@ def why(
     from handling_db.lookup.number_json import number_json
     from handling_db.lookup.number_text import why_text
     from handling_db.lookup.why import why as chain
+    from handling_db.records.in_hand import open_jobs
 
     code = component(records, name)
     found = chain(records, code, state=state, given=given(records, code, settings, build))
+    found = replace(found, jobs=open_jobs(records, code))
     marks = marked_by(records, ("component", code))
     return Answer(found, records.first_unit, why_text, number_json, _marks=marks)
 

@@ -44,6 +44,8 @@ class Asked(TypedDict, total=False):
         Such as ``300 mm``.
     slope : str
         Such as ``3 deg``.
+    serial : str
+        Serial number of the unit at hand: its one open job counts without being named.
     """
 
     state: str | None
@@ -56,6 +58,7 @@ class Asked(TypedDict, total=False):
     shop: str | None
     route: str | None
     job: str | None
+    serial: str | None
     lift_height: str | None
     carried_at: str | None
     push_at: str | None

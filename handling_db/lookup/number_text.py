@@ -14,11 +14,13 @@ from handling_db.lookup import number_words
 from handling_db.lookup import words as wording
 from handling_db.quantities.columns import columns
 from handling_db.quantities.display import counted, pair, span
+from handling_db.records.open_job import job_words
 
 
 def why_text(answer: WhyAnswer, first: str) -> str:
     """The chain as lines of text."""
     lines = [f"{answer.name} ({answer.id}), {answer.state}: {wording.plan_words(answer.figure, first=first)}"]
+    lines += [f"  {job_words(job)}" for job in answer.jobs]
     build = wording.build_words(answer.build)
     lines += [f"  build: {build}"] if build else []
     figures = counted(len(answer.shares), "figure", "different figures")

@@ -131,14 +131,14 @@ def move_answer(
         name=load.name,
         root=load.root if load.kind == "component" else here.tag_component(),
         root_name=collection.components[load.root].name,
-        serial=str(here.job.serial) if here.job and here.job.serial else "",
+        serial="" if here.serial is None else str(here.serial),
         job=here.job.id if here.job else "",
         build=load.mass.build,
         state_words=load.state_words,
         jobs=open_jobs(
             collection,
             load.root,
-            here.job.serial if here.job else None,
+            here.serial,
             here.job.id if here.job else "",
         ),
         first=first_line(gross),
@@ -299,18 +299,17 @@ def _face_size(on: OnPallet | None) -> tuple[float, float] | None:
 
 
 def _serials(here: Gathered) -> tuple[str, ...]:
-    """That the serial number of the job's unit is not one that the unit or the piece fits."""
-    job = here.job
-    unit = here.collection.components.get(job.unit) if job is not None else None
-    if job is None or job.serial is None or unit is None:
+    """That the serial number of the unit at hand is not one that the unit or the piece fits."""
+    unit = here.collection.components.get(here.job.unit if here.job is not None else here.load.root)
+    if here.serial is None or unit is None:
         return ()
     group = here.collection.lift_groups.get(here.question.what)
     piece = here.collection.components[here.tag_component() if group is not None else here.load.root]
     others = [(piece.name, piece.fits), *([(group.name, group.fits)] if group is not None else [])]
     return tuple(
-        f"Serial {job.serial} is outside of what is recorded for {name} ({ranges}): these figures may be of "
+        f"Serial {here.serial} is outside of what is recorded for {name} ({ranges}): these figures may be of "
         "another machine."
-        for name, ranges in serial_ranges(unit, job.serial, others).items()
+        for name, ranges in serial_ranges(unit, here.serial, others).items()
     )
 
 

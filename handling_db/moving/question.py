@@ -20,6 +20,7 @@ from handling_db.moving.standing import FaceHere, choose_face, faces_of, on_pall
 from handling_db.moving.trucks import TRUCKS, metres
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.collection import Collection
+from handling_db.records.in_hand import job_in_hand
 from handling_db.records.kinds.job import Job
 from handling_db.records.kinds.packing import Packing
 from handling_db.records.kinds.pallet import Pallet
@@ -52,6 +53,8 @@ class MoveQuestion:
         Of the floor or ramp; otherwise the steepest that the route records. [rad]
     assumed : mapping of component id to (low, high)
         Ranges given for parts without a mass. [kg]
+    serial : int, optional
+        Serial number of the unit at hand: its one open job counts without being named.
     """
 
     what: str
@@ -69,6 +72,7 @@ class MoveQuestion:
     push_at: float | None = None
     slope: float | None = None
     assumed: Mapping[str, tuple[Fraction, Fraction]] | None = None
+    serial: int | None = None
 
 
 class Gathered:
@@ -79,6 +83,11 @@ class Gathered:
         self.question = question
         self.kind = kind_of(collection, question.what)
         self.job: Job | None = wanted(collection, "job", question.job)
+        if self.job is None:
+            group = collection.lift_groups.get(question.what)
+            self.job = job_in_hand(collection, group.root if group else question.what, question.serial)
+        #: Of the unit at hand, by the job or as asked.
+        self.serial: int | None = self.job.serial if self.job is not None else question.serial
         self.packing: Packing | None = self._packing()
         self.pallet: Pallet | None = self._pallet()
         self.fixture: Fixture | None = self._fixture()
@@ -120,7 +129,11 @@ class Gathered:
             return (self.job,)
         unit = self.load.root
         return tuple(
-            job for _, job in sorted(self.collection.jobs.items()) if job.unit == unit and job.closed is None
+            job
+            for _, job in sorted(self.collection.jobs.items())
+            if job.unit == unit
+            and job.closed is None
+            and (self.serial is None or job.serial is None or job.serial == self.serial)
         )
 
     def _packing(self) -> Packing | None:

@@ -20,8 +20,8 @@ def read_question(
     what : str
         Id of a lift group or a component.
     texts : mapping
-        state, packing, pallet, fixture, face, shop, route, job, lift_height, carried_at, push_at, slope; what
-        is left out or empty is not asked.
+        state, packing, pallet, fixture, face, shop, route, job, serial, lift_height, carried_at, push_at,
+        slope; what is left out or empty is not asked.
     sets, assume : sequence of str
         ``discs=12``; ``auxiliary-drive=19 kg to 25 kg``.
 
@@ -34,6 +34,9 @@ def read_question(
     state = given.get("state")
     if state is not None and state not in STATES:
         raise HandlingError(f"state={state!r} is not one of: {', '.join(STATES)}")
+    serial = given.get("serial")
+    if serial is not None and not (serial.isascii() and serial.isdigit()):
+        raise HandlingError(f"serial={serial!r} is not a number, such as 1187")
     return MoveQuestion(
         what=what,
         state=state,
@@ -50,4 +53,5 @@ def read_question(
         push_at=metres(given.get("push_at"), "push at"),
         slope=radians(given.get("slope"), "slope"),
         assumed=assumed_ranges(assume),
+        serial=None if serial is None else int(serial),
     )

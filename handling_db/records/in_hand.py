@@ -84,6 +84,18 @@ def not_followed(collection: Collection, job: Job, plan_id: str) -> None:
         )
 
 
+def job_in_hand(collection: Collection, code: str, serial: int | None) -> Job | None:
+    """The one open job with this serial number on a unit that is this component or holds it; else None."""
+    if serial is None:
+        return None
+    found = [
+        job
+        for job in collection.jobs.values()
+        if job.serial == serial and job.closed is None and code in below(collection, job.unit)
+    ]
+    return found[0] if len(found) == 1 else None
+
+
 def job_of_serial(collection: Collection, unit: str, serial: int | None) -> Job | None:
     """The one open job on this unit with this serial number; None where there is none, or several.
 

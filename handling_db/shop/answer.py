@@ -107,6 +107,7 @@ def shop_answer(
         who_to_call=place.who_to_call or "not recorded",
         not_known=tuple(dict.fromkeys((*not_known, *move.not_known))),
         cautions=(NOT_LOOKED_AT, PLATE_GOVERNS, PERSON_DECIDES),
+        jobs=move.jobs,
     )
 
 

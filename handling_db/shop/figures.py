@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from handling_db.lifting.figures import Load
 from handling_db.moving.figures import Beside, FloorFigure, TruckFigure, WayFigure
+from handling_db.records.open_job import OpenJob
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +117,7 @@ class FixtureAnswer:
     others: tuple[FixtureLine, ...]
     says: tuple[str, ...]
     cautions: tuple[str, ...]
+    jobs: tuple[OpenJob, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,6 +152,7 @@ class ShopAnswer:
     who_to_call: str
     not_known: tuple[str, ...]
     cautions: tuple[str, ...]
+    jobs: tuple[OpenJob, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +191,7 @@ class HandsAnswer:
     not_known: tuple[HandLine, ...]
     below: tuple[HandLine, ...]
     cautions: tuple[str, ...]
+    jobs: tuple[OpenJob, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

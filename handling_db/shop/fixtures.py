@@ -18,6 +18,7 @@ from handling_db.moving.question import kind_of
 from handling_db.moving.trucks import beside, kilograms
 from handling_db.quantities.amount import Amount
 from handling_db.records.collection import Collection
+from handling_db.records.in_hand import open_jobs
 from handling_db.records.kinds.workplace import Fixture
 from handling_db.shop.figures import FixtureAnswer, FixtureLine, InsteadLine
 
@@ -99,6 +100,7 @@ def fixtures_answer(
             "What is compared is a mass with a rated load; not face, overhang, floor or condition.",
             PERSON_DECIDES,
         ),
+        open_jobs(collection, collection.lift_groups[what].root if what in collection.lift_groups else what),
     )
 
 

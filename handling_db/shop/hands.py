@@ -15,6 +15,7 @@ from handling_db.lifting.load import group_mass
 from handling_db.moving.load import component_load
 from handling_db.moving.question import kind_of, wanted
 from handling_db.records.collection import Collection
+from handling_db.records.in_hand import open_jobs
 from handling_db.records.kinds.workplace import Shop
 from handling_db.shop.figures import HandLine, HandsAnswer, IndexAnswer, JobFigure
 
@@ -108,6 +109,7 @@ def hands_answer(collection: Collection, what: str, *, shop: str | None = None) 
         not_known=told(compared.not_known, "not known"),
         below=told(compared.below, "below"),
         cautions=tuple(_named(caution, names) for caution in compared.cautions),
+        jobs=open_jobs(collection, mass.group.root),
     )
 
 

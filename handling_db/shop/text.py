@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from handling_db.moving.words import beside_words, joined, load_words, truck_lines
+from handling_db.records.open_job import OpenJob, job_words
 from handling_db.shop.figures import (
     FixtureAnswer,
     FixtureLine,
@@ -14,9 +17,14 @@ from handling_db.shop.figures import (
 )
 
 
+def _jobs(jobs: Sequence[OpenJob]) -> list[str]:
+    """Units in hand with temporary ties in, a line each."""
+    return [f"  {job_words(job)}" for job in jobs]
+
+
 def shop_text(a: ShopAnswer, first: str = "kg") -> str:
     """The answer as lines of text."""
-    lines = [f"{a.name}: {a.what_name}", f"  {a.first}", "", "What is asked of the hook"]
+    lines = [f"{a.name}: {a.what_name}", *_jobs(a.jobs), f"  {a.first}", "", "What is asked of the hook"]
     for demand in a.demands:
         lines += [f"  {demand.name}: {load_words(demand.load, first=first)}", f"    {demand.words}"]
     lines += ["", "Hooks"]
@@ -49,7 +57,7 @@ def shop_text(a: ShopAnswer, first: str = "kg") -> str:
 def fixtures_text(a: FixtureAnswer, first: str = "kg") -> str:
     """The answer as lines of text."""
     head = a.name if a.load is None else f"{a.name}: {load_words(a.load, first=first)}"
-    lines = [head, *(f"  {text}" for text in a.says)]
+    lines = [head, *_jobs(a.jobs), *(f"  {text}" for text in a.says)]
     for title, listed in (("Needed", a.needed), ("Others recorded for it", a.others)):
         if listed:
             lines += ["", title]
@@ -83,7 +91,7 @@ def fixture_lines(line: FixtureLine, first: str) -> list[str]:
 def hands_text(a: HandsAnswer, first: str = "kg") -> str:
     """The answer as lines of text."""
     where = f" at {a.shop_name}" if a.shop_name else ""
-    lines = [f"{a.name}: limit for one person{where}: {a.limit}", f"  {a.rule}"]
+    lines = [f"{a.name}: limit for one person{where}: {a.limit}", *_jobs(a.jobs), f"  {a.rule}"]
     for title, listed in (
         ("Above the limit", a.above),
         ("May be above the limit", a.may_be_above),

@@ -61,3 +61,11 @@ async def test_the_lift_page_leads_to_both(served: Any) -> None:
     page = (await served.client.get("/lift/upper-half-lift?job=qsn-1187")).text
     assert "/level/upper-half-lift?job=qsn-1187" in page
     assert "/tilt/upper-half-lift?job=qsn-1187" in page
+
+
+async def test_the_sheet_of_a_lift_says_that_a_serial_is_outside(served: Any) -> None:
+    page = (await served.client.get("/lift/upper-half-lift/sheet?serial=9999")).text
+    assert "9999" in page
+    assert "outside" in page.lower()
+    inside = (await served.client.get("/lift/upper-half-lift/sheet?serial=1187")).text
+    assert "another machine" not in inside

@@ -45,7 +45,7 @@ def command(
     import handling_db as hd
     from handling_db.lifting.asked import settings as pairs
 
-    found = loaded(folders, database, component, reach="below")
+    found = loaded(folders, database, component, reach="handled")
     answer = hd.why(
         found.records, found.id, state=state, settings=pairs(settings, "--set "), build=build_name
     )

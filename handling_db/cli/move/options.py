@@ -34,6 +34,10 @@ def move_options(command: Decorated) -> Decorated:
             click.option("--shop", help="Id of the shop whose trucks, floors and doors count."),
             click.option("--route", help="Id of one route of the shop."),
             click.option("--job", help="Id of the job: its build, and what is off already."),
+            click.option(
+                "--serial",
+                help="Serial number of the unit at hand: its one open job counts without being named.",
+            ),
             click.option("--lift-height", metavar="LENGTH", help="Highest fork height, such as 300 mm."),
             click.option("--carried-at", metavar="LENGTH", help="Height of its underside on the way."),
             click.option("--push-at", metavar="LENGTH", help="Height of a level push over the floor."),
@@ -66,6 +70,7 @@ def asked_of(options: dict[str, Any]) -> Any:
         "shop",
         "route",
         "job",
+        "serial",
         "lift_height",
         "carried_at",
         "push_at",

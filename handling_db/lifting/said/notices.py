@@ -619,6 +619,15 @@ def reasons(notices: Sequence[Notice], *, first: str = "kg", below: Rank = Rank.
     )
 
 
+# What a sheet prints in boxes of its own.
+IN_BOXES = ("expected", "look again", "look again below", "stop")
+
+
+def beside_the_figure(notices: Iterable[Notice]) -> list[Notice]:
+    """What belongs to the figure itself besides the boxes of a sheet: another serial, figures at odds."""
+    return [one for one in notices if rank_of(one) is Rank.FIGURE and one.kind not in IN_BOXES]
+
+
 def notice_words(notice: Notice, *, first: str = "kg") -> str:
     """The whole sentence of one notice, with who says so."""
     saying = KINDS[notice.kind]

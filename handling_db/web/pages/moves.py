@@ -27,8 +27,8 @@ from handling_db.web.site import Addresses, ask, decode, problem, public_address
 from handling_db.web.ways import BAR, keep_unit
 
 _TEXTS = (
-    "state", "packing", "pallet", "fixture", "face", "shop", "route", "job", "lift_height", "carried_at",
-    "push_at", "slope",
+    "state", "packing", "pallet", "fixture", "face", "shop", "route", "job", "serial", "lift_height",
+    "carried_at", "push_at", "slope",
 )  # fmt: skip
 _MOST = 20
 _NUMBERS = ("horizontal", "vertical", "travel", "asymmetry", "per_minute")
