@@ -186,6 +186,8 @@ class _Gathering:
             return "it is for another build"
         if not self.totals.applies(witness, node):
             return f"it is not for the state asked about ({self.totals.state})"
+        if witness.changed is not None:
+            return "a part in it was changed after it was weighed"
         if witness.waits:
             return "nobody confirmed this reading"
         if not witness.chosen:

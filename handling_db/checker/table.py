@@ -108,6 +108,9 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         ),
         "state-not-stated": Rule(masses.state_not_stated, "a whole with fluid that does not say its state"),
         "reading-waits": Rule(masses.reading_waits, "a reading of work done that nobody has confirmed"),
+        "weighed-before-change": Rule(
+            masses.weighed_before_change, "a weighing older than a change of parts in what was weighed"
+        ),
         "step-assumed": Rule(masses.step_assumed, "a step of rounding read off the digits"),
         "review-passed": Rule(dates.review_passed, "a review date that has passed"),
         "instrument-check-passed": Rule(

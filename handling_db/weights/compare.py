@@ -108,6 +108,8 @@ class Judge:
         """Why the figure and the parts are not about the same state, or nothing."""
         if witness.packed:
             return "it was weighed with its packing"
+        if witness.changed is not None:
+            return f"a part in it was changed on {witness.changed.isoformat()}, after it was weighed"
         if self.totals("dry").has_fluid[node]:
             if witness.state is None:
                 return "it is not stated whether it is dry, drained or filled"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from handling_db.families.build import Build, BuildError, build_of, read_value
@@ -37,6 +37,7 @@ __all__ = [
 # Kinds of source that read a mass in the course of work: somebody has to confirm what hung, and that it was
 # free.
 OF_WORK = frozenset({"hook reading", "truck gauge"})
+WEIGHED = OF_WORK | {"weighed", "weighed on two supports"}  # of one unit, on one day
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +73,8 @@ class Witness:
         How many alike pieces the source's figure is for; `mass` is the mean of them. One where nobody says.
     scatter : Fraction, optional
         How far a single one may be from the mean; None where nobody recorded it. [kg]
+    changed : date, optional
+        A part in it was changed on that day, after it was weighed: it says nothing of what is in it now.
     waits : bool
         It was read in the course of work and nobody has confirmed it: no sum is made with it.
     confirmed : str
@@ -105,6 +108,7 @@ class Witness:
     pieces: int = 1
     scatter: Fraction | None = None
     waits: bool = False
+    changed: datetime.date | None = None
     confirmed: str = ""
 
     def several(self, quantity: Fraction) -> Mass:
@@ -137,8 +141,8 @@ class Witness:
 
     @property
     def chosen(self) -> bool:
-        """Whether it may be handed upward: a guess never is, nor a reading that nobody confirmed."""
-        return not self.waits and self.kind.chosen not in {"no", "last"}
+        """Whether it may be handed upward: no guess, nothing that waits or is older than a change in it."""
+        return not self.waits and self.changed is None and self.kind.chosen not in {"no", "last"}
 
     @property
     def hint(self) -> bool:
@@ -205,7 +209,30 @@ def witnesses(
             weighed = _from_weighing(collection, weighing)
             if weighed is not None:
                 found.append(weighed)
-    return tuple(sorted(found, key=_trust))
+    return tuple(sorted((_dated(collection, one) for one in found), key=_trust))
+
+
+def _dated(collection: Collection, witness: Witness) -> Witness:
+    """The same, with the day on which a part in it was changed after it was weighed."""
+    if witness.on is None or not (witness.position is None or witness.kind.id in WEIGHED):
+        return witness  # a list or a drawing is of no unit in which a part was changed
+    last = _last_change(collection, witness.component)
+    return replace(witness, changed=last) if last is not None and last > witness.on else witness
+
+
+def _last_change(collection: Collection, code: str) -> datetime.date | None:
+    """The last day on which a part in it, however deep, was changed; None where nobody wrote one."""
+    last: datetime.date | None = None
+    seen, waiting = {code}, [code]
+    while waiting:
+        component = collection.components.get(waiting.pop())
+        for line in component.parts if component is not None else ():
+            if line.changed_on is not None and (last is None or line.changed_on > last):
+                last = line.changed_on
+            if line.component not in seen:
+                seen.add(line.component)
+                waiting.append(line.component)
+    return last
 
 
 def waiting_witness(

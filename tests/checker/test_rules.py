@@ -50,6 +50,13 @@ def assembly(parts: str, more: str = "") -> str:
     )
 
 
+# A box weighed on a day, in which a disc was changed on another one.
+CHANGED = assembly(
+    "    - {component: disc, quantity: 1, changed on: %s}\n",
+    "  masses: [{printed: 9 kg, plus or minus: 1 kg, source: scale, on: 2025-03-01, state: dry, counts: as listed, "
+    "without: none, checked by: fitter}]\n",
+)
+
 # A unit of which nobody weighed the half, with 20 L of oil in it when it is filled.
 FILLED = f"""\
 - component: unit
@@ -695,6 +702,12 @@ CASES: dict[str, tuple[Verdict, str, str, str]] = {
         part("    - {printed: 100 kg, step: 1 kg, source: book}\n", "  centre: [300 mm, 0 mm, 0 mm]\n")
         + HALVED,
         part("    - {printed: 100 kg, step: 1 kg, source: book}\n"),
+    ),
+    "weighed-before-change": (
+        Verdict.CANNOT_BE_CHECKED,
+        "Box: 9 kg (Shop scale, 2025-03-01) was weighed before a part in it was changed on 2026-01-15",
+        CHANGED % "2026-01-15",
+        CHANGED % "2025-02-01",
     ),
     "reading-waits": (
         Verdict.CANNOT_BE_CHECKED,

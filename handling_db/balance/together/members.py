@@ -47,6 +47,7 @@ class Why(StrEnum):
     SERIAL = "it is for another serial number"
     UNREVIEWED = "nobody here has reviewed this figure of another shop"
     UNCONFIRMED = "nobody confirmed this reading"
+    CHANGED = "a part in it was changed after it was weighed"
     WAITS = "it came from another shop and waits for review"
     NOT_A_LINE = "what it leaves out or counts is not a part of this"
 
@@ -446,6 +447,8 @@ class _Gathering:
         component = self._component(node)
         if witness.packed:
             return Why.PACKED
+        if witness.changed is not None:
+            return Why.CHANGED
         if not totals.same_build(witness, node):
             return Why.BUILD
         settled = self._settled(witness, node)

@@ -68,6 +68,8 @@ def _why(evidence: Evidence, code: str) -> str:
         return "it was only weighed with its packing"
     if all(witness.waits for witness in found):
         return "there is only a reading of work done, which nobody has confirmed"
+    if all(witness.changed is not None for witness in found):
+        return "a part in it was changed after it was weighed"
     if not any(witness.chosen for witness in found):
         only = found[0].kind.name
         return f"there is only a figure {only}, which is never added up"
@@ -202,6 +204,26 @@ def reading_waits(evidence: Evidence) -> Iterator[Finding]:
                 "course of work and nobody has confirmed it; it is in no sum, it may only raise the plan.",
                 "Ask what hung or stood there, and whether it was free; then: handling-db job confirm "
                 f"{witness.id}. Or write a weighing that replaces it.",
+                place,
+                field,
+            )
+
+
+def weighed_before_change(evidence: Evidence) -> Iterator[Finding]:
+    """A weighing older than a change of parts in what was weighed: it no longer counts for it."""
+    for code in evidence.with_figures:
+        for witness in evidence.witnesses(code):
+            if witness.changed is None or witness.on is None:
+                continue
+            place, field = evidence.where(witness)
+            yield Finding(
+                "weighed-before-change",
+                Verdict.CANNOT_BE_CHECKED,
+                code,
+                f"{evidence.name(code)}: {witness.printed} ({witness.source.name}, {witness.on.isoformat()}) "
+                f"was weighed before a part in it was changed on {witness.changed.isoformat()}; it no longer "
+                "counts for it.",
+                "Weigh it again, or retire it: write a weighing that 'replaces' it.",
                 place,
                 field,
             )

@@ -103,6 +103,9 @@ class PartLine(Part):
     """values handed to the parameters of the child, by name"""
     id: Id | None = None
     """an id for this line, where two lines name the same child"""
+    changed_on: Date | None = None
+    """the day from which this is the part that is in it: what was weighed before, with another one, no longer
+    counts for what holds it"""
     remark: Line | None = None
     """anything else"""
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from handling_db.balance.together.members import Why
-from handling_db.balance.together.reach import AllEvidence
+from handling_db.balance.together.reach import AllEvidence, evidence_of
 from handling_db.families.build import build_of
 from handling_db.files.folders import read_collection
 from tests.from_text import SCALE, collection
@@ -270,3 +270,37 @@ def test_a_weighing_of_another_serial_stays_outside():
     other = evidence(text, serial=8)
     assert [one.why for one in other.recorded.outside] == [Why.SERIAL]
     assert [w.id for w in reach(other, "unit").guess] == ["w"]
+
+
+CHANGED = """
+- component: unit
+  name: Unit
+  kind: assembly
+  parts listed: all
+  parts: [{component: case, quantity: 1}, {component: half, quantity: 1}]
+- component: half
+  name: Half
+  kind: assembly
+  parts listed: all
+  parts: [{component: pump, quantity: 1 CHANGE}]
+- {component: case, name: Case, kind: part, masses: [{printed: 100 kg, plus or minus: 1 kg, source: scale}]}
+- {component: pump, name: Pump, kind: part}
+- {weighing: w1, of: unit, gross: 150 kg, tare: none, plus or minus: 1 kg, state: dry, counts: as listed, without: none,
+   checked by: fitter, source: scale, on: 2025-03-01, by: fitter}
+"""
+
+
+@pytest.mark.parametrize(
+    ("change", "counts"),
+    [("", True), (", changed on: 2025-02-28", True), (", changed on: 2025-03-02", False)],
+)
+def test_a_weighing_older_than_a_change_of_parts_counts_no_longer_for_what_holds_them(change, counts):
+    """However deep the part is; a part weighed by itself stands as it was."""
+    found = collection(SCALE + CHANGED.replace(" CHANGE", change))
+    evidence = evidence_of(found)
+    unit, pump = (evidence.of((code, ()), "dry") for code in ("unit", "pump"))
+
+    assert (unit.plan, pump.plan) == ((151, 52) if counts else (None, None))
+    assert evidence.of(("case", ()), "dry").plan == 101
+    outside = [str(one.why) for one in evidence.recorded.outside]
+    assert outside == ([] if counts else ["a part in it was changed after it was weighed"])
