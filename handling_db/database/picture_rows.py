@@ -37,17 +37,25 @@ def picture_rows(rows: Rows, collection: Collection, paths: Sequence[Path]) -> s
     """
     taken: dict[str, tuple[str, bytes]] = {}
     whole = hashlib.sha256()
-    for component, file, caption in _named(collection):
+
+    def take(about: str, file: str) -> str | None:
         found = _content(file, paths)
-        name = None
-        if found is not None:
-            kind, data = found
-            name = f"{hashlib.sha256(data).hexdigest()}{Path(file).suffix.lower()}"
-            taken[name] = (kind, data)
-            whole.update(f"{component}\0{name}\n".encode())
+        if found is None:
+            return None
+        kind, data = found
+        name = f"{hashlib.sha256(data).hexdigest()}{Path(file).suffix.lower()}"
+        taken[name] = (kind, data)
+        whole.update(f"{about}\0{name}\n".encode())
+        return name
+
+    for component, file, caption in _named(collection):
+        name = take(component, file)
         key = rows.id("component", component)
         position = sum(row[0] == key for row in rows.rows.get("component_picture", ()))
         rows.add("component_picture", key, position, name, file, caption)
+    for code, note in sorted(collection.notes.items()):
+        if note.photo:
+            rows.add("note_picture", code, take(code, note.photo), note.photo, f"{note.kind}: {note.text}")
     for name, (kind, data) in sorted(taken.items()):
         rows.add("picture", name, kind, data)
     return whole.hexdigest() if taken else ""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from handling_db.database import handling_schema
 
-VERSION = 7
+VERSION = 8
 APPLICATION = 0x48616E64  # "Hand": tells this program's files from other SQLite files
 
 TABLES = """
@@ -198,6 +198,14 @@ create table component_picture (
   file text not null,
   caption text not null,
   primary key (component, position)
+) without rowid;
+
+-- Photographs of notes, whatever the note is about: a pick point, a joint, a tie.
+create table note_picture (
+  note text primary key,
+  picture text references picture (name),  -- NULL: named, but not there or not what its name says
+  file text not null,
+  caption text not null
 ) without rowid;
 
 create table heaviest (

@@ -35,12 +35,13 @@ async def test_page_answers_with_cautions_and_json(served: Any, path: str) -> No
     assert answer.json()
 
 
-async def test_first_line_of_the_sheet_is_the_open_job(served: Any) -> None:
+async def test_title_of_the_sheet_comes_first_and_then_the_open_job(served: Any) -> None:
     text = (await served.client.get("/lift/upper-half-lift/sheet")).text
-    first = re.search(r"<h1[^>]*><span>([^<]+)</span>", text)
+    assert "<h1>Upper half off the gear section</h1>" in text
+    first = re.search(r'<div class="first"><p>([^<]+)</p>', text)
     assert first
     assert first[1].startswith("Job qsn-1187: still in 4 x through-bolts M10; not said to be this unit;")
-    assert text.index(first[1]) < text.index("Hook should read</h2>")
+    assert text.index("<h1>") < text.index(first[1]) < text.index("Hook should read</h2>")
 
 
 async def test_sheet_has_the_figures_of_the_worked_example(served: Any) -> None:

@@ -91,3 +91,46 @@ def test_another_picture_gives_another_stamp_and_the_same_one_the_same_file(
     build_with_bar([folder], three)
     stamps = {open_database(db).execute("select stamp from built").fetchone()[0] for db in (one, three)}
     assert len(stamps) == 2
+
+
+@pytest.fixture
+def photographed(tmp_path: Path) -> Path:
+    """A small collection whose notes about a pick point, a joint, a tie and another piece have photographs."""
+    home = tmp_path / "shop"
+    (home / "pictures").mkdir(parents=True)
+    small = Path(__file__).resolve().parents[1] / "attacks" / "local.yml"
+    (home / "all.yml").write_text(small.read_text())
+    notes = []
+    for about in ("pick point: ear-front", "joint: halves", "lift group: rear-up", "component: bolt"):
+        name = about.replace(": ", "-").replace(" ", "-")
+        (home / "pictures" / f"{name}.png").write_bytes(PNG + name.encode())
+        notes.append(
+            f"- {{note: photo-{name}, about: {{{about}}}, kind: access, text: Seen at {name}., told by: shop, "
+            f"author: fitter, on: 2026-03-01, status: checked, checked by: foreman, photo: pictures/{name}.png}}\n"
+        )
+    notes.append(notes[1].replace("photo-joint", "lost-joint").replace("halves.png", "lost.png"))
+    (home / "notes.yml").write_text("".join(notes))
+    build_with_bar([home], tmp_path / "shop.db")
+    return tmp_path / "shop.db"
+
+
+async def test_photographs_of_pick_points_and_joints_are_on_lift_joint_and_sheet(photographed: Path) -> None:
+    client = application(photographed).client
+
+    async def shown(path: str) -> set[str]:
+        text = (await client.get(path)).text
+        found = re.findall(r'<img src="(/picture/[^"]+)" alt="[^"]*Seen at ([^"]+?)\."', text)
+        for address, name in found:
+            assert (await client.get(address)).content == PNG + name.encode()
+        return {name for _, name in found}
+
+    every = {"pick-point-ear-front", "joint-halves", "lift-group-rear-up"}
+    assert await shown("/lift/rear-up") >= every
+    assert await shown("/lift/rear-up/sheet") >= every
+    assert await shown("/joint/halves") == {"joint-halves", "component-bolt"}, "bolts are of the joint"
+    assert "The picture pictures/joint-lost.png is not there." in (await client.get("/joint/halves")).text
+
+
+async def test_without_a_photograph_nothing_is_said_of_one(served: Any) -> None:
+    for path in ("/lift/upper-half-lift", "/lift/upper-half-lift/sheet", "/joint/section-joint"):
+        assert "hotograph" not in (await served.client.get(path)).text.replace("Photograph it", "")

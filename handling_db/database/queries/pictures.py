@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterable
 
 from handling_db.lookup.listings import PictureFigure
 
@@ -16,6 +17,20 @@ def pictures_of(connection: sqlite3.Connection, code: str) -> tuple[PictureFigur
         (code,),
     )
     return tuple(PictureFigure(name or "", file, caption, kind) for name, file, caption, kind in rows)
+
+
+def pictures_of_notes(connection: sqlite3.Connection, notes: Iterable[str]) -> tuple[PictureFigure, ...]:
+    """The photographs of some notes, in their order; each photograph once."""
+    found: dict[str, PictureFigure] = {}
+    for note in notes:
+        rows = connection.execute(
+            "select coalesce(p.picture, ''), p.file, p.caption, coalesce(k.type, '') from note_picture p "
+            "left join picture k on k.name = p.picture where p.note = ?",
+            (note,),
+        )
+        for row in rows:
+            found.setdefault(row[0] or row[1], PictureFigure(*row))
+    return tuple(found.values())
 
 
 def picture(connection: sqlite3.Connection, name: str) -> tuple[str, bytes] | None:

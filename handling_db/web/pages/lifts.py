@@ -13,6 +13,7 @@ from urllib.parse import urlencode
 from datasette.utils import tilde_encode
 
 from handling_db.database import queries
+from handling_db.database.queries.pictures import pictures_of_notes
 from handling_db.errors import HandlingError
 from handling_db.lifting.case import Case
 from handling_db.lifting.figures import LiftAnswer, OpenRange
@@ -216,6 +217,7 @@ async def lift(request: Any, datasette: Any) -> Any:
             **shared,
             "about": ("lift group", code),
             "a": answer,
+            "photos": pictures_of_notes(connection, [note.id for note in answer.notes]),
             "jobs": _jobs(collection, answer.root),
             "ways": _ways_of(collection, answer, asked),
             "typed": typed,
@@ -302,6 +304,7 @@ async def lift_sheet(request: Any, datasette: Any) -> Any:
             "about": ("lift group", code),
             **shared,
             "a": answer,
+            "photos": pictures_of_notes(connection, [note.id for note in answer.notes]),
             "turned": turned,
             "sketch": attitude_sketch(answer, outlines(case), first=shared["first"]),
             "printed": day.isoformat(),
@@ -334,6 +337,7 @@ async def joint(request: Any, datasette: Any) -> Any:
             "about": ("joint", code),
             **_shared(connection, asked),
             "a": answer,
+            "photos": pictures_of_notes(connection, [note.id for note in answer.notes]),
             "j": answer.joint,
             "has_side": {side: _name(collection, side) for side in answer.joint.between},
             "jobs": _jobs(collection, record.within),
