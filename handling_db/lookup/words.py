@@ -157,7 +157,7 @@ def _narrower(before: Narrowed, now: Narrowed) -> bool:
 def limits_words(one: Narrowed, *, first: str = "kg") -> str:
     """``12.7 to 31.8 kg (28 to 70 lb)``, or at least so much."""
     if one.high is None:
-        return f"at least {pair(one.low, one.low / 1000, first=first)}"
+        return f"at least {pair(one.low, one.low / 1000, first=first)}" if one.low else "nothing known"
     return span(one.low, one.high, first=first)
 
 

@@ -180,3 +180,9 @@ def test_a_weighing_on_two_supports_in_a_job(folder):
     assert "does not wait to be confirmed" in refused(
         "job", "confirm", "transfer-box-1187-floor", "--in", folder, "--by", "foreman"
     )
+
+
+def test_a_weighing_on_a_hook_says_that_it_waits(folder):
+    words = ("add-weighing", folder, "--of", "parking-brake", "--gross", "31 kg", "--tare", "none")
+    out = run(*words, "--source", "quay-hoist-cell", "--by", "fitter", "--on", "2026-09-12")
+    assert "it waits, and may only raise a plan, until somebody confirms it: handling-db job confirm " in out

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from handling_db.cli.keep.asking import ask_for
+
+if TYPE_CHECKING:
+    from handling_db.records.collection import Collection
 
 QUESTIONS = (
     ("of", "What was weighed (id of the component)?", True),
@@ -71,8 +75,23 @@ def command(folder: Path, *, ask: bool, on: str | None, **options: str | None) -
     own = own_collection(folder)
     target = add_record(folder, own, "weighing", new_id(), fields)
     click.echo(str(target))
+    for sentence in _waits(own_collection(folder), str(fields["of"]), target.stem):
+        click.echo(sentence)
     for sentence in _contradictions(folder, str(fields["of"])):
         click.echo(sentence)
+
+
+def _waits(collection: Collection, code: str, weighing: str) -> list[str]:
+    """What to do about a reading of work done, which counts only once somebody confirms it."""
+    from handling_db.weights.witness import witnesses
+
+    found = witnesses(collection, collection.components[code])
+    if not any(one.id == weighing and one.waits for one in found):
+        return []
+    return [
+        "it was read in the course of work: it waits, and may only raise a plan, until somebody confirms it: "
+        f"handling-db job confirm {weighing}"
+    ]
 
 
 def _contradictions(folder: Path, code: str) -> list[str]:
