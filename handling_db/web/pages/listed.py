@@ -45,6 +45,8 @@ class ListedJob:
         What has to happen next, as far as the record says.
     off : int
         How many pieces are off.
+    plan : str
+        Id of the planned job that it follows; empty for none.
     """
 
     id: str
@@ -56,6 +58,7 @@ class ListedJob:
     next: str
     off: int
     closed: bool
+    plan: str = ""
 
 
 def question(**more: Any) -> Any:
@@ -157,19 +160,29 @@ def jobs_listed(connection: sqlite3.Connection, handled: Any) -> list[ListedJob]
                 serial=str(job.serial or ""),
                 shop=shop.name if shop else "",
                 brief=still.brief if still else "",
-                next=_next(job),
+                next=_next(job, handled),
                 off=len(job.off),
                 closed=job.closed is not None,
+                plan=job.follows if job.follows in handled.job_plans else "",
             )
         )
     return sorted(found, key=lambda job: (job.closed, not job.brief))
 
 
-def _next(job: Any) -> str:
-    """The first temporary tie to come out, and by when; the records know no other next step."""
+def _next(job: Any, handled: Any) -> str:
+    """The first temporary tie to come out, and by when; and the next step of the job it follows."""
     if job.closed is not None:
         return f"Closed on {job.closed.on}."
+    plan = handled.job_plans.get(job.follows or "")
+    said = []
+    if plan is not None:
+        done = {str(one.step) for one in job.steps_done}
+        steps = enumerate(plan.steps, 1)
+        left = [(n, step) for n, step in steps if str(n) not in done and (step.id or "") not in done]
+        said.append(
+            f"Next, step {left[0][0]}: {left[0][1].what}." if left else "Every step is written as done."
+        )
     if job.open_temporary_ties:
         tie = job.open_temporary_ties[0]
-        return f"Out {tie.out_by}: {tie.what}."
-    return "No temporary tie is in, as far as anybody wrote down."
+        said.append(f"Out {tie.out_by}: {tie.what}.")
+    return " ".join(said) or "No temporary tie is in, as far as anybody wrote down."
