@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
-from handling_db.sharing.marks import Marks, marks_about, marks_together
+from handling_db.sharing.marked import Marks, marks_together
 
 if TYPE_CHECKING:
     from handling_db.records.collection import Collection
@@ -91,9 +91,13 @@ def marked_by(collection: Collection, *about: tuple[str, str] | None) -> Callabl
     about : (kind, id) or None
         What the answer is about; None for everything.
     """
-    return functools.cache(
-        lambda: marks_together(*(marks_about(collection, *(one or (None, None))) for one in about))
-    )
+
+    def marks() -> Marks:
+        from handling_db.sharing.marks import marks_about  # record models: a stored look-up needs none
+
+        return marks_together(*(marks_about(collection, *(one or (None, None))) for one in about))
+
+    return functools.cache(marks)
 
 
 def told_weight(

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from handling_db.serialise import Answer
 
 if TYPE_CHECKING:
-    from handling_db.sharing.marks import Marks
+    from handling_db.sharing.marked import Marks
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from handling_db.lifting.turn.figures import TurnAnswer
     from handling_db.lifting.two_hooks import TwoHookAnswer
     from handling_db.rigging.factors import Factors
-    from handling_db.sharing.marks import Marks
+    from handling_db.sharing.marked import Marks
 
 
 def rules() -> Factors:

@@ -15,7 +15,7 @@ from handling_db.serialise import Answer, marked_by
 if TYPE_CHECKING:
     from handling_db.moving.figures import MoveAnswer
     from handling_db.moving.question import MoveQuestion
-    from handling_db.sharing.marks import Marks
+    from handling_db.sharing.marked import Marks
     from handling_db.shop.figures import FixtureAnswer, HandsAnswer, IndexAnswer, ShopAnswer
 
 

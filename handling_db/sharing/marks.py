@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.weighing import Weighing
@@ -11,62 +9,11 @@ from handling_db.records.versions import Question, Wait, questions
 from handling_db.records.waiting import texts_of
 from handling_db.sharing.contents import for_component
 from handling_db.sharing.lifted import lifted_plan
+from handling_db.sharing.marked import SHOWN, Marks
 
 _STARTS = {"joint": "within", "lift group": "root", "job": "unit", "job plan": "unit"}
 _THINGS = ("component", "joint", "lift group", "job", "job plan")
-_SHOWN = 8  # lines; the rest is counted
 _FIGURES = 3  # of one record
-
-
-@dataclass(frozen=True, slots=True)
-class Marks:
-    """Sentences to stand beside an answer.
-
-    Parameters
-    ----------
-    not_reviewed : tuple of str
-        In force, and rested on.
-    waiting : tuple of str
-        About what was asked, and not in force: it is in no sum, and may only lift plans.
-    """
-
-    not_reviewed: tuple[str, ...] = ()
-    waiting: tuple[str, ...] = ()
-
-    def lines(self) -> tuple[str, ...]:
-        """As they are printed, the first few of each and how many more."""
-        return tuple(f"! {sentence}" for sentence in self.sentences())
-
-    def sentences(self, most: int = _SHOWN) -> tuple[str, ...]:
-        """The first few of each and how many more, as a page has them.
-
-        Parameters
-        ----------
-        most : int
-            How many of each.
-        """
-        return (*_few(self.not_reviewed, most), *_few(self.waiting, most))
-
-    def brief(self) -> tuple[str, ...]:
-        """One line of each, for a card that has no room for more."""
-        return tuple(
-            several[0] + (f" (and {len(several) - 1} more)" if several[1:] else "")
-            for several in (self.not_reviewed, self.waiting)
-            if several
-        )
-
-    def as_json(self) -> dict[str, list[str]]:
-        """By ``not_reviewed`` and ``waiting``, where they say anything."""
-        told = {"not_reviewed": list(self.not_reviewed), "waiting": list(self.waiting)}
-        return {word: sentences for word, sentences in told.items() if sentences}
-
-
-def marks_together(*several: Marks) -> Marks:
-    """The marks of an answer about several things, each sentence once."""
-    return Marks(
-        tuple(dict.fromkeys(one for marks in several for one in marks.not_reviewed)),
-        tuple(dict.fromkeys(one for marks in several for one in marks.waiting)),
-    )
 
 
 def marks_about(collection: Collection, kind: str | None, code: str | None) -> Marks:
@@ -93,7 +40,7 @@ def marks_about(collection: Collection, kind: str | None, code: str | None) -> M
         elif around is None or key in around or not _ids(around).isdisjoint(texts_of(question.record)):
             said, lifted = _figures(collection, question), ""
             piece = _piece(collection, kind, code)
-            if said and piece and len(waiting) < _SHOWN:
+            if said and piece and len(waiting) < SHOWN:
                 lifted = lifted_plan(collection, question, piece)
                 named = "" if piece == code else f"{collection.components[piece].name}: "
                 said += f"; {named}{lifted}" if lifted else ""
@@ -148,9 +95,3 @@ def _figures(collection: Collection, question: Question) -> str:
             if statement.printed is not None and statement.key(record.component) not in have
         ]
     return f": it says {', '.join(said[:_FIGURES])}" if said else ""
-
-
-def _few(sentences: tuple[str, ...], most: int) -> tuple[str, ...]:
-    if len(sentences) <= most:
-        return sentences
-    return (*sentences[:most], f"and {len(sentences) - most} more: handling-db parcel review")

@@ -151,7 +151,7 @@ def test_after_review_nothing_is_marked(run: Run, folder: Path) -> None:
 
 
 def test_what_is_too_much_is_counted() -> None:
-    from handling_db.sharing.marks import Marks
+    from handling_db.sharing.marked import Marks
 
     lines = Marks(tuple(f"s{i}" for i in range(11)), ("w",)).lines()
 

@@ -6,7 +6,7 @@ import sqlite3
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from handling_db.sharing.marks import Marks as AnswerMarks
+    from handling_db.sharing.marked import Marks as AnswerMarks
 
 Marks = dict[tuple[str, str], str]
 
@@ -39,7 +39,7 @@ def marks_beside(connection: sqlite3.Connection, kind: str | None, code: str | N
     if not _any(connection, "origin", "aside"):
         return None  # the look-up starts fast: no record is read
     from handling_db.database.queries.collection import TooManyRecordsError, whole_collection
-    from handling_db.sharing.marks import Marks as AnswerMarks
+    from handling_db.sharing.marked import Marks as AnswerMarks
     from handling_db.sharing.marks import marks_about
 
     try:

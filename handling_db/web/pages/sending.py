@@ -15,7 +15,7 @@ from handling_db.database.queries.collection import stamp_of
 from handling_db.database.queries.origin import marks_beside
 from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.lookup.as_json import plain
-from handling_db.sharing.marks import Marks
+from handling_db.sharing.marked import Marks
 from handling_db.web.own import OWN
 from handling_db.web.site import ask, page_text, problem, today
 from handling_db.web.ways import UNITS, below, keep_unit, section, unit_asked, with_unit
