@@ -61,6 +61,7 @@ def weight(
     without: Iterable[str] = (),
     settings: Mapping[str, str] | None = None,
     build: str | None = None,
+    serial: int | None = None,
 ) -> Answer[WeightAnswer]:
     """How heavy is it? Dry, drained and filled, with doubt, sources, parts and what is not known. [kg]
 
@@ -77,6 +78,8 @@ def weight(
         Another size: ``{"discs": "12"}``.
     build : str, optional
         A named build; `settings` come on top of it.
+    serial : int, optional
+        The unit at hand: what was weighed on others is a hint, and only where nothing else bounds it.
 
     Raises
     ------
@@ -94,7 +97,8 @@ def weight(
         if part not in inside:
             told = records.components[code].name
             raise HandlingError(f"{part!r} is not in {told}, so it cannot be off already")
-    found = answer(records, code, given=given(records, code, settings, build), state=state, without=off)
+    values = given(records, code, settings, build)
+    found = answer(records, code, given=values, state=state, without=off, serial=serial)
     with_jobs = replace(found, jobs=open_jobs(records, code))
     return told_weight(with_jobs, records.first_unit, marked_by(records, ("component", code)))
 

@@ -213,7 +213,7 @@ def _rests(evidence: AllEvidence, totals: Totals, node: int, total: Total, reach
         second_open=reach.second_open,
         where=where,
         disputes=disputes,
-        guess=", ".join(f"{names.get(w.component, w.component)} {w.printed}" for w in reach.guess),
+        guess=", ".join(_guess(w, names) for w in reach.guess),
         all_looked_at=reach.complete_view,
         routes=_routes(totals, node, total, reach) if reach.own or reach.inferred else (),
         without=None if lifted is None else lifted.without,
@@ -222,6 +222,14 @@ def _rests(evidence: AllEvidence, totals: Totals, node: int, total: Total, reach
         charges=_charges(evidence, node_key) if totals.state != "dry" else (),
         narrowed=_narrowed(evidence, totals.tree.nodes[node], reach, ranged=ranged),
     )
+
+
+def _guess(witness: Witness, names: dict[str, str]) -> str:
+    on = ""
+    if witness.serials is not None:
+        scatter = "" if witness.scatter else ", how far units differ is not recorded"
+        on = f" (on serial {witness.serials.in_words()}{scatter})"
+    return f"{names.get(witness.component, witness.component)} {witness.printed}{on}"
 
 
 def _charges(evidence: AllEvidence, which: Node) -> tuple[str, ...]:

@@ -24,6 +24,7 @@ from handling_db.weights.answer import (
 )
 from handling_db.weights.centre import Centre, centres, line_centre
 from handling_db.weights.compare import Judge
+from handling_db.weights.of_serial import of_serial
 from handling_db.weights.totals import Basis, Total, Totals
 from handling_db.weights.tree import Tree, unfold
 from handling_db.weights.witness import Witness
@@ -37,6 +38,7 @@ def answer(
     state: State | None = None,
     without: Iterable[str] = (),
     judge: Judge | None = None,
+    serial: int | None = None,
 ) -> WeightAnswer:
     """Look one component up.
 
@@ -53,6 +55,8 @@ def answer(
         Taken off, wherever they occur below.
     judge : Judge, optional
         Of the whole collection, when many answers are wanted.
+    serial : int, optional
+        The unit asked about: what was weighed on others is a hint, and only where nothing else bounds it.
 
     Raises
     ------
@@ -61,11 +65,14 @@ def answer(
     """
     component = collection.components[code]
     build = build_of(component, given)
+    evidence = evidence_of(collection, code, given, serial)
+    spoken = of_serial(collection, serial)
+    if spoken is not collection:
+        collection, judge = spoken, Judge(spoken)
     judge = judge or evidence_of(collection).judge  # of every default build, worked out once
     tree = judge.tree if not given else unfold(collection, [(code, dict(given))])
     if given:
         refuse_broken(collection, tree)
-    evidence = evidence_of(collection, code, given)
     node = tree.start[(code, build)]
     taken = frozenset(without)
     asked: tuple[State, ...] = (state,) if state else STATES

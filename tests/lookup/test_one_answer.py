@@ -7,8 +7,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from click.testing import CliRunner
 
 import handling_db as hd
+from handling_db.cli import main
 from handling_db.database.queries.weight import stored_answer
 from handling_db.interface.lifting import rules
 from handling_db.lifting.answer import lift_answer
@@ -254,3 +256,22 @@ def test_a_figure_that_waits_and_says_no_more_changes_nothing(kg: int) -> None:
     found = answer(waiting_shop(kg), "unit").headline
     assert float(found.planning or 0) == 332
     assert found.rests.without is None
+
+
+def test_a_weighing_of_one_serial_is_a_hint_for_another(demo_records: Records) -> None:
+    """It bounds what nothing else does, says so, and narrows nothing; for its own serial and for none it counts."""
+    for serial, low in ((None, 839.5), (1187, 839.5), (1190, 812.3)):
+        (told,) = hd.weight(demo_records, "transfer-box", state="dry", serial=serial).figures.states
+        assert float(told.low) == pytest.approx(low, abs=0.1)
+        assert float(told.planning or 0) == pytest.approx(844.1, abs=0.2)
+        assert bool(told.rests.guess) == (serial == 1190)
+    assert "Transfer box 844.0 kg (on serial 1187, how far units differ is not recorded)" in told.rests.guess
+    assert told.rests.serial == ""
+
+
+def test_the_command_asks_about_one_serial(demo_db: Path) -> None:
+    said = (
+        CliRunner().invoke(main, ["weight", "gear-section", "--serial", "1190", "--db", str(demo_db)]).output
+    )
+    assert "a guess, because nothing measured bounds it" in said
+    assert "on serial 1187" in said

@@ -132,6 +132,10 @@ class AllEvidence:
                 continue
             terms: Terms = ((recorded.dry[node], Fraction(1)),)
             high = self._own_high(witness, node, "dry")
+            if high is not None and outside.why is Why.SERIAL:
+                high += (
+                    witness.scatter or 0
+                )  # another one of its kind, as far as anybody knows how they differ
             if high is not None and self.allowed.most(terms) is None:
                 extra.append(Member(witness.id, (Row(terms, None, high),)))
                 used[node] = (witness,)
@@ -238,7 +242,8 @@ class AllEvidence:
             body, used = self._guessed
             high = body.most(most)
             if high is not None:
-                guess = tuple(w for n, several in used.items() if n in self._below(node) for w in several)
+                near = self._below(node) | self._above(node)
+                guess = tuple(w for n, several in used.items() if n in near for w in several)
         for witness in own:
             if witness.pieces > 1 and witness.scatter:  # one alone may be off their mean
                 alone = witness.several(Fraction(1))
@@ -515,7 +520,10 @@ _kept: dict[tuple[object, ...], AllEvidence] = {}
 
 
 def evidence_of(
-    collection: Collection, code: str = "", given: Mapping[str, Value] | None = None
+    collection: Collection,
+    code: str = "",
+    given: Mapping[str, Value] | None = None,
+    serial: int | None = None,
 ) -> AllEvidence:
     """All the evidence of a collection, in its default builds and in one asked about, worked out once.
 
@@ -526,11 +534,13 @@ def evidence_of(
         A component that is asked about in another build.
     given : mapping of parameter to value, optional
         That build.
+    serial : int, optional
+        The unit asked about: what was read on others is a hint at most.
     """
-    key = (id(collection), *((code, *sorted(given.items())) if given else ()))
+    key = (id(collection), serial, *((code, *sorted(given.items())) if given else ()))
     found = _kept.get(key)
     if found is None or found.judge.collection is not collection:  # the number may have been used again
-        found = AllEvidence(collection, asked=[(code, given)] if given else ())
+        found = AllEvidence(collection, asked=[(code, given)] if given else (), serial=serial)
         while len(_kept) >= MOST_KEPT:
             _kept.pop(next(iter(_kept)), None)
         _kept[key] = found

@@ -25,6 +25,12 @@ if TYPE_CHECKING:
 @state_option(None)
 @click.option("--without", multiple=True, metavar="PART", help="Taken off already; repeat for more.")
 @build_options
+@click.option(
+    "--serial",
+    type=int,
+    metavar="SERIAL",
+    help="The unit at hand: what was weighed on others is a hint, and only where nothing else bounds it.",
+)
 @unit_option
 @source_options
 def command(
@@ -33,6 +39,7 @@ def command(
     without: tuple[str, ...],
     settings: tuple[str, ...],
     build_name: str | None,
+    serial: int | None,
     unit: str | None,
     folders: tuple[Path, ...],
     database: Path | None,
@@ -52,7 +59,7 @@ def command(
     """
 
     try:
-        answer = _answer(name, state, without, settings, build_name, folders, database)
+        answer = _answer(name, state, without, settings, build_name, serial, folders, database)
     except AmbiguousNameError as error:
         click.echo(f"{error.name!r} fits several components; ask again with an id:", err=True)
         click.echo(columns([list(choice) for choice in error.choices]), err=True)
@@ -66,6 +73,7 @@ def _answer(
     without: Sequence[str],
     settings: Sequence[str],
     build_name: str | None,
+    serial: int | None,
     folders: Sequence[Path],
     database: Path | None,
 ) -> Answer[WeightAnswer]:
@@ -75,13 +83,12 @@ def _answer(
         from handling_db.lifting.asked import settings as pairs
 
         given = pairs(settings, "--set ")
-    if folders:
+    if folders or serial is not None:
         import handling_db as hd
 
-        found = loaded(folders, database, name)
-        return hd.weight(
-            found.records, found.id, state=state, without=without, settings=given, build=build_name
-        )
+        found = loaded(folders, database, name, reach="around")
+        asked: dict[str, Any] = {"state": state, "without": without, "settings": given, "build": build_name}
+        return hd.weight(found.records, found.id, serial=serial, **asked)
     from handling_db.database import queries
     from handling_db.serialise import told_weight
 
