@@ -6,10 +6,10 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from handling_db.jobs.steps.chain import Link, links
-from handling_db.jobs.steps.places import Places
-from handling_db.jobs.steps.state import State
-from handling_db.jobs.steps.unit import Unit
+from handling_db.jobs.steps.holds.chain import Link, links
+from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.state import State
+from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.mechanics.vectors import Matrix, Vector, apply, compose, rotation_about, rotation_onto
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job_plan import JobPlan, Resting

@@ -7,10 +7,10 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from handling_db.errors import HandlingError, UnknownNameError
-from handling_db.jobs.steps.chain import Link, links
-from handling_db.jobs.steps.places import Places
-from handling_db.jobs.steps.state import State
-from handling_db.jobs.steps.unit import Unit
+from handling_db.jobs.steps.holds.chain import Link, links
+from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.state import State
+from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.lifting.asked import not_there
 from handling_db.lifting.occurrences import WayError
 from handling_db.lifting.said.notices import Rank

@@ -9,10 +9,10 @@ from handling_db.checker.rules.inner_names import faces_among
 from handling_db.checker.rules.lifting import recorded_way
 from handling_db.errors import HandlingError
 from handling_db.findings import Finding, Verdict, fault
-from handling_db.jobs.steps.chain import links
-from handling_db.jobs.steps.places import Places
+from handling_db.jobs.steps.holds.chain import links
+from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.jobs.steps.said.notices import remedy, sentence
-from handling_db.jobs.steps.unit import Unit
 from handling_db.quantities.notice import Notice
 from handling_db.records.kinds.job_plan import JobPlan, PlanStep, Resting
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from handling_db.jobs.steps.chain import Link, links
-from handling_db.jobs.steps.places import Places
-from handling_db.jobs.steps.unit import Unit
+from handling_db.jobs.steps.holds.chain import Link, links
+from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job_plan import JobPlan, PlanStep, Resting, TemporaryPlanned
 from handling_db.records.kinds.lift_group import Mention

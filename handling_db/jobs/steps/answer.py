@@ -235,5 +235,6 @@ class StepsAnswer:
 
     @property
     def findings(self) -> tuple[tuple[int, Notice], ...]:
-        """Every finding with the number of its step."""
-        return tuple((step.number, notice) for step in self.steps for notice in step.findings)
+        """Every finding with the number of its step; 0 is the start."""
+        steps = (self.start, *self.steps)
+        return tuple((step.number, notice) for step in steps for notice in step.findings)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from handling_db.carrying.hands import HandPart, hand_limit
-from handling_db.jobs.steps.unit import Unit
+from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.jobs.steps.weighing import Scales
 from handling_db.lifting.figures import Load
 from handling_db.quantities.mass import add_masses

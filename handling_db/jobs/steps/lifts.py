@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from handling_db.errors import HandlingError
-from handling_db.jobs.steps.chain import tops
-from handling_db.jobs.steps.events import Events
-from handling_db.jobs.steps.state import State
-from handling_db.jobs.steps.unit import Unit
+from handling_db.jobs.steps.holds.chain import tops
+from handling_db.jobs.steps.holds.events import Events
+from handling_db.jobs.steps.holds.state import State
+from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import Question
 from handling_db.lifting.figures import LiftAnswer

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 
-from handling_db.jobs.steps.unit import Unit
+from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.lifting.figures import NoteFigure
 from handling_db.lifting.said.notes import notes_about
 from handling_db.records.kinds.job_plan import PlanStep

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
-from handling_db.jobs.steps.bodies import clusters
-from handling_db.jobs.steps.state import State, Support
-from handling_db.jobs.steps.unit import Unit
+from handling_db.jobs.steps.holds.bodies import clusters
+from handling_db.jobs.steps.holds.state import State, Support
+from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.jobs.steps.weighing import Scales
 from handling_db.lifting.extras import stated_amount
 from handling_db.lifting.figures import SetDownFigure

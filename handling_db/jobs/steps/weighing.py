@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from handling_db.jobs.steps.oil import OilIn, held_in
-from handling_db.jobs.steps.unit import Unit
+from handling_db.jobs.steps.holds.oil import OilIn, held_in
+from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.lifting.figures import CentreFigure, Load
 from handling_db.lifting.load import Assumed, GroupMass, group_mass
 from handling_db.mechanics.centre_patch import centre_patch

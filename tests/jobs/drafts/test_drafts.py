@@ -12,9 +12,9 @@ from handling_db.files.folders import record_text
 from handling_db.files.reading import read_texts
 from handling_db.jobs.drafts.proposed import proposed_plan
 from handling_db.jobs.drafts.reversed import reversed_plan
-from handling_db.jobs.steps.chain import links
-from handling_db.jobs.steps.places import Places
-from handling_db.jobs.steps.unit import Unit
+from handling_db.jobs.steps.holds.chain import links
+from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.records.collection import collect
 
 DEMO = Path(__file__).parents[3] / "data" / "demo"

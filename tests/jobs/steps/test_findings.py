@@ -213,3 +213,27 @@ def test_the_hook_that_is_said_to_hold_something_is_shown_with_it():
     body = worked(HOSE, hook).steps[1].body
     assert (body.carried_by[0].holds_low_kg, body.carried_by[0].holds_high_kg) == (8.0, 12.0)
     assert body.standing is not None  # as if the hook were slack
+
+
+def test_what_is_wrong_at_the_start_is_found_there():
+    glass = worked(HOSE, starts="{attitude: upright, rests: {on: floor, face: nothing}}")
+    assert [n.kind for n in glass.start.findings] == ["no such face"]
+    reading = read_texts(
+        [
+            (
+                "box.yml",
+                BOX.replace(
+                    "what: arm bolts, there: yes", "what: arm bolts, there: none, checked by: fitter"
+                ),
+            )
+        ]
+    )
+    plan = JobPlan.model_validate(
+        yaml.load(f"{{job plan: p, name: P, unit: box, starts: {FLOOR}, steps: [{HOSE}]}}", yaml.BaseLoader)
+    )
+    answer = steps_answer(reading.collection, plan, StepsQuestion(datetime.date(2026, 11, 30)))
+
+    assert [n.kind for n in answer.start.cautions] == [
+        "perhaps held by nothing"
+    ]  # hidden bolts, nobody looked
+    assert answer.findings == ()

@@ -147,8 +147,11 @@ def headline(answer: StepsAnswer, *, first: str = "kg") -> list[str]:
     lines = []
     findings = answer.findings
     if findings:
-        steps = ", ".join(dict.fromkeys(str(number) for number, _ in findings))
-        lines.append(f"{counted(len(findings), 'finding').upper()}, at step {steps}: see there what to do.")
+        steps = ", ".join(dict.fromkeys(str(number) for number, _ in findings if number))
+        at = [*(["at the start"] if not findings[0][0] else []), *([f"at step {steps}"] if steps else [])]
+        lines.append(
+            f"{counted(len(findings), 'finding').upper()}, {' and '.join(at)}: see there what to do."
+        )
     else:
         lines.append("Nothing found against it in what is recorded; that is no permission.")
     lines.append(_heaviest(answer.heaviest, first))
@@ -217,6 +220,7 @@ def steps_text(answer: StepsAnswer, first: str = "kg") -> str:
         lines.append(
             f" 0  At the start: {start.name} {carried_text(start)}: {load_text(start.kg, first=first)}."
         )
+        lines += _watched(answer.start, first=first)
     for step in answer.steps:
         lines += row_lines(step, first=first)
     asked = asked_lines(answer, first=first)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from handling_db.jobs.steps.bodies import Bond, bodies, carried, certain_of, permanent_of
-from handling_db.jobs.steps.holding import Hold, Holding
-from handling_db.jobs.steps.oil import OilIn
-from handling_db.jobs.steps.unit import Seam, Unit
+from handling_db.jobs.steps.holds.bodies import Bond, bodies, carried, certain_of, permanent_of
+from handling_db.jobs.steps.holds.holding import Hold, Holding
+from handling_db.jobs.steps.holds.oil import OilIn
+from handling_db.jobs.steps.holds.unit import Seam, Unit
 from handling_db.mechanics.vectors import Vector
 from handling_db.records.kinds.job_plan import Resting, TemporaryPlanned
 

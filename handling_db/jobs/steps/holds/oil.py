@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from handling_db.jobs.steps.unit import Unit
+from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.lifting.extras import Extra, trapped_in
 from handling_db.mechanics.vectors import Vector, add, scale
 from handling_db.quantities.amount import Amount

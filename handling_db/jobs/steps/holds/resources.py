@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from handling_db.jobs.steps.events import Events
-from handling_db.jobs.steps.state import State
+from handling_db.jobs.steps.holds.events import Events
+from handling_db.jobs.steps.holds.state import State
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job_plan import PlanStep
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from handling_db.files.reading import read_texts
-from handling_db.jobs.steps.chain import links
-from handling_db.jobs.steps.places import Places
-from handling_db.jobs.steps.unit import Unit
+from handling_db.jobs.steps.holds.chain import links
+from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.records.kinds.job_plan import JobPlan
 
 TREE = """

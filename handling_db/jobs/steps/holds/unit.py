@@ -10,8 +10,8 @@ from handling_db.errors import HandlingError
 from handling_db.families.build import Value
 from handling_db.families.named_builds import build_for_serial, given_values
 from handling_db.families.parameter import value_text
-from handling_db.jobs.steps.bodies import Bond, clusters
-from handling_db.jobs.steps.holding import Hold, Holding, holding_of
+from handling_db.jobs.steps.holds.bodies import Bond, clusters
+from handling_db.jobs.steps.holds.holding import Hold, Holding, holding_of
 from handling_db.lifting.occurrences import Occurrence, WayError, Ways, joint_part, occurrences
 from handling_db.mechanics.vectors import IDENTITY, Matrix, Vector, apply, transpose
 from handling_db.records.collection import Collection

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from handling_db.errors import HandlingError
-from handling_db.jobs.steps import oil
-from handling_db.jobs.steps.acts import Acts
-from handling_db.jobs.steps.events import Events
-from handling_db.jobs.steps.places import Places
-from handling_db.jobs.steps.resources import in_use, lacking, used_twice
-from handling_db.jobs.steps.state import State, Support
-from handling_db.jobs.steps.unit import Unit
+from handling_db.jobs.steps.holds import oil
+from handling_db.jobs.steps.holds.acts import Acts
+from handling_db.jobs.steps.holds.events import Events
+from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.resources import lacking, used_twice
+from handling_db.jobs.steps.holds.state import State, Support
+from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.quantities.display import without_count
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job_plan import JobPlan, PlanStep
@@ -70,6 +70,7 @@ def links(collection: Collection, plan: JobPlan, unit: Unit, places: Places) -> 
     """The start, then every step, each with what is wrong in it or open as far as ties and carriers go."""
     events = Events()
     state = starting(unit, plan, places, events)
+    _fallen(unit, None, state, events)
     yield Link(0, None, state, state, events, 0)
     acts = Acts(unit, places)
     for number, step in enumerate(plan.steps, 1):
@@ -142,13 +143,13 @@ def on_temporary_alone(unit: Unit, state: State) -> tuple[frozenset[int], tuple[
     return (hanging, ties) if hanging else (frozenset(), ())
 
 
-def _fallen(unit: Unit, before: State, after: State, events: Events) -> None:
+def _fallen(unit: Unit, before: State | None, after: State, events: Events) -> None:
     """What a step leaves with nothing to carry it, surely or perhaps; said once, when it comes to be so."""
-    was = set(held_by_nothing(unit, before))
+    was = set(held_by_nothing(unit, before)) if before is not None else set()
     for pieces in held_by_nothing(unit, after):
         if pieces not in was:
             events.find("held by nothing", pieces=tops(unit, pieces), leaves=_kept(pieces & unit.leaves))
-    known = {pieces for pieces, _ in perhaps_held(unit, before)}
+    known = {pieces for pieces, _ in perhaps_held(unit, before)} if before is not None else set()
     for pieces, ties in perhaps_held(unit, after):
         if pieces not in known:
             events.watch("perhaps held by nothing", pieces=tops(unit, pieces), ties=ties)
@@ -194,8 +195,3 @@ def _at_the_end(unit: Unit, plan: JobPlan, state: State, events: Events) -> None
 def _joint_name(collection: Collection, joint: str) -> str:
     record = collection.joints.get(joint)
     return record.name if record else joint
-
-
-def in_use_at_end(chain: Sequence[Link]) -> frozenset[str]:
-    """Ids of the fixtures, pallets and movers that are still in use after the last step."""
-    return frozenset(name for _, name, _ in in_use(chain[-1].after)) if chain else frozenset()

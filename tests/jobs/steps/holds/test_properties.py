@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from handling_db.jobs.steps.chain import held_by_nothing, links
-from handling_db.jobs.steps.places import Places
-from handling_db.jobs.steps.unit import Unit
+from handling_db.jobs.steps.holds.chain import held_by_nothing, links
+from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.unit import Unit
 from tests.oracles.stacks_apart import Stack, records_of, steps_of
 
 

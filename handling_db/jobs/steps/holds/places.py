@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.families.build import BuildError, worked_measure
-from handling_db.jobs.steps.state import State
-from handling_db.jobs.steps.unit import Unit
+from handling_db.jobs.steps.holds.state import State
+from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.lifting.occurrences import sort_out
 from handling_db.mechanics.vectors import Vector, add, apply, dot, scale, subtract
 from handling_db.records.kinds.lift_group import LiftGroup

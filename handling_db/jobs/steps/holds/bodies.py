@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from handling_db.jobs.steps.holding import Hold, Pull, pull_on
+from handling_db.jobs.steps.holds.holding import Hold, Pull, pull_on
 from handling_db.mechanics.vectors import Vector
 
 

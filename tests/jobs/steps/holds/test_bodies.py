@@ -7,8 +7,8 @@ import random
 import networkx as nx
 import pytest
 
-from handling_db.jobs.steps.bodies import Bond, bodies, carried, certain_of, clusters, permanent_of
-from handling_db.jobs.steps.holding import Hold
+from handling_db.jobs.steps.holds.bodies import Bond, bodies, carried, certain_of, clusters, permanent_of
+from handling_db.jobs.steps.holds.holding import Hold
 
 UP = (0.0, 0.0, 1.0)
 WAYS = [(0.0, 0.0, 1.0), (0.0, 0.0, -1.0), (1.0, 0.0, 0.0), None]
