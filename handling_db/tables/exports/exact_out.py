@@ -68,7 +68,9 @@ def exact_cells(
             continue
         seen.add(line.id)
         # What is worked out from a shape or a formula is a figure of its own only where nothing else is said.
-        said = [(_figure(component, witness), witness) for witness in witnesses(collection, component)]
+        # A table cannot say that a reading waits to be confirmed: read again it would count.
+        figures = [witness for witness in witnesses(collection, component) if not witness.waits]
+        said = [(_figure(component, witness), witness) for witness in figures]
         if component.parts:
             found["parts listed"] = component.parts_listed or "nobody looked"
         if component.centre is not None:
@@ -124,7 +126,8 @@ def _figure(component: Component, witness: Witness) -> dict[str, str]:
     if serials is not None:
         found["serial"] = f"{serials.from_ or ''} to {serials.to or ''}".strip()
     instrument = witness.source.instrument
-    plain = witness.worked_in is None and not (instrument and instrument.calibration_doubt)
+    shares = (instrument and instrument.calibration_doubt) or witness.source.all_off_alike
+    plain = witness.worked_in is None and not shares
     if plain and witness.position is not None and witness.position[0] == "masses":
         return found | _printed(component.masses[witness.position[1]])
     mass = witness.mass
