@@ -22,6 +22,7 @@ LEFT_OUT = {
     "add-weighing": "asks",
     "add-note": "asks",
     "parcel": "needs the parcels and the reviews that its own page walks through",
+    "job confirm": "needs the id of a weighing that waits, which nobody knows beforehand",
     "job close": "is refused while temporary ties are in, as it should be",
 }
 
@@ -87,29 +88,39 @@ def set_up(folder: Path) -> None:
     book.save("parts.xlsx")
 
 
-def main() -> None:
-    """Run them one after the other in an empty folder; 1 where one of them is refused."""
-    status = 0
+def refused() -> list[str]:
+    """Run them one after the other in an empty folder; what is said of each that its command refuses."""
+    told = []
+    here = Path.cwd()
     with tempfile.TemporaryDirectory() as name:
         (Path(name) / "here").mkdir()
         os.environ["HANDLING_DB_HOME"] = name
-        set_up(Path(name) / "here")
-        CliRunner().invoke(program, ["demo", "--no-serve"])
-        for command, words in examples():
-            if command in LEFT_OUT or command.split()[0] in LEFT_OUT:
-                continue
-            if "parts-columns.yml" in words:
-                shown = CliRunner().invoke(
-                    program, ["sheet", "parts.xlsx", "--sheet", "Weights", "--show-mapping"]
-                )
-                Path("parts-columns.yml").write_text(shown.stdout)
-            done = CliRunner().invoke(program, words)
-            if done.exit_code not in (0, 1, 3):
-                status = 1
-                print(
-                    f"handling-db {shlex.join(words)}: {done.exit_code}: {(done.stderr or done.stdout)[:300]}"
-                )
-    sys.exit(status)
+        try:
+            set_up(Path(name) / "here")
+            CliRunner().invoke(program, ["demo", "--no-serve"])
+            for command, words in examples():
+                if command in LEFT_OUT or command.split()[0] in LEFT_OUT:
+                    continue
+                if "parts-columns.yml" in words:
+                    shown = CliRunner().invoke(
+                        program, ["sheet", "parts.xlsx", "--sheet", "Weights", "--show-mapping"]
+                    )
+                    Path("parts-columns.yml").write_text(shown.stdout)
+                done = CliRunner().invoke(program, words)
+                if done.exit_code not in (0, 1, 3):
+                    said = (done.stderr or done.stdout)[:300]
+                    told.append(f"handling-db {shlex.join(words)}: {done.exit_code}: {said}")
+        finally:
+            os.chdir(here)
+    return told
+
+
+def main() -> None:
+    """Run them; 1 where one of them is refused."""
+    told = refused()
+    for line in told:
+        print(line)
+    sys.exit(bool(told))
 
 
 if __name__ == "__main__":

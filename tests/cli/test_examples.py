@@ -1,7 +1,4 @@
-"""Every example of every ``--help`` has options and arguments that its command takes; all are run by hand.
-
-``python -m tests.cli.examples`` runs each of them as printed.
-"""
+"""Every example of every ``--help`` has options and arguments that its command takes, and runs as printed."""
 
 from __future__ import annotations
 
@@ -11,7 +8,7 @@ import click
 import pytest
 
 from handling_db.cli import main as program
-from tests.cli.examples import examples
+from tests.cli.examples import LEFT_OUT, examples, refused
 
 EXAMPLES = examples()
 
@@ -34,3 +31,16 @@ def test_an_example_is_what_its_command_takes(words: list[str]) -> None:
             parameter.type.exists = False
 
     command.make_context("handling-db", rest)
+
+
+@pytest.mark.slow
+def test_every_example_runs_as_printed(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("HANDLING_DB_HOME", "")  # put back at the end
+
+    assert refused() == []
+
+
+def test_what_is_left_out_has_a_reason_and_is_a_command() -> None:
+    names = {name for name, _ in EXAMPLES} | {"serve"}
+    assert all(any(f"{name} ".startswith(f"{left} ") for name in names) for left in LEFT_OUT)
+    assert all(LEFT_OUT.values())
