@@ -461,7 +461,7 @@ def where(job_id: str, folders: tuple[Path, ...], database: Path | None, *, as_j
 
     \b
     Example:
-      handling-db job where qsn-1187
+      handling-db job where qsn-1188 --from my-records
     """
     from handling_db.jobs.progress import progress_answer, progress_json, progress_lines
 
