@@ -79,13 +79,26 @@ class BuiltJson(TypedDict):
     counts: Mapping[str, int]
 
 
-class WrittenJson(TypedDict):
-    """What was written into a job, and which temporary ties are still in."""
+class WeighedJson(TypedDict):
+    """A weighing that was written, and whether it counts already."""
 
+    weighing: str
+    of: str
+    file: str
+    confirmed: bool
+
+
+class _Written(TypedDict):
     job: str
     written: str
     file: str
     still_in: list[str]
+
+
+class WrittenJson(_Written, total=False):
+    """What was written into a job, which temporary ties are still in, and a weighing that was made of it."""
+
+    weighing: WeighedJson
 
 
 class GapJson(TypedDict):

@@ -100,6 +100,7 @@ FORMS: Mapping[str, _Form] = {
     "parcel review": _form(forms.QuestionsJson),
     "job where": _form(ProgressAnswer, next=StepInHand | None),
     **{f"job {word}": _WRITTEN for word in ("follow", "done")},
+    **{f"job {word}": _form(forms.WeighedJson) for word in ("weighed", "confirm")},
     **{f"job {word}": _WRITTEN for word in ("open", "close", "off", "reading", "tie-in", "tie-out")},
 }
 

@@ -14,7 +14,7 @@ from handling_db.errors import HandlingError
 from handling_db.quantities.display import without_count
 
 if TYPE_CHECKING:
-    from handling_db.interface.answer_forms import WrittenJson
+    from handling_db.interface.answer_forms import WeighedJson, WrittenJson
     from handling_db.records.kinds.job import Job
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
@@ -275,9 +275,16 @@ def reading(
         own["readings"] = [*own.get("readings", []), entry]
         return _made(own)
 
-    _changed(folder, job_id, change, f"reading {seen}", as_json=as_json)
-    if cell is not None:
-        _weighing(folder, fields | {"source": cell, "checked by": by, **_by(by, on)}, as_json=as_json)
+    if cell is None:
+        _changed(folder, job_id, change, f"reading {seen}", as_json=as_json)
+        return
+    from handling_db.files.jobs import change_job
+
+    job, file = change_job(folder, job_id, change)
+    weighed = _weighed(folder, fields | {"source": cell, "checked by": by, **_by(by, on)})
+    _told(job, file, f"reading {seen}", weighed, as_json=as_json)
+    if not as_json:
+        _tell_weighed(folder, weighed)
 
 
 @command.command("weighed")
@@ -375,23 +382,32 @@ def confirm(weighing_id: str, folder: Path, by: str, on: str | None, *, as_json:
 
 def _weighing(folder: Path, fields: dict[str, Any], *, as_json: bool) -> None:
     """Write a weighing of a job and say where it stands and what it does."""
+    weighed = _weighed(folder, fields)
+    if as_json:
+        print_json(weighed)
+    else:
+        _tell_weighed(folder, weighed)
+
+
+def _weighed(folder: Path, fields: dict[str, Any]) -> WeighedJson:
     from handling_db.files.new_id import new_id
     from handling_db.files.observing import add_record
     from handling_db.sharing.take_in import own_collection
 
     code = new_id()
     file = add_record(folder, own_collection(folder), "weighing", code, fields)
-    confirmed = "confirmed" in fields
-    if as_json:
-        print_json({"weighing": code, "of": fields["of"], "file": str(file), "confirmed": confirmed})
-        return
+    return {"weighing": code, "of": fields["of"], "file": str(file), "confirmed": "confirmed" in fields}
+
+
+def _tell_weighed(folder: Path, weighed: WeighedJson) -> None:
+    code = weighed["weighing"]
     told = (
         "confirmed: it counts from now on"
-        if confirmed
+        if weighed["confirmed"]
         else "it waits, and may only raise a plan; once it is known what hung or stood there, confirm it: "
         f"handling-db job confirm {code} --in {folder} --by ROLE"
     )
-    click.echo(f"weighing {code} of {fields['of']}, written to {file}; {told}")
+    click.echo(f"weighing {code} of {weighed['of']}, written to {weighed['file']}; {told}")
 
 
 def _job_of(found: dict[str, tuple[Job, Path]], job_id: str, folder: Path) -> tuple[Job, Path]:
@@ -544,7 +560,7 @@ def _changed(folder: Path, job_id: str, change: Callable[[Job], Job], words: str
     _told(job, file, words, as_json=as_json)
 
 
-def _told(job: Job, file: Path, words: str, *, as_json: bool) -> None:
+def _told(job: Job, file: Path, words: str, weighed: WeighedJson | None = None, *, as_json: bool) -> None:
     """What was written, and which temporary ties are still in."""
     still = [
         f"{tie.count} x {without_count(str(tie.count), tie.what)} (out {tie.out_by})"
@@ -552,6 +568,8 @@ def _told(job: Job, file: Path, words: str, *, as_json: bool) -> None:
     ]
     if as_json:
         made: WrittenJson = {"job": job.id, "written": words, "file": str(file), "still_in": still}
+        if weighed is not None:
+            made["weighing"] = weighed
         print_json(made)
         return
     for text in still:
