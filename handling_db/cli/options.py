@@ -73,7 +73,8 @@ def assume_option(command: Decorated) -> Decorated:
         "assumed",
         multiple=True,
         metavar="'PART=LOW to HIGH'",
-        help="A range for a part that nobody weighed, such as 'auxiliary-drive=19 kg to 25 kg'.",
+        help="A range for a part that nobody weighed, such as 'auxiliary-drive=19 kg to 25 kg', or for "
+        "fluid, packing or gear that nobody stated; repeat for more.",
     )(command)
 
 

@@ -139,7 +139,7 @@ def case_of(collection: Collection, group: LiftGroup, question: Question) -> Cas
     """
     if question.job is None:
         question = replace(question, job=job_of_serial(collection, group.root, question.serial))
-    mass = group_mass(collection, group, job=question.job, assumed=question.assumed)
+    mass = group_mass(collection, group, job=question.job, assumed=question.assumed, serial=question.serial)
     other, other_name, other_missing, other_used = _other_half(collection, group, question)
     attitude, turn, no_attitude = _attitude(collection, group)
     patch = room = None
@@ -233,7 +233,7 @@ def _other_half(
     other = collection.lift_groups.get(group.other_half or "")
     if other is None:
         return None, group.other_half or "", (), frozenset()
-    mass = group_mass(collection, other, job=question.job, assumed=question.assumed)
+    mass = group_mass(collection, other, job=question.job, assumed=question.assumed, serial=question.serial)
     try:
         return total(mass.parts()).amount, other.name, mass.missing, mass.assumed
     except UnknownMassError:

@@ -35,6 +35,7 @@ from handling_db.records.kinds.job import Job
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.parts.texts import State
 from handling_db.weights.centre import Centre, centres
+from handling_db.weights.of_serial import of_serial
 from handling_db.weights.own_centre import at_datum, own_centre
 from handling_db.weights.totals import Basis, Totals
 from handling_db.weights.tree import Node, unfold
@@ -257,7 +258,12 @@ def _amount(mass: Mass, astray: float | None) -> Amount:
 
 
 def group_mass(
-    collection: Collection, group: LiftGroup, *, job: Job | None = None, assumed: Assumed | None = None
+    collection: Collection,
+    group: LiftGroup,
+    *,
+    job: Job | None = None,
+    assumed: Assumed | None = None,
+    serial: int | None = None,
 ) -> GroupMass:
     """Follow the takes and leaves of a lift group and weigh what is in.
 
@@ -270,6 +276,8 @@ def group_mass(
     assumed : mapping of component id to (low, high), optional
         A range for a component without a mass, given by whoever asks; which of them were needed stands in
         the answer. [kg]
+    serial : int, optional
+        The unit at hand, if no job says: what was weighed on others is a hint at most.
 
     Raises
     ------
@@ -286,11 +294,12 @@ def group_mass(
     own_job = job if job is not None and job.unit == group.root else None
     texts, certain = _build_texts(root, group, own_job)
     given = given_values(root, texts)
-    unit = _unfolded(collection, group, given)
+    at_hand = own_job.serial if own_job is not None and own_job.serial is not None else serial
+    unit = _unfolded(collection, group, given, at_hand)
     ways, totals, middles = unit.ways, unit.totals, unit.middles
     off = _taken_off(ways, own_job)
     sides = sort_out(collection, ways, group, off=off)
-    evidence = evidence_of(collection, group.root, given)
+    evidence = evidence_of(collection, group.root, given, at_hand)
     walked = _Walk(collection, totals, ways, sides, dict(assumed or {}), middles, evidence)
     walked.go()
     if not walked.inside:
@@ -346,7 +355,9 @@ MOST_KEPT = 4
 _kept: dict[tuple[object, ...], _Unfolded] = {}
 
 
-def _unfolded(collection: Collection, group: LiftGroup, given: Mapping[str, Value]) -> _Unfolded:
+def _unfolded(
+    collection: Collection, group: LiftGroup, given: Mapping[str, Value], serial: int | None
+) -> _Unfolded:
     """The tree, totals and centres of the unit of a lift group, worked out once for several groups.
 
     Raises
@@ -354,7 +365,7 @@ def _unfolded(collection: Collection, group: LiftGroup, given: Mapping[str, Valu
     WayError
         The tree cannot be followed.
     """
-    key = (id(collection), group.root, *sorted(given.items()))
+    key = (id(collection), group.root, serial, *sorted(given.items()))
     found = _kept.get(key)
     if found is not None and found.collection is collection:  # the number may have been used again
         return found
@@ -364,7 +375,7 @@ def _unfolded(collection: Collection, group: LiftGroup, given: Mapping[str, Valu
         raise WayError(f"lift group {group.id}: the tree cannot be followed: {faults}")
     node = next(node for (code, _), node in tree.start.items() if code == group.root)
     ways = Ways(collection, tree, occurrences(tree, node))
-    totals = Totals(collection, tree, "dry")
+    totals = Totals(of_serial(collection, serial), tree, "dry")
     found = _Unfolded(collection, node, ways, totals, centres(totals, below=node))
     while len(_kept) >= MOST_KEPT:
         _kept.pop(next(iter(_kept)), None)

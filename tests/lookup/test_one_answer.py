@@ -275,3 +275,28 @@ def test_the_command_asks_about_one_serial(demo_db: Path) -> None:
     )
     assert "a guess, because nothing measured bounds it" in said
     assert "on serial 1187" in said
+
+
+def test_which_half_is_heavier_is_decided_as_listed_and_as_parted(demo_records: Records) -> None:
+    """Though nobody weighed the drive: the differential section as listed, the gear section as it is parted."""
+    when = day("2026-11-30")
+    listed = hd.heavier(demo_records, "gear-section", "differential-section", state="dry", as_of=when)
+    parted = hd.heavier(demo_records, "upper-half-lift", "lower-half", state="dry", as_of=when)
+
+    assert listed.words("kg").startswith("Differential section is heavier than Gear section")
+    assert parted.words("kg").startswith("Gear section as it stays below is heavier than Upper half")
+
+
+def test_a_lift_of_another_serial_rests_on_no_weighing_of_this_one(demo_records: Records) -> None:
+    own, other = (
+        hd.lift(
+            demo_records, "lower-half", as_of=day("2026-11-30"), rules=rules(), serial=serial
+        ).figures.lift
+        for serial in (1187, 1190)
+    )
+    assert own is not None
+    assert other is not None
+    assert other.low < own.low - 10  # a weighed whole leaves nothing at least for the drive of another unit
+    assert other.high is not None
+    assert own.high is not None
+    assert other.high >= own.high
