@@ -15,7 +15,11 @@ from dataclasses import dataclass, field
 import numpy as np
 from scipy.optimize import linprog
 
+from handling_db.lifting.load import group_mass
 from handling_db.lookup.weight import answer
+from handling_db.quantities.amount import total
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.lift_group import LiftGroup
 from tests.from_text import collection
 from tests.oracles.count import Count
 
@@ -250,18 +254,64 @@ def run(rng: np.random.Generator, seconds: float) -> Count:
     count = Count()
     until = time.monotonic() + seconds
     while count.cases == 0 or time.monotonic() < until:
-        planted = bool(rng.random() < 0.3)
-        case = Case(rng, planted)
+        case = Case(rng, planted=bool(rng.random() < 0.3))
         count.cases += 1
         try:
             records = collection(case.text())
             for piece in case.unit.all():
-                _look(case, piece, records, count, planted=any(not said.right for said in case.said))
+                planted = any(not said.right for said in case.said)
+                _look(case, piece, records, count, planted=planted)
+                if piece is case.unit or any(piece is half for half, _ in case.unit.parts if half.parts):
+                    _lift(case, piece, records, count, planted=planted)
+            half = case.unit.parts[0][0]
+            part, many = half.parts[int(rng.integers(len(half.parts)))]
+            _lift(case, case.unit, records, count, planted=planted, left=(half, part, many))
         except AssertionError:
             raise
         except Exception as error:  # whatever it is, it is counted with the records that made it
             count.note("crashes", f"{type(error).__name__} {error}\n{case.text()}")
     return count
+
+
+def _lift(
+    case: Case,
+    piece: Piece,
+    records: Collection,
+    count: Count,
+    *,
+    planted: bool,
+    left: tuple[Piece, Piece, int] | None = None,
+) -> None:
+    """A lift of one assembly whose litres nobody stated: empty or with all of the oil it lies within the load.
+
+    Parameters
+    ----------
+    left : (Piece, Piece, int), optional
+        A half of the unit, a part of it that stays behind, and how many of it.
+    """
+    group = LiftGroup.model_validate(
+        {
+            "lift group": "up",
+            "name": "up",
+            "root": "unit",
+            "takes": [["unit" if piece is case.unit else piece.name]],
+            "leaves": [] if left is None else [[left[0].name, left[1].name]],
+            "packing": "none",
+            "checked by": "nobody",
+        }
+    )
+    mass = group_mass(records, group)
+    load = total(mass.parts()).amount
+    most = math.inf if load.high is None else load.high
+    if mass.together is not None and load.high is not None:
+        most = (
+            math.inf if mass.together.most is None else most + float(mass.together.most - mass.together.plan)
+        )
+    dry = piece.dry() - (0 if left is None else left[1].dry() * left[2])
+    empty, full = dry / 1000, (dry + case.oil["filled"]) / 1000
+    what = f"lift of {piece.name}: {load}, up to {most}, true {empty} to {full}\n{case.text()}"
+    if most < full - NEAR or (not planted and load.low > empty + NEAR):
+        count.note("dangerous", what)
 
 
 def _look(case: Case, piece: Piece, records: object, count: Count, *, planted: bool) -> None:
