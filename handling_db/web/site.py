@@ -6,7 +6,7 @@ import datetime
 import functools
 import re
 import sqlite3
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 from weakref import WeakSet
@@ -40,6 +40,11 @@ def _capfirst(text: object) -> str:
     return words[:1].upper() + words[1:]
 
 
+def _point_name(code: str, points: Iterable[Any]) -> str:
+    """What people call a pick point."""
+    return next((str(point.name) for point in points if point.id == code), code)
+
+
 @functools.cache
 def environment() -> Environment:
     """Our templates, escaping everything, with the display and wording functions at hand.
@@ -57,6 +62,7 @@ def environment() -> Environment:
     )
     env.filters["capfirst"] = _capfirst
     env.filters["paras"] = paras
+    env.filters["point_name"] = _point_name
     env.filters["short"] = short
     env.globals["job_words"] = job_words
     env.globals.update(
