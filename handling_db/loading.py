@@ -39,12 +39,15 @@ class Loaded:
         What was named: its kind and id; None where nothing was.
     first_unit : str
         kg or lb: what the collection's first shop reads first.
+    left_out : str
+        What the records do not hold because there is too much of it; empty where nothing is left out.
     """
 
     records: Records
     kind: str | None
     code: str | None
     first_unit: str
+    left_out: str = ""
 
     @property
     def id(self) -> str:
@@ -155,13 +158,22 @@ def from_database(
     HandlingError
         Too many records for the question, or the file cannot be read.
     """
-    from handling_db.database.queries.collection import records_about
+    from handling_db.database.queries.collection import TooManyRecordsError, records_about
     from handling_db.records.proved import Records
 
     row = connection.execute("select first_unit from shop order by code limit 1").fetchone()
     kind, code = (None, None) if name is None else named_in_file(connection, name, kinds)
-    found = records_about(connection, kind, code, reach)
-    return Loaded(Records.taken_from(found), kind, code, str(row[0]) if row else "kg")
+    left_out = ""
+    try:
+        found = records_about(connection, kind, code, reach)
+    except TooManyRecordsError as error:
+        if reach != "around" or code is None:
+            raise
+        # Of a large table: what is in the piece itself still bounds and explains it.
+        found = records_about(connection, kind, code, "below")
+        many = str(error).partition(":")[0]
+        left_out = f"{many}: only what is in it is looked at; figures around it may narrow or contradict this"
+    return Loaded(Records.taken_from(found), kind, code, str(row[0]) if row else "kg", left_out)
 
 
 def together(several: Sequence[Loaded]) -> Records:

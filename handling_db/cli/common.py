@@ -130,6 +130,16 @@ def mark(marks: Marks) -> None:
         click.echo(line)
 
 
+def tell_left_out(words: str) -> None:
+    """Print before an answer what it does not look at, or keep it for its JSON."""
+    context = click.get_current_context(silent=True)
+    if context is not None and context.params.get("as_json"):
+        kept = context.meta.setdefault(_MARKS, {"not_reviewed": [], "waiting": []})
+        kept["left_out"] = [words]
+        return
+    click.echo(f"! {words}.")
+
+
 _MARKS = "handling_db.marks"
 
 

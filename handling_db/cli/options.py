@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from handling_db.cli.common import database_option, json_option, mark, mark_from, open_named
+from handling_db.cli.common import database_option, json_option, mark, mark_from, open_named, tell_left_out
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
@@ -159,6 +159,8 @@ def loaded(
     connection: sqlite3.Connection = open_named(database)
     found = loading.from_database(connection, name, kinds, reach)
     mark_from(connection, found.kind, found.code)
+    if found.left_out:
+        tell_left_out(found.left_out)
     return found
 
 

@@ -37,7 +37,7 @@ from handling_db.weights.answer import StateFigure
 
 _UNITS: Mapping[str, Any] = {"units": Mapping[str, str]}
 # Of another shop's records: there only where they are.
-_MARKS = ("not_reviewed", "waiting")
+_MARKS = ("not_reviewed", "waiting", "left_out")
 
 
 @dataclass(frozen=True, slots=True)
