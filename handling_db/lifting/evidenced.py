@@ -143,4 +143,6 @@ def one_together(plan: Planning) -> PiecesTogether | None:
     most = None if rests.second_open else max(Fraction(rests.second or 0), plan.plan)
     lifted = () if plan.lifted is None else (plan.lifted,)
     lift = sum((one.plan - one.without for one in lifted), start=Fraction(0))
-    return PiecesTogether(plan.low, plan.plan, most, rests.disputes, rests.where, lifted, lift)
+    # Where figures contradict one another the listed sum may lie above what it was weighed to.
+    low = min(plan.low, plan.plan)
+    return PiecesTogether(low, plan.plan, most, rests.disputes, rests.where, lifted, lift)

@@ -12,6 +12,7 @@ from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import Question
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.said.words import lift_lines
+from handling_db.lookup.weight import answer as answer_of_weight
 from handling_db.moving.answer import move_answer
 from handling_db.moving.question import MoveQuestion
 from tests.from_text import SCALE, collection
@@ -128,3 +129,39 @@ def test_the_centre_of_a_weighed_whole_lies_among_its_unweighed_parts():
     assert answer.lift.high == pytest.approx(101)
     for leg in answer.legs.legs:
         assert leg.tension_high_kg == pytest.approx(0.9 * 101, rel=5e-3)
+
+
+def test_a_plan_is_never_under_the_sum_that_stands_beside_it():
+    """Half weighed 321, its group 303, the pieces of the group twice 124 and 94: 381 by the pieces."""
+    text = f"""{SCALE}
+- component: half
+  name: Half
+  kind: assembly
+  parts listed: all
+  parts: [{{component: case, quantity: 1}}, {{component: group, quantity: 1}}]
+  masses: [{masses(((321, 2),)).removeprefix(", masses: [")}
+- component: group
+  name: Group
+  kind: assembly
+  parts listed: all
+  parts: [{{component: flange, quantity: 1}}, {{component: gear, quantity: 2}}]
+  masses: [{masses(((303, 1),)).removeprefix(", masses: [")}
+- {{component: case, name: Case, kind: part{masses(((19.9, 0.3),))}}}
+- {{component: flange, name: Flange, kind: part{masses(((112.5, 2),))}}}
+- {{component: gear, name: Gear, kind: part{masses(((124.4, 0.1), (93.9, 0.3)))}}}
+- lift group: up
+  name: Up
+  root: half
+  takes: [half]
+  trapped: none
+  packing: none
+  gear: none
+  checked by: rigger
+"""
+    records = collection(text)
+    headline = answer_of_weight(records, "half").headline
+    assert headline.planning is not None
+    assert float(headline.planning) == pytest.approx(20.2 + 114.5 + 2 * 124.5)
+    lift = lift_answer(records, "up", Question()).lift
+    assert lift is not None
+    assert lift.high == pytest.approx(20.2 + 114.5 + 2 * 124.5)

@@ -325,6 +325,8 @@ def _look(case: Case, piece: Piece, records: object, count: Count, *, planted: b
         what = f"{piece.name} {state.state}: true {true}, plan {plan}, up to {reach}\n{case.text()}"
         if reach < true - NEAR:
             count.note("dangerous", what)
+        if state.complete and plan < float(state.high) - NEAR:
+            count.note("dangerous", f"plan below the figure beside it, up to {state.high}; {what}")
         if planted or not state.complete:
             continue
         if plan < true - NEAR or not float(state.low) - NEAR <= true <= float(state.high) + NEAR:

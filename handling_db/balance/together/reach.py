@@ -336,9 +336,8 @@ class AllEvidence:
                 if collection.components[tree.component(use.child)].fluid is not None:
                     continue
                 own = [self._own_high(witness, use.child, "dry") for witness in self._own[use.child]]
-                piece = (
-                    max((one for one in own if one is not None), default=None) if own else found[use.child]
-                )
+                # Of a part that was weighed itself, too, its own parts are a route: the heavier counts.
+                piece = max((one for one in (*own, found[use.child]) if one is not None), default=None)
                 total = None if total is None or piece is None else total + piece * use.quantity
             found[node] = total
         return tuple(found)
