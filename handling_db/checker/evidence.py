@@ -16,6 +16,8 @@ from handling_db.weights.tree import below
 from handling_db.weights.witness import Witness
 
 Path = tuple[str | int, ...]
+# Lines that advice on what to weigh may walk through: a figure on each of many levels would be the square.
+STEPS = 200_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +66,7 @@ class Evidence:
         self.as_of = as_of
         self.judge = Judge(collection)
         self.tree = self.judge.tree
+        self.steps_left = STEPS
 
     def name(self, code: str) -> str:
         """A component's name, or the id where there is no such component."""

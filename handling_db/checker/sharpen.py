@@ -37,12 +37,18 @@ class Sharpened:
     fluid: bool = False
 
 
-def sharpened(judged: Judged) -> Sharpened | None:
-    """What would sharpen one comparison; None where the two do not agree, or no figure has any doubt."""
+def sharpened(evidence: Evidence, judged: Judged) -> Sharpened | None:
+    """What would sharpen one comparison; None where the two do not agree, or no figure has any doubt.
+
+    Sums are walked through for it; of a collection in which that would take long, not all are.
+    """
     judgement = judged.judgement
     comparison, parts = judgement.comparison, judgement.parts
     if judgement.verdict is not Verdict.AGREES or comparison is None or parts is None:
         return None
+    if evidence.steps_left <= 0:
+        return None
+    evidence.steps_left -= len(parts.shares) + evidence.tree.height.get(judged.node or 0, 0)
     halves: dict[str, Fraction] = {judged.component: judged.witness.mass.half_width_worst}
     fluids: set[str] = set()
     for share in parts.shares:
@@ -60,7 +66,7 @@ def sharpened(judged: Judged) -> Sharpened | None:
 
 def weakest(evidence: Evidence) -> tuple[Sharpened, ...]:
     """Every comparison that agrees, the one in which the largest error may hide first."""
-    found: Iterable[Sharpened | None] = (sharpened(one) for one in evidence.judged)
+    found: Iterable[Sharpened | None] = (sharpened(evidence, one) for one in evidence.judged)
     return tuple(
         sorted(
             (one for one in found if one is not None),

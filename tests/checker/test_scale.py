@@ -106,3 +106,15 @@ def test_twenty_thousand_lines_in_one_assembly():
     )
     (apart,) = [f for f in findings if f.rule == "parts-sum"]
     assert "heavier by 17999" in apart.sentence
+
+
+def test_a_chain_with_a_figure_that_agrees_at_every_level():
+    """What would sharpen each is worked out for as many as may be walked through, what hides in each for all."""
+    many = MANY // 8
+    links = [component(f"c{i}", [f"c{i + 1}"], [figure(12, **KNOWN)]) for i in range(many)]
+    sums = [
+        f for f in check(collection([*links, component(f"c{many}", (), [figure(12)])])) if f.hides is not None
+    ]
+    assert len(sums) == many
+    assert {f.hides for f in sums} == {Fraction(1, 5)}
+    assert 0 < sum("To sharpen it" in f.remedy for f in sums) < many

@@ -81,7 +81,7 @@ def _compared(evidence: Evidence, one: Judged) -> Finding:
         remedy = "Nothing contradicts here; it says no more than that."
         if _one_author(one):
             remedy = "Every figure is from this one source, which added up its own: no proof about the iron."
-        to_weigh = sharpened(one)
+        to_weigh = sharpened(evidence, one)
         if to_weigh is not None:
             remedy = f"{remedy} To sharpen it, {sharpen_words(evidence, to_weigh)}."
         return _finding(evidence, one, f"{ours}; the two touch; {worth}.", remedy)
