@@ -258,14 +258,24 @@ def run(rng: np.random.Generator, seconds: float) -> Count:
         count.cases += 1
         try:
             records = collection(case.text())
+            plans: dict[str, float] = {}
             for piece in case.unit.all():
                 planted = any(not said.right for said in case.said)
                 _look(case, piece, records, count, planted=planted)
                 if piece is case.unit or any(piece is half for half, _ in case.unit.parts if half.parts):
                     _lift(case, piece, records, count, planted=planted)
+                dry = answer(records, piece.name).states[0].planning
+                plans[piece.name] = math.inf if dry is None else float(dry)
             half = case.unit.parts[0][0]
             part, many = half.parts[int(rng.integers(len(half.parts)))]
             _lift(case, case.unit, records, count, planted=planted, left=(half, part, many))
+            for whole in case.unit.all():
+                for part, many in whole.parts:  # nothing is lighter than what is in it, whoever is wrong
+                    if plans[whole.name] < many * plans[part.name] - NEAR < math.inf:
+                        told = (
+                            f"{whole.name} plans {plans[whole.name]}, {many} {part.name} {plans[part.name]}"
+                        )
+                        count.note("dangerous", f"{told}\n{case.text()}")
         except AssertionError:
             raise
         except Exception as error:  # whatever it is, it is counted with the records that made it

@@ -323,6 +323,7 @@ class AllEvidence:
 
     @cached_property
     def _by_parts(self) -> tuple[Limit, ...]:
+        """By node, the dry mass at most by its parts, each by its highest route; None where one has none."""
         tree, collection = self.recorded.tree, self.judge.collection
         found: list[Limit] = [None] * len(tree.nodes)
         for node in tree.order:
@@ -335,12 +336,31 @@ class AllEvidence:
             for use in tree.uses[node]:
                 if collection.components[tree.component(use.child)].fluid is not None:
                     continue
-                own = [self._own_high(witness, use.child, "dry") for witness in self._own[use.child]]
-                # Of a part that was weighed itself, too, its own parts are a route: the heavier counts.
-                piece = max((one for one in (*own, found[use.child]) if one is not None), default=None)
+                piece = self._highest_of(use.child, found[use.child])
                 total = None if total is None or piece is None else total + piece * use.quantity
             found[node] = total
         return tuple(found)
+
+    @cached_property
+    def _by_some_parts(self) -> tuple[Fraction, ...]:
+        """By node, the same of the parts that have a route, the others counted as nothing. [kg]
+
+        No whole may plan with less than one of its parts does.
+        """
+        tree, collection = self.recorded.tree, self.judge.collection
+        found = [Fraction(0)] * len(tree.nodes)
+        for node in tree.order:
+            for use in tree.uses[node]:
+                if collection.components[tree.component(use.child)].fluid is None:
+                    found[node] += (self._highest_of(use.child, found[use.child]) or 0) * use.quantity
+        return tuple(found)
+
+    def _highest_of(self, node: int, parts: Limit) -> Limit:
+        """The highest dry figure of a piece's own, and of its parts; None where its own have no limit."""
+        own = [self._own_high(witness, node, "dry") for witness in self._own[node]]
+        if own and all(one is None for one in own):
+            return None
+        return max((one for one in (*own, parts) if one is not None), default=None)
 
     @cached_property
     def _known_parts(self) -> tuple[Fraction, ...]:
@@ -361,6 +381,7 @@ class AllEvidence:
         None where the parts that are known outweigh its own figures already, and not all of them are known.
         """
         routes = [self._own_high(witness, node, state) for witness in self._own[node]]
+        routes += [self._by_some_parts[node]] if routes else []
         parts, fluid = self._parts_route(node), self._fluid(node, state, around=True)[1]
         if parts is not None and fluid is not None:
             routes.append(parts + fluid)
