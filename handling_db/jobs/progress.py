@@ -241,7 +241,7 @@ def _write(fields: dict[str, Any], link: Link, unit: Unit, by: dict[str, str]) -
             plain.pop("holds up to", None)
             ties.append({**plain, "out by": "the step of the plan that takes it out", **by})
     gone = after.aside - before.aside
-    tops = [i for i in sorted(gone) if unit.pieces[i].parent not in gone]
+    tops = [i for i in sorted(gone) if i and unit.pieces[i].parent not in gone - {0}]
     parts = {
         i for seams in unit.seams.values() for s in seams for several in s.parts.values() for i in several
     }

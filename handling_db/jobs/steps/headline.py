@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from handling_db.jobs.steps.answer import Heaviest, Narrowest, StepFigure
 from handling_db.jobs.steps.holds.chain import Link
 from handling_db.jobs.steps.means import Means
+from handling_db.lifting.figures import LiftAnswer, Load
 from handling_db.quantities.notice import Notice
 from handling_db.records.kinds.workplace import Mover
 from handling_db.shop.answer import gear_lines
@@ -72,21 +73,33 @@ def steadied_before(found: Sequence[StepFigure]) -> list[StepFigure]:
 
 
 def heaviest(found: Sequence[StepFigure]) -> Heaviest | None:
-    """The lift with the highest reading; one without an upper figure by what is known of it."""
+    """The lift or turn with the highest reading; one without an upper figure by what is known of it."""
     best: Heaviest | None = None
     for step in found:
-        lift = step.lift
-        if lift is None or lift.reading.expected is None:
-            continue
-        kg = lift.reading.expected
-        size = kg.low if kg.high is None else kg.high
-        if best is None or size > (best.kg.low if best.kg.high is None else best.kg.high):
-            mover = lift.mover
-            best = Heaviest(
-                step.number, lift.name, kg,
-                mover.rating_kg if mover is not None else None, mover.name if mover is not None else "",
-            )  # fmt: skip
+        for one in _readings(step):
+            if best is None or _size(one.kg) > _size(best.kg):
+                best = one
     return best
+
+
+def _size(kg: Load) -> float:
+    return kg.low if kg.high is None else kg.high
+
+
+def _readings(step: StepFigure) -> Iterator[Heaviest]:
+    lift = step.lift
+    if lift is not None and lift.reading.expected is not None:
+        yield _reading(step.number, lift, lift.reading.expected)
+    turn = step.turn
+    if turn is not None and turn.steps:
+        worst = max(turn.steps, key=lambda one: one.hook_high_kg)
+        yield _reading(step.number, turn.lift, Load(worst.hook_low_kg, worst.hook_kg, worst.hook_high_kg))
+
+
+def _reading(number: int, lift: LiftAnswer, kg: Load) -> Heaviest:
+    mover = lift.mover
+    rated, name = (mover.rating_kg, mover.name) if mover is not None else (None, "")
+    return Heaviest(number, lift.name, kg, rated, name)
 
 
 def narrowest(found: Sequence[StepFigure]) -> Narrowest | None:

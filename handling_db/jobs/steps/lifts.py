@@ -50,7 +50,8 @@ class StepsQuestion:
 def job_of(unit: Unit, plan: JobPlan, state: State, as_of: datetime.date, number: int) -> Job:
     """The unit as it is in a state, as a unit in hand: what lifts, turns and joints ask about it."""
     signed = Signed(on=as_of, by=f"planned by step {number}")
-    off = sorted(i for i in state.aside if unit.pieces[i].parent not in state.aside)
+    # The unit itself has no way: where all of it is off, its parts are.
+    off = sorted(i for i in state.aside if i and unit.pieces[i].parent not in state.aside - {0})
     return Job.model_construct(
         job=plan.id,
         unit=unit.root.id,

@@ -237,3 +237,45 @@ def test_what_is_wrong_at_the_start_is_found_there():
         "perhaps held by nothing"
     ]  # hidden bolts, nobody looked
     assert answer.findings == ()
+
+
+@pytest.mark.parametrize(
+    ("steps", "kinds_found"),
+    [
+        # Each of these once ended in a fault of the program.
+        (
+            ("{do: take off, what: All of it, by: hands, pieces: [[box]]}", HOOK),
+            ["off already", "lift cannot be worked out"],
+        ),
+        (
+            (
+                "{do: take off, what: Lid off, by: hands, ties: [{joint: lid-joint, tie: hose}, {joint: lid-joint, tie: bolts}], pieces: [[lid]]}",
+                "{do: hook off, what: Off, lift group: lid-lift, rests: {on: floor}}",
+            ),
+            ["hook not on"],
+        ),
+    ],
+)
+def test_what_is_off_already_is_told_and_nothing_falls_over(steps, kinds_found):
+    answer = worked(*steps)
+
+    assert [n.kind for _, n in answer.findings] == kinds_found
+
+
+def test_a_fluid_by_its_own_name_is_drained_out_of_what_it_is_listed_at():
+    oil = """- {component: oil, name: Oil, kind: fluid, fluid: {litres: 10 L, density: 0.87 kg/L, stays: 1 L}}
+"""
+    listed = BOX.replace(
+        "    - {component: body, quantity: 1,",
+        "    - {component: oil, quantity: 1}\n    - {component: body, quantity: 1,",
+    )
+    reading = read_texts([("box.yml", listed + oil)])
+    plan = JobPlan.model_validate(
+        yaml.load(
+            f"{{job plan: p, name: P, unit: box, starts: {FLOOR}, steps: [{{do: drain, what: Drain, of: [oil]}}]}}",
+            yaml.BaseLoader,
+        )
+    )
+    answer = steps_answer(reading.collection, plan, StepsQuestion(datetime.date(2026, 11, 30)))
+
+    assert answer.start.body.kg.best - answer.steps[0].body.kg.best == pytest.approx(9 * 0.87)

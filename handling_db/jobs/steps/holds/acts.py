@@ -74,6 +74,9 @@ class Acts:
             half = float(give.base if give else step.hook_holds.step_base / 2)
             holds = (max(0.0, float(step.hook_holds.base) - half), float(step.hook_holds.base) + half)
         body = state.body_of(self.unit, piece)
+        if not body:
+            events.find("off already", pieces=(self.unit.name(piece),))
+            return state
         state = state.turned(body, self.unit.up_in(step.attitude))
         return replace(
             state, supports=state.supports | {Support("hook", piece, lift=group.id, holds_kg=holds)}
@@ -84,11 +87,10 @@ class Acts:
         hooks = {s for s in state.supports if s.lift == group.id}
         if not hooks:
             events.find("hook not on", lift=group.name)
+            return state
         down: set[Support] = set()
         if step.rests is not None:
-            body = state.body_of(
-                self.unit, next(iter(hooks)).piece if hooks else self._hooked(state, step, group)
-            )
+            body = state.body_of(self.unit, min(hook.piece for hook in hooks))
             state, support = self._rested(state, body, step, step.rests, events)
             down = {support}
         return replace(state, supports=(state.supports - hooks) | down)
@@ -245,7 +247,15 @@ class Acts:
     def _rested(
         self, state: State, body: frozenset[int], step: PlanStep, rests: Resting, events: Events
     ) -> tuple[State, Support]:
-        """A body set down: which way up it is then, and which piece of it is down."""
+        """A body set down: which way up it is then, and which piece of it is down.
+
+        Raises
+        ------
+        WayError
+            There is nothing of it: it is off already.
+        """
+        if not body:
+            raise WayError("what is set down here is off already, and lies aside")
         up = self.unit.up_in(step.attitude)
         face = None
         if rests.face is not None:
@@ -280,7 +290,9 @@ class Acts:
     def _oil(self, state: State, step: PlanStep, events: Events) -> State:
         where = self.unit.solid
         if step.of is not None:
-            where = self.unit.under(self.unit.follow(step.of.of))
+            piece = self.unit.follow(step.of.of)
+            # A fluid by its own name is drained out of what it is listed at.
+            where = self.unit.under(piece if piece in self.unit.solid else self.unit.pieces[piece].parent)
         if step.oil_left is not None:
             return replace(state, oil=oil.replaced(state.oil, oil.stated(self.unit, where, step.oil_left)))
         filling = oil.listed(self.unit, "drained" if step.do == "drain" else "filled", where)
