@@ -12,7 +12,7 @@ from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.hang import TILT_ALLOWED
 from handling_db.lifting.hook import cell_of, hoist_figures
 from handling_db.lifting.legs import Worked, work_out
-from handling_db.lifting.line.gear import Rigging, joined, rigging
+from handling_db.lifting.line.gear import GIVEN_GEAR, Rigging, joined, rigging
 from handling_db.lifting.line.table import line_figures
 from handling_db.lifting.load import Assumed, GroupMass, group_mass
 from handling_db.lifting.points import Found, point_named, points_of
@@ -158,7 +158,7 @@ def case_of(collection: Collection, group: LiftGroup, question: Question) -> Cas
     mover = collection.movers.get(group.mover or "")
     # A cell zeroed with the gear on shows the piece alone; where nobody said, it counts as zeroed empty.
     below = {} if gear.zeroed else gear.below
-    expected = expected_reading(joined(_named_parts(mass), below), cell_of(mover))
+    expected = expected_reading(_sure(joined(_named_parts(mass), below), mass), cell_of(mover))
     worked, no_legs = _legs(collection, group, question, mass, room, turn, no_centre or no_attitude)
     case = LineCase(
         rigging=gear,
@@ -225,6 +225,20 @@ def _named_parts(mass: GroupMass) -> dict[str, Amount | None]:
         return parts
     pieces = parts.pop("lift group")
     return {", ".join(mass.missing): pieces, **parts}
+
+
+def _sure(parts: dict[str, Amount | None], mass: GroupMass) -> dict[str, Amount | None]:
+    """Where something has no upper figure the sum is "at least": then no more of a range than its low end.
+
+    A range that somebody gave has no best figure.
+    """
+    if all(amount is not None and amount.high is not None for amount in parts.values()):
+        return parts
+    ranges = {extra.name for extra in mass.extras if extra.kind in mass.assumed} | {GIVEN_GEAR}
+    return {
+        name: Amount(amount.low, amount.low, amount.high) if amount is not None and name in ranges else amount
+        for name, amount in parts.items()
+    }
 
 
 def _other_half(

@@ -300,3 +300,16 @@ def test_a_lift_of_another_serial_rests_on_no_weighing_of_this_one(demo_records:
     assert other.high is not None
     assert own.high is not None
     assert other.high >= own.high
+
+
+def test_at_least_counts_no_more_of_a_given_range_than_its_low_end(demo_records: Records) -> None:
+    """The gear is not known, so the reading is "at least"; a range of 2 to 8 kg of fluid makes sure of 2 only."""
+    asked = {"as_of": day("2026-11-30"), "rules": rules()}
+    bare = hd.lift(demo_records, "whole-unit-lift", **asked).figures.reading.expected
+    given = hd.lift(
+        demo_records, "whole-unit-lift", assume={"fluid": "2 kg to 8 kg"}, **asked
+    ).figures.reading.expected
+    assert bare is not None
+    assert given is not None
+    assert given.high is None
+    assert given.best == pytest.approx(bare.best + 2, abs=NEAR)

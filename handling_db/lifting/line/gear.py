@@ -13,6 +13,8 @@ from handling_db.records.kinds.lift_group import GearUsed, LiftGroup, Pick
 from handling_db.records.parts.three_valued import listed
 from handling_db.rigging.stack import HOOK, Hung, Stack
 
+GIVEN_GEAR = "gear, a range given for this question"
+
 
 @dataclass(frozen=True, slots=True)
 class OnHook:
@@ -97,7 +99,7 @@ class Rigging:
         if self.given is None:
             return named
         known = {name: mass for name, mass in named.items() if mass is not None}
-        return {**known, "gear, a range given for this question": self.given}
+        return {**known, GIVEN_GEAR: self.given}
 
     @property
     def above(self) -> dict[str, Amount | None]:
