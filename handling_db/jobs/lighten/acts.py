@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
@@ -58,6 +59,7 @@ class Acts:
         self.question = question
         self.hand_limit = float(shop.hand_limit.base) if shop is not None and shop.hand_limit else None
         self._loads: dict[frozenset[int], Load | None] = {}
+        self._uppers: dict[frozenset[int], float | None] = {}
         self._heaviest = max((self._high(unit.items) for unit in pieces.units), default=0.0) or 1.0
         self._picks = self._carriers()
 
@@ -80,16 +82,29 @@ class Acts:
                 self._loads[key] = None
         return self._loads[key]
 
+    def most(self, items: Iterable[int]) -> float | None:
+        """What some items weigh together at most, dry; None where nothing bounds them. [kg]"""
+        key = frozenset(items)
+        if len(key) == 1:
+            key = self.weighed.alike(next(iter(key)))
+        if key not in self._uppers:
+            own = [self.weighed.own(item) for item in key]
+            around = self.weighed.upper(key)
+            highs = [float(one.high) for one in own if one is not None]
+            added = math.fsum(highs) if len(highs) == len(key) else math.inf
+            most = min(added, math.inf if around is None else float(around))
+            self._uppers[key] = None if math.isinf(most) else most
+        return self._uppers[key]
+
     def _high(self, items: Iterable[int]) -> float:
-        load = self.load(items)
-        return load.high if load is not None and load.high is not None else 0.0
+        return self.most(items) or 0.0
 
     def hook_kg(self, unit: int) -> float:
         """What of it needs the hook: all of it above the hand limit, or where nobody knows. [kg]"""
-        load = self.load(self.pieces.units[unit].items)
-        if load is None or load.high is None:
+        most = self.most(self.pieces.units[unit].items)
+        if most is None:
             return 1e5  # not known: behind everything that is
-        return 0.0 if self._by(load) == "hands" else load.high
+        return 0.0 if self.hand_limit is not None and most <= self.hand_limit else most
 
     def _by(self, load: Load | None) -> str:
         if load is None or load.high is None:

@@ -196,7 +196,8 @@ class _Answering:
 
     def search(self, choices: Choices, wanted: int) -> Chosen:
         """The best sets of fewest pieces."""
-        return fewest_of(choices, self.weighed.least, self.weighed.serves, self.weighed.budget, wanted)
+        weighed = self.weighed
+        return fewest_of(choices, weighed.least, weighed.serves, weighed.budget, wanted, weighed.heaviest)
 
     def option(self, units: Sequence[int]) -> LightenOption:
         """One choice with everything about it."""

@@ -19,14 +19,18 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from functools import cached_property
+
+from handling_db.jobs.lighten.program import Program
 
 MOST_TURNS = 60  # programs for one question; more is said to be not proved
-SECONDS = 2.0  # for one program
-TIE = 1000.0  # a kilogram on the hook outweighs any rank below it, down to a gram
+MOST_SETS = 4  # of several units: each is a program of its own
+NEAR = 1e-6  # by which masses that can be true may miss the figure that they come from [kg]
+
+Heaviest = Callable[[frozenset[int]], Sequence[float] | None]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Choices:
     """What may come off, and what must be off before what.
 
@@ -65,7 +69,7 @@ class Choices:
     barred: frozenset[int] = frozenset()
     unnamed: frozenset[int] = frozenset()
 
-    @property
+    @cached_property
     def named(self) -> frozenset[int]:
         """Items of which one has to stay."""
         return frozenset(range(len(self.most))) - self.unnamed
@@ -76,18 +80,23 @@ class Choices:
 
     def in_order(self, units: Iterable[int]) -> tuple[int, ...] | None:
         """The same units, each after what comes before it; None where there is no such order."""
-        left, off, found = sorted(set(units)), set[int](), list[int]()
+        left = sorted(set(units), key=lambda unit: (self.hook[unit] > 0, self.rank[unit], unit))
+        off, found = set[int](), list[int]()
         if self.along and not frozenset().union(*(self.along[unit] for unit in left)) <= self.off(left):
             return None
         while left:
-            ready = [unit for unit in left if self._ready(unit, off)]
-            if not ready:
+            here = next((unit for unit in left if self._ready(unit, off)), None)
+            if here is None:
                 return None
-            here = min(ready, key=lambda unit: (self.hook[unit] > 0, self.rank[unit], unit))
             left.remove(here)
             found.append(here)
             off |= set(self.covers[here])
         return tuple(found)
+
+    def next_off(self, unit: int, off: set[int]) -> bool:
+        """Whether a unit may come off now, takes anything with it, and leaves something that has a name."""
+        own = set(self.covers[unit])
+        return not own <= off and not self.named <= off | own and self._ready(unit, off)
 
     def _ready(self, unit: int, off: set[int]) -> bool:
         own = set(self.covers[unit])
@@ -134,6 +143,9 @@ class Search:
         Items that are off, to whether the rest is under the limit.
     limit : float
         What `least` is held against. [kg]
+    heaviest : callable, optional
+        Items that are off, to masses of all items that can all be true together and with which the rest is
+        as heavy as `least` says, or nearly; None where there are none. They make narrower cuts. [kg]
     """
 
     def __init__(
@@ -142,8 +154,10 @@ class Search:
         least: Callable[[frozenset[int]], float],
         serves: Callable[[frozenset[int]], bool],
         limit: float,
+        heaviest: Heaviest | None = None,
     ) -> None:
         self.choices = choices
+        self.heaviest = heaviest
         self.least = least
         self.serves = serves
         self.limit = limit
@@ -151,6 +165,7 @@ class Search:
         self._known: dict[frozenset[int], bool] = {}
         self._sets: list[frozenset[int]] = []  # sets of units that are not asked for again
         self._turns = 0
+        self._program = Program(choices)
 
     def fewest(self, wanted: int) -> Chosen:
         """The best sets of fewest units, at most so many."""
@@ -163,7 +178,7 @@ class Search:
         found.fewest = len(first)
         if found.fewest == 1:
             return self._each(found, wanted)
-        while len(found.options) < wanted:
+        while len(found.options) < min(wanted, MOST_SETS):
             here = self._next(found.fewest)
             if here is None:
                 break
@@ -208,7 +223,7 @@ class Search:
                 self._proved = False
                 return None
             self._turns += 1
-            units, optimal = self._program(count)
+            units, optimal = self._program.solve(self._cuts, self._sets, count)
             if units is None:
                 self._proved = optimal
                 return None
@@ -231,6 +246,13 @@ class Search:
         missing = there - self.limit
         if missing <= 0.0:
             return False
+        masses = self.heaviest(off) if self.heaviest is not None else None
+        if masses is not None:
+            # Whatever is off, with these masses the rest weighs what of them is on; that may not be more.
+            over = math.fsum(masses) - self.limit
+            if math.fsum(m for item, m in enumerate(masses) if item not in off) > self.limit + NEAR:
+                self._cuts.append({item: min(1.0, m / over) for item, m in enumerate(masses) if m > 0.0})
+                return True
         cut = {}
         for item, most in enumerate(self.choices.most):
             if item in off or most <= 0.0:
@@ -242,71 +264,6 @@ class Search:
         self._cuts.append(cut)
         return True
 
-    def _program(self, count: int | None) -> tuple[tuple[int, ...] | None, bool]:
-        """Fewest units that keep the cuts, or the best of so many; and whether the solver proved it."""
-        import numpy as np
-        from scipy.optimize import Bounds, LinearConstraint, milp
-        from scipy.sparse import csr_matrix
-
-        choices = self.choices
-        units, items = len(choices.covers), len(choices.most)
-        rows: list[tuple[dict[int, float], float, float]] = []
-        by_item: list[list[int]] = [[] for _ in range(items)]
-        for unit, covered in enumerate(choices.covers):
-            for item in covered:
-                by_item[item].append(unit)
-                rows.append(({units + item: 1.0, unit: -1.0}, 0.0, math.inf))  # off with the unit
-                first = choices.before[item] - set(covered)
-                rows += [({units + earlier: 1.0, unit: -1.0}, 0.0, math.inf) for earlier in first]
-        for unit, held in enumerate(choices.along):
-            rows += [({units + item: 1.0, unit: -1.0}, 0.0, math.inf) for item in held]
-        for item in range(items):
-            row = dict.fromkeys(by_item[item], 1.0) | {units + item: -1.0}
-            rows.append((row, 0.0, math.inf))  # off by some unit only
-        for side, ties in choices.sides:
-            if not choices.freed:
-                for tie in ties - side:
-                    row = {units + item: -1.0 for item in side} | {units + tie: 1.0}
-                    rows.append((row, 1.0 - len(side), math.inf))
-            for unit, covered in enumerate(choices.covers):
-                if unit in choices.freed or not side <= set(covered):
-                    continue
-                for tie in ties:  # by another act, before this one
-                    row = {other: 1.0 for other in by_item[tie] if not side <= set(choices.covers[other])}
-                    rows.append((row | {unit: -1.0}, 0.0, math.inf))
-        # Something stays that has a name.
-        named = choices.named
-        rows.append(({units + item: 1.0 for item in named}, -math.inf, len(named) - 1.0))
-        for cut in self._cuts:
-            # A hair less than 1: what a rounding takes away, weighing the rest brings back.
-            rows.append(({units + item: share for item, share in cut.items()}, 1.0 - 1e-9, math.inf))
-        for barred in self._sets:
-            row = {unit: -1.0 if unit in barred else 1.0 for unit in range(units)}
-            rows.append((row, 1.0 - len(barred), math.inf))
-        cost = np.ones(units + items)
-        cost[units:] = 0.0
-        if count is not None:
-            rows.append((dict.fromkeys(range(units), 1.0), float(count), float(count)))
-            cost[:units] = np.array(choices.hook) * TIE + np.array(choices.rank, dtype=float)
-        place = [(r, c, v) for r, (row, _, _) in enumerate(rows) for c, v in row.items()]
-        r, c, v = ([entry[i] for entry in place] for i in range(3))
-        matrix: Any = csr_matrix((v, (r, c)), shape=(len(rows), units + items))
-        upper = np.ones(units + items)
-        upper[list(choices.barred)] = 0.0
-        whole = np.zeros(units + items)
-        whole[:units] = 1  # items follow from units
-        answer = milp(
-            cost,
-            constraints=LinearConstraint(matrix, [row[1] for row in rows], [row[2] for row in rows]),
-            integrality=whole,
-            bounds=Bounds(np.zeros(units + items), upper),
-            options={"mip_rel_gap": 0.0, "time_limit": SECONDS},
-        )
-        if answer.x is None:
-            return None, answer.status == 2  # 2: proved that there is none
-        picked = tuple(int(unit) for unit in np.flatnonzero(answer.x[:units] > 0.5))
-        return picked, answer.status == 0
-
 
 def fewest_of(
     choices: Choices,
@@ -314,13 +271,14 @@ def fewest_of(
     serves: Callable[[frozenset[int]], bool],
     limit: float,
     wanted: int = 1,
+    heaviest: Heaviest | None = None,
 ) -> Chosen:
     """Sets of the fewest units that bring the rest under a limit, best first.
 
     Parameters
     ----------
     choices : Choices
-    least, serves, limit
+    least, serves, limit, heaviest
         As in `Search`.
     wanted : int
         Sets at most.
@@ -330,27 +288,21 @@ def fewest_of(
     Chosen
         Fewest units first, then fewest kilograms that need the hook, then rank.
     """
-    return Search(choices, least, serves, limit).fewest(wanted)
+    return Search(choices, least, serves, limit, heaviest).fewest(wanted)
 
 
 def all_off(choices: Choices) -> tuple[int, ...]:
     """Every unit that may come off in some order, from the small to the large; something always stays."""
     off: set[int] = set()
     found: list[int] = []
-    left: Sequence[int] = sorted(
+    left = sorted(
         (unit for unit in range(len(choices.covers)) if unit not in choices.barred),
         key=lambda unit: len(choices.covers[unit]),
     )
     while True:
-        ready = [
-            unit
-            for unit in left
-            if unit not in found
-            and choices.in_order([*found, unit]) is not None
-            and not set(choices.covers[unit]) <= off
-            and not choices.named <= off | set(choices.covers[unit])
-        ]
-        if not ready:
+        here = next((unit for unit in left if choices.next_off(unit, off)), None)
+        if here is None:
             return tuple(found)
-        found.append(ready[0])
-        off |= set(choices.covers[ready[0]])
+        left.remove(here)
+        found.append(here)
+        off |= set(choices.covers[here])

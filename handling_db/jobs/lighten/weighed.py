@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
+from handling_db.balance.together.body import Terms
 from handling_db.jobs.lighten.burden import ROUNDED, Burden
 from handling_db.jobs.lighten.figures import CeilingFigure, RestFigure
 from handling_db.jobs.lighten.pieces import Pieces
+from handling_db.jobs.lighten.readings import Readings
 from handling_db.quantities.mass import Mass
 from handling_db.weights.tree import Node
 
@@ -32,6 +34,10 @@ class Weighed:
         self._own = [None if mass is None else mass.high for mass in self._masses]
         self._all = frozenset(range(len(pieces.items)))
         self._spans: dict[frozenset[int], tuple[Fraction, Fraction | None]] = {}
+        self._uppers: dict[frozenset[int], Fraction | None] = {}
+        self._first: dict[tuple[int, Fraction, bool], int] = {}
+        self._bodies: Readings | None = None
+        self._each: list[Terms] | None = None
         self._rests: dict[frozenset[int], RestFigure] = {}
         self.exact = True  # False once a rest is lighter than the figure that proves
 
@@ -85,21 +91,62 @@ class Weighed:
         low, high = self.evidence.several(terms)
         return low or Fraction(0), high
 
+    def upper(self, items: frozenset[int]) -> Fraction | None:
+        """The upper limit of some items together by all the evidence; None where nothing bounds them. [kg]"""
+        if items in self._spans:
+            return self._spans[items][1]
+        if items not in self._uppers:
+            terms = self._terms(items)
+            known = all(self.evidence.node(which) is not None for which in terms)
+            self._uppers[items] = self.evidence.most(self._unknowns(terms)) if known else None
+        return self._uppers[items]
+
+    def _unknowns(self, terms: dict[Node, Fraction]) -> Terms:
+        start = self.evidence.recorded.tree.start
+        return self.evidence.recorded.several({start[which]: many for which, many in terms.items()})
+
+    def heaviest(self, off: frozenset[int]) -> tuple[float, ...] | None:
+        """Masses of all items that all readings allow together, with which the rest is as heavy as it can be.
+
+        None where figures contradict one another or nothing bounds the rest. Each mass is no more than its
+        own figure, so that a rest never weighs less than these do. [kg]
+        """
+        if self.evidence.disputes or any(mass is None for mass in self._masses):
+            return None
+        if self._bodies is None:
+            self._bodies = Readings(self.evidence.recorded.body)
+        found = self._bodies.heaviest(self._unknowns(self._terms(self._all - off)))
+        if found is None:
+            return None
+        if self._each is None:
+            self._each = [self._unknowns(self._terms(frozenset({item}))) for item in range(len(self._masses))]
+        return tuple(
+            min(float(own.high), max(0.0, math.fsum(float(many) * found[unknown] for unknown, many in terms)))
+            for own, terms in zip(self._masses, self._each, strict=True)
+            if own is not None
+        )
+
     def most(self) -> tuple[float, ...]:
         """By item, what it weighs at most by either way of weighing; infinite where one has no limit. [kg]"""
         found = []
         for item, own in enumerate(self._own):
-            high = self.together(frozenset({item}))[1]
+            high = self.upper(self.alike(item))
             # What has no figure of its own leaves the sum of figures without one until it is off.
             found.append(math.inf if own is None or high is None else float(max(own, high)))
         return tuple(found)
+
+    def alike(self, item: int) -> frozenset[int]:
+        """One item that stands for all that are just like it, so that each kind is asked about once."""
+        one = self.pieces.items[item]
+        key = (self.burden.mass.ways.found[one.index].node, one.pieces, one.unlisted)
+        return frozenset({self._first.setdefault(key, item)})
 
     def least(self, off: frozenset[int]) -> float:
         """A figure of the rest that is never above the true one: the lesser of sum and evidence. [kg]"""
         rest = self._all - off
         own = [self._own[item] for item in rest]
         total = math.inf if any(one is None for one in own) else float(sum(one or 0 for one in own))
-        high = self.together(rest)[1]
+        high = self.upper(rest)
         return min(total, math.inf if high is None else float(high))
 
     def rest(self, off: frozenset[int]) -> RestFigure:
