@@ -196,8 +196,10 @@ class _Answering:
 
     def search(self, choices: Choices, wanted: int) -> Chosen:
         """The best sets of fewest pieces."""
-        weighed = self.weighed
-        return fewest_of(choices, weighed.least, weighed.serves, weighed.budget, wanted, weighed.heaviest)
+        it = self.weighed
+        return fewest_of(
+            choices, it.least, it.serves, it.budget, wanted, heaviest=it.heaviest, seeds=it.seeds()
+        )
 
     def option(self, units: Sequence[int]) -> LightenOption:
         """One choice with everything about it."""

@@ -223,7 +223,11 @@ class Search:
                 self._proved = False
                 return None
             self._turns += 1
-            units, optimal = self._program.solve(self._cuts, self._sets, count)
+            enough = self._enough() if count is None else None
+            most = None if enough is None else len(enough)
+            units, optimal = self._program.solve(self._cuts, self._sets, count, most)
+            if units is None and not optimal:
+                units = enough  # the weightiest first: an answer, without a proof
             if units is None:
                 self._proved = optimal
                 return None
@@ -240,6 +244,39 @@ class Search:
                 # By the figure that makes cuts it is under the limit, by the true one it is not.
                 self._sets.append(frozenset(units))
 
+    def _enough(self) -> tuple[int, ...] | None:
+        """Units that keep all cuts, the weightiest first; None where that way leads nowhere."""
+        key = self.choices
+        if key.along or self._sets or not self._cuts:
+            return None
+        weight = [max(cut.get(item, 0.0) for cut in self._cuts) for item in range(len(key.most))]
+        left = sorted(
+            (unit for unit in range(len(key.covers)) if unit not in key.barred),
+            key=lambda unit: -math.fsum(weight[item] for item in key.covers[unit]),
+        )
+        off: set[int] = set()
+        found: list[int] = []
+        while left:
+            here = next((unit for unit in left if key.next_off(unit, off)), None)
+            if here is None:
+                return None
+            left.remove(here)
+            found.append(here)
+            off |= set(key.covers[here])
+            if all(
+                math.fsum(share for item, share in cut.items() if item in off) >= 1.0 for cut in self._cuts
+            ):
+                return tuple(found)
+        return None
+
+    def asked(self, masses: Sequence[float]) -> bool:
+        """Ask that the rest is under the limit with masses that can all be true; False where it is anyway."""
+        over = math.fsum(masses) - self.limit
+        if over <= NEAR:
+            return False
+        self._cuts.append({item: min(1.0, m / over) for item, m in enumerate(masses) if m > 0.0})
+        return True
+
     def _cut(self, off: frozenset[int]) -> bool:
         """Ask of every later set what is still missing here; False where nothing is by the lower figure."""
         there = self.least(off)
@@ -249,9 +286,8 @@ class Search:
         masses = self.heaviest(off) if self.heaviest is not None else None
         if masses is not None:
             # Whatever is off, with these masses the rest weighs what of them is on; that may not be more.
-            over = math.fsum(masses) - self.limit
-            if math.fsum(m for item, m in enumerate(masses) if item not in off) > self.limit + NEAR:
-                self._cuts.append({item: min(1.0, m / over) for item, m in enumerate(masses) if m > 0.0})
+            left = math.fsum(m for item, m in enumerate(masses) if item not in off)
+            if left > self.limit + NEAR and self.asked(masses):
                 return True
         cut = {}
         for item, most in enumerate(self.choices.most):
@@ -272,6 +308,7 @@ def fewest_of(
     limit: float,
     wanted: int = 1,
     heaviest: Heaviest | None = None,
+    seeds: Iterable[Sequence[float]] = (),
 ) -> Chosen:
     """Sets of the fewest units that bring the rest under a limit, best first.
 
@@ -280,6 +317,8 @@ def fewest_of(
     choices : Choices
     least, serves, limit, heaviest
         As in `Search`.
+    seeds : iterable of sequence of float
+        Masses of all items that can all be true together: what they ask is asked from the start. [kg]
     wanted : int
         Sets at most.
 
@@ -288,7 +327,10 @@ def fewest_of(
     Chosen
         Fewest units first, then fewest kilograms that need the hook, then rank.
     """
-    return Search(choices, least, serves, limit, heaviest).fewest(wanted)
+    search = Search(choices, least, serves, limit, heaviest)
+    for masses in seeds:
+        search.asked(masses)
+    return search.fewest(wanted)
 
 
 def all_off(choices: Choices) -> tuple[int, ...]:

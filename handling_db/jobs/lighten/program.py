@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from handling_db.jobs.lighten.choose import Choices
 
-SECONDS = 2.0  # for one program
+NODES = 3000  # of one program: the same question ends the same way on every machine
+SECONDS = 10.0  # and no longer than that
 TIE = 1000.0  # a kilogram on the hook outweighs any rank below it, down to a gram
 HAIR = 1e-9  # off what a cut asks: what a rounding takes away, weighing the rest brings back
 
@@ -91,7 +92,11 @@ class Program:
         return row
 
     def solve(
-        self, cuts: Iterable[Mapping[int, float]], sets: Iterable[frozenset[int]], count: int | None
+        self,
+        cuts: Iterable[Mapping[int, float]],
+        sets: Iterable[frozenset[int]],
+        count: int | None,
+        most: int | None = None,
     ) -> tuple[tuple[int, ...] | None, bool]:
         """Fewest units that keep the cuts, or the best of so many; and whether the solver proved it.
 
@@ -103,6 +108,9 @@ class Program:
             Not to be chosen again.
         count : int or None
             So many units; None: as few as there can be.
+        most : int or None
+            So many units are enough, as far as known. Then the solver need not look for less than a whole
+            unit: a gap of less than one proves the fewest.
         """
         import numpy as np
         from scipy.optimize import Bounds, LinearConstraint, milp
@@ -130,9 +138,15 @@ class Program:
             constraints=LinearConstraint(matrix, [row[1] for row in rows], [row[2] for row in rows]),
             integrality=whole,
             bounds=Bounds(np.zeros(self.columns), upper),
-            options={"mip_rel_gap": 0.0, "time_limit": SECONDS},
+            options={
+                "mip_rel_gap": 0.99 / most if most and count is None else 0.0,
+                "time_limit": SECONDS,
+                "node_limit": NODES,
+            },
         )
         if answer.x is None:
             return None, answer.status == 2  # 2: proved that there is none
         picked = tuple(int(unit) for unit in np.flatnonzero(answer.x[: self.units] > 0.5))
+        if most and count is None and len(picked) > most:  # the gap was too wide for so many
+            return self.solve(cuts, sets, count)
         return picked, answer.status == 0

@@ -10,8 +10,10 @@ from handling_db.jobs.lighten.burden import ROUNDED, Burden
 from handling_db.jobs.lighten.figures import CeilingFigure, RestFigure
 from handling_db.jobs.lighten.pieces import Pieces
 from handling_db.jobs.lighten.readings import Readings
-from handling_db.quantities.mass import Mass
+from handling_db.quantities.mass import Mass, within
 from handling_db.weights.tree import Node
+
+MOST_SEEDS = 40  # pieces that nobody weighed, each with a program of its own
 
 
 class Weighed:
@@ -30,8 +32,6 @@ class Weighed:
         self.limit = limit
         self.budget = burden.budget(limit)
         self.evidence = burden.evidence
-        self._masses = [self._own_mass(item) for item in range(len(pieces.items))]
-        self._own = [None if mass is None else mass.high for mass in self._masses]
         self._all = frozenset(range(len(pieces.items)))
         self._spans: dict[frozenset[int], tuple[Fraction, Fraction | None]] = {}
         self._uppers: dict[frozenset[int], Fraction | None] = {}
@@ -39,6 +39,8 @@ class Weighed:
         self._bodies: Readings | None = None
         self._each: list[Terms] | None = None
         self._rests: dict[frozenset[int], RestFigure] = {}
+        self._masses = [self._own_mass(item) for item in range(len(pieces.items))]
+        self._own = [None if mass is None else mass.high for mass in self._masses]
         self.exact = True  # False once a rest is lighter than the figure that proves
 
     def own(self, item: int) -> Mass | None:
@@ -46,6 +48,17 @@ class Weighed:
         return self._masses[item]
 
     def _own_mass(self, item: int) -> Mass | None:
+        """By its own figure, or where it has none by what the evidence leaves for it."""
+        return self._own_figure(item) or self._left_for(item)
+
+    def _left_for(self, item: int) -> Mass | None:
+        low, high = self.together(self.alike(item))
+        if high is None:
+            return None
+        best = (low + high) / 2
+        return within(best, best - low, high - best)
+
+    def _own_figure(self, item: int) -> Mass | None:
         one = self.pieces.items[item]
         if one.unlisted:
             return None
@@ -113,9 +126,34 @@ class Weighed:
         """
         if self.evidence.disputes or any(mass is None for mass in self._masses):
             return None
+        return self._point(self._unknowns(self._terms(self._all - off)))
+
+    def seeds(self) -> list[tuple[float, ...]]:
+        """For each piece that nobody weighed, masses with which it is as heavy as the rest leaves it. [kg]
+
+        Whatever a weighed whole leaves over may be in any one of them, so each asks for itself.
+        """
+        if self.heaviest(frozenset()) is None:
+            return []
+        whole = self._terms(self._all)
+        inferred = {
+            one.index for item, one in enumerate(self.pieces.items) if self._own_figure(item) is None
+        } | {carried.index for carried in self.burden.mass.carried if carried.inferred}
+        found: list[tuple[float, ...]] = []
+        for item, one in enumerate(self.pieces.items):
+            if one.index in inferred and len(found) < MOST_SEEDS:
+                terms = dict(whole)
+                for which, many in self._terms(frozenset({item})).items():
+                    terms[which] = terms.get(which, Fraction(0)) + many
+                point = self._point(self._unknowns(terms))
+                found += [point] if point is not None else []
+        return found
+
+    def _point(self, terms: Terms) -> tuple[float, ...] | None:
+        """Masses that are all true together with a sum as heavy as it can be, by item. [kg]"""
         if self._bodies is None:
             self._bodies = Readings(self.evidence.recorded.body)
-        found = self._bodies.heaviest(self._unknowns(self._terms(self._all - off)))
+        found = self._bodies.heaviest(terms)
         if found is None:
             return None
         if self._each is None:
