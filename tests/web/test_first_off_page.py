@@ -97,6 +97,15 @@ async def test_the_lift_leads_to_it(served: Any) -> None:
     assert 'href="/lighten/upper-half-lift"' in page.text
 
 
+async def test_the_shop_that_is_short_leads_to_it(served: Any) -> None:
+    page = await served.client.get("/shop/low-tarrowby/section-off-the-truck")
+    link = re.search(r'href="(/lighten/[^"]+)">Too heavy here', page.text)
+    assert link
+    assert link[1] == "/lighten/section-off-the-truck?shop=low-tarrowby"
+
+    assert (await served.client.get(link[1])).status_code == 200
+
+
 @pytest.fixture(scope="module")
 def parted(demo: Collection) -> LightenAnswer:
     question = LightenQuestion(what="section-broken-loose-tarrowby", as_of=datetime.date(2026, 11, 25))
