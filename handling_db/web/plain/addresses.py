@@ -8,6 +8,8 @@ import re
 from dataclasses import dataclass
 from urllib.parse import parse_qsl, urlencode, urlsplit
 
+from datasette.utils import tilde_decode
+
 from handling_db.web.ways import OURS
 
 START = "index.html"
@@ -22,6 +24,7 @@ _KEPT: dict[str, frozenset[str]] = {
     "turn": frozenset({"job"}),
     "move": frozenset({"job", "packing"}),
     "hands": frozenset({"shop"}),
+    "notes": frozenset({"component"}),
     "a-z": frozenset({"letter"}),
 }
 _STATIC = "/-/static-plugins/handling_db/"
@@ -73,6 +76,11 @@ KINDS = {
         ),
         Kind("range", "With a range that somebody gives", "What nobody weighed stays not known here."),
         Kind("shop", "With another shop, truck or way", "The view compares them."),
+        Kind(
+            "pieces",
+            "Cards, tags and shops for single pieces",
+            "Lifts and what has a packing of its own have theirs here; the view makes them for any piece.",
+        ),
         Kind(
             "figures",
             "Questions with figures of your own",
@@ -147,9 +155,16 @@ class Address:
 
 
 class FileNames:
-    """One file name for each address; none differ by capitals alone, none is too long for a memory card."""
+    """One file name for each address; none differ by capitals alone, none is too long for a memory card.
 
-    def __init__(self) -> None:
+    Parameters
+    ----------
+    handled : frozenset of str
+        Ids of lifts, and of pieces with a packing of their own: they have cards, tags and shops.
+    """
+
+    def __init__(self, handled: frozenset[str] = frozenset()) -> None:
+        self._handled = handled
         self._names: dict[str, str] = {"/": START, "/start": START}
         self._taken: set[str] = {START, LEFT_OUT}
 
@@ -161,6 +176,13 @@ class FileNames:
             self._names[asked] = name
             self._taken.add(name)
         return self._names[asked]
+
+    def left_out(self, address: Address) -> Kind | None:
+        """Why an address is left out; None where it is written."""
+        steps = [tilde_decode(step) for step in address.path.strip("/").split("/")]
+        card = len(steps) == 3 and steps[0] == "move" and steps[1] not in self._handled
+        shop = len(steps) == 3 and steps[0] == "shop" and steps[2] not in self._handled
+        return KINDS["pieces"] if card or shop else address.left_out
 
     def name(self, address: Address, file: str) -> None:
         """Give an address a file of our choice."""

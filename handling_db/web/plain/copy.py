@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sqlite3
 from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -14,6 +15,7 @@ from markupsafe import Markup, escape
 
 from handling_db.database import queries
 from handling_db.errors import HandlingError
+from handling_db.loading import from_database
 from handling_db.web.plain.addresses import KINDS, LEFT_OUT, Address, FileNames, Kind, relative
 from handling_db.web.plain.asking import ask_view
 from handling_db.web.plain.rewriting import PlainPage, plain_page
@@ -79,7 +81,7 @@ async def plain_copy(datasette: Any, made: datetime, tell: Tell) -> PlainCopy:
     """
     stamp = await ask(datasette, queries.stamp)
     copy = PlainCopy(made.strftime("%Y-%m-%d %H:%M"), stamp.told)
-    names = FileNames()
+    names = FileNames(await ask(datasette, _handled))
     left: dict[str, dict[str, tuple[Address, str]]] = {}
     titles: dict[str, str] = {}
     waiting = deque(Address(path, (), "") for path in _FIRST)
@@ -113,11 +115,18 @@ async def plain_copy(datasette: Any, made: datetime, tell: Tell) -> PlainCopy:
             copy.left_out[mark] = sorted({_words(address, titles) for address, _ in questions.values()})
     _add_left_out(datasette, copy, stamp, names, leaving)
     copy.files.update({file: page.text.encode() for file, page in copy.pages.items()})
-    dead = copy.dead_links()
-    if dead:
+    dead = [link for link in copy.dead_links() if link.endswith("#")]
+    if dead:  # a place within a page that is not there leads to the top of it
         raise HandlingError(f"links of the copy lead nowhere, nothing was written: {'; '.join(dead[:5])}")
     tell("copying pages", len(seen), len(seen))
     return copy
+
+
+def _handled(connection: sqlite3.Connection) -> frozenset[str]:
+    """Lifts, and what has a packing of its own."""
+    records = from_database(connection, reach="handled").records
+    packed = {code for packing in records.packings.values() for code in packing.for_components}
+    return frozenset(packed | records.lift_groups.keys())
 
 
 def _add_left_out(datasette: Any, copy: PlainCopy, stamp: Any, names: FileNames, leaving: Any) -> None:

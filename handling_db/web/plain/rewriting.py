@@ -110,7 +110,7 @@ class _Rewriter(HTMLParser):
             return link
         if address.path == "/find" and not address.query:
             address = Address("/a-z", (), "")
-        kind = address.left_out
+        kind = self._names.left_out(address)
         if kind is not None:
             self._leaving(address, kind)
             return f"{relative(LEFT_OUT, self._file)}#{kind.mark}"

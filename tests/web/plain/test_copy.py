@@ -183,6 +183,7 @@ def test_relative_links_lead_where_a_browser_goes(at: list[str], to: list[str]) 
         ("/component/a?state=dry&set=n%3D2", None, "state"), ("/lift/a?assume=b%3D1+kg", None, "range"),
         ("/notes?q=pipe#note-1", None, "search"), ("/notes#note-1", "notes.html", None),
         ("/start.json", None, "programs"), ("/handling", None, "programs"), ("/handling.db", None, "programs"),
+        ("/notes?component=a", "notes--component-a.html", None), ("/move/a/card?job=j-1", None, None),
         ("/lift/a?shows=12", None, "figures"), ("/-/static-plugins/handling_db/site.css", "static/site.css", None),
         ("/picture/" + "0" * 64 + ".jpg", "picture/" + "0" * 64 + ".jpg", None),
     ],
@@ -193,6 +194,16 @@ def test_what_is_written_and_what_is_left_out(link: str, file: str | None, why: 
     assert (address.left_out.mark if address.left_out else None) == why
     if file is not None:
         assert FileNames().of(address) == file
+
+
+def test_cards_and_shops_are_for_what_is_lifted_or_packed() -> None:
+    names = FileNames(frozenset({"rear-up"}))
+    for path, why in (
+        ("/move/rear-up/card", None), ("/move/rear-up/tag", None), ("/shop/quay/rear-up", None), ("/move/bolt", None),
+        ("/move/bolt/card", "pieces"), ("/move/bolt/tag", "pieces"), ("/shop/quay/bolt", "pieces"),
+    ):  # fmt: skip
+        kind = names.left_out(Address(path, (), ""))
+        assert (kind.mark if kind else None) == why, path
 
 
 def test_links_that_lead_out_of_the_view_stay() -> None:
