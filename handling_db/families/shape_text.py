@@ -8,6 +8,7 @@ stands, so that one place alone words the faults of a description.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Mapping
 from fractions import Fraction
 from typing import Any, TypeAlias
@@ -85,6 +86,9 @@ def _figures(value: Any, measures: str, figure: Figure, path: Path) -> Any:
     return figure(path, value, measures) if isinstance(value, str) else value
 
 
+_COUNT = re.compile(r"[+-]?(?:[0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})", re.ASCII)
+
+
 def literal(text: str, measures: str) -> Fraction | None:
     """The figure of a plain text in base units, or None where it is a formula.
 
@@ -94,10 +98,8 @@ def literal(text: str, measures: str) -> Fraction | None:
         Neither.
     """
     if measures == "count":
-        try:
-            return Fraction(text) if len(text) <= 20 and "/" not in text else None
-        except ValueError:
-            return None
+        # no exponent: 1e9999999 would be worked out digit by digit
+        return Fraction(text) if _COUNT.fullmatch(text) else None
     try:
         return parse_quantity(text, measures, negative=measures in _NEGATIVE).base
     except UnitError:

@@ -1,17 +1,20 @@
-"""The long run: ``python -m tests.attacks [NAME[=COUNT] ...] [--seed N] [--share X]``.
+"""The long run: ``python -m tests.attacks [NAME[=COUNT] ...] [--seed N] [--share X] [--write]``.
 
 Without names every module of this folder runs, each with its own count; ``--share 0.01`` makes a hundredth of each.
-The status is 1 if anything was seen that must not be.
+The status is 1 if anything was seen that must not be. ``--write`` keeps what was reached for ``docs/validation.md``.
 """
 
 from __future__ import annotations
 
 import argparse
 import importlib
+import json
 import pkgutil
 import random
 import sys
 import time
+from pathlib import Path
+from typing import Any
 
 import tests.attacks as here
 from tests.attacks import bad
@@ -26,6 +29,13 @@ LONG = {
     "sheets": 5_000,
 }
 OTHERWISE = 5_000
+COUNTS = Path(__file__).with_name("counts.json")
+
+
+def keep(name: str, reached: dict[str, Any]) -> None:
+    """Keep what one run reached, in place of what was kept of it before."""
+    kept = json.loads(COUNTS.read_text("utf-8")) if COUNTS.exists() else {}
+    COUNTS.write_text(json.dumps({**kept, name: reached}, indent=1, sort_keys=True) + "\n", "utf-8")
 
 
 def main() -> None:
@@ -38,6 +48,7 @@ def main() -> None:
     parser.add_argument("names", nargs="*", help=f"of: {', '.join(attacks)}; NAME=COUNT for another number")
     parser.add_argument("--seed", type=int, default=20261130)
     parser.add_argument("--share", type=float, default=1.0, help="of each long run")
+    parser.add_argument("--write", action="store_true", help="keep what was reached in counts.json")
     asked = parser.parse_args()
     wanted = dict(one.partition("=")[::2] for one in asked.names) or dict.fromkeys(attacks, "")
     status = 0
@@ -51,6 +62,8 @@ def main() -> None:
         wrong = bad(counts)
         print(f"{name}: {count} attacks in {took:.0f} s: {told}{'  <-- BAD' if wrong else ''}", flush=True)
         status |= bool(wrong)
+        if asked.write:
+            keep(name, {"seed": asked.seed, "attacks": count, "seen": dict(counts)})
     sys.exit(status)
 
 

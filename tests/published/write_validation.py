@@ -73,7 +73,7 @@ def text() -> str:
     out += [_section(source) for source in sources(TESTS / "published")]
     out.append(OUTSIDE)
     out += [_section(source) for source in sources(TESTS / "outside")]
-    out += [_random_cases(), _coverage()]
+    out += [_random_cases(), _coverage(), _attacks()]
     return "\n".join(out)
 
 
@@ -125,6 +125,34 @@ def _coverage() -> str:
         f"With wrong figures planted beside right ones, of {answers} answers the plan is below the truth in {below}, "
         f"and the second figure beside it, too, in {lost}.",
     ]
+    return "\n".join(lines) + "\n"
+
+
+def _attacks() -> str:
+    """What the runs of the attacks that were kept have reached; fewer than a long run says so."""
+    from tests.attacks import BAD
+    from tests.attacks.__main__ import LONG
+
+    kept = json.loads((TESTS / "attacks" / "counts.json").read_text(encoding="utf-8"))
+    lines = [
+        "## Attacks on every door",
+        "",
+        "`python -m tests.attacks --write` keeps what was reached. These are regression runs over input made by "
+        "chance, with known truth; they validate nothing.",
+        f"*must be 0*: {', '.join(BAD)}. A long run has the number behind *of*; fewer means that it was not run to "
+        "its end.",
+        "",
+        "| attack | what it does | reached | of | must be 0 | seed |",
+        "| --- | --- | --- | --- | --- | --- |",
+    ]
+    for name, reached in sorted(kept.items()):
+        file = TESTS / "attacks" / f"{name}.py"
+        about = (ast.get_docstring(ast.parse(file.read_text(encoding="utf-8"))) or name).split("\n")[0]
+        wrong = sum(reached["seen"].get(word, 0) for word in BAD)
+        lines.append(
+            f"| `tests/attacks/{name}.py` | {about} | {reached['attacks']:,} | {LONG[name]:,} | {wrong} "
+            f"| {reached['seed']} |"
+        )
     return "\n".join(lines) + "\n"
 
 
