@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from handling_db.balance.narrowed import narrowed
 from handling_db.balance.together.body import Limit
 from handling_db.balance.together.reach import AllEvidence, Reach
 from handling_db.balance.together.told import figures_told
-from handling_db.lookup.narrowed import narrowed
 from handling_db.records.collection import Collection
 from handling_db.weights.answer import Named, Narrowed, Rests, Route
 from handling_db.weights.choose import Chosen
