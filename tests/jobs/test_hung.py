@@ -156,7 +156,7 @@ def test_a_wrong_one_is_found_by_the_same_tests(demo):
 def test_commands_write_it_let_it_wait_and_confirm_it(folder):
     words = ("job", "reading", "qsn-1187", "upper-half-lift", "386 kg", "--free", "quay-hoist-cell")
     out = run(*words, "--in", folder, *DONE)
-    waiting = json.loads("{" + out.rsplit("\n{", 1)[-1])["weighing"]  # the second of two that are printed
+    waiting = json.loads(out)["weighing"]["weighing"]
     into = ("--in", folder, "--by", "foreman", "--on", "2026-09-14")
     assert f"waiting to be confirmed: {waiting}" in refused("job", "confirm", "nope", *into)
     told = json.loads(run("job", "confirm", waiting, *into, "--json"))
