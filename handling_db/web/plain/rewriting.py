@@ -71,7 +71,7 @@ class _Rewriter(HTMLParser):
         self._names = names
         self._file = file
         self._leaving = leaving
-        self._in_form = False
+        self._inside = ""  # a form, or a list of ways, that is not in the copy
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self._tag(tag, attrs)
@@ -85,7 +85,10 @@ class _Rewriter(HTMLParser):
             self.marks.add(str(given["id"]))
         if tag == "form":
             self._put(self._instead_of_form(given))
-            self._in_form = True
+            self._inside = tag
+            return
+        if tag == "nav" and "units" in (given.get("class") or "").split():
+            self._inside = tag  # the other unit and JSON: named once as left out, not on every page
             return
         if tag == "link" and given.get("rel") == "alternate":
             return  # the same as JSON, for programs
@@ -135,12 +138,12 @@ class _Rewriter(HTMLParser):
         )
 
     def _put(self, text: str) -> None:
-        if not self._in_form:
+        if not self._inside:
             self.out.append(text)
 
     def handle_endtag(self, tag: str) -> None:
-        if tag == "form":
-            self._in_form = False
+        if self._inside and tag == self._inside:
+            self._inside = ""
         else:
             self._put(f"</{tag}>")
 
