@@ -47,7 +47,6 @@ def register_routes(datasette: Any) -> list[tuple[Any, Any]]:
 def _routes() -> list[tuple[str, Any]]:
     """The addresses of our pages, and what answers."""
     from handling_db.web.pages import (
-        component,
         first_off,
         in_hand,
         index,
@@ -61,6 +60,7 @@ def _routes() -> list[tuple[str, Any]]:
         tables,
         to_settle,
     )
+    from handling_db.web.pages.piece import component
 
     return [
         (r"^/$", start.start),

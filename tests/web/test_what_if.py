@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from handling_db.lookup.taking_off import off_words
-from handling_db.web.pages.question import Question
+from handling_db.web.pages.piece.question import Question
 from tests.lifting.test_hang import collection
 from tests.web.test_lift_page import unfolded
 

@@ -14,7 +14,7 @@ from handling_db.errors import HandlingError
 from handling_db.lookup import words
 from handling_db.lookup.taking_off import off_words
 from handling_db.quantities.display import pair, planning_text
-from handling_db.web.pages.question import Question
+from handling_db.web.pages.piece.question import Question
 from handling_db.weights.answer import StateFigure, WeightAnswer
 
 Address = Callable[[Question], str]

@@ -18,11 +18,10 @@ from handling_db.lookup.as_json import weight_json
 from handling_db.lookup.listings import Note
 from handling_db.web.drawings.masses import mass_drawing
 from handling_db.web.drawings.strip import weight_strip
-from handling_db.web.pages.number_parts import number_parts, numbers_as_json
 from handling_db.web.pages.paper import on_paper
-from handling_db.web.pages.question import Question
-from handling_db.web.pages.sending import json_asked, page
-from handling_db.web.pages.what_if import (
+from handling_db.web.pages.piece.number_parts import number_parts, numbers_as_json
+from handling_db.web.pages.piece.question import Question
+from handling_db.web.pages.piece.what_if import (
     beside_address,
     beside_of,
     change_words,
@@ -31,6 +30,7 @@ from handling_db.web.pages.what_if import (
     shown_and_folded,
     states_of,
 )
+from handling_db.web.pages.sending import json_asked, page
 from handling_db.web.site import decode, today
 from handling_db.weights.answer import WeightAnswer
 

@@ -11,7 +11,7 @@ from handling_db.lookup.number_json import number_json
 from handling_db.web.drawings.intervals import interval_drawing, witness_rows
 from handling_db.web.drawings.narrowed import narrowed_drawing
 from handling_db.web.drawings.sweep import sweep_drawing
-from handling_db.web.pages.question import Question
+from handling_db.web.pages.piece.question import Question
 from handling_db.weights.answer import WeightAnswer
 
 Address = Callable[[Question], str]
