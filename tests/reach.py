@@ -189,7 +189,8 @@ class House:
         node = self.definitions[full].node
         names = [ast.unparse(base) for base in node.bases] if isinstance(node, ast.ClassDef) else []
         return any(
-            name.split(".")[0] in ("click", "logging", "yaml", "Generic", "BaseModel") for name in names
+            name.split(".")[0] in ("click", "logging", "yaml", "Generic", "BaseModel", "HTMLParser")
+            for name in names
         )
 
     def _roots(self) -> Iterator[str]:

@@ -49,7 +49,6 @@ def _routes() -> list[tuple[str, Any]]:
     from handling_db.web.pages import (
         first_off,
         in_hand,
-        index,
         levelling,
         lifts,
         lookup,
@@ -61,6 +60,7 @@ def _routes() -> list[tuple[str, Any]]:
         to_settle,
     )
     from handling_db.web.pages.piece import component
+    from handling_db.web.plain import index
 
     return [
         (r"^/$", start.start),

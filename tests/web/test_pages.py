@@ -156,7 +156,7 @@ async def test_index_has_other_names_and_part_numbers(served: Any) -> None:
 
 
 async def test_a_long_index_has_a_page_a_letter(served: Any, monkeypatch: pytest.MonkeyPatch) -> None:
-    from handling_db.web.pages import index
+    from handling_db.web.plain import index
 
     monkeypatch.setattr(index, "LONGEST", 10)
     text = (await served.client.get("/a-z?x=1")).text

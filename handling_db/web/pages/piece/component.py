@@ -18,7 +18,6 @@ from handling_db.lookup.as_json import weight_json
 from handling_db.lookup.listings import Note
 from handling_db.web.drawings.masses import mass_drawing
 from handling_db.web.drawings.strip import weight_strip
-from handling_db.web.pages.paper import on_paper
 from handling_db.web.pages.piece.number_parts import number_parts, numbers_as_json
 from handling_db.web.pages.piece.question import Question
 from handling_db.web.pages.piece.what_if import (
@@ -31,6 +30,7 @@ from handling_db.web.pages.piece.what_if import (
     states_of,
 )
 from handling_db.web.pages.sending import json_asked, page
+from handling_db.web.paper import on_paper
 from handling_db.web.site import decode, today
 from handling_db.weights.answer import WeightAnswer
 
