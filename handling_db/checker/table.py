@@ -11,14 +11,8 @@ from handling_db.checker.rules import (
     choices,
     dates,
     families,
-    gear,
-    held,
     inner_names,
-    job_plans,
-    lifting,
     masses,
-    moving,
-    notes,
     places,
     references,
     serials,
@@ -34,6 +28,14 @@ from handling_db.checker.rules import (
     shared as elsewhere,
 )
 from handling_db.checker.rules import witnesses as one_or_two
+from handling_db.checker.rules.handling import (
+    gear,
+    held,
+    job_plans,
+    lifting,
+    moving,
+    notes,
+)
 from handling_db.findings import Finding
 
 

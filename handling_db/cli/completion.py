@@ -46,6 +46,7 @@ _MEANT: Mapping[str, tuple[str, ...]] = {
     "low": ("pick point",),
     "parameter": ("parameter",),
     "mover": ("mover",),
+    "plan": ("job plan",),
 }
 
 Complete = Callable[[click.Context, click.Parameter, str], list[CompletionItem]]

@@ -166,8 +166,8 @@ def why(
     HandlingError
         As `weight`.
     """
-    from handling_db.lookup.number_json import number_json
-    from handling_db.lookup.number_text import why_text
+    from handling_db.lookup.numbers.as_json import number_json
+    from handling_db.lookup.numbers.text import why_text
     from handling_db.lookup.why import why as chain
     from handling_db.records.in_hand import open_jobs
 
@@ -196,8 +196,8 @@ def sweep(
     HandlingError
         As `weight`.
     """
-    from handling_db.lookup.number_json import number_json
-    from handling_db.lookup.number_text import sweep_text
+    from handling_db.lookup.numbers.as_json import number_json
+    from handling_db.lookup.numbers.text import sweep_text
     from handling_db.lookup.sweep_answer import sweep_answer
 
     code = component(records, name)
@@ -224,8 +224,8 @@ def bounds(records: Records, name: str | None = None, *, state: State) -> Answer
         Nothing goes by the name, or it contains itself.
     """
     from handling_db.balance.bounds import bounds_answer
-    from handling_db.lookup.number_json import number_json
-    from handling_db.lookup.number_text import bounds_text
+    from handling_db.lookup.numbers.as_json import number_json
+    from handling_db.lookup.numbers.text import bounds_text
 
     code = None if name is None else component(records, name)
     found = bounds_answer(records, code, state=state)
@@ -244,8 +244,8 @@ def reconcile(
         Nothing goes by the name, or there is too much of it.
     """
     from handling_db.balance.answer import reconcile_answer
-    from handling_db.lookup.number_json import number_json
-    from handling_db.lookup.number_text import reconcile_text
+    from handling_db.lookup.numbers.as_json import number_json
+    from handling_db.lookup.numbers.text import reconcile_text
 
     code = None if name is None else component(records, name)
     found = reconcile_answer(records, code, state=state, significance=significance)
@@ -262,8 +262,8 @@ def explain(records: Records, name: str) -> Answer[ExplainAnswer]:
         Nothing, or more than one thing, goes by the name.
     """
     from handling_db.balance.explained import explain_answer
-    from handling_db.lookup.number_json import number_json
-    from handling_db.lookup.number_text import explain_text
+    from handling_db.lookup.numbers.as_json import number_json
+    from handling_db.lookup.numbers.text import explain_text
 
     code = component(records, name)
     found = explain_answer(records, code)
@@ -280,8 +280,8 @@ def doubt(records: Records, source: str) -> Answer[DoubtAnswer]:
         There is no such source.
     """
     from handling_db.evidence.doubt import doubt_answer, source_named
-    from handling_db.lookup.number_json import number_json
-    from handling_db.lookup.number_text import doubt_text
+    from handling_db.lookup.numbers.as_json import number_json
+    from handling_db.lookup.numbers.text import doubt_text
 
     found = doubt_answer(records, source_named(records, source))
     return Answer(

@@ -9,7 +9,7 @@ from itertools import product
 from handling_db.families.build import BuildError, worked_measure
 from handling_db.lifting.case import Case, picks_of
 from handling_db.lifting.figures import BreakingFigure
-from handling_db.lifting.legs import direction_words
+from handling_db.lifting.hanging.legs import direction_words
 from handling_db.lifting.set_down import axis_words
 from handling_db.mechanics.hang.breaking_loose import highest_hook, jump, way_of
 from handling_db.mechanics.hang.hanging import settle

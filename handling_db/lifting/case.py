@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 from handling_db.errors import UnknownNameError
 from handling_db.lifting.extras import GEAR, given_amount, refuse_idle
 from handling_db.lifting.figures import RatingFigure
-from handling_db.lifting.hang import TILT_ALLOWED
+from handling_db.lifting.hanging.hang import TILT_ALLOWED
+from handling_db.lifting.hanging.legs import Worked, work_out
 from handling_db.lifting.hook import cell_of, hoist_figures
-from handling_db.lifting.legs import Worked, work_out
 from handling_db.lifting.line.gear import GIVEN_GEAR, Rigging, joined, rigging
 from handling_db.lifting.line.table import line_figures
 from handling_db.lifting.load import Assumed, GroupMass, group_mass

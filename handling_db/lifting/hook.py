@@ -14,7 +14,7 @@ from handling_db.lifting.figures import (
     RatingFigure,
     SuddenFigure,
 )
-from handling_db.lifting.legs import Worked
+from handling_db.lifting.hanging.legs import Worked
 from handling_db.lifting.line.gear import Rigging
 from handling_db.mechanics.hang.sudden import drop_on_slack_legs, let_go_from_overpull
 from handling_db.quantities.amount import Amount, StaticsError, Total, total

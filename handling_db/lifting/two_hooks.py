@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, Question, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer, Load
-from handling_db.lifting.hang import turning_notices
+from handling_db.lifting.hanging.hang import turning_notices
 from handling_db.lifting.points import point_named, points_of
 from handling_db.mechanics.body import Body
 from handling_db.mechanics.centre_patch import centre_patch

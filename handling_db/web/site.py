@@ -19,8 +19,8 @@ from markupsafe import Markup, escape
 from handling_db.database import queries
 from handling_db.database.queries import open_database
 from handling_db.errors import AmbiguousNameError, HandlingError, UnknownNameError
-from handling_db.lookup import number_words
 from handling_db.lookup import words as wording
+from handling_db.lookup.numbers import words as number_words
 from handling_db.quantities import display
 from handling_db.records.open_job import job_words
 from handling_db.web.bare import bare_page

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from handling_db.balance.bounds import bound_of, bounds_answer
-from handling_db.lookup.number_text import bounds_text
+from handling_db.lookup.numbers.text import bounds_text
 from handling_db.lookup.weight import answer
 from tests.from_text import SCALE, collection
 

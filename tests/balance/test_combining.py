@@ -15,7 +15,7 @@ from handling_db.balance.combining import (
 )
 from handling_db.balance.explained import explain_answer
 from handling_db.evidence.provenance import Provenance
-from handling_db.lookup.number_text import explain_text
+from handling_db.lookup.numbers.text import explain_text
 from handling_db.weights.compare import Judge
 from tests.from_text import collection
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from handling_db.balance.explained import choices_of, conflicts, explain_answer, inferred_figures
-from handling_db.lookup.number_words import choice_words, conflict_words
+from handling_db.lookup.numbers.words import choice_words, conflict_words
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.choice import Choice
 from handling_db.weights.compare import Judge

@@ -74,7 +74,17 @@ def test_what_has_no_record_of_its_own(tmp_path: Path) -> None:
 
 def test_every_name_that_a_command_takes_is_completed() -> None:
     """Options such as --job, --pallet and --shop, and the arguments of newer commands, were not."""
-    plain = {"text", "seen", "values", "settings", "assumed", "kind", "id", "tie"}  # no names of records
+    plain = {
+        "text",
+        "seen",
+        "values",
+        "settings",
+        "assumed",
+        "kind",
+        "id",
+        "tie",
+        "step",
+    }  # no names of records
     unfinished = []
     for words, command in _commands(main, click.Context(main)):
         for one in complete_names(command).params:

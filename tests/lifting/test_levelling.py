@@ -13,7 +13,7 @@ from handling_db.lifting.levelling.seen_tilt import seen_tilt_answer
 from handling_db.lifting.levelling.words import level_text, seen_tilt_text
 from handling_db.quantities.amount import StaticsError
 from tests.from_text import collection
-from tests.lifting.test_hang import LEFT_RIGHT, hung_records, hung_text
+from tests.lifting.hanging.test_hang import LEFT_RIGHT, hung_records, hung_text
 
 CHAIN = "- {gear: sling, name: chain, kind: chain sling, legs: 2, length: 1500 mm, pitch: 24 mm, own mass: 9 kg}\n"
 OFF = ((1000.0, 0.001, (100.0, 0.0, 0.0)),)  # one mass, 100 mm towards +x

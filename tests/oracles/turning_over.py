@@ -11,7 +11,7 @@ import time
 
 import numpy as np
 
-from handling_db.lifting.hang import HangCase, LegPlace, hang
+from handling_db.lifting.hanging.hang import HangCase, LegPlace, hang
 from handling_db.mechanics.body import Body
 from tests.oracles.count import Count
 from tests.oracles.hangs import Array

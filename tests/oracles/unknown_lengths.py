@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import Question
 from tests.from_text import collection
-from tests.lifting.test_hang import hung_text
+from tests.lifting.hanging.test_hang import hung_text
 from tests.oracles.count import DANGEROUS, Count
 from tests.oracles.hangs import pull_limits, sink
 

@@ -10,7 +10,7 @@ import pytest
 
 from handling_db.lookup.taking_off import off_words
 from handling_db.web.pages.piece.question import Question
-from tests.lifting.test_hang import collection
+from tests.lifting.hanging.test_hang import collection
 from tests.web.test_lift_page import unfolded
 
 pytestmark = pytest.mark.anyio

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, Question, planned_legs, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer
-from handling_db.lifting.legs import direction_words
+from handling_db.lifting.hanging.legs import direction_words
 from handling_db.lifting.ratings import PlannedLeg
 from handling_db.lifting.set_down import axis_words
 from handling_db.mechanics.hang.level import LevelChoice, level_lengths

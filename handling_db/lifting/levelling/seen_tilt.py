@@ -11,7 +11,7 @@ import numpy as np
 from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, Question, lift_group_named, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer
-from handling_db.lifting.legs import spread_of
+from handling_db.lifting.hanging.legs import spread_of
 from handling_db.lifting.levelling.lengths import legs_of, pitch_of, place_of
 from handling_db.lifting.ratings import PlannedLeg
 from handling_db.lifting.set_down import axis_words

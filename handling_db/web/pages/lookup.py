@@ -17,7 +17,7 @@ from handling_db.database.queries.pictures import picture
 from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.lookup.as_json import plain
 from handling_db.lookup.listings import Note
-from handling_db.lookup.number_json import number_json
+from handling_db.lookup.numbers.as_json import number_json
 from handling_db.web.pages.sending import json_asked, page
 from handling_db.web.pages.start import MORE
 from handling_db.web.site import ask, decode, marked, problem, today

@@ -8,7 +8,7 @@ import pytest
 
 from handling_db.lifting.case import Question, work
 from handling_db.lifting.pictured.outlines import outlines
-from tests.lifting.test_hang import collection
+from tests.lifting.hanging.test_hang import collection
 
 RECORDS = """
 - source: scale

@@ -16,7 +16,7 @@ from handling_db.web.drawings.labels import Box, Label, Placing, wrapped
 from handling_db.web.drawings.lift import ABOVE, SIDE, lift_to_scale
 from handling_db.web.drawings.strip import INFERENCES, WEIGHINGS, weight_strip
 from handling_db.weights.answer import PartFigure, StateFigure
-from tests.lifting.test_hang import hung
+from tests.lifting.hanging.test_hang import hung
 from tests.web.drawings.svg import outside, overlapping, told
 
 RANDOM_UNITS = 200

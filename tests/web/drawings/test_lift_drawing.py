@@ -7,7 +7,7 @@ import re
 import pytest
 
 from handling_db.web.drawings.lift import attitude_sketch
-from tests.lifting.test_hang import Spot, hung
+from tests.lifting.hanging.test_hang import Spot, hung
 
 
 @pytest.mark.parametrize(

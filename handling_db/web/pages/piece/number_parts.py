@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from handling_db.evidence.answer import PageNumbers, Selector, SweepAnswer
-from handling_db.lookup.number_json import number_json
+from handling_db.lookup.numbers.as_json import number_json
 from handling_db.web.drawings.intervals import interval_drawing, witness_rows
 from handling_db.web.drawings.narrowed import narrowed_drawing
 from handling_db.web.drawings.sweep import sweep_drawing

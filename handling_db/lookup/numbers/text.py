@@ -10,8 +10,8 @@ from handling_db.evidence.answer import (
     SweepAnswer,
     WhyAnswer,
 )
-from handling_db.lookup import number_words
 from handling_db.lookup import words as wording
+from handling_db.lookup.numbers import words as number_words
 from handling_db.quantities.columns import columns
 from handling_db.quantities.display import counted, pair, span
 from handling_db.records.open_job import job_words

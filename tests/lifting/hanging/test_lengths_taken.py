@@ -15,7 +15,7 @@ from handling_db.lifting.case import Question
 from handling_db.lifting.figures import LegsFigure
 from handling_db.lifting.levelling.lengths import level_answer
 from tests.from_text import collection
-from tests.lifting.test_hang import hung_text
+from tests.lifting.hanging.test_hang import hung_text
 from tests.telling import told
 
 

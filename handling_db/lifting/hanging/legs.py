@@ -7,8 +7,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from handling_db.lifting.figures import LegFigure, LegsFigure, RestFigure, RuleOfThumb
-from handling_db.lifting.hang import TILT_ALLOWED, HangCase, LegPlace, hang, worse_of
-from handling_db.lifting.lengths_taken import Taken, lengths_taken
+from handling_db.lifting.hanging.hang import (
+    TILT_ALLOWED,
+    HangCase,
+    LegPlace,
+    hang,
+    worse_of,
+)
+from handling_db.lifting.hanging.lengths_taken import Taken, lengths_taken
 from handling_db.lifting.ratings import LegPull, PlannedLeg
 from handling_db.mechanics.body import Body
 from handling_db.mechanics.centre_patch import Patch

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from handling_db.checker.evidence import Evidence, Path, field_text, nothing_there
+from handling_db.checker.rules.handling.lifting import recorded_way
 from handling_db.checker.rules.inner_names import faces_among
-from handling_db.checker.rules.lifting import recorded_way
 from handling_db.errors import HandlingError
 from handling_db.findings import Finding, Verdict, fault
 from handling_db.jobs.steps.holds.chain import links

@@ -1,0 +1,1 @@
+"""Rules about lifts, joints, gear, moves, notes and planned jobs."""
