@@ -161,8 +161,15 @@ class Limits:
                     "the limit is above 0 kg; write what the rest is to be under, such as 500 kg"
                 )
             return self._with_share("under", "", "the limit asked for", kg, "as asked", None)
-        found: CeilingFigure = getattr(self, f"_by_{kind}")()
-        return found
+        work = {
+            "hoist": self._by_hoist,
+            "fork": self._by_fork,
+            "pallet": self._by_pallet,
+            "floor": self._by_floor,
+            "scale": self._by_scale,
+            "hands": self._by_hands,
+        }
+        return work[kind]()
 
     def _with_share(
         self, kind: str, code: str, name: str, stated: float, basis: str, cell: float | None
