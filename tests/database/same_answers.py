@@ -54,6 +54,7 @@ def plainer(answer: WeightAnswer) -> WeightAnswer:
             half_width_rss=None,
             u=None,
             centre=None,
+            at_datum=(),
             no_place=(),
             unknown=in_order(state.unknown),
             open_lists=in_order(state.open_lists),

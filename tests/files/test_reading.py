@@ -110,7 +110,7 @@ def test_ten_faults_in_three_files_are_all_told_with_their_lines():
         "leave the line out, or write the number there are.",
         f"assemblies.yml:6: parts[1].quantity: {NOTHING_ASSUMED}",
         "assemblies.yml:7: parts[2].colour: is not a field here; the fields are: "
-        "component, quantity, only when, at, at plus or minus, turned, places, set, id, remark.",
+        "component, quantity, only when, at, at plus or minus, turned, places, set, id, changed on, remark.",
         "assemblies.yml:9: masses[0].printed: '2 ton': which ton? Write 't' (1000 kg), 'short ton' (2000 lb) "
         "or 'long ton' (2240 lb).",
         "lists.yml:5: shop: the id 'one' is taken: lists.yml:1 has it already; "
