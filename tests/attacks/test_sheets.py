@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
+import importlib
 import random
-
-import pytest
 
 from tests.attacks import bad
 from tests.attacks.sheets import run
 
-pytest.importorskip("openpyxl")
-pytest.importorskip("python_calamine")
+importlib.import_module("openpyxl")
+importlib.import_module("python_calamine")
 
 
 def test_no_mass_is_taken_wrong_in_silence() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import os
 import subprocess
 import sys
@@ -152,7 +153,7 @@ def test_what_is_given_by_name_and_is_no_file(what: str, tmp_path: Path) -> None
 
 
 def test_tidy_tells_what_it_cannot_reach(tmp_path: Path) -> None:
-    pytest.importorskip("ruamel.yaml")
+    importlib.import_module("ruamel.yaml")
     from click.testing import CliRunner
 
     from handling_db.cli import main

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import shutil
 import sys
 from pathlib import Path
@@ -13,7 +14,7 @@ from handling_db.files.folders import data_folder, read_collection
 from handling_db.files.tidy import tidy_paths, tidy_text
 from handling_db.records.written import written
 
-pytest.importorskip("ruamel.yaml")
+importlib.import_module("ruamel.yaml")
 
 BEFORE = """\
 # The shop's own.

@@ -8,6 +8,7 @@
 
 from __future__ import annotations
 
+import importlib
 import math
 import random
 from dataclasses import replace
@@ -27,9 +28,9 @@ from handling_db.weights.compare import Judge
 from tests.from_text import collection
 from tests.networks import figure, limits, random_figures, random_network, true_masses
 
-np = pytest.importorskip("numpy")
-linprog = pytest.importorskip("scipy.optimize").linprog
-stats = pytest.importorskip("scipy.stats")
+np = importlib.import_module("numpy")
+linprog = importlib.import_module("scipy.optimize").linprog
+stats = importlib.import_module("scipy.stats")
 
 F = Fraction
 
@@ -48,8 +49,8 @@ def scales(rnd):
 
 @pytest.mark.parametrize("seed", range(5))
 def test_a_sum_over_three_scales(seed):  # [1], [2]
-    gtc = pytest.importorskip("GTC")
-    uncertainties = pytest.importorskip("uncertainties")
+    gtc = importlib.import_module("GTC")
+    uncertainties = importlib.import_module("uncertainties")
     weighings, shared = scales(random.Random(seed))
     total = add_masses(
         within(best, own + shared[s], own + shared[s], shared={f"scale {s}": shared[s]}).times(F(n))
@@ -71,7 +72,7 @@ def test_a_sum_over_three_scales(seed):  # [1], [2]
 
 @pytest.mark.parametrize("seed", range(5))
 def test_a_difference_on_one_scale(seed):  # [1]
-    gtc = pytest.importorskip("GTC")
+    gtc = importlib.import_module("GTC")
     rnd = random.Random(seed)
     half = [F(rnd.randrange(1, 9), 10) for _ in range(2)]
     root = math.sqrt(3)
@@ -97,7 +98,7 @@ SCALES = """
 
 
 def test_the_mean_of_weighings_is_generalised_least_squares():  # [3]
-    sm = pytest.importorskip("statsmodels.api")
+    sm = importlib.import_module("statsmodels.api")
     found = collection(SCALES)
     witnesses = Judge(found).totals("dry").witnesses_of("case")
     ours = combine_weighings(Provenance(found), witnesses)
@@ -155,7 +156,7 @@ def leaf_rows(net):
 @pytest.mark.parametrize("shared", [0, 6])
 @pytest.mark.parametrize("seed", range(8))
 def test_reconciliation_is_weighted_least_squares(seed, shared):  # [3]
-    sm = pytest.importorskip("statsmodels.api")
+    sm = importlib.import_module("statsmodels.api")
     rnd = random.Random(seed)
     net = random_network(rnd, 30, shared=shared)
     figures = random_figures(rnd, net, true_masses(rnd, net), leaves=1.0, wholes=0.6)
@@ -181,7 +182,7 @@ def test_reconciliation_is_weighted_least_squares(seed, shared):  # [3]
 
 @pytest.mark.parametrize("seed", range(5))
 def test_shared_instruments_are_generalised_least_squares(seed):  # [3]
-    sm = pytest.importorskip("statsmodels.api")
+    sm = importlib.import_module("statsmodels.api")
     rnd = random.Random(seed)
     net = random_network(rnd, 20)
     figures = [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import math
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from handling_db.moving.answer import MoveQuestion, move_answer
 from handling_db.records.collection import Collection
 
-geometry = pytest.importorskip("shapely.geometry")
+geometry = importlib.import_module("shapely.geometry")
 
 QUESTIONS = [
     MoveQuestion(what="upper-half-lift", slope=0.0),

@@ -8,6 +8,7 @@ shapely for inside and outside. The lifting equation has no library that is gene
 
 from __future__ import annotations
 
+import importlib
 import itertools
 
 import pytest
@@ -18,10 +19,10 @@ from handling_db.carrying.demand import Demand
 from handling_db.carrying.floor import CentreOutsideFeetError, area_load, foot_shares
 from handling_db.carrying.packing import Limits, PackingError, Piece, fewest_pallets
 
-np = pytest.importorskip("numpy")
-optimize = pytest.importorskip("scipy.optimize")
-constants = pytest.importorskip("scipy.constants")
-geometry = pytest.importorskip("shapely.geometry")
+np = importlib.import_module("numpy")
+optimize = importlib.import_module("scipy.optimize")
+constants = importlib.import_module("scipy.constants")
+geometry = importlib.import_module("shapely.geometry")
 
 TWO_BY_TWO = ((-0.3, -0.2), (0.3, -0.2), (-0.3, 0.2), (0.3, 0.2))
 

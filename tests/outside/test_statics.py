@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import math
 import random
 
@@ -13,8 +14,8 @@ from handling_db.mechanics.vectors import Vector, angle_between, apply, distance
 from handling_db.rigging.legs import carry
 from tests.plumb import hook_over
 
-numpy = pytest.importorskip("numpy")
-optimize = pytest.importorskip("scipy.optimize")
+numpy = importlib.import_module("numpy")
+optimize = importlib.import_module("scipy.optimize")
 
 
 def some_points(source: random.Random, count: int, radius: float = 0.5) -> dict[str, Vector]:
@@ -112,7 +113,7 @@ def hang_in_mujoco(mujoco, picks: dict[str, Vector], lengths: dict[str, float], 
 
 @pytest.mark.parametrize("draw", range(6))
 def test_resting_pose_against_a_physics_engine(draw):
-    mujoco = pytest.importorskip("mujoco")
+    mujoco = importlib.import_module("mujoco")
     source = random.Random(draw)
     picks = some_points(source, 2 + draw % 3, radius=0.4)
     lengths = {name: source.uniform(0.9, 1.1) for name in picks}
@@ -127,7 +128,7 @@ def test_resting_pose_against_a_physics_engine(draw):
 
 @pytest.mark.parametrize("draw", range(20))
 def test_support_polygon_against_shapely(draw):
-    shapely = pytest.importorskip("shapely")
+    shapely = importlib.import_module("shapely")
     source = random.Random(draw)
     points = [(source.uniform(-1, 1), source.uniform(-1, 1)) for _ in range(source.randint(3, 30))]
     hull = shapely.MultiPoint(points).convex_hull

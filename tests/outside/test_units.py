@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 from fractions import Fraction
 
 import pytest
@@ -9,10 +10,10 @@ import pytest
 from handling_db.quantities.quantity import UNITS, pint_registry, to_pint
 from handling_db.quantities.quantity import Quantity as Written
 
-astropy_units = pytest.importorskip("astropy.units")
-imperial = pytest.importorskip("astropy.units.imperial")
-constants = pytest.importorskip("scipy.constants")
-unyt = pytest.importorskip("unyt")
+astropy_units = importlib.import_module("astropy.units")
+imperial = importlib.import_module("astropy.units.imperial")
+constants = importlib.import_module("scipy.constants")
+unyt = importlib.import_module("unyt")
 
 BASES = {"mass": "kg", "length": "m", "volume": "L", "angle": "deg"}
 LAST_BITS = 4e-16  # two steps of a float: these libraries chain their factors in floats

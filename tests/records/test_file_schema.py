@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import json
 from pathlib import Path
 
@@ -11,7 +12,7 @@ import pytest
 from handling_db.files.skeletons import kinds, skeleton
 from handling_db.records.schema import file_schema
 
-yaml = pytest.importorskip("ruamel.yaml")
+yaml = importlib.import_module("ruamel.yaml")
 ROOT = Path(__file__).parents[2]
 SCHEMA = file_schema()
 STOCK = jsonschema.Draft202012Validator(SCHEMA)

@@ -12,13 +12,10 @@ import pytest
 from handling_db.errors import HandlingError
 from handling_db.files.reading import read_texts
 from handling_db.records.versions import Wait, questions
+from handling_db.sharing import sign
 from handling_db.sharing.make import make_parcel
 from handling_db.sharing.read import open_parcel
 from handling_db.sharing.take_in import look_at, own_collection, take
-
-pytest.importorskip("cryptography")
-
-from handling_db.sharing import sign
 from handling_db.sharing.weak_keys import guessable, weakness
 
 DAY = datetime.date(2026, 11, 25)

@@ -12,12 +12,9 @@ import pytest
 from handling_db.errors import HandlingError
 from handling_db.records.collection import collect
 from handling_db.records.kinds.source import Source
+from handling_db.sharing import sign as signing
 from handling_db.sharing.make import chosen_keys, make_parcel
 from handling_db.sharing.read import open_parcel
-
-pytest.importorskip("cryptography")
-
-from handling_db.sharing import sign as signing
 
 DAY = datetime.date(2026, 11, 25)
 

@@ -13,7 +13,8 @@ from handling_db.errors import HandlingError
 from handling_db.findings import Verdict
 from handling_db.records.kinds.source import SourceKind
 from handling_db.tables.findings import CENTRES_DIFFER, MASSES_DIFFER, NAMES_DIFFER
-from handling_db.tables.read import TableReading, read_table
+from handling_db.tables.read import TableReading
+from tests.reading import read_table
 
 LB = 0.45359237
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import importlib
 import io
 import json
 import re
@@ -94,7 +95,7 @@ def test_csv_reads_back_and_holds_no_formula(demo):
 
 
 def test_xlsx_has_numbers_as_numbers_and_texts_as_texts():
-    openpyxl = pytest.importorskip("openpyxl")
+    openpyxl = importlib.import_module("openpyxl")
     text = "- {source: s, name: S, kind: weighed}\n- {component: a, name: '=cmd()', kind: part, masses: [{printed: 12.50 kg, plus or minus: 0.02 kg, source: s}]}\n"
     collection = read_texts(
         [("a.yml", text), ("k.yml", (DEMO.parent / "reference" / "source-kinds.yml").read_text())]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import importlib
 import sys
 import zipfile
 
@@ -16,7 +17,7 @@ from handling_db.tables.sheets.layout import find_layout
 from handling_db.tables.sheets.mapping import mapping_text, read_mapping
 from tests.reading import read_grids
 
-openpyxl = pytest.importorskip("openpyxl")
+openpyxl = importlib.import_module("openpyxl")
 DAY = datetime.date(2026, 11, 25)
 HEADS = ["Part no", "Description", "Qty", "Weight (kg)", "Goes into"]
 
@@ -529,7 +530,7 @@ def test_every_sheet_that_can_be_seen_is_read(tmp_path):
 
 
 def test_a_book_that_another_library_wrote_is_read(tmp_path):
-    xlsxwriter = pytest.importorskip("xlsxwriter")
+    xlsxwriter = importlib.import_module("xlsxwriter")
     file = tmp_path / "other.xlsx"
     made = xlsxwriter.Workbook(str(file))
     sheet = made.add_worksheet("List")

@@ -5,15 +5,14 @@ Masses are held against figures worked out here from what the sheet shows, in ex
 
 from __future__ import annotations
 
+import importlib
 from fractions import Fraction
 from pathlib import Path
 
-import pytest
-
 from handling_db.tables.read import HowRead, TableReading, read_file
 
-openpyxl = pytest.importorskip("openpyxl")
-pytest.importorskip("python_calamine")
+openpyxl = importlib.import_module("openpyxl")
+importlib.import_module("python_calamine")
 LB = Fraction(45359237, 100_000_000)
 DATA = Path(__file__).parents[2] / "data"
 
