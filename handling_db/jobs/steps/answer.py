@@ -86,6 +86,9 @@ class BodyFigure:
         Temporary ties that alone hold it together, with what they carry; empty where others hold too.
     perhaps : tuple of str
         Ties that nobody looked at and on which it depends whether all of it is one body.
+    not_gone_through : bool
+        So many pieces hang on such ties that not every combination of them was looked at: how it stands
+        without some of them is not known.
     """
 
     name: str
@@ -102,6 +105,7 @@ class BodyFigure:
     before_deg: float | None = None
     temporary: tuple[str, ...] = ()
     perhaps: tuple[str, ...] = ()
+    not_gone_through: bool = False
 
     @property
     def tips_deg(self) -> float | None:

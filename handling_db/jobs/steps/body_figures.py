@@ -41,9 +41,9 @@ def _body(means: Means, state: State, body: frozenset[int], last: StepFigure | N
     supports = state.carriers(body)
     stands = [s for s in supports if rests_on(s)]
     figure = standing(means.collection, weighed.mass, stands[0]) if stands else None
-    perhaps = None
+    perhaps, all_ways = None, True
     if stands and stands[0].rests is not None and stands[0].rests.face is not None:
-        perhaps, _ = perhaps_standing(means.collection, means.scales, state, body, stands[0])
+        perhaps, all_ways = perhaps_standing(means.collection, means.scales, state, body, stands[0])
     inside = weighed.mass.inside
     was = _was(last, tuple(unit.pieces[i].way for i in inside))
     alone, ties = on_temporary_alone(unit, state)
@@ -63,6 +63,7 @@ def _body(means: Means, state: State, body: frozenset[int], last: StepFigure | N
         before_deg=was.tips_deg if was is not None else None,
         temporary=ties if alone & body else (),
         perhaps=tuple(dict.fromkeys(name for names in doubt for name in names)),
+        not_gone_through=not all_ways,
     )
 
 

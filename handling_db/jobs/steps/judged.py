@@ -10,7 +10,7 @@ from handling_db.jobs.steps.holds.events import Events
 from handling_db.jobs.steps.holds.state import State
 from handling_db.jobs.steps.lifts import lift_events, matching
 from handling_db.jobs.steps.means import Means
-from handling_db.jobs.steps.standing import rests_on, tips_deg
+from handling_db.jobs.steps.standing import MOST_APART, rests_on, tips_deg
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.quantities.notice import Notice
 from handling_db.records.kinds.job_plan import PlanStep
@@ -27,6 +27,8 @@ def standing_events(means: Means, bodies: Sequence[BodyFigure], link: Link, step
             continue
         if body.standing is not None and body.standing.not_known and not body.standing.face:
             events.ask("standing not known", body=body.name, why=body.standing.not_known)
+        if body.not_gone_through:
+            events.ask("not gone through", body=body.name, most=MOST_APART, ties=body.perhaps)
         if degrees is None:
             if body.standing is not None and _changed(body, link):
                 events.ask("standing not known", body=body.name, why=body.standing.not_known)

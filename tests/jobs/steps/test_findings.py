@@ -174,6 +174,18 @@ def test_a_tie_nobody_looked_at_is_a_perhaps():
     assert least <= with_arm.weakest.tips_at
 
 
+def test_more_perhaps_than_can_be_gone_through_is_said(monkeypatch):
+    monkeypatch.setattr("handling_db.jobs.steps.standing.MOST_APART", 0)  # here one is too many
+    answer = worked("{do: tie out, what: Out, ties: [{joint: arm-joint, tie: arm-bolts}]}")
+    (step,) = answer.steps
+
+    assert step.body.not_gone_through
+    told = next(sentence(n) for n in step.asked if n.kind == "not gone through")
+    assert (
+        "hang on ties that nobody looked at, hidden bolts: how it stands without some of them is not" in told
+    )
+
+
 def test_a_narrow_stand_is_a_caution_and_the_figure_of_the_shop_counts():
     off = "{do: take off, what: Off, by: hands, ties: [{joint: arm-joint, tie: arm-bolts}], pieces: [[arm]]}"
     wide = worked(off)

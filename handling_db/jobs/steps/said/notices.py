@@ -60,6 +60,12 @@ KINDS: dict[str, StepSaying] = {
         "{body} perhaps tips at {tips_deg:down}: it depends on ties that nobody looked at, {ties:and}.",
         "Look at them, or steady it at the step before.",
     ),
+    "not gone through": StepSaying(
+        N,
+        "more than {most} pieces of {body} hang on ties that nobody looked at, {ties:and}: how it stands "
+        "without some of them is not worked out.",
+        "Look at the ties, or steady it at the step before.",
+    ),
     "steady first": StepSaying(T, "steady {body} before step {step}."),
     "goes over by itself": StepSaying(
         T,
