@@ -20,19 +20,22 @@ class StepSaying(NamedTuple):
 
 T, I, E, G, F, N, R = Rank  # noqa: E741
 
+_HOLD_IT = (
+    "Hook it on or set it on something in a step before, take it off in this step, or record the tie "
+    "that holds it (a piece that rests by its own weight: a tie 'weight' with 'lets go')."
+)
+
 KINDS: dict[str, StepSaying] = {
     # 1. It will turn over, or nothing holds it.
     "held by nothing": StepSaying(
         T,
         "with this step {pieces:and}, {best_kg:1}, is held by nothing.",
-        "Hook it on or set it on something in a step before, take it off in this step, or record the tie "
-        "that holds it (a piece that rests by its own weight: a tie 'weight' with 'lets go').",
+        _HOLD_IT,
     ),
     "held by nothing, not weighed": StepSaying(
         T,
         "with this step {pieces:and} is held by nothing.",
-        "Hook it on or set it on something in a step before, take it off in this step, or record the tie "
-        "that holds it (a piece that rests by its own weight: a tie 'weight' with 'lets go').",
+        _HOLD_IT,
     ),
     "perhaps held by nothing": StepSaying(
         T,
