@@ -13,7 +13,8 @@ from handling_db.checker.settles import Settling
 from handling_db.checker.sharpen import sharpen_words, weakest
 from handling_db.errors import HandlingError
 from handling_db.families.build import BuildError
-from handling_db.lifting.load import GroupMass, group_mass
+from handling_db.lifting.load.answer import group_mass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lookup.worth_words import hides_words
 from handling_db.quantities.display import pair
 from handling_db.records.collection import Collection

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from handling_db.balance.together.reach import AllEvidence, evidence_of
 from handling_db.checker.evidence import Evidence
-from handling_db.lifting.load import GroupMass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.records.parts.texts import STATES
 
 WIDE = Fraction(1, 50)  # limits farther apart than this part of the plan are wide: a choice of this program

@@ -26,7 +26,8 @@ from handling_db.lifting.figures import (
 from handling_db.lifting.hook import headroom_figure, mover_figure, sudden_figures
 from handling_db.lifting.line.gear import gear_below
 from handling_db.lifting.line.table import with_links
-from handling_db.lifting.load import GroupMass, at_datum_words
+from handling_db.lifting.load.carried import at_datum_words
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.open_ranges import open_ranges
 from handling_db.lifting.points import point_figures
 from handling_db.lifting.ratings import struck

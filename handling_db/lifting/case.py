@@ -14,7 +14,8 @@ from handling_db.lifting.hanging.legs import Worked, work_out
 from handling_db.lifting.hook import cell_of, hoist_figures
 from handling_db.lifting.line.gear import GIVEN_GEAR, Rigging, joined, rigging
 from handling_db.lifting.line.table import line_figures
-from handling_db.lifting.load import Assumed, GroupMass, group_mass
+from handling_db.lifting.load.answer import Assumed, group_mass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.points import Found, point_named, points_of
 from handling_db.lifting.ratings import LineCase, PlannedLeg, as_items
 from handling_db.lifting.set_down import axis_words

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from handling_db.lifting.extras import FLUID, GEAR, PACKING
 from handling_db.lifting.figures import OpenRange
 from handling_db.lifting.line.gear import Rigging
-from handling_db.lifting.load import GroupMass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.quantities.amount import Amount
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from handling_db.families.build import BuildError, worked_measure
 from handling_db.lifting.figures import PathFigure, PointFigure
-from handling_db.lifting.load import GroupMass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.mechanics.vectors import Vector, apply
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.collection import Collection

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from handling_db.families.build import BuildError, worked_measure
 from handling_db.lifting.figures import EdgeFigure, LandingFigure, SetDownFigure
-from handling_db.lifting.load import GroupMass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.on_stand import StandBody, lesser, moved, ways_to_tip
 from handling_db.mechanics.tipping import EdgeOfFace

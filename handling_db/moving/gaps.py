@@ -6,7 +6,7 @@ import datetime
 
 from handling_db.carrying.pallets import Gross
 from handling_db.lifting.answer import disputes
-from handling_db.lifting.load import at_datum_words
+from handling_db.lifting.load.carried import at_datum_words
 from handling_db.lifting.said.notices import notice_words
 from handling_db.lifting.set_down import NO_CENTRE, stand_gaps
 from handling_db.moving.place import OnPallet

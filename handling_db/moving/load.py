@@ -19,7 +19,8 @@ from handling_db.lifting.extras import (
     refuse_idle,
     stated_amount,
 )
-from handling_db.lifting.load import Assumed, GroupMass, group_mass, planned
+from handling_db.lifting.load.answer import Assumed, group_mass, planned
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lookup.plan import Planning
 from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.vectors import Vector

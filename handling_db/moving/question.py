@@ -9,7 +9,7 @@ from typing import Any
 
 from handling_db.carrying.pallets import Gross
 from handling_db.errors import UnknownNameError
-from handling_db.lifting.load import Assumed
+from handling_db.lifting.load.answer import Assumed
 from handling_db.lifting.set_down import by_its_shape
 from handling_db.mechanics.centre_patch import Patch, Weighted
 from handling_db.moving.figures import TransportTieFigure

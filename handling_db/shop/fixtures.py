@@ -12,7 +12,7 @@ from handling_db.carrying.floor import foot_shares
 from handling_db.errors import HandlingError
 from handling_db.lifting.extras import stated_amount
 from handling_db.lifting.figures import Load
-from handling_db.lifting.load import group_mass
+from handling_db.lifting.load.answer import group_mass
 from handling_db.moving.load import component_load
 from handling_db.moving.question import kind_of
 from handling_db.moving.trucks import beside, kilograms

@@ -11,7 +11,7 @@ from handling_db.carrying.hands import HandPart, hand_limit, in_scope_of_iso_112
 from handling_db.carrying.lifting_equation import EXCLUSIONS, Coupling, Duration, Units, lifting_index
 from handling_db.carrying.lifting_job import LiftTask, composite_index
 from handling_db.lifting.figures import Load
-from handling_db.lifting.load import group_mass
+from handling_db.lifting.load.answer import group_mass
 from handling_db.moving.load import component_load
 from handling_db.moving.question import kind_of, wanted
 from handling_db.records.collection import Collection

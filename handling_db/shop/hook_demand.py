@@ -7,7 +7,7 @@ import math
 from handling_db.families.build import build_of
 from handling_db.lifting.figures import Load
 from handling_db.lifting.line.gear import joined, rigging
-from handling_db.lifting.load import GroupMass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lookup.weight import statement_figure
 from handling_db.moving.question import Gathered
 from handling_db.quantities.amount import Amount, total

@@ -6,7 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from handling_db.lifting.load import GroupMass, group_mass
+from handling_db.lifting.load.answer import group_mass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.occurrences import WayError, Ways, occurrences
 from handling_db.records.collection import Collection
 from handling_db.weights.tree import unfold

@@ -14,7 +14,7 @@ from handling_db.cli import main
 from handling_db.database.queries.weight import stored_answer
 from handling_db.interface.lifting import rules
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.load import group_mass
+from handling_db.lifting.load.answer import group_mass
 from handling_db.lifting.said.words import lift_lines
 from handling_db.loading import day
 from handling_db.lookup.weight import answer

@@ -203,7 +203,7 @@ def off(job_id: str, way: tuple[str, ...], folder: Path, by: str, on: str | None
     Example:
       handling-db job off qsn-1187 differential-section parking-brake --in my-records --by fitter
     """
-    from handling_db.lifting.load import way_in
+    from handling_db.lifting.load.unit import way_in
     from handling_db.loading import read
 
     collection = read([folder])

@@ -25,7 +25,8 @@ from handling_db.lifting.case import lift_group_named
 from handling_db.lifting.extras import FLUID
 from handling_db.lifting.figures import Load, MassLine
 from handling_db.lifting.line.gear import joined, rigging
-from handling_db.lifting.load import GroupMass, group_mass
+from handling_db.lifting.load.answer import group_mass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.occurrences import AbsentError
 from handling_db.moving.load import MoveLoad, component_load
 from handling_db.moving.question import kind_of
@@ -62,7 +63,7 @@ def lighten_answer(collection: Collection, question: LightenQuestion) -> Lighten
     LimitError
         No limit can be named from the records.
     WayError, BuildError, StaticsError
-        As `handling_db.lifting.load.group_mass`.
+        As `handling_db.lifting.load.answer.group_mass`.
     """
     return _Answering(collection, question).done()
 

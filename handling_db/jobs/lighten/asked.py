@@ -14,7 +14,8 @@ from handling_db.carrying.plate import plate_row
 from handling_db.errors import HandlingError
 from handling_db.jobs.lighten.figures import CeilingFigure
 from handling_db.lifting.hook import capacity_of, cell_of
-from handling_db.lifting.load import Assumed, GroupMass
+from handling_db.lifting.load.answer import Assumed
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.set_down import faces_of
 from handling_db.mechanics.vectors import cross
 from handling_db.moving.question import wanted

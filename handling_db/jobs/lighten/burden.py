@@ -12,7 +12,8 @@ from handling_db.errors import HandlingError
 from handling_db.jobs.lighten.figures import EDGE, CeilingFigure, RestFigure
 from handling_db.lifting.extras import FLUID
 from handling_db.lifting.figures import Load, MassLine
-from handling_db.lifting.load import Assumed, GroupMass, group_mass
+from handling_db.lifting.load.answer import Assumed, group_mass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.occurrences import AbsentError, WayError
 from handling_db.quantities.amount import Amount
 from handling_db.records.collection import Collection

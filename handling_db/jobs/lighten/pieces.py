@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from handling_db.jobs.lighten.burden import Burden
-from handling_db.lifting.load import group_mass
+from handling_db.lifting.load.answer import group_mass
 from handling_db.lifting.occurrences import WayError, Ways, joint_part
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component

@@ -9,7 +9,7 @@ from handling_db.jobs.lighten.asked import LightenQuestion
 from handling_db.jobs.lighten.burden import Burden, without
 from handling_db.lifting.case import Question, case_of
 from handling_db.lifting.figures import LegsFigure, SetDownFigure, Vector
-from handling_db.lifting.load import GroupMass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.set_down import faces_of, on_face, set_down_figure
 from handling_db.mechanics.centre_patch import centre_patch
 from handling_db.mechanics.vectors import subtract

@@ -14,7 +14,7 @@ from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import Question
 from handling_db.lifting.figures import LiftAnswer
-from handling_db.lifting.load import Assumed
+from handling_db.lifting.load.answer import Assumed
 from handling_db.lifting.occurrences import sort_out
 from handling_db.lifting.turn.answer import turn_answer
 from handling_db.lifting.turn.figures import TurnAnswer

@@ -11,7 +11,7 @@ from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.jobs.steps.weighing import Scales
 from handling_db.lifting.extras import stated_amount
 from handling_db.lifting.figures import SetDownFigure
-from handling_db.lifting.load import GroupMass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.set_down import on_face, stand_body
 from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.on_stand import StandBody

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from handling_db.jobs.steps.holds.oil import OilIn, held_in
 from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.lifting.figures import CentreFigure, Load
-from handling_db.lifting.load import Assumed, GroupMass, group_mass
+from handling_db.lifting.load.answer import Assumed, group_mass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.mechanics.centre_patch import centre_patch
 from handling_db.mechanics.vectors import Vector, rotation_onto
 from handling_db.quantities.amount import StaticsError, UnknownMassError, total

@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Mapping, Sequence
 
 from handling_db.lifting.figures import NoteFigure
-from handling_db.lifting.load import GroupMass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.points import points_of
 from handling_db.records.collection import Collection
 from handling_db.records.in_hand import below

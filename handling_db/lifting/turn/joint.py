@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from handling_db.errors import HandlingError
 from handling_db.lifting.case import Case, Question
-from handling_db.lifting.load import GroupMass, group_mass
+from handling_db.lifting.load.answer import group_mass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.turn.figures import BoltFigure, BoltsFigure
 from handling_db.lifting.turn.place import EdgeFrame, point_of
 from handling_db.mechanics.turn.edge_turn import Turning

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from handling_db.families.build import BuildError, worked_measure
 from handling_db.lifting.case import Case
-from handling_db.lifting.load import GroupMass
+from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.set_down import faces_of
 from handling_db.mechanics.turn.edge_turn import BackLine, TurnedPiece
 from handling_db.mechanics.vectors import (

@@ -13,7 +13,7 @@ from handling_db.errors import HandlingError
 from handling_db.jobs.lighten.answer import lighten_answer
 from handling_db.jobs.lighten.asked import LightenQuestion, Limits
 from handling_db.jobs.lighten.figures import CeilingFigure
-from handling_db.lifting.load import group_mass
+from handling_db.lifting.load.answer import group_mass
 from handling_db.moving.load import component_load
 from handling_db.moving.question import kind_of
 from handling_db.records.collection import Collection

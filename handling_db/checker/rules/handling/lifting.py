@@ -9,7 +9,8 @@ from handling_db.checker.evidence import Evidence, Path, field_text, nothing_the
 from handling_db.errors import HandlingError
 from handling_db.families.build import BuildError, worked_measure
 from handling_db.findings import Finding, Verdict, fault
-from handling_db.lifting.load import group_mass, way_in
+from handling_db.lifting.load.answer import group_mass
+from handling_db.lifting.load.unit import way_in
 from handling_db.records.kinds.joint import Joint
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.parts.three_valued import listed

@@ -1,0 +1,169 @@
+"""What a lift group weighs and where its centre lies: its pieces weighed by all the evidence together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from handling_db.balance.together.pieces import with_charges
+from handling_db.balance.together.reach import AllEvidence, evidence_of
+from handling_db.families.named_builds import given_values
+from handling_db.lifting.evidenced import PiecesTogether, one_together, pieces_together
+from handling_db.lifting.extras import charges_in, given_extras, packing_of, trapped_in, unstated_fluid
+from handling_db.lifting.load.group_mass import GroupMass
+from handling_db.lifting.load.places import Places, outline_of
+from handling_db.lifting.load.unit import build_texts, build_words, taken_off, unfolded
+from handling_db.lifting.load.walk import Walk
+from handling_db.lifting.occurrences import Side, WayError, Ways, sort_out
+from handling_db.lookup.plan import Planning, plan_for
+from handling_db.quantities.mass import add_masses
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.job import Job
+from handling_db.records.kinds.lift_group import LiftGroup
+from handling_db.records.parts.texts import State
+from handling_db.weights.totals import Totals
+from handling_db.weights.tree import Node
+
+# Component without a mass, or fluid, packing, gear that nobody stated: low and high. [kg]
+Assumed = Mapping[str, tuple[Fraction, Fraction]]
+
+
+def group_mass(
+    collection: Collection,
+    group: LiftGroup,
+    *,
+    job: Job | None = None,
+    assumed: Assumed | None = None,
+    serial: int | None = None,
+) -> GroupMass:
+    """Follow the takes and leaves of a lift group and weigh what is in.
+
+    Parameters
+    ----------
+    collection : Collection
+    group : LiftGroup
+    job : Job, optional
+        Its build replaces that of the group, and what it says is off is not in.
+    assumed : mapping of component id to (low, high), optional
+        A range for a component without a mass, given by whoever asks; which of them were needed stands in
+        the answer. [kg]
+    serial : int, optional
+        The unit at hand, if no job says: what was weighed on others is a hint at most.
+
+    Raises
+    ------
+    WayError
+        A way that leads nowhere, a root that is not there, or nothing taken at all.
+    StaticsError
+        A range that runs backwards.
+    BuildError
+        A build that the root cannot have.
+    """
+    root = collection.components.get(group.root)
+    if root is None:
+        raise WayError(f"lift group {group.id}: there is no component {group.root!r} to start from")
+    own_job = job if job is not None and job.unit == group.root else None
+    texts, certain = build_texts(root, group, own_job)
+    given = given_values(root, texts)
+    at_hand = own_job.serial if own_job is not None and own_job.serial is not None else serial
+    unit = unfolded(collection, group, given, at_hand)
+    ways, totals, middles = unit.ways, unit.totals, unit.middles
+    off = taken_off(ways, own_job)
+    sides = sort_out(collection, ways, group, off=off)
+    evidence = evidence_of(collection, group.root, given, at_hand)
+    walked = Walk(totals, Places(collection, ways, sides, middles), dict(assumed or {}), evidence)
+    walked.go()
+    if not walked.inside:
+        raise WayError(f"lift group {group.id} takes nothing: write what leaves the ground under 'takes'")
+    extras = [*trapped_in(collection, group), *packing_of(collection, group)]
+    charges = None if group.trapped is not None else charges_in(collection, ways, sides, evidence)
+    if group.trapped is None:
+        extras.insert(0, unstated_fluid(collection, evidence, charges))
+    extras_given = given_extras(extras, walked.assumed)
+    given_for = {extra.kind for extra in extras_given if extra not in extras}
+    pieces, opened = walked.whole_and_open()
+    one = None
+    if list(pieces.values()) == [1] and not opened and not walked.used:  # one piece, one answer
+        one = plan_for(totals, _one_node(walked), evidence)
+    found = _together(collection, evidence, ways, sides, walked) if one is None else one_together(one)
+    with_fluid = None
+    if found is not None and charges and not opened:
+        with_fluid = with_charges(evidence, pieces, charges, found.plan)
+    return GroupMass(
+        group,
+        totals,
+        ways,
+        sides,
+        tuple(walked.carried),
+        tuple(walked.inside),
+        tuple(walked.outside),
+        tuple(walked.unknown.values()),
+        tuple(walked.open_lists.values()),
+        tuple(extras_given),
+        build_words(root, ways.tree.nodes[unit.node][1], certain),
+        walked.used | given_for,
+        outline_of(collection, ways, group),
+        found,
+        None if one is None or one.plan is not None else (one.low, one.best),
+        with_fluid,
+        tuple(walked.rest.values()),
+        given,
+    )
+
+
+def _together(
+    collection: Collection, evidence: AllEvidence, ways: Ways, sides: Sequence[Side], walked: Walk
+) -> PiecesTogether | None:
+    """What all the evidence allows the pieces to weigh together, dry; None where that says nothing."""
+    masses = [one.mass for one in walked.carried if one.mass is not None]
+    if walked.used or len(masses) < len(walked.carried) or any(one.scatters for one in walked.carried):
+        return None  # a few of many that were weighed together are not so many means
+
+    def node(index: int) -> Node:
+        return ways.tree.nodes[ways.found[index].node]
+
+    carried = [(node(one.index), one.pieces) for one in walked.carried]
+    whole = _all_in(collection, ways, sides)
+    counted = {one.index: one.pieces for one in walked.carried}
+    highest, waiting = [], [0]
+    while waiting:
+        index = waiting.pop()
+        if whole[index]:
+            highest.append((node(index), ways.found[index].pieces))
+        elif index in counted:
+            highest.append((node(index), counted[index]))
+        else:
+            waiting += ways.below.get(index, [])
+    opened = [(node(index), ways.found[index].pieces * sides[index].part) for index in walked.rest]
+    return pieces_together(collection, evidence, carried, highest, add_masses(masses), opened)
+
+
+def _all_in(collection: Collection, ways: Ways, sides: Sequence[Side]) -> list[bool]:
+    """By occurrence, whether all that is listed in it goes along, however it was taken; fluid aside."""
+    found = [side.part == 1 for side in sides]
+    for index in reversed(range(len(found))):
+        component = collection.components[ways.tree.component(ways.found[index].node)]
+        below = [
+            i
+            for i in ways.below.get(index, [])
+            if collection.components[ways.tree.component(ways.found[i].node)].fluid is None
+        ]
+        if below:
+            found[index] = component.parts_listed == "all" and all(found[i] for i in below)
+    return found
+
+
+def _one_node(walked: Walk) -> int:
+    """The node of the one piece that is in."""
+    (node,) = {walked.ways.found[i].node for i in walked.inside if walked.component(i).fluid is None}
+    return node
+
+
+def planned(mass: GroupMass, state: State) -> Planning:
+    """What the look-up of the root says in a state, in the build of the lift group. [kg]"""
+    totals, root = mass.totals, mass.ways.found[0].node
+    evidence = evidence_of(totals.collection, mass.group.root, mass.given)
+    known = evidence.node(totals.tree.nodes[root])
+    if known is None:
+        return plan_for(Totals(totals.collection, totals.tree, state), root, evidence)
+    return plan_for(evidence.judge.totals(state), known, evidence)  # worked out once for all

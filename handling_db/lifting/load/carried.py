@@ -1,0 +1,41 @@
+"""Pieces in a lift group that one figure stands for, each with its mass and place."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from handling_db.lifting.load.boxes import Box
+from handling_db.lookup.plan import Lifted
+from handling_db.mechanics.vectors import Vector
+from handling_db.quantities.mass import Mass
+
+MOST_NAMED = 5  # names of pieces that one sentence gives
+
+
+def at_datum_words(names: Sequence[str]) -> str:
+    """``Centre of 2 pieces taken at their datum, since nobody recorded it: Harness, Oil pump.``"""
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    pieces = "1 piece taken at its" if len(names) == 1 else f"{len(names)} pieces taken at their"
+    named = ", ".join(names[:MOST_NAMED])
+    return f"Centre of {pieces} datum, since nobody recorded it: {named}{more}."
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """Pieces in the group that one figure stands for. Mass of all of them together. [kg, m]"""
+
+    index: int
+    id: str
+    name: str
+    pieces: Fraction
+    mass: Mass | None
+    at: Vector | None
+    source: str
+    assumed: bool
+    within: Box | None = None  # where it surely lies, without a place
+    at_datum: bool = False  # its own centre is not recorded
+    inferred: str = ""  # what its range rests on, where nobody weighed it
+    scatters: bool = False  # it was weighed with others of its kind, and one alone is off their mean
+    lifted: Lifted | None = None

@@ -1,0 +1,110 @@
+"""The unit that a lift group is taken from: its build, its tree, totals and centres, and ways into it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from handling_db.families.build import Value
+from handling_db.families.named_builds import build_for_serial, given_values
+from handling_db.families.parameter import value_text
+from handling_db.lifting.occurrences import WayError, Ways, occurrences
+from handling_db.records.collection import Collection
+from handling_db.records.kinds.component import Component
+from handling_db.records.kinds.job import Job
+from handling_db.records.kinds.lift_group import LiftGroup
+from handling_db.weights.centre import Centre, centres
+from handling_db.weights.of_serial import of_serial
+from handling_db.weights.totals import Totals
+from handling_db.weights.tree import unfold
+
+MOST_KEPT = 4  # units that stay unfolded, for several groups of each
+
+
+@dataclass(frozen=True, slots=True)
+class Unfolded:
+    """One unit in one build, as every lift group of it needs it."""
+
+    collection: Collection
+    node: int
+    ways: Ways
+    totals: Totals
+    middles: Mapping[int, Centre]
+
+
+_kept: dict[tuple[object, ...], Unfolded] = {}
+
+
+def unfolded(
+    collection: Collection, group: LiftGroup, given: Mapping[str, Value], serial: int | None
+) -> Unfolded:
+    """The tree, totals and centres of the unit of a lift group, worked out once for several groups.
+
+    Raises
+    ------
+    WayError
+        The tree cannot be followed.
+    """
+    key = (id(collection), group.root, serial, *sorted(given.items()))
+    found = _kept.get(key)
+    if found is not None and found.collection is collection:  # the number may have been used again
+        return found
+    tree = unfold(collection, [(group.root, given)])
+    faults = "; ".join(f"{fault.component}: {fault.message}" for fault in tree.faults)
+    if faults:
+        raise WayError(f"lift group {group.id}: the tree cannot be followed: {faults}")
+    node = next(node for (code, _), node in tree.start.items() if code == group.root)
+    ways = Ways(collection, tree, occurrences(tree, node))
+    totals = Totals(of_serial(collection, serial), tree, "dry")
+    found = Unfolded(collection, node, ways, totals, centres(totals, below=node))
+    while len(_kept) >= MOST_KEPT:
+        _kept.pop(next(iter(_kept)), None)
+    _kept[key] = found
+    return found
+
+
+def way_in(collection: Collection, job: Job, way: Sequence[str]) -> None:
+    """Refuse a way that leads nowhere in the unit of a job.
+
+    Raises
+    ------
+    WayError
+        There is no such unit, or the way leads nowhere in its build.
+    BuildError
+        The job names a build that the unit cannot have.
+    """
+    unit = collection.components.get(job.unit)
+    if unit is None:
+        raise WayError(f"job {job.id}: there is no component {job.unit!r}")
+    named = build_for_serial(unit, job.serial) if job.serial is not None else None
+    given = given_values(unit, {**(named.set if named else {}), **job.build})
+    tree = unfold(collection, [(unit.id, given)])
+    node = next(node for (code, _), node in tree.start.items() if code == unit.id)
+    Ways(collection, tree, occurrences(tree, node)).follow(way)
+
+
+def build_texts(root: Component, group: LiftGroup, job: Job | None) -> tuple[dict[str, str], set[str]]:
+    """The build as texts: the group's, then that of the serial number, then what the job wrote down."""
+    texts = dict(group.build)
+    certain: set[str] = set()
+    if job is not None:
+        named = build_for_serial(root, job.serial) if job.serial is not None else None
+        texts |= named.set if named else {}
+        texts |= job.build
+        certain = {*(named.set if named else ()), *job.build}
+    return texts, certain
+
+
+def build_words(
+    root: Component, build: Sequence[tuple[str, Fraction | str]], certain: set[str]
+) -> tuple[tuple[str, str, bool], ...]:
+    """Name, value in its own unit, and whether this unit's record confirms it."""
+    return tuple((name, value_text(root.parameters[name], value), name in certain) for name, value in build)
+
+
+def taken_off(ways: Ways, job: Job | None) -> dict[int, str]:
+    """What a job says is off already, by occurrence, and who says so."""
+    if job is None:
+        return {}
+    return {ways.follow(off.of): f"off already: {off.by}, {off.on.isoformat()}" for off in job.off}

@@ -1,0 +1,189 @@
+"""The way down from the root of a lift group, which takes each figure once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from handling_db.balance.together.pieces import unlisted_most
+from handling_db.balance.together.reach import AllEvidence, Reach
+from handling_db.lifting.evidenced import dry_limits
+from handling_db.lifting.extras import GIVEN
+from handling_db.lifting.load.carried import Carried
+from handling_db.lifting.load.places import Places
+from handling_db.lookup.plan import lifted_of
+from handling_db.mechanics.centre_patch import Weighted
+from handling_db.quantities.amount import Amount, StaticsError
+from handling_db.quantities.mass import within
+from handling_db.records.kinds.component import Component
+from handling_db.weights.own_centre import at_datum
+from handling_db.weights.totals import Basis, Totals
+from handling_db.weights.tree import Node
+from handling_db.weights.witness import Witness
+
+
+class Walk:
+    """Goes down from the root and takes each figure once.
+
+    Parameters
+    ----------
+    totals : Totals
+    places : Places
+        Of the unit and its occurrences, with the side each is on.
+    assumed : mapping of component id to (low, high)
+        A range for a component without a mass. [kg]
+    evidence : AllEvidence
+    """
+
+    def __init__(
+        self,
+        totals: Totals,
+        places: Places,
+        assumed: Mapping[str, tuple[Fraction, Fraction]],
+        evidence: AllEvidence,
+    ) -> None:
+        self.totals = totals
+        self.places = places
+        self.collection, self.ways, self.sides = places.collection, places.ways, places.sides
+        self.assumed = assumed
+        self.evidence = evidence
+        self.carried: list[Carried] = []
+        self.inside: list[int] = []
+        self.outside: list[int] = []
+        self.unknown: dict[str, Component] = {}
+        self.open_lists: dict[str, Component] = {}
+        self.rest: dict[int, Weighted] = {}
+        self.opened: list[int] = []
+        self.used: frozenset[str] = frozenset()
+
+    def component(self, index: int) -> Component:
+        """What an occurrence is one of."""
+        return self.places.component(index)
+
+    def go(self) -> None:
+        """Take what is in, and note what is not and what is not known."""
+        wholly = self._wholly()
+        used: set[str] = set()
+        stack: list[tuple[int, bool]] = [(0, False)]
+        while stack:
+            index, told = stack.pop()
+            part = self.sides[index].part
+            component = self.component(index)
+            if 0 < part < 1 and self.sides[index].mentioned:
+                self.outside.append(index)  # the rest of it stays behind
+            if wholly[index] and not told:
+                (self.inside if part > 0 else self.outside).append(index)
+                told = True
+            elif component.fluid is not None:
+                self.outside.append(index)  # listed by itself inside a piece that is wholly in
+            if part == 0 and wholly[index]:
+                continue
+            figure = self.totals.figures[self.ways.found[index].node]
+            if component.parts and not (wholly[index] and figure.basis is Basis.WHOLE):
+                if part > 0 and not wholly[index]:
+                    self.opened.append(index)
+                if part > 0 and component.parts_listed != "all":
+                    self._open(index, component)
+                stack.extend((below, told) for below in reversed(self.ways.below.get(index, [])))
+            elif component.fluid is None and part > 0:
+                self._take(index, component, used)
+        self.used = frozenset(used)
+
+    def whole_and_open(self) -> tuple[dict[Node, Fraction], dict[Node, Fraction]]:
+        """What is wholly in, and what is in with some of its parts only: how many of each."""
+        whole: dict[Node, Fraction] = {}
+        opened: dict[Node, Fraction] = {}
+        for indices, found in ((self.inside, whole), (self.opened, opened)):
+            for index in indices:
+                if self.component(index).fluid is None:
+                    which = self.totals.tree.nodes[self.ways.found[index].node]
+                    many = self.ways.found[index].pieces * self.sides[index].part
+                    found[which] = found.get(which, Fraction(0)) + many
+        return whole, opened
+
+    def _open(self, index: int, component: Component) -> None:
+        """Whatever else belongs to a piece: as much as the evidence leaves for it, within its outline."""
+        occurrence = self.ways.found[index]
+        most = unlisted_most(self.evidence, self.totals.tree.nodes[occurrence.node])
+        if most is None:
+            self.open_lists[component.id] = component
+            return
+        high = float(most * occurrence.pieces * self.sides[index].part)
+        name = f"whatever else belongs to {component.name}"
+        self.rest[index] = Weighted(name, Amount(0.0, 0.0, high), None, self.places.outline(index))
+
+    def _wholly(self) -> list[bool]:
+        """Whether everything below is on the same side; fluid aside, which is never a piece."""
+        wholly = [True] * len(self.ways.found)
+        for index in reversed(range(1, len(self.ways.found))):
+            parent = self.ways.found[index].parent
+            same = (
+                self.sides[index].part == self.sides[parent].part or self.component(index).fluid is not None
+            )
+            if not (wholly[index] and same):
+                wholly[parent] = False
+        return wholly
+
+    def _take(self, index: int, component: Component, used: set[str]) -> None:
+        occurrence = self.ways.found[index]
+        pieces = occurrence.pieces * self.sides[index].part
+        figure = self.totals.figures[occurrence.node]
+        mass = figure.several(pieces)
+        scatters = figure.witness is not None and bool(figure.witness.scatter)
+        assumed = mass is None and component.id in self.assumed
+        reach = self.evidence.of(self.totals.tree.nodes[occurrence.node], "dry")
+        if mass is not None and mass.complete:
+            mass = dry_limits(mass, reach, pieces, scatters=scatters)
+        source = _source_of(figure.witness) if figure.witness else ""
+        if assumed:
+            low, high = self.assumed[component.id]
+            if not 0 <= low <= high:
+                raise StaticsError(f"the range for {component.name} runs backwards or below 0 kg")
+            used.add(component.id)
+            best = (low + high) / 2
+            mass = within(best, best - low, high - best).times(pieces)
+            source = GIVEN
+        inferred = ""
+        if mass is None and reach is not None and reach.plan is not None:
+            best = (reach.low + reach.plan) / 2
+            mass = within(best, best - reach.low, reach.plan - best).times(pieces)
+            source = inferred = self._rests_on(reach)
+        if mass is None or not mass.complete:
+            self.unknown[component.id] = component
+        at = self.places.place(index)
+        self.carried.append(
+            Carried(
+                index,
+                component.id,
+                component.name,
+                pieces,
+                mass,
+                at,
+                source,
+                assumed,
+                within=self.places.among_parts(index) or self.places.outline(index)
+                if at is None
+                else self.places.doubt(index, at),
+                at_datum=at is not None and at_datum(component),
+                inferred=inferred,
+                scatters=scatters,
+                lifted=None if reach is None or assumed else lifted_of(self.collection, component.id, reach),
+            )
+        )
+
+    def _rests_on(self, reach: Reach) -> str:
+        """What an inferred range rests on, in words."""
+        if reach.guess:
+            return f"guessed, nothing measured bounds it: {reach.guess[0].printed}"
+        names = [self.collection.components[w.component].name for w in reach.rests_on]
+        alone = " (one weighing, nothing checks it)" if len(names) == 1 else ""
+        return f"inferred: what the weighed {names[0] if names else 'wholes around'} leaves for it{alone}"
+
+
+def _source_of(witness: Witness) -> str:
+    """Who says so; of several that were weighed together, that one may be off their mean."""
+    told = f"{witness.kind.name}: {witness.source.name}"
+    if witness.pieces == 1:
+        return told
+    scatter = "scatter counted" if witness.scatter is not None else "scatter not known"
+    return f"{told}, the mean of {witness.pieces} weighed together, {scatter}"
