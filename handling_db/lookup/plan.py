@@ -168,7 +168,9 @@ def _by_reach(
         return Planning(
             mass.low, mass.best, mass.high, mass.complete, basis, True, plan, raised_by, why, chosen, rests
         )
-    low, high = reach.low, plan if reach.high is None else reach.high
+    # where it has figures of its own that disagree with others, what more it may be stands in a second figure
+    high = plan if reach.high is None or reach.second is not None else reach.high
+    low = min(reach.low, high)
     if reach.guess and mass.complete:
         low, high = mass.low, mass.high
     if mass.complete and (low, high) == (mass.low, mass.high):

@@ -259,21 +259,30 @@ def run(rng: np.random.Generator, seconds: float) -> Count:
         try:
             records = collection(case.text())
             plans: dict[str, float] = {}
+            reaches: dict[str, float] = {}
             for piece in case.unit.all():
                 planted = any(not said.right for said in case.said)
                 _look(case, piece, records, count, planted=planted)
                 if piece is case.unit or any(piece is half for half, _ in case.unit.parts if half.parts):
                     _lift(case, piece, records, count, planted=planted)
-                dry = answer(records, piece.name).states[0].planning
-                plans[piece.name] = math.inf if dry is None else float(dry)
+                dry = answer(records, piece.name).states[0]
+                plan = math.inf if dry.planning is None else float(dry.planning)
+                plans[piece.name] = plan
+                reaches[piece.name] = (
+                    math.inf if dry.rests.second_open else max(plan, float(dry.rests.second or 0))
+                )
             half = case.unit.parts[0][0]
             part, many = half.parts[int(rng.integers(len(half.parts)))]
             _lift(case, case.unit, records, count, planted=planted, left=(half, part, many))
             for whole in case.unit.all():
-                for part, many in whole.parts:  # nothing is lighter than what is in it, whoever is wrong
-                    if plans[whole.name] < many * plans[part.name] - NEAR < math.inf:
+                # nothing is lighter than what is in it, whoever is wrong: a weighed whole keeps its own figure
+                # as its plan, and where an unweighed part may be more, the second figure beside it says so
+                measured = {said.of.name for said in case.said}
+                for part, many in whole.parts:
+                    of_whole = plans if part.name in measured else reaches
+                    if of_whole[whole.name] < many * plans[part.name] - NEAR < math.inf:
                         told = (
-                            f"{whole.name} plans {plans[whole.name]}, {many} {part.name} {plans[part.name]}"
+                            f"{whole.name} {of_whole[whole.name]}, {many} {part.name} plan {plans[part.name]}"
                         )
                         count.note("dangerous", f"{told}\n{case.text()}")
         except AssertionError:

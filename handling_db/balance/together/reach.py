@@ -253,9 +253,8 @@ class AllEvidence:
         route = self._governing_route(node, state, high)
         if route is not None:
             plan, second, second_open = route, high, high is None
-        elif disputes and high is not None:  # a measured piece keeps the highest of its figures as its plan
-            highs = [self._own_high(witness, node, state) for witness in own]
-            plan = max([high, *(one for one in highs if one is not None)])
+        elif disputes and high is not None:  # the highest of its figures, and no less than its parts come to
+            plan = max(high, self._highest_route(node, state) or high, self._by_some_parts[node])
         lift, by = self._lifted(node, state)
         if plan is None:
             lift = Fraction(0)

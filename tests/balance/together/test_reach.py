@@ -106,6 +106,45 @@ FILLED = """
 """
 
 
+WITHIN = """
+- component: unit
+  name: Unit
+  kind: assembly
+  parts listed: all
+  parts: [{component: half, quantity: 1}, {component: brake, quantity: 1}]
+  masses:
+    - {printed: 119.5 kg, plus or minus: 0.5 kg, source: scale, state: dry, counts: as listed, without: none, checked by: me}
+- component: brake
+  name: Brake
+  kind: part
+  masses: [{printed: 20.0 kg, plus or minus: 0.5 kg, source: scale}]
+- component: half
+  name: Half
+  kind: assembly
+  parts listed: all
+  parts: [{component: case, quantity: 1}, {component: shaft, quantity: 1}]
+- component: case
+  name: Case
+  kind: part
+  masses:
+    - {printed: 60.0 kg, plus or minus: 0.5 kg, source: scale}
+    - {printed: 40.0 kg, plus or minus: 0.5 kg, source: scale}
+- component: shaft
+  name: Shaft
+  kind: part
+  masses: [{printed: 40.0 kg, plus or minus: 0.5 kg, source: scale}]
+"""
+
+
+def test_where_figures_contradict_an_assembly_plans_the_highest_of_its_routes():
+    """The weighed unit leaves 100.5 kg for the half where it is right, and its parts come to 101: by hand."""
+    found = evidence(WITHIN)
+
+    assert reach(found, "half").high == F("100.5")
+    assert reach(found, "half").plan == F("101")
+    assert reach(found, "unit").plan == F("121.5")
+
+
 def test_filled_lighter_than_drained_is_a_conflict_and_the_heavier_governs():
     """Seen: printed "Plan with 131 kg"."""
     found = evidence(FILLED)
