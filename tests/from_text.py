@@ -5,16 +5,16 @@ from __future__ import annotations
 import textwrap
 
 from handling_db.files.folders import read_collection
-from handling_db.files.reading import Reading, read_texts
+from handling_db.files.reading import ReadFiles, read_texts
 from handling_db.records.collection import Collection
 
 REFERENCE = read_collection([], reference=True).collection
 
 
-def reading(text: str, name: str = "records.yml") -> Reading:
+def reading(text: str, name: str = "records.yml") -> ReadFiles:
     """Read YAML text as one file, with the kinds of source that come along."""
     read = read_texts([(name, textwrap.dedent(text))])
-    return Reading(with_reference(read.collection), read.findings)
+    return ReadFiles(with_reference(read.collection), read.findings)
 
 
 def collection(text: str) -> Collection:

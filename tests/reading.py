@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from handling_db.records.kinds.source import SourceKind
-from handling_db.tables.findings import Said
+from handling_db.tables.findings import FileFindings
 from handling_db.tables.read import HowRead, TableReading, read_file
 from handling_db.tables.rows import table_bytes
 from handling_db.tables.sheets.grid import Grid
@@ -26,7 +26,7 @@ def read_grids(path: Path) -> tuple[Grid, ...]:
     """The sheets of a file of any kind."""
     if is_book(path):
         return read_book_grids(path)
-    said = Said(str(path))
+    said = FileFindings(str(path))
     data = table_bytes(path, said)
     grid = None if data is None else text_grid(path, data, said)
     assert grid is not None

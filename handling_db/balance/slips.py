@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from handling_db.errors import UnitError
 from handling_db.quantities.mass import Mass, within
-from handling_db.quantities.quantity import KG, LB, Quantity, Unit, parse_mass
+from handling_db.quantities.quantity import KG, LB, MeasureUnit, Quantity, parse_mass
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.weighing import Weighing
 from handling_db.weights.columns import Original
@@ -73,7 +73,7 @@ def _moved(mass: Mass, by: Fraction, kind: str, says: str) -> Slip:
     return Slip(kind, says, mass.best + by, mass.low + by, mass.high + by)
 
 
-def _units(mass: Mass, units: Sequence[Unit]) -> Iterator[Slip]:
+def _units(mass: Mass, units: Sequence[MeasureUnit]) -> Iterator[Slip]:
     one = LB.factor / KG.factor
     if KG in units:
         yield _scaled(mass, one, "unit", "it was pounds, written as kilograms")

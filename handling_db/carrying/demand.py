@@ -66,7 +66,7 @@ class Demand:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Comparison:
+class RatedDemand:
     """One demand beside one rating."""
 
     name: str
@@ -82,7 +82,7 @@ class Comparison:
     cautions: tuple[str, ...]
 
 
-def against_rating(demand: Demand, name: str, rating_kg: float | None, note: str = "") -> Comparison:
+def against_rating(demand: Demand, name: str, rating_kg: float | None, note: str = "") -> RatedDemand:
     """Put a demand beside one rating.
 
     Parameters
@@ -98,7 +98,7 @@ def against_rating(demand: Demand, name: str, rating_kg: float | None, note: str
 
     Returns
     -------
-    Comparison
+    RatedDemand
         Word, percentage, what is left over or short, what is missing, cautions.
 
     Raises
@@ -125,7 +125,7 @@ def against_rating(demand: Demand, name: str, rating_kg: float | None, note: str
     if word == "may be above":
         cautions.append(f"{name}: the doubt of the mass reaches the rating; weigh before this is relied on.")
     cautions.append(PERSON_DECIDES)
-    return Comparison(
+    return RatedDemand(
         name=name,
         low_kg=demand.low_kg,
         high_kg=demand.high_kg,

@@ -27,7 +27,7 @@ from handling_db.carrying.checks import (
     given,
     plain,
 )
-from handling_db.carrying.demand import Comparison, Demand, against_rating
+from handling_db.carrying.demand import Demand, RatedDemand, against_rating
 
 MOST_FEET = 10  # the search below goes through every set of feet
 Point = tuple[float, float]
@@ -234,7 +234,7 @@ class PointLoad:
     highest_kg: float | None  # highest share of the high figure
     at_least_kg: float  # lowest share of the low figure
     pressure: float | None  # highest over the area of the foot [Pa]; None: area or high figure not known
-    comparison: Comparison  # highest beside the limit per point
+    comparison: RatedDemand  # highest beside the limit per point
 
 
 def point_loads(
@@ -301,7 +301,7 @@ class AreaLoad:
     kn_per_m2: float
     lb_per_ft2: float
     at_least: bool  # made from an "at least" figure: a part is not known
-    comparison: Comparison  # all in kg on this footprint
+    comparison: RatedDemand  # all in kg on this footprint
     cautions: tuple[str, ...]
 
 

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS, given, mm, optional, plain
-from handling_db.carrying.demand import Comparison, Demand, against_rating
+from handling_db.carrying.demand import Demand, RatedDemand, against_rating
 from handling_db.carrying.fork_entry import (
     Entry,
     entry,
@@ -50,7 +50,7 @@ class TruckFigures:
     attachment: str | None
     row: PlateRow | None  # the plate row to look up
     moment: MomentFigures | None  # only where no plate row is recorded
-    comparisons: tuple[Comparison, ...]  # load beside the row, or beside each moment figure, lower first
+    comparisons: tuple[RatedDemand, ...]  # load beside the row, or beside each moment figure, lower first
     cautions: tuple[str, ...]
 
 
@@ -102,7 +102,7 @@ def truck_figures(
     centre = given("the load centre", load_centre, FROM_FORK_FACE)
     row, said = plate_row(rows, load_centre=centre, lift_height=lift_height, attachment=attachment)
     cautions = list(said)
-    comparisons: list[Comparison] = []
+    comparisons: list[RatedDemand] = []
     moment: MomentFigures | None = None
     if row is not None:
         height = "no height stated" if row.height is None else mm(row.height)

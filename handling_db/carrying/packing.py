@@ -25,7 +25,7 @@ class PackingError(MovingInputError):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class PieceToMove:
     """One piece to be moved."""
 
     name: str
@@ -35,7 +35,7 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Limits:
+class TripLimits:
     """What one pallet or trip takes. Pallets are all alike."""
 
     mass_kg: float
@@ -57,7 +57,7 @@ class PalletLoad:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Packing:
+class Arrangement:
     """An arrangement, whether its number is proved smallest, and what could not be placed."""
 
     loads: tuple[PalletLoad, ...]
@@ -74,16 +74,16 @@ class Packing:
 
 
 def fewest_pallets(
-    pieces: Sequence[Piece], limits: Limits, *, exact: bool = True, seconds: float = 10.0
-) -> Packing:
+    pieces: Sequence[PieceToMove], limits: TripLimits, *, exact: bool = True, seconds: float = 10.0
+) -> Arrangement:
     """Arrange pieces on the fewest pallets or trips.
 
     Parameters
     ----------
-    pieces : sequence of Piece
+    pieces : sequence of PieceToMove
         Names have to differ. A piece with no mass (or no area, where area is limited) is not placed and is
         listed with the reason; so is one that is over a limit by itself.
-    limits : Limits
+    limits : TripLimits
         Of one pallet or trip. [kg], [m2], [m]
     exact : bool
         Use the exact solver where it is installed.
@@ -92,7 +92,7 @@ def fewest_pallets(
 
     Returns
     -------
-    Packing
+    Arrangement
         Loads, number, whether proved smallest, what was not placed, cautions.
 
     Raises
@@ -139,7 +139,7 @@ def fewest_pallets(
         cautions.append(f"Not placed: {names}. The number is for the other pieces: at least.")
     if limits.positions is not None:
         cautions.append("The balance is for these masses; a lighter true mass on one side shifts it.")
-    return Packing(
+    return Arrangement(
         loads=tuple(loads),
         proved_smallest=proved,
         at_least=bound,
@@ -149,7 +149,7 @@ def fewest_pallets(
     )
 
 
-def _check(pieces: Sequence[Piece], limits: Limits, seconds: float) -> None:
+def _check(pieces: Sequence[PieceToMove], limits: TripLimits, seconds: float) -> None:
     """Refuse what cannot be packed at all."""
     names = [piece.name for piece in pieces]
     twice = sorted({name for name in names if names.count(name) > 1})
@@ -189,9 +189,11 @@ def _check(pieces: Sequence[Piece], limits: Limits, seconds: float) -> None:
             )
 
 
-def _sort_out(pieces: Sequence[Piece], limits: Limits) -> tuple[list[Piece], list[tuple[str, str]]]:
+def _sort_out(
+    pieces: Sequence[PieceToMove], limits: TripLimits
+) -> tuple[list[PieceToMove], list[tuple[str, str]]]:
     """Part the pieces that can be packed from those that cannot, each with its reason."""
-    fit: list[Piece] = []
+    fit: list[PieceToMove] = []
     not_placed: list[tuple[str, str]] = []
     room = _places(limits)
     for piece in pieces:
@@ -212,20 +214,20 @@ def _sort_out(pieces: Sequence[Piece], limits: Limits) -> tuple[list[Piece], lis
     return fit, not_placed
 
 
-def _places(limits: Limits) -> int | None:
+def _places(limits: TripLimits) -> int | None:
     return limits.places if limits.positions is None else len(limits.positions)
 
 
-def _mass(piece: Piece) -> float:
+def _mass(piece: PieceToMove) -> float:
     assert piece.mass_kg is not None  # pieces without a mass were sorted out
     return piece.mass_kg
 
 
-def _area(piece: Piece) -> float:
+def _area(piece: PieceToMove) -> float:
     return piece.area or 0.0  # only asked where area is limited, and pieces without one were sorted out
 
 
-def _counted_bound(fit: Sequence[Piece], limits: Limits) -> int:
+def _counted_bound(fit: Sequence[PieceToMove], limits: TripLimits) -> int:
     """Count how many pallets the totals alone need: no arrangement can do with fewer."""
     if not fit:
         return 0
@@ -238,7 +240,7 @@ def _counted_bound(fit: Sequence[Piece], limits: Limits) -> int:
     return max(math.ceil(need - 1e-9) for need in needs)
 
 
-def _within(chosen: Sequence[Piece], limits: Limits) -> bool:
+def _within(chosen: Sequence[PieceToMove], limits: TripLimits) -> bool:
     """Check one pallet against the limits of mass, area and number of places."""
     room = _places(limits)
     return (
@@ -256,13 +258,13 @@ def _centre(masses: Sequence[float], at: Sequence[tuple[float, float]]) -> tuple
     return x, y
 
 
-def _balanced(centre: tuple[float, float], limits: Limits) -> bool:
+def _balanced(centre: tuple[float, float], limits: TripLimits) -> bool:
     return limits.offset is None or all(
         abs(value) <= limit + 1e-12 for value, limit in zip(centre, limits.offset, strict=True)
     )
 
 
-def _arrange(chosen: Sequence[Piece], limits: Limits) -> PalletLoad | None:
+def _arrange(chosen: Sequence[PieceToMove], limits: TripLimits) -> PalletLoad | None:
     """Put the pieces of one pallet on its positions; None where no way tried keeps the offset limit."""
     if not _within(chosen, limits):
         return None
@@ -284,7 +286,7 @@ def _arrange(chosen: Sequence[Piece], limits: Limits) -> PalletLoad | None:
     return None
 
 
-def _load(chosen: Sequence[Piece], taken: Sequence[int] | None, limits: Limits) -> PalletLoad:
+def _load(chosen: Sequence[PieceToMove], taken: Sequence[int] | None, limits: TripLimits) -> PalletLoad:
     masses = [_mass(piece) for piece in chosen]
     centre = None
     if taken is not None and limits.positions is not None:
@@ -299,11 +301,11 @@ def _load(chosen: Sequence[Piece], taken: Sequence[int] | None, limits: Limits) 
     )
 
 
-def _first_fit(fit: Sequence[Piece], limits: Limits) -> tuple[list[PalletLoad], list[Piece]]:
+def _first_fit(fit: Sequence[PieceToMove], limits: TripLimits) -> tuple[list[PalletLoad], list[PieceToMove]]:
     """Put the heaviest first onto the first pallet that takes it; what finds no place is handed back."""
-    pallets: list[list[Piece]] = []
+    pallets: list[list[PieceToMove]] = []
     arranged: list[PalletLoad] = []
-    left_over: list[Piece] = []
+    left_over: list[PieceToMove] = []
     for piece in sorted(fit, key=lambda one: (-_mass(one), one.name)):
         for number, on_it in enumerate(pallets):
             load = _arrange([*on_it, piece], limits)
@@ -322,7 +324,7 @@ def _first_fit(fit: Sequence[Piece], limits: Limits) -> tuple[list[PalletLoad], 
 
 
 def _solve(
-    fit: Sequence[Piece], limits: Limits, upper: int, seconds: float
+    fit: Sequence[PieceToMove], limits: TripLimits, upper: int, seconds: float
 ) -> tuple[list[PalletLoad], int, bool] | None:
     """Solve exactly: loads, proved lower bound, whether proved smallest; None where the solver is not used.
 
@@ -352,13 +354,13 @@ def _solve(
     return tighter, bound, done and len(tighter) == bound
 
 
-def _keeps(load: PalletLoad, fit: Sequence[Piece], limits: Limits) -> bool:
+def _keeps(load: PalletLoad, fit: Sequence[PieceToMove], limits: TripLimits) -> bool:
     chosen = [piece for piece in fit if piece.name in load.pieces]
     return _within(chosen, limits) and (load.centre is None or _balanced(load.centre, limits))
 
 
 def _solve_once(
-    fit: Sequence[Piece], limits: Limits, upper: int, seconds: float, factor: float
+    fit: Sequence[PieceToMove], limits: TripLimits, upper: int, seconds: float, factor: float
 ) -> tuple[list[PalletLoad] | None, int, bool]:
     """One run of the solver: minimise the pallets used, each piece on one place of one pallet.
 

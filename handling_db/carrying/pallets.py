@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from handling_db.carrying.checks import PERSON_DECIDES, MovingInputError, given, plain
-from handling_db.carrying.demand import Comparison, Demand, Word, against_rating
+from handling_db.carrying.demand import Demand, RatedDemand, Word, against_rating
 
 Figures = tuple[float, float, float]  # low, best, high [kg]
 NOTHING: Figures = (0.0, 0.0, 0.0)  # someone looked and there is none; never a stand-in for not known
@@ -126,7 +126,7 @@ class PalletRating:
 
     distribution: Distribution | None  # of the load; None: not recorded
     used: Distribution | None  # which rating was taken; None: none holds for it
-    comparison: Comparison
+    comparison: RatedDemand
     cautions: tuple[str, ...]
 
 

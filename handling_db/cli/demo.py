@@ -49,10 +49,10 @@ def command(folder: Path | None, port: int, *, no_serve: bool, lan: bool) -> Non
     findings = check(collection, as_of=datetime.date.today())
     click.echo(f"\nThe checker: {closing_words(collection, findings)}")
     if not no_serve:
-        from handling_db.web.service.place import Place
+        from handling_db.web.service.place import ServedAt
 
         click.echo("")
-        serve({"": target}, Place(listen="0.0.0.0" if lan else "127.0.0.1", port=port))
+        serve({"": target}, ServedAt(listen="0.0.0.0" if lan else "127.0.0.1", port=port))
 
 
 def _copy(demo: Path, folder: Path) -> None:

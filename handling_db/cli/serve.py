@@ -12,7 +12,7 @@ from handling_db.cli.common import database_option, one_there_is
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
-    from handling_db.web.service.place import Place
+    from handling_db.web.service.place import ServedAt
 
 
 @click.command()
@@ -85,14 +85,14 @@ def _named(collections: tuple[str, ...]) -> dict[str, Path]:
     return found
 
 
-def serve(databases: Mapping[str, Path], place: Place) -> None:
+def serve(databases: Mapping[str, Path], place: ServedAt) -> None:
     """Say the address and serve until stopped.
 
     Parameters
     ----------
     databases : mapping of name to file
         One without a name, or several with names.
-    place : Place
+    place : ServedAt
     """
     from handling_db.web.service.run import run
 

@@ -17,7 +17,7 @@ from handling_db.database.component_rows import component_rows
 from handling_db.database.file import publish, refuse_other_files
 from handling_db.database.list_rows import finding_rows, list_rows, number_all, record_rows
 from handling_db.database.picture_rows import picture_rows
-from handling_db.database.rows import Rows
+from handling_db.database.rows import RowsByTable
 from handling_db.errors import HandlingError
 from handling_db.files.folders import data_folder, record_files, reference_folder
 from handling_db.findings import Finding, Verdict
@@ -133,7 +133,7 @@ def build_database(
 class _Filling:
     """What goes into the file; `more` puts in what does not come as gathered rows."""
 
-    rows: Rows
+    rows: RowsByTable
     collection: Collection
     findings: list[Finding]
     counts: Mapping[str, int]
@@ -148,7 +148,7 @@ def _from_records(read: BySize, rename: Mapping[str, str], tell: Progress) -> _F
     findings = [*read.findings, *check(collection, unread=read.unread)]
     _refuse_faults(findings)
     judge = Judge(collection)
-    rows = Rows()
+    rows = RowsByTable()
     number_all(rows, collection)
     list_rows(rows, collection)
     record_rows(rows, collection)
@@ -174,7 +174,7 @@ def _with_large(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Fil
         [*read.collection.records(), *((kind, source) for (kind, _), source in named.items())],
         read.collection.lines,
     )
-    rows = Rows()
+    rows = RowsByTable()
     number_all(rows, collection)
     offset = len(collection.components)
     about = stand_ins(large, collection)
@@ -214,7 +214,7 @@ def finish(database: sqlite_utils.Database, tell: Progress) -> None:
 
 
 def built_row(
-    rows: Rows,
+    rows: RowsByTable,
     collection: Collection,
     stamp: str,
     counts: Mapping[str, int],

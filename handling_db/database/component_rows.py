@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from handling_db.balance.together.reach import AllEvidence, evidence_of
 from handling_db.database.rests import rests_text
-from handling_db.database.rows import Rows, above, below, lines, number
+from handling_db.database.rows import RowsByTable, above, below, lines, number
 from handling_db.errors import HandlingError
 from handling_db.families.build import BuildError, build_of
 from handling_db.lookup.as_json import shared_text
@@ -41,7 +41,7 @@ SHIFTED = "something in it has no mass, or is not known to be all listed"
 
 
 def component_rows(
-    rows: Rows,
+    rows: RowsByTable,
     judge: Judge,
     file_name: Callable[[str], str] = str,
     *,
@@ -52,7 +52,7 @@ def component_rows(
 
     Parameters
     ----------
-    rows : Rows
+    rows : RowsByTable
         With components and sources numbered.
     judge : Judge
         Of the whole collection.
@@ -163,7 +163,7 @@ def _kind_name(totals: Totals, node: int) -> str | None:
 
 
 def _usage(
-    rows: Rows,
+    rows: RowsByTable,
     judge: Judge,
     evidence: AllEvidence,
     key: int,
@@ -215,7 +215,7 @@ def _each(judge: Judge, evidence: AllEvidence, use: Use | None) -> _Each:
     return 1, number(plan.best), below(plan.low), above(plan.high), plan.complete, kind or plan.basis
 
 
-def _statement(rows: Rows, key: int, position: int, said: StatementFigure) -> None:
+def _statement(rows: RowsByTable, key: int, position: int, said: StatementFigure) -> None:
     rows.add(
         "statement",
         None,
@@ -277,7 +277,9 @@ def _short_figure(totals: Totals, node: int, evidence: AllEvidence, centre: Cent
     )
 
 
-def _total(rows: Rows, key: int, figure: StateFigure, from_kind: str | None, *, detailed: bool) -> None:
+def _total(
+    rows: RowsByTable, key: int, figure: StateFigure, from_kind: str | None, *, detailed: bool
+) -> None:
     state, known = figure.state, not figure.nothing_known
     rows.add(
         "total",

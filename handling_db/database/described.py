@@ -13,7 +13,7 @@ _SHADOWS = re.compile(r"_(words|fragments)(_|$)")  # what a search keeps for its
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class DescribedColumn:
     """One column.
 
     Parameters
@@ -53,7 +53,7 @@ class Table:
     name: str
     says: str
     view: bool
-    columns: tuple[Column, ...]
+    columns: tuple[DescribedColumn, ...]
 
     @property
     def ties(self) -> dict[str, str]:
@@ -81,11 +81,11 @@ def described() -> tuple[Table, ...]:
         connection.close()
 
 
-def _columns(connection: sqlite3.Connection, table: str, sql: str) -> tuple[Column, ...]:
+def _columns(connection: sqlite3.Connection, table: str, sql: str) -> tuple[DescribedColumn, ...]:
     refers = {row[3]: row[2] for row in connection.execute(f"pragma foreign_key_list({table})")}
     behind = dict(re.findall(r"^\s*(\w+) [^\n]*?-- ?(.*)$", sql, re.MULTILINE))
     return tuple(
-        Column(name, kind, behind.get(name, ""), refers.get(name, ""), bool(key), bool(needed))
+        DescribedColumn(name, kind, behind.get(name, ""), refers.get(name, ""), bool(key), bool(needed))
         for _, name, kind, needed, _, key in connection.execute(f"pragma table_info({table})")
     )
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from handling_db.database.rows import Rows
+from handling_db.database.rows import RowsByTable
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
 from handling_db.records.versions import came_from, unreviewed
@@ -24,13 +24,13 @@ _KINDS = {
 }
 
 
-def number_handling(rows: Rows, collection: Collection) -> None:
+def number_handling(rows: RowsByTable, collection: Collection) -> None:
     """Give gear, pallets, joints, lifts and jobs their keys."""
     for kind, table in _KINDS.items():
         rows.number(table, collection.of_kind(kind))
 
 
-def handling_rows(rows: Rows, collection: Collection) -> None:
+def handling_rows(rows: RowsByTable, collection: Collection) -> None:
     """Gather the rows of everything that components are handled with."""
     _gear(rows, collection)
     _joints(rows, collection)
@@ -47,7 +47,7 @@ def handling_rows(rows: Rows, collection: Collection) -> None:
 _LIMITS = {"rated": "rated", "rated_load": "rated", "own_mass": "own mass", "hand_limit": "hand limit"}
 
 
-def _limits(rows: Rows, collection: Collection) -> None:
+def _limits(rows: RowsByTable, collection: Collection) -> None:
     for kind in ("mover", "fixture", "packing", "shop"):
         for code, record in sorted(collection.of_kind(kind).items()):
             for field, what in _LIMITS.items():
@@ -65,7 +65,7 @@ def _limits(rows: Rows, collection: Collection) -> None:
             rows.add("mover_rating", key, position, attachment, *metres, str(rated), float(rated.base))
 
 
-def _plans(rows: Rows, collection: Collection) -> None:
+def _plans(rows: RowsByTable, collection: Collection) -> None:
     for code, plan in sorted(collection.job_plans.items()):
         key = rows.id("job_plan", code)
         rows.add(
@@ -93,7 +93,7 @@ def _listed(value: Any) -> Sequence[Any]:
     return value if isinstance(value, tuple) else ()
 
 
-def _gear(rows: Rows, collection: Collection) -> None:
+def _gear(rows: RowsByTable, collection: Collection) -> None:
     for code, gear in sorted(collection.gear.items()):
         key = rows.id("gear", code)
         rows.add(
@@ -113,7 +113,7 @@ def _gear(rows: Rows, collection: Collection) -> None:
         )  # fmt: skip
 
 
-def _joints(rows: Rows, collection: Collection) -> None:
+def _joints(rows: RowsByTable, collection: Collection) -> None:
     for code, joint in sorted(collection.joints.items()):
         key = rows.id("joint", code)
         sides = (rows.id("component", side) for side in joint.between)
@@ -134,7 +134,7 @@ def _joints(rows: Rows, collection: Collection) -> None:
             )  # fmt: skip
 
 
-def _points(rows: Rows, collection: Collection) -> None:
+def _points(rows: RowsByTable, collection: Collection) -> None:
     for code, component in sorted(collection.components.items()):
         key = rows.id("component", code)
         for position, point in enumerate(_listed(component.pick_points)):
@@ -151,7 +151,7 @@ def _points(rows: Rows, collection: Collection) -> None:
                 )
 
 
-def _lifts(rows: Rows, collection: Collection) -> None:
+def _lifts(rows: RowsByTable, collection: Collection) -> None:
     for code, lift in sorted(collection.lift_groups.items()):
         key = rows.id("lift", code)
         rows.add(
@@ -171,7 +171,7 @@ def _lifts(rows: Rows, collection: Collection) -> None:
             rows.add("lift_joint", key, position, found)
 
 
-def _jobs(rows: Rows, collection: Collection) -> None:
+def _jobs(rows: RowsByTable, collection: Collection) -> None:
     for code, job in sorted(collection.jobs.items()):
         key = rows.id("job", code)
         rows.add(

@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterable, Mapping
 
 from handling_db.database.handling_rows import handling_rows, number_handling
-from handling_db.database.rows import Rows, lines
+from handling_db.database.rows import RowsByTable, lines
 from handling_db.findings import Finding
 from handling_db.lookup.weight import fits_text
 from handling_db.quantities.quantity import Quantity
@@ -29,14 +29,14 @@ _NUMBERED = {
 }
 
 
-def number_all(rows: Rows, collection: Collection) -> None:
+def number_all(rows: RowsByTable, collection: Collection) -> None:
     """Give every record that has a row its key."""
     for kind, table in _NUMBERED.items():
         rows.number(table, collection.of_kind(kind))
     number_handling(rows, collection)
 
 
-def list_rows(rows: Rows, collection: Collection) -> None:
+def list_rows(rows: RowsByTable, collection: Collection) -> None:
     """Gather the rows of everything but components, findings and texts."""
     _sources(rows, collection)
     _weighings(rows, collection)
@@ -47,7 +47,7 @@ def list_rows(rows: Rows, collection: Collection) -> None:
     handling_rows(rows, collection)
 
 
-def record_rows(rows: Rows, collection: Collection) -> None:
+def record_rows(rows: RowsByTable, collection: Collection) -> None:
     """Gather every record as JSON text."""
     for kind, record in collection.records():
         # JSON: read back without YAML, several times quicker; the same plain texts under the same names
@@ -64,7 +64,7 @@ def _quantity(value: Quantity | str | None) -> str | None:
     return None if value is None else (NONE if value == NONE else str(value))
 
 
-def _sources(rows: Rows, collection: Collection) -> None:
+def _sources(rows: RowsByTable, collection: Collection) -> None:
     for code, kind in sorted(collection.source_kinds.items()):
         rows.add("source_kind", rows.id("source_kind", code), code, kind.name, float(kind.rank), kind.chosen,
                  kind.basis)  # fmt: skip
@@ -99,7 +99,7 @@ def replaced_by(records: Mapping[str, object]) -> dict[str, str]:
     return found
 
 
-def _weighings(rows: Rows, collection: Collection) -> None:
+def _weighings(rows: RowsByTable, collection: Collection) -> None:
     newer = replaced_by(collection.weighings)
     for code, weighing in sorted(collection.weighings.items()):
         rows.add(
@@ -120,7 +120,7 @@ def _weighings(rows: Rows, collection: Collection) -> None:
         )
 
 
-def _notes(rows: Rows, collection: Collection) -> None:
+def _notes(rows: RowsByTable, collection: Collection) -> None:
     newer = replaced_by(collection.notes)
     for code, note in sorted(collection.notes.items()):
         component, name = _about(rows, collection, note)
@@ -156,7 +156,7 @@ def _notes(rows: Rows, collection: Collection) -> None:
         )
 
 
-def _about(rows: Rows, collection: Collection, note: Note) -> tuple[int | None, str]:
+def _about(rows: RowsByTable, collection: Collection, note: Note) -> tuple[int | None, str]:
     """The component that a note is read with, and the name of what it is about.
 
     A note about a joint, a tie, a lift group or a pick point is read with the component these stand with, so
@@ -185,7 +185,7 @@ def _about(rows: Rows, collection: Collection, note: Note) -> tuple[int | None, 
     return rows.id("component", component), name
 
 
-def _fixtures(rows: Rows, collection: Collection) -> None:
+def _fixtures(rows: RowsByTable, collection: Collection) -> None:
     for code, fixture in sorted(collection.fixtures.items()):
         key = rows.id("fixture", code)
         rows.add(
@@ -211,7 +211,7 @@ def _fixtures(rows: Rows, collection: Collection) -> None:
             rows.add("fixture_instead", key, position, used.what, rated, shop, used.outcome)
 
 
-def _shops(rows: Rows, collection: Collection) -> None:
+def _shops(rows: RowsByTable, collection: Collection) -> None:
     for code, mover in sorted(collection.movers.items()):
         rows.add("mover", rows.id("mover", code), code, mover.name, mover.kind, text(mover.rated),
                  mover.rated_note, text(mover.inspection_due), mover.remark)  # fmt: skip
@@ -232,14 +232,14 @@ def _shops(rows: Rows, collection: Collection) -> None:
                 rows.add(table, key, position, found)
 
 
-def _open_jobs(rows: Rows, collection: Collection) -> None:
+def _open_jobs(rows: RowsByTable, collection: Collection) -> None:
     for _, record in sorted(collection.jobs.items()):
         job = open_job(record.as_written())
         if job is not None:
             rows.add("open_job", job.id, job.unit, job.serial, "\n".join(job.ties), job.brief)
 
 
-def finding_rows(rows: Rows, findings: Iterable[Finding]) -> None:
+def finding_rows(rows: RowsByTable, findings: Iterable[Finding]) -> None:
     """Gather the rows of findings, in the order they come."""
     for finding in findings:
         figures = [[name, float(low), float(high)] for name, low, high in finding.figures]

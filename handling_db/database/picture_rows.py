@@ -6,7 +6,7 @@ import hashlib
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
-from handling_db.database.rows import Rows
+from handling_db.database.rows import RowsByTable
 from handling_db.files.pictures import MAX_PICTURE_BYTES
 from handling_db.records.collection import Collection
 
@@ -20,12 +20,12 @@ KINDS: dict[str, tuple[str, bytes]] = {
 }
 
 
-def picture_rows(rows: Rows, collection: Collection, paths: Sequence[Path]) -> str:
+def picture_rows(rows: RowsByTable, collection: Collection, paths: Sequence[Path]) -> str:
     """Gather pictures and where they are named; each content once, under its own hash.
 
     Parameters
     ----------
-    rows : Rows
+    rows : RowsByTable
     collection : Collection
     paths : sequence of Path
         The folders that were read; a picture outside of them is not taken.

@@ -7,7 +7,7 @@ from dataclasses import asdict
 from fractions import Fraction
 from typing import Any
 
-from handling_db.weights.answer import NOTHING_MORE, Named, Narrowed, Rests, Route
+from handling_db.weights.answer import NOTHING_MORE, Named, Narrowed, Rests, WayToFigure
 
 
 def rests_text(rests: Rests) -> str | None:
@@ -30,7 +30,7 @@ def rests_from(text: str | None) -> Rests:
     if "charges" in found:
         found["charges"] = tuple(found["charges"])
     if "routes" in found:
-        found["routes"] = tuple(Route(**one) for one in found["routes"])
+        found["routes"] = tuple(WayToFigure(**one) for one in found["routes"])
     if "narrowed" in found:
         found["narrowed"] = tuple(Narrowed(**one | {"by": tuple(one["by"])}) for one in found["narrowed"])
     return Rests(**found)

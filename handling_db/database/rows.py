@@ -11,7 +11,7 @@ from typing import Any
 Row = tuple[Any, ...]
 
 
-class Rows:
+class RowsByTable:
     """Gathers rows by table.
 
     Parameters

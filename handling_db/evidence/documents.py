@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from handling_db.evidence.answer import Paper
-from handling_db.evidence.provenance import Origin, Provenance
+from handling_db.evidence.provenance import FigureOrigin, Provenance
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.weighing import Weighing
 from handling_db.records.parts.statement import MassStatement
@@ -59,7 +59,7 @@ class Papers:
             seen=seen | {figure},
         )
 
-    def record(self, origin: Origin) -> MassStatement | Weighing | None:
+    def record(self, origin: FigureOrigin) -> MassStatement | Weighing | None:
         """The statement or the weighing that a figure stands in."""
         weighing = self.collection.weighings.get(origin.id)
         if weighing is not None:
@@ -83,7 +83,7 @@ class Papers:
         state: str,
         on: str,
         by: str,
-        origin: Origin | None,
+        origin: FigureOrigin | None,
         seen: frozenset[str],
     ) -> Paper:
         source = self.collection.sources.get(source_id)

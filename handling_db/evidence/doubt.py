@@ -7,7 +7,7 @@ import difflib
 from handling_db.errors import AmbiguousNameError, UnknownNameError
 from handling_db.evidence.answer import DoubtAnswer, DoubtfulComponent, DoubtfulFigure
 from handling_db.evidence.documents import Papers, printed_text
-from handling_db.evidence.provenance import Provenance, Resting
+from handling_db.evidence.provenance import Provenance, RestingOnSource
 from handling_db.records.collection import Collection
 from handling_db.records.parts.texts import STATES
 from handling_db.weights.compare import Judge
@@ -76,7 +76,7 @@ def source_named(collection: Collection, name: str) -> str:
     raise UnknownNameError(f"there is no source or material {name!r}; {hint}")
 
 
-def _figure(collection: Collection, papers: Papers, one: Resting) -> DoubtfulFigure:
+def _figure(collection: Collection, papers: Papers, one: RestingOnSource) -> DoubtfulFigure:
     origin = papers.provenance.figures[one.id]
     how = "read from it" if one.depth == 0 else origin.how or "made"
     return DoubtfulFigure(
@@ -93,7 +93,7 @@ def _figure(collection: Collection, papers: Papers, one: Resting) -> DoubtfulFig
     )
 
 
-def _component(collection: Collection, one: Resting) -> DoubtfulComponent:
+def _component(collection: Collection, one: RestingOnSource) -> DoubtfulComponent:
     by = collection.components.get(one.by_way_of) if one.depth else None
     return DoubtfulComponent(
         one.id, collection.components[one.component].name, one.depth, by.name if by else one.by_way_of

@@ -19,7 +19,7 @@ from handling_db.weights.totals import Basis, Totals
 
 
 @dataclass(frozen=True, slots=True)
-class Origin:
+class FigureOrigin:
     """One recorded figure and what it was made from.
 
     Parameters
@@ -49,7 +49,7 @@ class Origin:
 
 
 @dataclass(frozen=True, slots=True)
-class Resting:
+class RestingOnSource:
     """A figure or a component that rests on a source, and how far away.
 
     Parameters
@@ -74,24 +74,24 @@ class Resting:
 
 
 @dataclass(frozen=True, slots=True)
-class Doubtful:
+class DoubtfulIfOff:
     """What becomes doubtful if one source was off.
 
     Parameters
     ----------
     source : str
-    direct : tuple of Resting
+    direct : tuple of RestingOnSource
         Figures read from it.
-    derived : tuple of Resting
+    derived : tuple of RestingOnSource
         Figures made from these, the nearest first.
-    components : tuple of Resting
+    components : tuple of RestingOnSource
         Components whose handed-up figure rests on any of them in any state, the nearest first.
     """
 
     source: str
-    direct: tuple[Resting, ...]
-    derived: tuple[Resting, ...]
-    components: tuple[Resting, ...]
+    direct: tuple[RestingOnSource, ...]
+    derived: tuple[RestingOnSource, ...]
+    components: tuple[RestingOnSource, ...]
 
 
 class Provenance:
@@ -102,9 +102,9 @@ class Provenance:
         self._roots: dict[str, frozenset[str]] = {}
 
     @cached_property
-    def figures(self) -> Mapping[str, Origin]:
+    def figures(self) -> Mapping[str, FigureOrigin]:
         """Every recorded figure by id, replaced ones too."""
-        found: dict[str, Origin] = {}
+        found: dict[str, FigureOrigin] = {}
         replaced = {w.replaces for w in self.collection.weighings.values()}
         for component in self.collection.components.values():
             replaced.update(s.replaces for s in component.masses)
@@ -112,7 +112,7 @@ class Provenance:
             for statement in component.masses:
                 key = statement.key(code)
                 derived = statement.derived
-                found[key] = Origin(
+                found[key] = FigureOrigin(
                     key,
                     code,
                     statement.source,
@@ -122,7 +122,7 @@ class Provenance:
                     key in replaced,
                 )
         for key, weighing in sorted(self.collection.weighings.items()):
-            found[key] = Origin(key, weighing.of, weighing.source, replaced=key in replaced)
+            found[key] = FigureOrigin(key, weighing.of, weighing.source, replaced=key in replaced)
         return found
 
     def roots(self, figure: str) -> frozenset[str]:
@@ -158,7 +158,7 @@ class Provenance:
             return f"{first} was {how or 'made'} from {second}"
         return f"both come from {', '.join(sorted(common))}"
 
-    def read_from(self, source: str) -> tuple[Origin, ...]:
+    def read_from(self, source: str) -> tuple[FigureOrigin, ...]:
         """The figures read from a source, or using the density of a material, by id.
 
         Raises
@@ -174,7 +174,7 @@ class Provenance:
             if source == origin.source or source in origin.materials
         )
 
-    def doubtful(self, source: str, totals: Iterable[Totals]) -> Doubtful:
+    def doubtful(self, source: str, totals: Iterable[Totals]) -> DoubtfulIfOff:
         """Everything that becomes doubtful if a source (a scale, a list, a material) was off.
 
         Parameters
@@ -189,43 +189,45 @@ class Provenance:
         UnknownNameError
             Nothing has that id.
         """
-        direct = [Resting(o.id, o.component, 0, "", o.replaced) for o in self.read_from(source)]
-        made: dict[str, list[Origin]] = {}
+        direct = [RestingOnSource(o.id, o.component, 0, "", o.replaced) for o in self.read_from(source)]
+        made: dict[str, list[FigureOrigin]] = {}
         for origin in self.figures.values():
             for below in origin.made_from:
                 made.setdefault(below, []).append(origin)
         reached = {figure.id: figure for figure in direct}
         waiting = deque(direct)
-        derived: list[Resting] = []
+        derived: list[RestingOnSource] = []
         while waiting:
             here = waiting.popleft()
             for origin in made.get(here.id, ()):
                 if origin.id not in reached:
-                    found = Resting(origin.id, origin.component, here.depth + 1, here.id, origin.replaced)
+                    found = RestingOnSource(
+                        origin.id, origin.component, here.depth + 1, here.id, origin.replaced
+                    )
                     reached[origin.id] = found
                     derived.append(found)
                     waiting.append(found)
-        nearest: dict[str, Resting] = {}
+        nearest: dict[str, RestingOnSource] = {}
         for one in totals:
             for resting in _resting(one, set(reached)):
                 known = nearest.get(resting.id)
                 if known is None or resting.depth < known.depth:
                     nearest[resting.id] = resting
         components = sorted(nearest.values(), key=lambda r: (r.depth, r.id))
-        return Doubtful(source, tuple(direct), tuple(derived), tuple(components))
+        return DoubtfulIfOff(source, tuple(direct), tuple(derived), tuple(components))
 
 
-def _resting(totals: Totals, figures: set[str]) -> Iterable[Resting]:
+def _resting(totals: Totals, figures: set[str]) -> Iterable[RestingOnSource]:
     """The components that hand up one of these figures, or a sum with one in it, children first."""
-    depth: dict[int, Resting] = {}
+    depth: dict[int, RestingOnSource] = {}
     for node in totals.tree.order:
         figure = totals.figures[node]
         code = totals.tree.component(node)
         if figure.witness is not None and figure.witness.id in figures:
-            depth[node] = Resting(code, code, 0, figure.witness.id)
+            depth[node] = RestingOnSource(code, code, 0, figure.witness.id)
         elif figure.basis is Basis.SUM:
             inside = [depth[use.child] for use in totals.tree.uses[node] if use.child in depth]
             if inside:
                 nearest = min(inside, key=lambda r: r.depth)
-                depth[node] = Resting(code, code, nearest.depth + 1, nearest.id)
+                depth[node] = RestingOnSource(code, code, nearest.depth + 1, nearest.id)
     return depth.values()

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 from handling_db.families.shape_figures import ShapeError
-from handling_db.families.shapes import Piece, Shape, together, without
+from handling_db.families.shapes import Shape, ShapePiece, together, without
 from handling_db.mechanics.solids import Solid, bent_round, prism, revolved
 
 _LARGEST = 50.0  # m: anything larger was most likely written in mm
@@ -41,7 +41,7 @@ def _check_wall(wall: float, across: float, name: str) -> None:
 
 
 def _shape(solid: Solid) -> Shape:
-    return Shape((Piece(solid),))
+    return Shape((ShapePiece(solid),))
 
 
 def cylinder(*, diameter: float, length: float) -> Shape:

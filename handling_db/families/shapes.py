@@ -19,7 +19,7 @@ _SLACK = 1e-9  # m: what two lengths that are meant to be equal may differ by
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class ShapePiece:
     """One solid of a shape: its own density if it has one, and how much of it is metal."""
 
     solid: Solid
@@ -33,7 +33,7 @@ class Shape:
 
     Parameters
     ----------
-    pieces : tuple of Piece
+    pieces : tuple of ShapePiece
         Added up; a piece of negative volume is taken away.
     least_doubt : float
         Half-width that the approximation itself is good for, as a share of the mass.
@@ -41,7 +41,7 @@ class Shape:
         What was approximated, in words for the reader.
     """
 
-    pieces: tuple[Piece, ...]
+    pieces: tuple[ShapePiece, ...]
     least_doubt: float = 0.0
     remarks: tuple[str, ...] = ()
 
@@ -148,7 +148,7 @@ def without(body: Shape, *cuts: Shape) -> Shape:
     if any((p.density, p.factor) != (first.density, first.factor) for p in body.pieces):
         raise ShapeError("cut each part of a body of several materials before adding them up")
     whole = body.solid
-    taken: list[Piece] = []
+    taken: list[ShapePiece] = []
     for number, cut in enumerate(cuts, start=1):
         if any(p.density is not None or p.factor != WHOLE for p in cut.pieces):
             raise ShapeError(f"cut {number} has a density, fill or allowance of its own; give it to the body")

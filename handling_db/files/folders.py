@@ -9,7 +9,7 @@ from typing import Any
 from handling_db.errors import HandlingError
 from handling_db.files.materials import with_materials
 from handling_db.files.reached import ENDINGS, reach
-from handling_db.files.reading import Reading, read_texts
+from handling_db.files.reading import ReadFiles, read_texts
 from handling_db.files.yaml_text import MAX_BYTES, dump_text
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import KINDS, Record
@@ -54,7 +54,7 @@ def record_files(path: Path) -> Iterator[Path]:
     yield from reach(path).files
 
 
-def read_collection(paths: Iterable[Path], *, reference: bool = True, settled: bool = True) -> Reading:
+def read_collection(paths: Iterable[Path], *, reference: bool = True, settled: bool = True) -> ReadFiles:
     """Read every record file of the given folders, with the reference data that comes along.
 
     Parameters
@@ -69,7 +69,7 @@ def read_collection(paths: Iterable[Path], *, reference: bool = True, settled: b
 
     Returns
     -------
-    Reading
+    ReadFiles
         The collection and every fault found in it.
 
     Raises
@@ -98,7 +98,7 @@ def read_collection(paths: Iterable[Path], *, reference: bool = True, settled: b
     collection = joined(in_force(reading.collection)) if settled else reading.collection
     if reference:
         collection = with_materials(collection, reference_folder() / "densities.yml")
-    return Reading(collection, (*findings, *reading.findings), reading.unread)
+    return ReadFiles(collection, (*findings, *reading.findings), reading.unread)
 
 
 def _read(file: Path, findings: list[Finding]) -> str | None:

@@ -12,7 +12,7 @@ from pathlib import Path
 from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.files.atomic import only_one, replace_file, write_file
 from handling_db.files.folders import ENDINGS, record_files, record_text, records_text
-from handling_db.files.reading import Reading, read_texts
+from handling_db.files.reading import ReadFiles, read_texts
 from handling_db.files.yaml_text import load_text
 from handling_db.findings import Verdict
 from handling_db.records.collection import Collection
@@ -110,7 +110,7 @@ def change_job(folder: Path, job_id: str, change: Callable[[Job], Job]) -> tuple
     return new, file
 
 
-def _read(file: Path) -> Reading:
+def _read(file: Path) -> ReadFiles:
     try:
         return read_texts([(str(file), file.read_bytes().decode("utf-8-sig"))])
     except UnicodeDecodeError:

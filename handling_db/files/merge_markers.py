@@ -20,7 +20,7 @@ RULE = "merge-marker"
 
 
 @dataclass(frozen=True, slots=True)
-class Conflict:
+class MergeConflict:
     """One place where two sides were put together and nobody chose.
 
     Parameters
@@ -49,7 +49,7 @@ class Conflict:
         )
 
 
-def conflicts(text: str) -> tuple[Conflict, ...]:
+def conflicts(text: str) -> tuple[MergeConflict, ...]:
     """Every unfinished merge of a text, in order.
 
     A line of equals signs alone is no mark: it counts between the two others only.
@@ -57,7 +57,7 @@ def conflicts(text: str) -> tuple[Conflict, ...]:
     return tuple(_conflicts(text))
 
 
-def _conflicts(text: str) -> Iterator[Conflict]:
+def _conflicts(text: str) -> Iterator[MergeConflict]:
     if "<<<<<<<" not in text and ">>>>>>>" not in text:
         return
     start = 0  # line of the open mark
@@ -87,8 +87,10 @@ def _conflicts(text: str) -> Iterator[Conflict]:
         yield _made(start, number, sides, name, "")
 
 
-def _made(start: int, last: int, sides: dict[str, list[str]], our_name: str, their_name: str) -> Conflict:
-    return Conflict(start, last, tuple(sides["ours"]), tuple(sides["theirs"]), our_name, their_name)
+def _made(
+    start: int, last: int, sides: dict[str, list[str]], our_name: str, their_name: str
+) -> MergeConflict:
+    return MergeConflict(start, last, tuple(sides["ours"]), tuple(sides["theirs"]), our_name, their_name)
 
 
 def _quoted(lines: tuple[str, ...]) -> str:

@@ -18,7 +18,7 @@ from handling_db.weights.family_check import RecordFault, component_faults
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class ReadFiles:
     """A collection and what is wrong with the files it was read from.
 
     Parameters
@@ -32,7 +32,7 @@ class Reading:
     unread: frozenset[tuple[str, str]] = frozenset()
 
 
-def read_texts(files: Iterable[tuple[str, str]], *, most: int | None = None) -> Reading:
+def read_texts(files: Iterable[tuple[str, str]], *, most: int | None = None) -> ReadFiles:
     """Read records from texts.
 
     Parameters
@@ -44,7 +44,7 @@ def read_texts(files: Iterable[tuple[str, str]], *, most: int | None = None) -> 
 
     Returns
     -------
-    Reading
+    ReadFiles
         What could be read, and every fault: a record with a fault is left out, the others stay.
     """
     found: list[tuple[str, Any]] = []
@@ -84,7 +84,7 @@ def read_texts(files: Iterable[tuple[str, str]], *, most: int | None = None) -> 
             lines[key] = places[path]
             found.append((kind, record))
     in_order = tuple(sorted(findings, key=_in_file_order))
-    return Reading(collect(found, lines), in_order, frozenset(unread) - lines.keys())
+    return ReadFiles(collect(found, lines), in_order, frozenset(unread) - lines.keys())
 
 
 _KIND = "|".join(map(re.escape, KINDS))

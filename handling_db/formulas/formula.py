@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 
 from handling_db.formulas.faults import FormulaError
 from handling_db.formulas.figures import Figure
-from handling_db.formulas.read import FUNCTIONS, Choices, Piece, Reader, World
+from handling_db.formulas.read import FUNCTIONS, Choices, FormulaNode, Reader, World
 from handling_db.formulas.text import EXAMPLE, MAX_TEXT, Token, for_python, read_tokens
 from handling_db.quantities.pint_units import PINT_NAMES
 from handling_db.quantities.table import UNITS
@@ -36,13 +36,13 @@ class Formula:
         As written, trimmed.
     names : tuple of str
         The parameters it uses, in the order of their first use.
-    piece : Piece
+    piece : FormulaNode
         The work of the whole; see `read`.
     """
 
     text: str
     names: tuple[str, ...] = field(compare=False)
-    piece: Piece = field(repr=False, compare=False)
+    piece: FormulaNode = field(repr=False, compare=False)
 
     def check(self, of_names: Mapping[str, Figure | Choices]) -> Figure:
         """Check what is added and compared without any numbers, every branch and every row of a table.

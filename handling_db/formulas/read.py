@@ -50,13 +50,13 @@ class World(NamedTuple):
     names: Mapping[str, Figure | str | Choices]
     every: bool = False
 
-    def of(self, piece: Piece) -> Figure | str | Choices:
+    def of(self, piece: FormulaNode) -> Figure | str | Choices:
         """What the parameter that a piece names stands for."""
         if piece.text not in self.names:
             raise unknown_name(piece.text, self.names, piece.column)
         return self.names[piece.text]
 
-    def choice(self, option: Piece, word: str, column: int) -> bool:
+    def choice(self, option: FormulaNode, word: str, column: int) -> bool:
         """Whether a choice has this word; in a check, whether it may have it is looked at."""
         found = self.of(option)
         if not isinstance(found, str | Choices):
@@ -73,7 +73,7 @@ Work: TypeAlias = Callable[[World], Figure]
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class FormulaNode:
     """One node of a formula: its work, its column, what kind it is and the name or word it consists of."""
 
     work: Work
@@ -100,7 +100,7 @@ class Reader:
         """The name as it was typed, before Python's own words were masked."""
         return self.at[self._column(node)].text
 
-    def read(self, node: ast.expr, depth: int, *, named: bool = True) -> Piece:
+    def read(self, node: ast.expr, depth: int, *, named: bool = True) -> FormulaNode:
         """One node and everything in it; refused with its column when it is not of the closed set."""
         column = self._column(node)
         self.count += 1
@@ -117,7 +117,7 @@ class Reader:
                 return self._name(node, named=named)
             case ast.UnaryOp(op=ast.USub()):
                 inner = self.read(node.operand, depth + 1).work
-                return Piece(lambda world: -inner(world), column)
+                return FormulaNode(lambda world: -inner(world), column)
             case ast.UnaryOp():
                 raise FormulaError("leave out this sign", column)
             case ast.BinOp(op=ast.Pow()):
@@ -137,22 +137,22 @@ class Reader:
             case _:
                 raise FormulaError(f"this is not used in formulas; write arithmetic, {EXAMPLE}", column)
 
-    def _literal(self, column: int) -> Piece:
+    def _literal(self, column: int) -> FormulaNode:
         token = self.at[column]
         if token.kind != "quoted":
             number, blank = figure(Fraction(token.text)), unknown()
-            return Piece(lambda world: blank if world.every else number, column)
+            return FormulaNode(lambda world: blank if world.every else number, column)
         text = token.text[1:-1].strip()
         if not text:
             raise FormulaError("there is nothing between these quotation marks", column)
         return _word(text, column)
 
-    def _name(self, node: ast.expr, *, named: bool) -> Piece:
+    def _name(self, node: ast.expr, *, named: bool) -> FormulaNode:
         name, column = self._word_at(node), self._column(node)
         if name == "pi" or name in self.units:
             unit = self.units.get(name, "")
             constant, blank = figure(Fraction(1) if unit else math.pi, unit), unknown(unit)
-            return Piece(lambda world: blank if world.every else constant, column, "constant", name)
+            return FormulaNode(lambda world: blank if world.every else constant, column, "constant", name)
         if name in FUNCTIONS:
             raise FormulaError(f"{name} is a function; write it with its arguments in brackets", column)
 
@@ -162,7 +162,7 @@ class Reader:
                 raise not_a_number(name, column)
             return found
 
-        piece = Piece(work, column, "parameter", name)
+        piece = FormulaNode(work, column, "parameter", name)
         if named:
             self.names.setdefault(name)
         return piece
@@ -183,7 +183,7 @@ class Reader:
         after = self.start + (node.left.end_col_offset or 0)
         return next(t.column for t in self.tokens if t.column > after and t.text != ")")
 
-    def _binary(self, node: ast.BinOp, depth: int) -> Piece:
+    def _binary(self, node: ast.BinOp, depth: int) -> FormulaNode:
         column = self._sign_column(node)
         sign = _SIGNS.get(type(node.op))
         if sign is None:
@@ -193,7 +193,7 @@ class Reader:
         right = self.read(node.right, depth + 1).work
         return _placed(lambda world: combined(sign, left(world), right(world)), column)
 
-    def _call(self, node: ast.Call, depth: int) -> Piece:
+    def _call(self, node: ast.Call, depth: int) -> FormulaNode:
         column = self._column(node)
         name = self._word_at(node.func) if isinstance(node.func, ast.Name) else ""
         if name not in FUNCTIONS:
@@ -220,9 +220,9 @@ class Reader:
             found = _all_alike([one(world) for one in given], f"{name} cannot compare", column)
             return pick(found, key=lambda one: one.magnitude)
 
-        return Piece(work, column)
+        return FormulaNode(work, column)
 
-    def _when(self, node: ast.Call, depth: int) -> Piece:
+    def _when(self, node: ast.Call, depth: int) -> FormulaNode:
         column = self._column(node)
         if len(node.args) != 3:
             raise FormulaError(f"when takes three arguments; {_WHEN}", column)
@@ -239,7 +239,7 @@ class Reader:
             doing = "the two figures of when(...) must be alike, not"
             return _all_alike([then(world), otherwise(world)], doing, column)[0]
 
-        return Piece(work, column, "when")
+        return FormulaNode(work, column, "when")
 
     def _comparison(self, node: ast.Compare, depth: int) -> Callable[[World], bool]:
         column = self._column(node)
@@ -263,7 +263,7 @@ class Reader:
 
         return compare
 
-    def _table(self, node: ast.Call, depth: int) -> Piece:
+    def _table(self, node: ast.Call, depth: int) -> FormulaNode:
         column = self._column(node)
         option = self.read(node.args[0], depth + 1) if node.args else None
         if option is None or option.kind != "parameter":
@@ -271,7 +271,7 @@ class Reader:
         pairs = node.args[1:]
         if len(pairs) % 2:
             raise FormulaError(f"a quoted choice is followed by its figure, in pairs; {_TABLE}", column)
-        rows: list[tuple[Piece, Work]] = []
+        rows: list[tuple[FormulaNode, Work]] = []
         for key, value in zip(pairs[::2], pairs[1::2], strict=True):
             if any(isinstance(part, ast.Name) and self._is_parameter(part) for part in ast.walk(key)):
                 raise FormulaError(
@@ -291,28 +291,28 @@ class Reader:
             raise FormulaError("the same choice stands twice in this table; keep one", column)
         if words and len(words) != len(rows):
             raise FormulaError("a table is by choices or by figures, not both", column)
-        return Piece(lambda world: _row(world, option, rows, column), column)
+        return FormulaNode(lambda world: _row(world, option, rows, column), column)
 
     def _is_parameter(self, node: ast.Name) -> bool:
         name = self._word_at(node)
         return name != "pi" and name not in self.units and name not in FUNCTIONS
 
 
-def _placed(work: Work, column: int) -> Piece:
+def _placed(work: Work, column: int) -> FormulaNode:
     """A piece whose faults have the column of the sign that causes them."""
 
     def placed(world: World) -> Figure:
         with at(column):
             return work(world)
 
-    return Piece(placed, column)
+    return FormulaNode(placed, column)
 
 
-def _word(text: str, column: int) -> Piece:
+def _word(text: str, column: int) -> FormulaNode:
     def work(_: World) -> Figure:
         raise FormulaError(f"{text!r} is a choice and cannot be calculated with", column)
 
-    return Piece(work, column, "word", text)
+    return FormulaNode(work, column, "word", text)
 
 
 def _all_alike(found: list[Figure], doing: str, column: int) -> list[Figure]:
@@ -322,7 +322,7 @@ def _all_alike(found: list[Figure], doing: str, column: int) -> list[Figure]:
     return found
 
 
-def _row(world: World, option: Piece, rows: list[tuple[Piece, Work]], column: int) -> Figure:
+def _row(world: World, option: FormulaNode, rows: list[tuple[FormulaNode, Work]], column: int) -> Figure:
     """The row that the option's value names; in a check, all rows."""
     found = world.of(option)
     chosen: list[Work] = []

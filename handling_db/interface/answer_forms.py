@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import TypedDict
 
 from handling_db.findings import FindingJson
-from handling_db.lookup.listings import Note
+from handling_db.lookup.listings import ListedNote
 from handling_db.moving.figures import FootFigure, StandFigure
 
 
@@ -29,7 +29,7 @@ class FindJson(TypedDict):
 class NotesJson(TypedDict):
     """Handling notes, stored energy first."""
 
-    notes: list[Note]
+    notes: list[ListedNote]
 
 
 class StandJson(TypedDict):

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from handling_db.carrying.packing import Packing
+from handling_db.carrying.packing import Arrangement
 from handling_db.evidence.answer import (
     BoundsAnswer,
     DoubtAnswer,
@@ -91,7 +91,7 @@ FORMS: Mapping[str, _Form] = {
     "hands": _form(HandsAnswer, IndexAnswer),
     "fixtures": _form(FixtureAnswer),
     "shop": _form(ShopAnswer),
-    "pallets": _form(forms.PalletsJson, Packing),
+    "pallets": _form(forms.PalletsJson, Arrangement),
     "check": _form(forms.CheckJson),
     "build": _form(forms.BuiltJson),
     "sheet": _form(forms.SheetsJson),

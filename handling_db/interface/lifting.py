@@ -13,7 +13,7 @@ from handling_db.records.proved import Records
 from handling_db.serialise import Answer, marked_by
 
 if TYPE_CHECKING:
-    from handling_db.lifting.case import Question
+    from handling_db.lifting.case import LiftQuestion
     from handling_db.lifting.figures import JointAnswer, LiftAnswer, ReadingAnswer
     from handling_db.lifting.levelling.lengths import LevelAnswer
     from handling_db.lifting.levelling.seen_tilt import SeenTiltAnswer
@@ -36,7 +36,7 @@ def rules() -> Factors:
     return rating_factors()
 
 
-class Asked(TypedDict, total=False):
+class LiftAsked(TypedDict, total=False):
     """What is asked besides the lift.
 
     Parameters
@@ -70,7 +70,7 @@ class Asked(TypedDict, total=False):
     stretch_m: float | None
 
 
-def asked(records: Records, **given: Unpack[Asked]) -> Question:
+def asked(records: Records, **given: Unpack[LiftAsked]) -> LiftQuestion:
     """The question that a caller's words make.
 
     Raises
@@ -81,12 +81,12 @@ def asked(records: Records, **given: Unpack[Asked]) -> Question:
         The day or the rules were left out.
     """
     from handling_db.lifting.asked import job_named
-    from handling_db.lifting.case import Question
+    from handling_db.lifting.case import LiftQuestion
 
     for name in ("as_of", "rules"):
         if given.get(name) is None:
             raise TypeError(f"write {name}=...: it has no default, since leaving it out would hide a danger")
-    return Question(
+    return LiftQuestion(
         job=job_named(records, given.get("job")),
         serial=given.get("serial"),
         as_of=given["as_of"],
@@ -107,7 +107,7 @@ def _marks(records: Records, name: str) -> Callable[[], Marks]:
     return marked_by(records, ("lift group", _group(records, name)))
 
 
-def lift(records: Records, name: str, **question: Unpack[Asked]) -> Answer[LiftAnswer]:
+def lift(records: Records, name: str, **question: Unpack[LiftAsked]) -> Answer[LiftAnswer]:
     """One lift: what comes up and what stays, centre, legs, expected reading, stop figures, ties, gear.
 
     Parameters
@@ -116,7 +116,7 @@ def lift(records: Records, name: str, **question: Unpack[Asked]) -> Answer[LiftA
     name : str
         Id or name of a lift group.
     question
-        As `Asked`: `as_of` and `rules` always, `job` and `assume` where they are known. [kg, m]
+        As `LiftAsked`: `as_of` and `rules` always, `job` and `assume` where they are known. [kg, m]
 
     Raises
     ------
@@ -135,7 +135,9 @@ def lift(records: Records, name: str, **question: Unpack[Asked]) -> Answer[LiftA
     return Answer(found, records.first_unit, text, lift_json, _marks=_marks(records, name))
 
 
-def turn(records: Records, name: str, *, every: int = 10, **question: Unpack[Asked]) -> Answer[TurnAnswer]:
+def turn(
+    records: Records, name: str, *, every: int = 10, **question: Unpack[LiftAsked]
+) -> Answer[TurnAnswer]:
     """Hook load over the angle of a turn, and where it goes over by itself. [kg, degrees, N]
 
     Parameters
@@ -161,7 +163,9 @@ def turn(records: Records, name: str, *, every: int = 10, **question: Unpack[Ask
     return Answer(found, records.first_unit, text, lift_json, True, _marks(records, name))
 
 
-def reading(records: Records, name: str, seen: MassLike, **question: Unpack[Asked]) -> Answer[ReadingAnswer]:
+def reading(
+    records: Records, name: str, seen: MassLike, **question: Unpack[LiftAsked]
+) -> Answer[ReadingAnswer]:
     """The hook shows something: what that could be, beside what was expected. [kg]
 
     Parameters
@@ -187,13 +191,13 @@ def reading(records: Records, name: str, seen: MassLike, **question: Unpack[Aske
     return Answer(found, records.first_unit, text, lift_json, _marks=_marks(records, name))
 
 
-def legs(records: Records, name: str, **question: Unpack[Asked]) -> Answer[LiftAnswer]:
+def legs(records: Records, name: str, **question: Unpack[LiftAsked]) -> Answer[LiftAnswer]:
     """What each leg carries, which go slack, where it comes to rest: the legs of a lift alone. [kg, degrees]
 
     Parameters
     ----------
     question
-        As `Asked`; `picks` for other points than the recorded ones.
+        As `LiftAsked`; `picks` for other points than the recorded ones.
 
     Raises
     ------
@@ -213,7 +217,7 @@ def legs(records: Records, name: str, **question: Unpack[Asked]) -> Answer[LiftA
 
 
 def two_hooks(
-    records: Records, name: str, head: str, tail: str, *, every: int = 10, **question: Unpack[Asked]
+    records: Records, name: str, head: str, tail: str, *, every: int = 10, **question: Unpack[LiftAsked]
 ) -> Answer[TwoHookAnswer]:
     """What two plumb hooks carry while one raises the head of a load and the other holds its tail. [kg]
 
@@ -224,7 +228,7 @@ def two_hooks(
     every : int
         The words list every so many degrees.
     question
-        As `Asked`.
+        As `LiftAsked`.
 
     Raises
     ------
@@ -244,7 +248,7 @@ def two_hooks(
 
 
 def level(
-    records: Records, name: str, *, hook_m: float | None = None, **question: Unpack[Asked]
+    records: Records, name: str, *, hook_m: float | None = None, **question: Unpack[LiftAsked]
 ) -> Answer[LevelAnswer]:
     """Leg lengths that hang a lift in its attitude, in whole links where the chain has a pitch. [m, degrees]
 
@@ -253,7 +257,7 @@ def level(
     hook_m : float, optional
         Height of the hook over the centre of gravity; as high as the legs let it be where left out. [m]
     question
-        As `Asked`.
+        As `LiftAsked`.
 
     Raises
     ------
@@ -269,7 +273,13 @@ def level(
 
 
 def tilt(
-    records: Records, name: str, seen: str, low: str, *, within: str = "0.5 deg", **question: Unpack[Asked]
+    records: Records,
+    name: str,
+    seen: str,
+    low: str,
+    *,
+    within: str = "0.5 deg",
+    **question: Unpack[LiftAsked],
 ) -> Answer[SeenTiltAnswer]:
     """What a tilt seen at a trial lift says: where the centre is, what it contradicts, what to shorten.
 
@@ -282,7 +292,7 @@ def tilt(
     within : str
         How well it was seen.
     question
-        As `Asked`.
+        As `LiftAsked`.
 
     Raises
     ------
@@ -322,7 +332,7 @@ def joint(
     as_of : date
         Past which notes are over.
     job, serial
-        As `Asked`.
+        As `LiftAsked`.
 
     Raises
     ------

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from handling_db.records.parts.texts import State
 
 
-class Asked(TypedDict, total=False):
+class LightenAsked(TypedDict, total=False):
     """What is asked besides the body: one limit at most, else the hoist of the lift itself.
 
     Parameters
@@ -61,7 +61,7 @@ class Asked(TypedDict, total=False):
     assume: Mapping[str, Span] | None
 
 
-def _question(records: Records, name: str, as_of: datetime.date, given: Asked) -> LightenQuestion:
+def _question(records: Records, name: str, as_of: datetime.date, given: LightenAsked) -> LightenQuestion:
     from handling_db.jobs.lighten.asked import LightenQuestion
     from handling_db.lifting.asked import metres, settings
 
@@ -88,7 +88,7 @@ def _question(records: Records, name: str, as_of: datetime.date, given: Asked) -
 
 
 def lighten(
-    records: Records, name: str, *, as_of: datetime.date, **asked: Unpack[Asked]
+    records: Records, name: str, *, as_of: datetime.date, **asked: Unpack[LightenAsked]
 ) -> Answer[LightenAnswer]:
     """Which pieces come off first, so that what is left is under a limit: fewest pieces first. [kg, m]
 
@@ -100,7 +100,7 @@ def lighten(
     as_of : date
         Past which inspections are over: such a rating is not used. There is no default.
     asked
-        As `Asked`.
+        As `LightenAsked`.
 
     Raises
     ------

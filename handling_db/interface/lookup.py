@@ -22,7 +22,7 @@ if TYPE_CHECKING:
         WhyAnswer,
     )
     from handling_db.families.build import Value
-    from handling_db.lookup.heavier import Heavier, Range
+    from handling_db.lookup.heavier import ComparedWeight, Heavier
     from handling_db.records.parts.texts import State
     from handling_db.weights.answer import WeightAnswer
 
@@ -132,23 +132,23 @@ def heavier(
     return Answer(found, records.first_unit, heavier_text, as_json, _marks=marks)
 
 
-def _range(records: Records, name: str, state: State, as_of: datetime.date) -> Range:
+def _range(records: Records, name: str, state: State, as_of: datetime.date) -> ComparedWeight:
     from handling_db.interface.lifting import lift, rules
-    from handling_db.lookup.heavier import Range
+    from handling_db.lookup.heavier import ComparedWeight
 
     kind, code = named(records, name, PIECE)
     if kind == "lift group":
         parted = lift(records, code, as_of=as_of, rules=rules()).figures
         if parted.lift is None:
-            return Range(parted.name, "as parted", 0, 0, None, parted.missing)
+            return ComparedWeight(parted.name, "as parted", 0, 0, None, parted.missing)
         load = parted.lift
         what = "as parted, with what is inside"
-        return Range(parted.name, what, load.low, load.best, load.high, parted.missing)
+        return ComparedWeight(parted.name, what, load.low, load.best, load.high, parted.missing)
     told = weight(records, code, state=state).figures
     (figure,) = [one for one in told.states if one.state == state]
     missing = tuple(one.name for one in (*figure.unknown, *figure.open_lists))
     high = figure.high if figure.complete else None
-    return Range(told.name, f"as listed, {state}", figure.low, figure.best, high, missing)
+    return ComparedWeight(told.name, f"as listed, {state}", figure.low, figure.best, high, missing)
 
 
 def why(

@@ -27,7 +27,7 @@ def _marks(records: Records, name: str | None) -> Callable[[], Marks]:
     return marked_by(records, None if name is None else named(records, name, PIECE))
 
 
-class Asked(TypedDict, total=False):
+class MoveAsked(TypedDict, total=False):
     """What is asked about one move; what is left out is taken from the records, or said to be missing.
 
     Parameters
@@ -65,7 +65,7 @@ class Asked(TypedDict, total=False):
     slope: str | None
 
 
-def question(records: Records, name: str, **given: Unpack[Asked]) -> MoveQuestion:
+def question(records: Records, name: str, **given: Unpack[MoveAsked]) -> MoveQuestion:
     """The question that a caller's words make.
 
     Raises
@@ -82,7 +82,9 @@ def question(records: Records, name: str, **given: Unpack[Asked]) -> MoveQuestio
     return replace(read, assumed=ranges(given.get("assume")))
 
 
-def move(records: Records, name: str, *, as_of: datetime.date, **asked: Unpack[Asked]) -> Answer[MoveAnswer]:
+def move(
+    records: Records, name: str, *, as_of: datetime.date, **asked: Unpack[MoveAsked]
+) -> Answer[MoveAnswer]:
     """Where one piece goes: gross, forks, trucks, standing, pallet, floor, way, marks. [kg, m, degrees]
 
     Parameters
@@ -93,7 +95,7 @@ def move(records: Records, name: str, *, as_of: datetime.date, **asked: Unpack[A
     as_of : date
         Past which inspections and papers are over. There is no default: a day left out would look at none.
     asked
-        As `Asked`.
+        As `MoveAsked`.
 
     Raises
     ------
@@ -108,7 +110,9 @@ def move(records: Records, name: str, *, as_of: datetime.date, **asked: Unpack[A
     return Answer(found, records.first_unit, move_text, plain, _marks=_marks(records, name))
 
 
-def stand(records: Records, name: str, *, as_of: datetime.date, **asked: Unpack[Asked]) -> Answer[MoveAnswer]:
+def stand(
+    records: Records, name: str, *, as_of: datetime.date, **asked: Unpack[MoveAsked]
+) -> Answer[MoveAnswer]:
     """How it stands: distance to every edge, and the tilt at which it goes over. [m, degrees]
 
     Raises
@@ -161,7 +165,7 @@ def hand_index(
         Other pieces in the same job, each lifted the same way and as often: gives the composite index too.
     geometry
         horizontal, vertical, travel, asymmetry, per_minute, duration, coupling, units: as
-        `handling_db.shop.hands.Reach`. [cm and kg, or in and lb]
+        `handling_db.shop.hands.HandReach`. [cm and kg, or in and lb]
 
     Raises
     ------
@@ -169,14 +173,14 @@ def hand_index(
         Nothing goes by the name, or a part of the geometry is missing; nothing is assumed in its place.
     """
     from handling_db.lookup.as_json import plain
-    from handling_db.shop.hands import Reach, index_answer
+    from handling_db.shop.hands import HandReach, index_answer
     from handling_db.shop.text import index_text
 
     missing = [word for word in ("duration", "coupling", "units") if geometry.get(word) is None]
     if missing:
         raise HandlingError(f"the index needs {' and '.join(missing)} too; nothing is assumed in their place")
     pieces = [_piece(records, other) for other in others]
-    found = index_answer(records, _piece(records, name), Reach(**geometry), pieces)
+    found = index_answer(records, _piece(records, name), HandReach(**geometry), pieces)
     return Answer(
         found,
         records.first_unit,

@@ -10,7 +10,7 @@ from typing import Any
 from handling_db.errors import HandlingError
 from handling_db.families.named_builds import given_values
 from handling_db.families.parameter import value_text
-from handling_db.lifting.case import Question, lift_group_named, work
+from handling_db.lifting.case import LiftQuestion, lift_group_named, work
 from handling_db.lifting.hook import cell_of
 from handling_db.lifting.line.gear import joined
 from handling_db.lifting.occurrences import Ways, occurrences
@@ -81,7 +81,7 @@ def hung_fields(
     group = lift_group_named(collection, lift_group)
     if group.root != job.unit:
         raise HandlingError(f"{group.name} is a lift of {group.root}, and job {job.id} is about {job.unit}")
-    case = work(collection, lift_group, Question(job=job))
+    case = work(collection, lift_group, LiftQuestion(job=job))
     mass, gear = case.mass, case.rigging
     if gear.zeroed is None and gear.below:
         raise HandlingError(

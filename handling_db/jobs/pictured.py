@@ -6,8 +6,8 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from handling_db.jobs.steps.holds.chain import Link, links
-from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.chain import ChainStep, links
+from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.state import State
 from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.mechanics.vectors import Matrix, Vector, apply, compose, rotation_about, rotation_onto
@@ -76,12 +76,12 @@ def step_pictures(collection: Collection, plan: JobPlan) -> tuple[StepPicture, .
         As `handling_db.jobs.steps.figures.steps_answer`.
     """
     unit = Unit(collection, plan)
-    drawing = _Drawing(unit, Places(unit))
+    drawing = _Drawing(unit, UnitPlaces(unit))
     return tuple(drawing.of(link) for link in links(collection, plan, unit, drawing.places))
 
 
 class _Drawing:
-    def __init__(self, unit: Unit, places: Places) -> None:
+    def __init__(self, unit: Unit, places: UnitPlaces) -> None:
         self.unit = unit
         self.places = places
         self._boxes: Mapping[int, tuple[tuple[Vector, ...], ...]] = {
@@ -97,7 +97,7 @@ class _Drawing:
         boxes = shape_boxes(self.unit.component(leaf), build, self.unit.collection.materials)
         return tuple(tuple(piece.frames[0].to_parent(corner) for corner in box) for box in boxes)
 
-    def of(self, link: Link) -> StepPicture:
+    def of(self, link: ChainStep) -> StepPicture:
         """The bodies after a step, in the order of its figures."""
         unit, state = self.unit, link.after
         found = sorted(

@@ -7,8 +7,8 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from handling_db.errors import HandlingError, UnknownNameError
-from handling_db.jobs.steps.holds.chain import Link, links
-from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.chain import ChainStep, links
+from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.state import State
 from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.lifting.asked import not_there
@@ -93,7 +93,7 @@ def progress_answer(collection: Collection, job: Job) -> ProgressAnswer:
     plan = plan_of(collection, job)
     own = _own_plan(plan, job)
     unit = Unit(collection, own)
-    chain = list(links(collection, own, unit, Places(unit)))
+    chain = list(links(collection, own, unit, UnitPlaces(unit)))
     signed = {plan.place_of(done.step): done for done in job.steps_done}
     steps = []
     for place, step in enumerate(plan.steps):
@@ -214,7 +214,7 @@ def with_step_done(collection: Collection, job: Job, step: str, signed: Signed, 
         raise HandlingError(f"step {name!r} of {plan.name} is done already")
     own = _own_plan(plan, job)
     unit = Unit(collection, own)
-    link = list(links(collection, own, unit, Places(unit)))[place + 1]
+    link = list(links(collection, own, unit, UnitPlaces(unit)))[place + 1]
     fields = written("job", job)
     by = {"on": signed.on.isoformat(), "by": signed.by}
     done = {"step": name, **({"differs": differs} if differs else {}), **by}
@@ -223,7 +223,7 @@ def with_step_done(collection: Collection, job: Job, step: str, signed: Signed, 
     return Job.model_validate(fields)
 
 
-def _write(fields: dict[str, Any], link: Link, unit: Unit, by: dict[str, str]) -> None:
+def _write(fields: dict[str, Any], link: ChainStep, unit: Unit, by: dict[str, str]) -> None:
     """What a step changes, in the fields of the job."""
     before, after = link.before, link.after
     out = [_kept(tie) for tie in _list(fields, "ties out")]

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from handling_db.families.serials import serial_ranges
 from handling_db.lifting.breaking import breaking_figure
-from handling_db.lifting.case import Case, Question, picks_of, shop_of, work
+from handling_db.lifting.case import Case, LiftQuestion, picks_of, shop_of, work
 from handling_db.lifting.extras import FLUID, GEAR, PACKING
 from handling_db.lifting.figures import (
     CAUTIONS,
@@ -48,7 +48,7 @@ from handling_db.rigging.crane import PLANNING_PART
 _NAMED = 3  # records that a serial number lies outside of are named; the rest are counted
 
 
-def lift_answer(collection: Collection, name: str, question: Question | None = None) -> LiftAnswer:
+def lift_answer(collection: Collection, name: str, question: LiftQuestion | None = None) -> LiftAnswer:
     """Everything about one lift.
 
     Parameters
@@ -56,7 +56,7 @@ def lift_answer(collection: Collection, name: str, question: Question | None = N
     collection : Collection
     name : str
         Id of the lift group.
-    question : Question, optional
+    question : LiftQuestion, optional
 
     Returns
     -------
@@ -68,7 +68,7 @@ def lift_answer(collection: Collection, name: str, question: Question | None = N
     UnknownNameError, WayError, BuildError, StaticsError
         As `work`.
     """
-    return answer_of(work(collection, name, question or Question()))
+    return answer_of(work(collection, name, question or LiftQuestion()))
 
 
 def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:

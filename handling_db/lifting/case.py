@@ -36,7 +36,7 @@ from handling_db.weights.centre import rotation
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class LiftQuestion:
     """What is asked besides the lift group.
 
     Parameters
@@ -76,7 +76,7 @@ class Case:
 
     collection: Collection
     group: LiftGroup
-    question: Question
+    question: LiftQuestion
     mass: GroupMass
     turn: Matrix
     attitude: Attitude | None
@@ -115,7 +115,7 @@ def lift_group_named(collection: Collection, name: str) -> LiftGroup:
     return group
 
 
-def work(collection: Collection, name: str, question: Question) -> Case:
+def work(collection: Collection, name: str, question: LiftQuestion) -> Case:
     """Work one lift out as far as the records go; what cannot be given stays a reason.
 
     Raises
@@ -130,7 +130,7 @@ def work(collection: Collection, name: str, question: Question) -> Case:
     return case_of(collection, lift_group_named(collection, name), question)
 
 
-def case_of(collection: Collection, group: LiftGroup, question: Question) -> Case:
+def case_of(collection: Collection, group: LiftGroup, question: LiftQuestion) -> Case:
     """Work out a lift that need not be recorded as it is: more of it may be off.
 
     Raises
@@ -243,7 +243,7 @@ def _sure(parts: dict[str, Amount | None], mass: GroupMass) -> dict[str, Amount 
 
 
 def _other_half(
-    collection: Collection, group: LiftGroup, question: Question
+    collection: Collection, group: LiftGroup, question: LiftQuestion
 ) -> tuple[Amount | None, str, tuple[str, ...], frozenset[str]]:
     other = collection.lift_groups.get(group.other_half or "")
     if other is None:
@@ -266,7 +266,7 @@ def _attitude(collection: Collection, group: LiftGroup) -> tuple[Attitude | None
     return named[0], rotation(named[0].turned), ""
 
 
-def picks_of(group: LiftGroup, question: Question) -> tuple[tuple[Pick, float | None], ...]:
+def picks_of(group: LiftGroup, question: LiftQuestion) -> tuple[tuple[Pick, float | None], ...]:
     """The pick points asked about, or the recorded ones, each with a leg length where one was given."""
     recorded = listed(group.picks)
     if question.picks is None:
@@ -284,7 +284,7 @@ def picks_of(group: LiftGroup, question: Question) -> tuple[tuple[Pick, float | 
 def _legs(
     collection: Collection,
     group: LiftGroup,
-    question: Question,
+    question: LiftQuestion,
     mass: GroupMass,
     room: Patch | None,
     turn: Matrix,
@@ -315,7 +315,7 @@ def _legs(
 
 
 def planned_legs(
-    collection: Collection, group: LiftGroup, question: Question, mass: GroupMass
+    collection: Collection, group: LiftGroup, question: LiftQuestion, mass: GroupMass
 ) -> list[PlannedLeg]:
     """The legs asked about, or the recorded ones, each with its point, length, sling and links.
 
@@ -358,7 +358,7 @@ def _tilt_allowed(shop: Shop | None) -> float:
     return TILT_ALLOWED if shop is None or shop.most_tilt is None else float(shop.most_tilt.base)
 
 
-def shop_of(collection: Collection, group: LiftGroup, question: Question) -> Shop | None:
+def shop_of(collection: Collection, group: LiftGroup, question: LiftQuestion) -> Shop | None:
     """The shop whose rules count: that of the job, or the one that has the hoist."""
     own = question.job.shop if question.job and question.job.shop else None
     mover = collection.movers.get(group.mover or "")
@@ -368,7 +368,7 @@ def shop_of(collection: Collection, group: LiftGroup, question: Question) -> Sho
 def _stop(
     collection: Collection,
     group: LiftGroup,
-    question: Question,
+    question: LiftQuestion,
     expected: Expected,
     line: Sequence[RatingFigure],
     other: Amount | None,

@@ -17,23 +17,23 @@ from handling_db.lifting.figures import (
 from handling_db.lifting.hanging.legs import Worked
 from handling_db.lifting.line.gear import Rigging
 from handling_db.mechanics.hang.sudden import drop_on_slack_legs, let_go_from_overpull
-from handling_db.quantities.amount import Amount, StaticsError, Total, total
+from handling_db.quantities.amount import Amount, AmountTotal, StaticsError, total
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.kinds.workplace import Mover
 from handling_db.records.parts.texts import Percent
-from handling_db.rigging.chart import Chart, ChartRow, read_chart
+from handling_db.rigging.chart import Chart, ChartEntry, read_chart
 from handling_db.rigging.crane import crane_figure, headroom, net_capacity
-from handling_db.rigging.hook import CellError, Expected, Stop
+from handling_db.rigging.hook import Expected, ReadoutError, Stop
 from handling_db.rigging.stack import Below
 
 
-def cell_of(mover: Mover | None) -> CellError | None:
+def cell_of(mover: Mover | None) -> ReadoutError | None:
     """The error of the mover's readout; None where nobody recorded it."""
     if mover is None or mover.cell_error is None:
         return None
     if isinstance(mover.cell_error, Percent):
-        return CellError(float(mover.cell_error.share))
-    return CellError(0.0, float(mover.cell_error.base))
+        return ReadoutError(float(mover.cell_error.share))
+    return ReadoutError(0.0, float(mover.cell_error.base))
 
 
 def _overdue(mover: Mover, as_of: datetime.date | None) -> str:
@@ -101,7 +101,9 @@ def _by_chart(mover: Mover, group: LiftGroup) -> tuple[float, str]:
     if group.radius is None:
         raise StaticsError("it has a chart and the radius of this lift is not recorded")
     rows = tuple(
-        ChartRow(float(row.radius.base), float(row.boom.base) if row.boom else None, float(row.capacity.base))
+        ChartEntry(
+            float(row.radius.base), float(row.boom.base) if row.boom else None, float(row.capacity.base)
+        )
         for row in mover.chart
     )
     included = None if mover.block_included is None else mover.block_included == "yes"
@@ -112,7 +114,7 @@ def _by_chart(mover: Mover, group: LiftGroup) -> tuple[float, str]:
     return net.net_kg, "; ".join((f"chart at {group.radius}: {net.net_kg:.0f} kg", *found.says, *net.says))
 
 
-def on_hoist(expected: Expected, gear: Rigging) -> Total:
+def on_hoist(expected: Expected, gear: Rigging) -> AmountTotal:
     """Everything on the hoist: what the cell sees, its gear even where zeroed out, and above it. [kg]"""
     parts: dict[str, Amount | None] = {"everything below the cell": expected.load, **gear.above}
     if gear.zeroed:

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from handling_db.errors import HandlingError
 from handling_db.families.build import BuildError, worked_measure
-from handling_db.mechanics.vectors import Placement, Vector, add
+from handling_db.mechanics.vectors import PlacedFrame, Vector, add
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.joint import Joint
 from handling_db.records.kinds.lift_group import LiftGroup, Mention
@@ -42,7 +42,7 @@ class Occurrence:
         In the tree.
     pieces : Fraction
         How many there are in one root.
-    frames : tuple of Placement
+    frames : tuple of PlacedFrame
         Where they lie in the root's frame, each standing for an equal share of the pieces; empty where a
         place is not recorded. One frame for several pieces is the centroid of the set.
     parent : int
@@ -56,7 +56,7 @@ class Occurrence:
     lines: Way
     node: int
     pieces: Fraction
-    frames: tuple[Placement, ...]
+    frames: tuple[PlacedFrame, ...]
     parent: int
     off: Vector = (0.0, 0.0, 0.0)
 
@@ -97,7 +97,7 @@ def occurrences(tree: Tree, root: int) -> tuple[Occurrence, ...]:
     """
     if root not in tree.height:
         raise WayError(f"{tree.component(root)} contains itself, or something that does: nothing to lift yet")
-    found = [Occurrence((), (), root, Fraction(1), (Placement(),), -1)]
+    found = [Occurrence((), (), root, Fraction(1), (PlacedFrame(),), -1)]
     places = 0
     stack: list[int] = [0]
     while stack:
@@ -133,7 +133,7 @@ def _off(here: Occurrence, use: Use) -> Vector:
     return add(here.off, widest(here.frames, float(use.line.at_plus_or_minus.base)))
 
 
-def widest(frames: Sequence[Placement], give: float) -> Vector:
+def widest(frames: Sequence[PlacedFrame], give: float) -> Vector:
     """The box around a doubt that is the same along each axis of a turned frame. [m]"""
     x, y, z = (
         max((give * math.fsum(map(abs, frame.turn[axis])) for frame in frames), default=0.0)
@@ -142,8 +142,8 @@ def widest(frames: Sequence[Placement], give: float) -> Vector:
     return x, y, z
 
 
-def _frames(use: Use, outer: Sequence[Placement]) -> tuple[Placement, ...]:
-    inner = [Placement(at, turn) for at, turn in placements(use) if not any(math.isnan(v) for v in at)]
+def _frames(use: Use, outer: Sequence[PlacedFrame]) -> tuple[PlacedFrame, ...]:
+    inner = [PlacedFrame(at, turn) for at, turn in placements(use) if not any(math.isnan(v) for v in at)]
     return tuple(child.then(parent) for parent in outer for child in inner)
 
 

@@ -77,7 +77,7 @@ class LegPull:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class ItemDemand:
     """What one piece is asked: per kg of the load, with the gear below it, and together. [kg]"""
 
     pull: float
@@ -119,7 +119,7 @@ class LineCase:
     as_of: datetime.date | None
     temperature: Temperature | None = None
 
-    def asked_of(self, piece: OnHook) -> Asked:
+    def asked_of(self, piece: OnHook) -> ItemDemand:
         """What a piece of gear is asked."""
         stack = self.rigging.stack
         carried = stack.below(piece.key)
@@ -136,7 +136,7 @@ class LineCase:
 
     def asked_at(
         self, points: Sequence[str], carried: Below, *, shared: frozenset[str] = frozenset()
-    ) -> Asked:
+    ) -> ItemDemand:
         """What is asked at points of the piece: the tension of one leg, or the parts of several.
 
         `shared` is gear that the legs of one sling carry together, as they carry the piece.
@@ -158,7 +158,9 @@ class LineCase:
             share = min(1.0, sum(max(0.0, self.pulls[point].share) for point in points))
         return self.together(share, {}, carried, by_legs=True)
 
-    def together(self, pull: float, weights: Mapping[str, float], carried: Below, *, by_legs: bool) -> Asked:
+    def together(
+        self, pull: float, weights: Mapping[str, float], carried: Below, *, by_legs: bool
+    ) -> ItemDemand:
         """Load and gear added up, worst case."""
         gear = self.rigging.stack.load_of(carried)
         pulled = self.rigging.stack.load_of(carried, weights)
@@ -166,7 +168,7 @@ class LineCase:
         if self.load.high is not None and pulled.high is not None:
             high = pull * self.load.high + pulled.high
         low, best = pull * self.load.low + pulled.low, pull * self.load.best + pulled.best
-        return Asked(pull, weights, carried, gear, Amount(low, max(low, best), high), by_legs)
+        return ItemDemand(pull, weights, carried, gear, Amount(low, max(low, best), high), by_legs)
 
 
 def struck(gear: Gear | None, as_of: datetime.date | None) -> str:
@@ -178,7 +180,7 @@ def struck(gear: Gear | None, as_of: datetime.date | None) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class LinePlace:
     """Where a row of the line stands: what it is about, how far down, at which points, struck or not.
 
     `gear` is the record it is about, where heat may take something off its rating.
@@ -193,7 +195,7 @@ class Row:
     gear: Gear | None = None
 
 
-def compared(case: LineCase, row: Row, asked: Asked, rated: Rated) -> RatingFigure:
+def compared(case: LineCase, row: LinePlace, asked: ItemDemand, rated: Rated) -> RatingFigure:
     """A rating beside what is asked of it, with the reading at which it is reached."""
     name, old = row.name, row.old
     if row.gear is not None:
@@ -249,7 +251,7 @@ def compared(case: LineCase, row: Row, asked: Asked, rated: Rated) -> RatingFigu
     )
 
 
-def _sees(asked: Asked, rows: Sequence[str]) -> str:
+def _sees(asked: ItemDemand, rows: Sequence[str]) -> str:
     """Which load a rating sees, in words."""
     piece = "its part of the piece" if rows and asked.pull != 1.0 else "the piece"
     if asked.gear.best <= 0.0 and asked.gear.high is not None and asked.gear.high <= 0.0:

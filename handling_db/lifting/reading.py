@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from handling_db.lifting.answer import answer_of
-from handling_db.lifting.case import Case, Question, work
+from handling_db.lifting.case import Case, LiftQuestion, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer, Load, ReadingAnswer, TieFigure
 from handling_db.quantities.amount import newtons
 from handling_db.quantities.notice import Facts, Notice
@@ -14,7 +14,7 @@ from handling_db.rigging.reading import OpenTie, reading_seen
 
 
 def reading_answer(
-    collection: Collection, name: str, seen_kg: float, question: Question | None = None
+    collection: Collection, name: str, seen_kg: float, question: LiftQuestion | None = None
 ) -> ReadingAnswer:
     """Compare a seen reading with the expected one.
 
@@ -25,7 +25,7 @@ def reading_answer(
         Id of the lift group.
     seen_kg : float
         Steady reading. [kg]
-    question : Question, optional
+    question : LiftQuestion, optional
 
     Returns
     -------
@@ -37,7 +37,7 @@ def reading_answer(
     StaticsError
         A reading that cannot be, or as `work`.
     """
-    case = work(collection, name, question or Question())
+    case = work(collection, name, question or LiftQuestion())
     return reading_of(case, answer_of(case), seen_kg)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.lifting.answer import answer_of
-from handling_db.lifting.case import Case, Question, work
+from handling_db.lifting.case import Case, LiftQuestion, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer, Load
 from handling_db.lifting.hanging.hang import turning_notices
 from handling_db.lifting.points import point_named, points_of
@@ -68,7 +68,7 @@ class TwoHookAnswer:
 
 
 def two_hook_answer(
-    collection: object, name: str, head: str, tail: str, question: Question | None = None
+    collection: object, name: str, head: str, tail: str, question: LiftQuestion | None = None
 ) -> TwoHookAnswer:
     """Raise the head of a lift group with one hook while a second one holds its tail.
 
@@ -79,7 +79,7 @@ def two_hook_answer(
         Id of the lift group; its attitude is how it lies at the start.
     head, tail : str
         Ids of two pick points of pieces in it.
-    question : Question, optional
+    question : LiftQuestion, optional
 
     Raises
     ------
@@ -91,7 +91,7 @@ def two_hook_answer(
     from handling_db.records.collection import Collection
 
     assert isinstance(collection, Collection)
-    case = work(collection, name, question or Question())
+    case = work(collection, name, question or LiftQuestion())
     picks = [_room(case, collection, point) for point in (head, tail)]
     try:
         turn, aside, heights = _turn(case, picks)

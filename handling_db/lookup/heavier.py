@@ -13,7 +13,7 @@ FIRST, SECOND, CANNOT_TELL = "first", "second", "cannot tell"
 
 
 @dataclass(frozen=True, slots=True)
-class Range:
+class ComparedWeight:
     """What one thing weighs, in words of who compares it.
 
     Parameters
@@ -51,15 +51,15 @@ class Heavier:
         Why it cannot be told; empty otherwise.
     """
 
-    first: Range
-    second: Range
+    first: ComparedWeight
+    second: ComparedWeight
     verdict: str
     least: Number | None
     most: Number | None
     because: str
 
 
-def heavier(first: Range, second: Range) -> Heavier:
+def heavier(first: ComparedWeight, second: ComparedWeight) -> Heavier:
     """Compare two worst-case ranges.
 
     One is heavier only where its least is over the other's most. A thing with a part nobody weighed has no
@@ -83,7 +83,7 @@ def as_json(found: Heavier) -> HeavierJson:
     def number(value: Number | None) -> float | None:
         return None if value is None else float(Fraction(value))
 
-    def side(one: Range) -> SideJson:
+    def side(one: ComparedWeight) -> SideJson:
         return {
             "name": one.name,
             "what": one.what,

@@ -15,7 +15,7 @@ from handling_db.weights.tree import MOST_PLACES, unfold
 
 
 @dataclass(frozen=True, slots=True)
-class Listed:
+class ListingLine:
     """One line.
 
     Parameters
@@ -57,7 +57,7 @@ class Listed:
 
 def listing(
     collection: Collection, code: str, state: State, given: Mapping[str, Value] | None = None
-) -> tuple[Listed, ...]:
+) -> tuple[ListingLine, ...]:
     """A component and everything below it, each parent before its children.
 
     Parameters
@@ -82,7 +82,7 @@ def listing(
     build = build_of(collection.components[code], given)
     tree = unfold(collection, [(code, dict(build))])
     totals = Totals(collection, tree, state)
-    found: list[Listed] = []
+    found: list[ListingLine] = []
     stack = [(tree.start[(code, build)], 0, "", Fraction(1), Fraction(1))]
     while stack:
         node, level, into, quantity, pieces = stack.pop()
@@ -97,7 +97,7 @@ def listing(
         witness = figure.witness
         basis = witness.kind.name if witness is not None else str(figure.basis)
         found.append(
-            Listed(
+            ListingLine(
                 level,
                 component.id,
                 component.name,

@@ -11,7 +11,7 @@ from handling_db.weights.answer import Named, PartFigure, StateFigure
 
 
 @dataclass(frozen=True, slots=True)
-class Note:
+class ListedNote:
     """One handling note.
 
     Parameters
@@ -163,7 +163,7 @@ class FixtureFigure:
 
 
 @dataclass(frozen=True, slots=True)
-class MoverFigure:
+class ListedMover:
     """A hoist, crane, forklift or pallet truck."""
 
     id: str
@@ -187,7 +187,7 @@ class ShopFigure:
     who_to_call: str
     rules: tuple[str, ...]
     remark: str
-    movers: tuple[MoverFigure, ...] = ()
+    movers: tuple[ListedMover, ...] = ()
     fixtures: tuple[Named, ...] = ()
     scales: tuple[Named, ...] = ()
 
@@ -211,7 +211,7 @@ class PictureFigure:
 
 
 @dataclass(frozen=True, slots=True)
-class Rests:
+class RestsOnSource:
     """A figure that rests on a source: the component's id and name, and the figure as printed."""
 
     id: str
@@ -229,7 +229,7 @@ class SourceFigure:
         Its kind in words, and what that kind is usually good for.
     count : int
         How many figures rest on it.
-    rests : tuple of Rests
+    rests : tuple of RestsOnSource
         These figures, where one source was asked for.
     """
 
@@ -245,7 +245,7 @@ class SourceFigure:
     review_by: str
     remark: str
     count: int
-    rests: tuple[Rests, ...] = ()
+    rests: tuple[RestsOnSource, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

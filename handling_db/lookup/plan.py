@@ -11,7 +11,7 @@ from handling_db.balance.together.body import Limit
 from handling_db.balance.together.reach import AllEvidence, Reach
 from handling_db.balance.together.told import figures_told
 from handling_db.records.collection import Collection
-from handling_db.weights.answer import Named, Narrowed, Rests, Route
+from handling_db.weights.answer import Named, Narrowed, Rests, WayToFigure
 from handling_db.weights.choose import Chosen
 from handling_db.weights.totals import Basis, Total, Totals
 from handling_db.weights.tree import Node
@@ -257,20 +257,22 @@ def widest_of(evidence: AllEvidence, disputes: Sequence[Sequence[Witness]], name
     return names.get(max(height, key=lambda code: (height[code], code)), "") if height else ""
 
 
-def _routes(totals: Totals, node: int, total: Total, reach: Reach) -> tuple[Route, ...]:
+def _routes(totals: Totals, node: int, total: Total, reach: Reach) -> tuple[WayToFigure, ...]:
     """Each way to the figure: what the parts come to, what was read for it, what a whole around leaves."""
-    found: list[Route] = []
+    found: list[WayToFigure] = []
     if totals.tree.uses[node]:
         parts = (total if total.figure.basis is Basis.SUM else totals.sum_of(node)).mass
         name = "its parts" if parts.complete else "its known parts"
-        found.append(Route(name, parts.low, parts.high if parts.complete else None))
+        found.append(WayToFigure(name, parts.low, parts.high if parts.complete else None))
     for witness in reach.own:
         state = f" {witness.state}" if witness.state else ""
         found.append(
-            Route(f"{witness.printed}{state}, {witness.source.name}", witness.mass.low, witness.mass.high)
+            WayToFigure(
+                f"{witness.printed}{state}, {witness.source.name}", witness.mass.low, witness.mass.high
+            )
         )
     if reach.inferred and reach.high is not None:
-        found.append(Route("what a weighed whole leaves for it", reach.low, reach.high))
+        found.append(WayToFigure("what a weighed whole leaves for it", reach.low, reach.high))
     return tuple(found) if len(found) > 1 else ()
 
 

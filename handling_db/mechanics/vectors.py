@@ -139,7 +139,7 @@ def rotation_onto(source: Vector, target: Vector) -> Matrix:
 
 
 @dataclass(frozen=True, slots=True)
-class Placement:
+class PlacedFrame:
     """Where a child's datum sits in its parent's frame, and how it is turned there."""
 
     at: Vector = (0.0, 0.0, 0.0)
@@ -149,9 +149,9 @@ class Placement:
         """A point of the child, in the parent's frame."""
         return add(self.at, apply(self.turn, point))
 
-    def then(self, outer: Placement) -> Placement:
+    def then(self, outer: PlacedFrame) -> PlacedFrame:
         """This placement seen from the parent of `outer`, where `outer` places our parent."""
-        return Placement(outer.to_parent(self.at), compose(outer.turn, self.turn))
+        return PlacedFrame(outer.to_parent(self.at), compose(outer.turn, self.turn))
 
 
 def solve(columns: Sequence[Sequence[float]], right: Sequence[float]) -> tuple[list[float], float] | None:

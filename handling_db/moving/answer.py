@@ -31,7 +31,7 @@ from handling_db.moving.gaps import first_line, gaps_of, past_inspections
 from handling_db.moving.load import MoveError, MoveLoad, pallet_figures
 from handling_db.moving.on_floor import on_wheels
 from handling_db.moving.place import OnPallet, items_on
-from handling_db.moving.question import Gathered, MoveQuestion
+from handling_db.moving.question import MoveQuestion, MoveRecords
 from handling_db.moving.set_down import (
     OnFeet,
     feet_figures,
@@ -90,7 +90,7 @@ def move_answer(
     WayError, BuildError, StaticsError
         The tree, the build or a given range cannot be followed.
     """
-    here = Gathered(collection, question)
+    here = MoveRecords(collection, question)
     load, gross = here.load, here.gross
     on, no_centre = here.laid()
     whole = here.patch(on, everything=True)
@@ -201,7 +201,7 @@ def move_answer(
 
 
 def _standing(
-    here: Gathered,
+    here: MoveRecords,
     on: OnPallet | None,
     whole: Patch | str | None,
     sides: RoomSides | None,
@@ -224,7 +224,7 @@ def _standing(
     return tuple(_pushed(here, figure, on_floor=i == lowest) for i, figure in enumerate(found))
 
 
-def _pushed(here: Gathered, figure: StandFigure, *, on_floor: bool) -> StandFigure:
+def _pushed(here: MoveRecords, figure: StandFigure, *, on_floor: bool) -> StandFigure:
     """With what a level push does first, where one was asked about."""
     height, edge = here.question.push_at, figure.weakest
     if height is None or edge is None:
@@ -251,7 +251,7 @@ def _pushed(here: Gathered, figure: StandFigure, *, on_floor: bool) -> StandFigu
     return replace(figure, push=PushFigure(height, first, reading(tips), slides, base / height))
 
 
-def _on_feet(here: Gathered, on: OnPallet | None, centre: Patch | None) -> OnFeet | None:
+def _on_feet(here: MoveRecords, on: OnPallet | None, centre: Patch | None) -> OnFeet | None:
     """The feet that touch the floor: of the pallet, of the stand, or its own. [m, kg]"""
     load = here.gross.with_pallet
     if here.pallet is not None:
@@ -298,7 +298,7 @@ def _face_size(on: OnPallet | None) -> tuple[float, float] | None:
     return max(x) - min(x), max(y) - min(y)
 
 
-def _serials(here: Gathered) -> tuple[str, ...]:
+def _serials(here: MoveRecords) -> tuple[str, ...]:
     """That the serial number of the unit at hand is not one that the unit or the piece fits."""
     unit = here.collection.components.get(here.job.unit if here.job is not None else here.load.root)
     if here.serial is None or unit is None:

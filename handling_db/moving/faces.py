@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from handling_db.mechanics.tipping import Flat
-from handling_db.mechanics.vectors import Matrix, Placement, Vector, apply, compose, transpose
+from handling_db.mechanics.vectors import Matrix, PlacedFrame, Vector, apply, compose, transpose
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.parts.attitude import SetDownFace
 from handling_db.records.parts.texts import Point
@@ -52,13 +52,13 @@ class Landed:
         return apply(self.turn, (x, y, z))
 
 
-def land(face: SetDownFace, frame: Placement) -> Landed:
+def land(face: SetDownFace, frame: PlacedFrame) -> Landed:
     """Lay a face of a component on the floor.
 
     Parameters
     ----------
     face : SetDownFace
-    frame : Placement
+    frame : PlacedFrame
         Where the component sits in the root. [m]
 
     Raises

@@ -18,7 +18,7 @@ Solid = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class RatingBeside:
     """A demand beside one rating. [kg]
 
     Parameters
@@ -89,7 +89,7 @@ class TruckFigure:
         Entry side; empty where the centre of gravity is not known or a jib carries it.
     look_up_m : float or None
         The load centre to look up on the data plate. [m]
-    beside : tuple of Beside
+    beside : tuple of RatingBeside
         A plate row; or, where no row is recorded, figures by moment, the lower first.
     moments : tuple of (rule, kg)
         Figures by moment for bare forks, the lower first.
@@ -103,7 +103,7 @@ class TruckFigure:
     attachment: str
     side: str
     look_up_m: float | None
-    beside: tuple[Beside, ...]
+    beside: tuple[RatingBeside, ...]
     moments: tuple[tuple[str, float], ...]
     says: tuple[str, ...]
     inspection: str = ""
@@ -200,7 +200,7 @@ class FloorFigure:
     kn_per_m2: float | None
     lb_per_ft2: float | None
     at_least: bool
-    beside: tuple[Beside, ...]
+    beside: tuple[RatingBeside, ...]
     says: tuple[str, ...]
 
 
@@ -212,7 +212,7 @@ class PalletFigure:
     name: str
     spread: str
     used: str
-    beside: Beside
+    beside: RatingBeside
     source: str
     fork_entry: tuple[str, ...]
     deck: str

@@ -10,7 +10,7 @@ from handling_db.lifting.load.carried import at_datum_words
 from handling_db.lifting.said.notices import notice_words
 from handling_db.lifting.set_down import NO_CENTRE, stand_gaps
 from handling_db.moving.place import OnPallet
-from handling_db.moving.question import Gathered
+from handling_db.moving.question import MoveRecords
 from handling_db.records.kinds.pallet import Pallet
 from handling_db.records.kinds.workplace import Mover
 
@@ -23,7 +23,7 @@ def first_line(gross: Gross) -> str:
 
 
 def gaps_of(
-    here: Gathered,
+    here: MoveRecords,
     gross: Gross,
     on: OnPallet | None,
     no_centre: str,

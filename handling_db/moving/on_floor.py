@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.carrying.demand import Demand, against_rating
-from handling_db.moving.figures import Beside, TruckFigure
+from handling_db.moving.figures import RatingBeside, TruckFigure
 from handling_db.moving.trucks import beside, kilograms
 from handling_db.records.kinds.workplace import Mover
 from handling_db.records.parts.premises import FloorArea
@@ -41,7 +41,7 @@ def on_wheels(mover: Mover, figures: Sequence[TruckFigure]) -> TruckOnFloor:
 
 def beside_floor(
     floor: FloorArea, gross: Demand, trucks: Sequence[TruckOnFloor]
-) -> tuple[list[Beside], list[str]]:
+) -> tuple[list[RatingBeside], list[str]]:
     """Each truck with the load beside what the floor takes as a whole and at one point.
 
     Parameters
@@ -51,7 +51,7 @@ def beside_floor(
         Piece, packing and pallet. [kg]
     trucks : sequence of TruckOnFloor
     """
-    compared: list[Beside] = []
+    compared: list[RatingBeside] = []
     says: list[str] = []
     whole, point = kilograms(floor.whole_limit), kilograms(floor.point_limit)
     for truck in trucks:

@@ -75,7 +75,7 @@ class MoveQuestion:
     serial: int | None = None
 
 
-class Gathered:
+class MoveRecords:
     """The records a question is about, looked up once."""
 
     def __init__(self, collection: Collection, question: MoveQuestion) -> None:

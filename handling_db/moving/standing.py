@@ -10,7 +10,7 @@ from handling_db.lifting.set_down import feet_outline
 from handling_db.mechanics.centre_patch import Patch
 from handling_db.mechanics.on_stand import WayToTip
 from handling_db.mechanics.tipping import EdgeOfFace, Flat, stand
-from handling_db.mechanics.vectors import Placement, apply, compose, rotation
+from handling_db.mechanics.vectors import PlacedFrame, apply, compose, rotation
 from handling_db.moving.faces import RoomSides, land
 from handling_db.moving.figures import StandEdge, StandFigure
 from handling_db.moving.load import MoveError, MoveLoad
@@ -34,7 +34,7 @@ class FaceHere:
 
     face: SetDownFace
     component: str
-    frame: Placement
+    frame: PlacedFrame
 
 
 def faces_of(collection: Collection, load: MoveLoad) -> tuple[FaceHere, ...]:

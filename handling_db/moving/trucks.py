@@ -8,12 +8,12 @@ from dataclasses import dataclass, replace
 
 from handling_db.carrying.axles import AxleLoads, axle_loads
 from handling_db.carrying.checks import PLATE_GOVERNS, MovingInputError, mm
-from handling_db.carrying.demand import Comparison, Demand, against_rating
+from handling_db.carrying.demand import Demand, RatedDemand, against_rating
 from handling_db.carrying.fork_entry import SIDES, Entry, Side, entry
 from handling_db.carrying.forklift import TruckFigures, truck_figures
 from handling_db.carrying.plate import PlateRow
 from handling_db.mechanics.centre_patch import Patch
-from handling_db.moving.figures import Beside, EntryFigure, TruckFigure
+from handling_db.moving.figures import EntryFigure, RatingBeside, TruckFigure
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.kinds.pallet import Pallet
 from handling_db.records.kinds.workplace import Mover
@@ -57,9 +57,9 @@ def kilograms(mass: Quantity | None) -> float | None:
     return None if mass is None else float(mass.base)
 
 
-def beside(comparison: Comparison) -> Beside:
+def beside(comparison: RatedDemand) -> RatingBeside:
     """One comparison as a plain figure."""
-    return Beside(
+    return RatingBeside(
         what=comparison.name,
         low_kg=comparison.low_kg,
         high_kg=comparison.high_kg,

@@ -9,13 +9,13 @@ from decimal import ROUND_CEILING, ROUND_FLOOR
 from handling_db.carrying.axles import AxleLoads
 from handling_db.lifting.figures import Load, MassLine
 from handling_db.moving.figures import (
-    Beside,
     DockFigure,
     EntryFigure,
     FloorFigure,
     FootFigure,
     MoveAnswer,
     PlanCentre,
+    RatingBeside,
     StandEdge,
     StandFigure,
     TransportTieFigure,
@@ -251,7 +251,7 @@ def entries_words(answer: MoveAnswer) -> tuple[str, ...]:
     return tuple(f"from {' and from '.join(names)}{words}" for words, names in sides.items())
 
 
-def beside_words(beside: Beside, *, first: str = "kg") -> str:
+def beside_words(beside: RatingBeside, *, first: str = "kg") -> str:
     """``415 kg (915 lb) beside 1250 kg (2756 lb): below, 33 % of it``; a rating is never rounded up."""
     demand = _demand_words(beside, first)
     if beside.rating_kg is None:
@@ -268,7 +268,7 @@ def beside_words(beside: Beside, *, first: str = "kg") -> str:
     return f"{demand} beside {rating}: {beside.word}{percent}{short}"
 
 
-def _demand_words(beside: Beside, first: str) -> str:
+def _demand_words(beside: RatingBeside, first: str) -> str:
     if beside.high_kg is not None:
         return planning_text(beside.high_kg, first=first)
     if beside.low_kg is None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from handling_db.moving.figures import Beside, MoveAnswer, TruckFigure
+from handling_db.moving.figures import MoveAnswer, RatingBeside, TruckFigure
 from handling_db.moving.words import truck_title
 
 # The words of a comparison, the worst first; whatever else there may be comes before what is below.
@@ -16,10 +16,10 @@ class Compared:
     """One comparison and where it is made: a truck from one side, a pallet, a floor."""
 
     where: str
-    beside: Beside
+    beside: RatingBeside
 
 
-def grief(beside: Beside) -> tuple[int, float]:
+def grief(beside: RatingBeside) -> tuple[int, float]:
     """A key that puts the worst first: by word, then by share of the rating."""
     place = _ORDER.index(beside.word) if beside.word in _ORDER else len(_ORDER)
     return place, -(beside.percent or 0.0)
@@ -37,6 +37,6 @@ def worst_first(answer: MoveAnswer) -> tuple[Compared, ...]:
     return tuple(sorted(found, key=lambda one: grief(one.beside)))
 
 
-def worst_of(truck: TruckFigure) -> Beside | None:
+def worst_of(truck: TruckFigure) -> RatingBeside | None:
     """The worst comparison of one truck from one side; None where there is none."""
     return min(truck.beside, key=grief, default=None)

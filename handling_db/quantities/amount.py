@@ -71,14 +71,14 @@ class Amount:
 
 
 @dataclass(frozen=True, slots=True)
-class Total:
+class AmountTotal:
     """Several amounts together, and the names of those nobody knows."""
 
     amount: Amount
     missing: tuple[str, ...]
 
 
-def total(parts: Mapping[str, Amount | None]) -> Total:
+def total(parts: Mapping[str, Amount | None]) -> AmountTotal:
     """Add amounts by the worst case: lows to lows, highs to highs.
 
     Parameters
@@ -88,7 +88,7 @@ def total(parts: Mapping[str, Amount | None]) -> Total:
 
     Returns
     -------
-    Total
+    AmountTotal
         With `high` None and the names in `missing` where anything is not known.
 
     Raises
@@ -102,7 +102,7 @@ def total(parts: Mapping[str, Amount | None]) -> Total:
         named = ", ".join(parts) or "nothing was listed"
         raise UnknownMassError(f"no mass is known ({named}): weigh at least one before asking for a total.")
     highs = [amount.high for amount in known if amount.high is not None]
-    return Total(
+    return AmountTotal(
         Amount(
             math.fsum(amount.low for amount in known),
             math.fsum(amount.best for amount in known),

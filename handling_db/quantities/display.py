@@ -11,7 +11,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP
 from fractions import Fraction
 from typing import Protocol
 
-from handling_db.quantities.quantity import KG, LB, Unit, convert
+from handling_db.quantities.quantity import KG, LB, MeasureUnit, convert
 
 Number = Fraction | float
 
@@ -78,7 +78,7 @@ def figure(value: Number, places: int, rounding: str = ROUND_HALF_UP) -> str:
     return f"{sign}{digits[:-places]}.{digits[-places:]}" if places else f"{sign}{digits}"
 
 
-def in_unit(kg: Number, unit: Unit) -> Fraction:
+def in_unit(kg: Number, unit: MeasureUnit) -> Fraction:
     """Kilograms in another unit of mass: exactly, or to the 12 digits that a stored float is good for.
 
     The nearest float to 369.2 lies below it, and rounded down as it is would print as 369.1.
@@ -141,7 +141,7 @@ def span(low: Number, high: Number, *, first: str = "kg") -> str:
     return f"{texts[0]} ({texts[1]})"
 
 
-def planning(high_kg: Number, unit: Unit) -> Fraction:
+def planning(high_kg: Number, unit: MeasureUnit) -> Fraction:
     """The planning figure in one unit: rounded up, to 1 from 100 up and to 0.1 below.
 
     Rounded up from the exact value in each unit by itself. A float gets a margin of two parts in 10^12,

@@ -24,7 +24,7 @@ from handling_db.quantities.table import (
     UNITS,
     L,
     M,
-    Unit,
+    MeasureUnit,
 )
 
 __all__ = [
@@ -36,8 +36,8 @@ __all__ = [
     "UNITS",
     "L",
     "M",
+    "MeasureUnit",
     "Quantity",
-    "Unit",
     "convert",
     "digit_step",
     "find_unit",
@@ -70,7 +70,7 @@ class Quantity:
         As written, trimmed: ``"1,830 lb"``.
     number : Fraction
         The figure in `unit`.
-    unit : Unit
+    unit : MeasureUnit
         From the closed table.
     step : Fraction
         The step of rounding that the digits suggest, in `unit`; an assumption, not a statement.
@@ -78,7 +78,7 @@ class Quantity:
 
     text: str
     number: Fraction
-    unit: Unit
+    unit: MeasureUnit
     step: Fraction
 
     @property
@@ -91,7 +91,7 @@ class Quantity:
         """The assumed step of rounding in base units."""
         return self.step * self.unit.factor
 
-    def to(self, unit: Unit) -> Fraction:
+    def to(self, unit: MeasureUnit) -> Fraction:
         """The exact value in another unit of the same dimension.
 
         Raises
@@ -105,7 +105,7 @@ class Quantity:
         return self.text
 
 
-def convert(number: Fraction, unit: Unit, into: Unit) -> Fraction:
+def convert(number: Fraction, unit: MeasureUnit, into: MeasureUnit) -> Fraction:
     """Convert exactly between two units of one dimension.
 
     Raises
@@ -123,7 +123,7 @@ def convert(number: Fraction, unit: Unit, into: Unit) -> Fraction:
     return number * unit.factor / into.factor
 
 
-def find_unit(text: str, dimension: str | None = None) -> Unit:
+def find_unit(text: str, dimension: str | None = None) -> MeasureUnit:
     """Look a unit up by a spelling that can only mean one thing.
 
     Raises

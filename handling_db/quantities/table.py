@@ -7,7 +7,7 @@ from fractions import Fraction
 
 
 @dataclass(frozen=True, slots=True)
-class Unit:
+class MeasureUnit:
     """One unit of the closed table.
 
     Parameters
@@ -34,34 +34,34 @@ _US_GALLON = Fraction(3_785_411_784, 1_000_000_000)  # L: 231 cubic inches, exac
 _IMP_GALLON = Fraction(454_609, 100_000)  # L, exact
 _RAD = Fraction("57.29577951308232087679815")  # deg; the only factor here that is not exact
 
-UNITS: dict[str, Unit] = {
+UNITS: dict[str, MeasureUnit] = {
     unit.name: unit
     for unit in (
-        Unit("kg", "mass", Fraction(1)),
-        Unit("g", "mass", Fraction(1, 1000)),
-        Unit("mg", "mass", Fraction(1, 1_000_000)),
-        Unit("t", "mass", Fraction(1000)),
-        Unit("lb", "mass", _LB),
-        Unit("oz", "mass", _LB / 16),
-        Unit("short ton", "mass", _LB * 2000),
-        Unit("long ton", "mass", _LB * 2240),
-        Unit("mm", "length", Fraction(1, 1000)),
-        Unit("cm", "length", Fraction(1, 100)),
-        Unit("m", "length", Fraction(1)),
-        Unit("in", "length", _IN),
-        Unit("ft", "length", _IN * 12),
-        Unit("L", "volume", Fraction(1)),
-        Unit("mL", "volume", Fraction(1, 1000)),
-        Unit("m³", "volume", Fraction(1000)),
-        Unit("US gal", "volume", _US_GALLON),
-        Unit("imp gal", "volume", _IMP_GALLON),
-        Unit("deg", "angle", Fraction(1)),
-        Unit("rad", "angle", _RAD, exact=False),
-        Unit("kg/L", "density", Fraction(1)),
-        Unit("kg/m³", "density", Fraction(1, 1000)),
-        Unit("g/cm³", "density", Fraction(1)),
-        Unit("lb/ft³", "density", _LB / (_IN * 12 * 10) ** 3),
-        Unit("lb/US gal", "density", _LB / _US_GALLON),
+        MeasureUnit("kg", "mass", Fraction(1)),
+        MeasureUnit("g", "mass", Fraction(1, 1000)),
+        MeasureUnit("mg", "mass", Fraction(1, 1_000_000)),
+        MeasureUnit("t", "mass", Fraction(1000)),
+        MeasureUnit("lb", "mass", _LB),
+        MeasureUnit("oz", "mass", _LB / 16),
+        MeasureUnit("short ton", "mass", _LB * 2000),
+        MeasureUnit("long ton", "mass", _LB * 2240),
+        MeasureUnit("mm", "length", Fraction(1, 1000)),
+        MeasureUnit("cm", "length", Fraction(1, 100)),
+        MeasureUnit("m", "length", Fraction(1)),
+        MeasureUnit("in", "length", _IN),
+        MeasureUnit("ft", "length", _IN * 12),
+        MeasureUnit("L", "volume", Fraction(1)),
+        MeasureUnit("mL", "volume", Fraction(1, 1000)),
+        MeasureUnit("m³", "volume", Fraction(1000)),
+        MeasureUnit("US gal", "volume", _US_GALLON),
+        MeasureUnit("imp gal", "volume", _IMP_GALLON),
+        MeasureUnit("deg", "angle", Fraction(1)),
+        MeasureUnit("rad", "angle", _RAD, exact=False),
+        MeasureUnit("kg/L", "density", Fraction(1)),
+        MeasureUnit("kg/m³", "density", Fraction(1, 1000)),
+        MeasureUnit("g/cm³", "density", Fraction(1)),
+        MeasureUnit("lb/ft³", "density", _LB / (_IN * 12 * 10) ** 3),
+        MeasureUnit("lb/US gal", "density", _LB / _US_GALLON),
     )
 }
 

@@ -34,7 +34,7 @@ class Wait(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class OpenVersion:
     """One version that nobody here has decided about.
 
     Parameters
@@ -209,7 +209,7 @@ def _inside(lines: Lines) -> Lines:
     return Lines(lines.file, at)
 
 
-def questions(collection: Collection) -> tuple[Question, ...]:
+def questions(collection: Collection) -> tuple[OpenVersion, ...]:
     """Every version that came from elsewhere and that nobody here has decided about, by kind and id."""
     return tuple(sorted(_questions(collection), key=lambda q: (_ORDER[q.wait], q.kind, q.id, q.version)))
 
@@ -217,7 +217,7 @@ def questions(collection: Collection) -> tuple[Question, ...]:
 _ORDER = {Wait.WAITS: 0, Wait.OTHER: 1, Wait.UNREVIEWED: 2}
 
 
-def _questions(collection: Collection) -> Iterator[Question]:
+def _questions(collection: Collection) -> Iterator[OpenVersion]:
     reviews = reviews_of(collection)
     for _, aside in sorted(collection.asides.items()):
         key = (aside.of.kind, aside.of.id)
@@ -229,7 +229,7 @@ def _questions(collection: Collection) -> Iterator[Question]:
             continue
         wait = Wait.WAITS if own is None else Wait.OTHER
         sent = (aside.shop or "", aside.parcel or "", aside.signed or "")
-        yield Question(*key, aside.of.version, wait, *sent, held)
+        yield OpenVersion(*key, aside.of.version, wait, *sent, held)
     for _, origin in sorted(collection.origins.items()):
         key = (origin.of.kind, origin.of.id)
         own = collection.of_kind(origin.of.kind).get(origin.of.id)
@@ -237,7 +237,7 @@ def _questions(collection: Collection) -> Iterator[Question]:
             continue  # changed here since: it is this shop's own now
         if not decided(origin.of.version, reviews.get(key, ())):
             sent = (origin.shop, origin.parcel, origin.signed or "")
-            yield Question(*key, origin.of.version, Wait.UNREVIEWED, *sent, own)
+            yield OpenVersion(*key, origin.of.version, Wait.UNREVIEWED, *sent, own)
 
 
 def decided(asked: str, reviews: Iterable[Review]) -> bool:

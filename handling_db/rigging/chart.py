@@ -9,7 +9,7 @@ from handling_db.quantities.amount import StaticsError
 
 
 @dataclass(frozen=True, slots=True)
-class ChartRow:
+class ChartEntry:
     """One printed entry of a crane or jib chart."""
 
     radius_m: float
@@ -22,7 +22,7 @@ class Chart:
     """A capacity chart as printed."""
 
     name: str
-    rows: tuple[ChartRow, ...]
+    rows: tuple[ChartEntry, ...]
     block_included: bool | None  # whether the chart already allows for the hook block; None: nobody looked
 
 
@@ -31,7 +31,7 @@ class ChartReading:
     """What the chart gives without reading between its lines."""
 
     capacity_kg: float
-    from_rows: tuple[ChartRow, ...]
+    from_rows: tuple[ChartEntry, ...]
     says: tuple[str, ...]
 
 

@@ -14,7 +14,7 @@ from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError
 
 
 @dataclass(frozen=True, slots=True)
-class CellError:
+class ReadoutError:
     """Error of the readout: a part of the reading plus a fixed amount."""
 
     of_reading: float
@@ -37,7 +37,7 @@ class Expected:
 
     load: Amount  # without the cell's error; `high` None: at least [kg]
     missing: tuple[str, ...]  # what nobody weighed
-    cell: CellError | None
+    cell: ReadoutError | None
 
     @property
     def look_again_kg(self) -> float | None:
@@ -63,7 +63,7 @@ class Expected:
         return tuple(said)
 
 
-def expected_reading(parts: Mapping[str, Amount | None], cell: CellError | None) -> Expected:
+def expected_reading(parts: Mapping[str, Amount | None], cell: ReadoutError | None) -> Expected:
     """Add up what hangs below the cell.
 
     Parameters
@@ -71,7 +71,7 @@ def expected_reading(parts: Mapping[str, Amount | None], cell: CellError | None)
     parts : mapping of str to Amount or None
         Lift group, fluid inside, packing, gear below the cell, by name. None where nobody knows; what is
         known to be none is an amount of 0. [kg]
-    cell : CellError, optional
+    cell : ReadoutError, optional
         None where nobody knows it.
 
     Returns
@@ -137,12 +137,12 @@ class Stop:
         return self.limits[0].reason
 
 
-def _off(limit_kg: float, cell: CellError | None) -> float:
+def _off(limit_kg: float, cell: ReadoutError | None) -> float:
     """A limit as a reading that is certainly not above it: less the error of the cell, once. [kg]"""
     return limit_kg if cell is None else limit_kg - cell.at(max(0.0, limit_kg))
 
 
-def _less(limit_kg: float, cell: CellError | None) -> str:
+def _less(limit_kg: float, cell: ReadoutError | None) -> str:
     return "" if cell is None else f", less {cell.at(max(0.0, limit_kg)):.1f} kg for the error of the cell"
 
 

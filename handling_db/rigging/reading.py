@@ -20,7 +20,7 @@ class OpenTie:
 
 
 @dataclass(frozen=True, slots=True)
-class ReadingSeen:
+class ReadingBeside:
     """A seen reading beside the expected one."""
 
     seen_kg: float
@@ -32,7 +32,7 @@ class ReadingSeen:
 
 def reading_seen(
     seen_kg: float, expected: Expected, ties: Sequence[OpenTie], *, stop: Stop | None = None
-) -> ReadingSeen:
+) -> ReadingBeside:
     """Compare a seen reading with the expected one, and list what could explain the difference.
 
     Parameters
@@ -48,7 +48,7 @@ def reading_seen(
 
     Returns
     -------
-    ReadingSeen
+    ReadingBeside
         Excess as an interval. A tie whose known hold is smaller than the least excess is left out: alone it
         cannot explain it.
 
@@ -96,4 +96,4 @@ def reading_seen(
         says.append("inside what the load may weigh; that does not show that everything is loose.")
     if stop is not None and seen_kg + error >= stop.at_kg:
         says.append(f"stop: {seen_kg:g} kg reaches {math.floor(stop.at_kg)} kg ({stop.reason}).")
-    return ReadingSeen(seen_kg, excess_low, excess_high, tuple(possible), tuple(says))
+    return ReadingBeside(seen_kg, excess_low, excess_high, tuple(possible), tuple(says))

@@ -25,7 +25,7 @@ from handling_db.records.waiting import reasons_to_wait
 from handling_db.records.written import version, written
 
 
-class Standing(StrEnum):
+class VersionStanding(StrEnum):
     """What one incoming version is, beside what is here."""
 
     NEW = "new"
@@ -42,7 +42,7 @@ class Incoming:
     ----------
     kind, id, version : str
     record : Part
-    standing : Standing
+    standing : VersionStanding
     waits : bool
         It is kept aside until a person decides: it would change what this shop's own records say.
     why : str
@@ -53,7 +53,7 @@ class Incoming:
     id: str
     version: str
     record: Part
-    standing: Standing
+    standing: VersionStanding
     waits: bool
     why: str = ""
 
@@ -102,17 +102,17 @@ def compare(own: Collection, sent: Collection, *, doubt: str = "") -> tuple[Inco
         key = (kind, record_id)
         known = here.get(key, {})
         if stamp in known:
-            found.append(Incoming(*key, stamp, record, Standing.SAME, waits=False))
+            found.append(Incoming(*key, stamp, record, VersionStanding.SAME, waits=False))
             continue
         against = contradicting.get(_about(kind, record), ())
         if known:
             why = _differs(kind, own.of_kind(kind).get(record_id), record)
-            standing = Standing.CONTRADICTORY if against else Standing.DIFFERENT
+            standing = VersionStanding.CONTRADICTORY if against else VersionStanding.DIFFERENT
             found.append(Incoming(*key, stamp, record, standing, waits=True, why=" ".join((why, *against))))
             continue
         reason = waiting.get(key, "")
         why = " ".join((*([reason] if reason else []), *against))
-        standing = Standing.CONTRADICTORY if against else Standing.NEW
+        standing = VersionStanding.CONTRADICTORY if against else VersionStanding.NEW
         waits = bool(reason or doubt) or not there
         found.append(Incoming(*key, stamp, record, standing, waits=waits, why=why))
     return tuple(found)
@@ -195,7 +195,7 @@ def additions(incoming: Iterable[Incoming], came: Came) -> tuple[tuple[str, Part
     found: list[tuple[str, Part]] = []
     filled: set[Key] = set()
     for one in incoming:
-        if one.standing is Standing.SAME:
+        if one.standing is VersionStanding.SAME:
             continue
         mark = mark_id(one.kind, one.id, one.version)
         of = Of(kind=one.kind, id=one.id, version=one.version)

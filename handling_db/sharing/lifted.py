@@ -11,16 +11,16 @@ from handling_db.lookup.weight import answer
 from handling_db.quantities.display import planning_text
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
-from handling_db.records.versions import Question
+from handling_db.records.versions import OpenVersion
 
 
-def lifted_plan(collection: Collection, question: Question, code: str, first: str = "kg") -> str:
+def lifted_plan(collection: Collection, question: OpenVersion, code: str, first: str = "kg") -> str:
     """A sentence on the higher plan with a figure that waits; empty where it lifts none.
 
     Parameters
     ----------
     collection : Collection
-    question : Question
+    question : OpenVersion
         A weighing of a component here, or another version of one with mass statements of its own.
     code : str
         The component whose plan is asked about: the piece itself, or one above it.
@@ -37,7 +37,7 @@ def lifted_plan(collection: Collection, question: Question, code: str, first: st
     return f"with it plan with {one}, without it {two}"
 
 
-def _ids(question: Question) -> frozenset[str]:
+def _ids(question: OpenVersion) -> frozenset[str]:
     """Ids of the figures of a version that waits."""
     record = question.record
     if isinstance(record, Component):

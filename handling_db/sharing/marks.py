@@ -5,7 +5,7 @@ from __future__ import annotations
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.weighing import Weighing
-from handling_db.records.versions import Question, Wait, questions
+from handling_db.records.versions import OpenVersion, Wait, questions
 from handling_db.records.waiting import texts_of
 from handling_db.sharing.contents import for_component
 from handling_db.sharing.lifted import lifted_plan
@@ -74,12 +74,12 @@ def _ids(around: frozenset[tuple[str, str]]) -> frozenset[str]:
     return frozenset(code for kind, code in around if kind in _THINGS)
 
 
-def _what(question: Question) -> str:
+def _what(question: OpenVersion) -> str:
     sent = f"from {question.shop} ({question.signed or 'not signed'})" if question.shop else "of this shop"
     return f"{question.kind} {question.id}, {sent}"
 
 
-def _figures(collection: Collection, question: Question) -> str:
+def _figures(collection: Collection, question: OpenVersion) -> str:
     """What it would weigh by a version that waits: the reader has to know that somebody says so."""
     record = question.record
     said: list[str] = []

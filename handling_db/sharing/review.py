@@ -18,7 +18,7 @@ from handling_db.records.collection import Collection
 from handling_db.records.joined import with_masses_of
 from handling_db.records.kinds.origin import DECISIONS, Aside, Decision, Of, Pairing, Review, mark_id
 from handling_db.records.parts.texts import Date, Id, Line, Part, Text
-from handling_db.records.versions import Question, Wait, questions, versions
+from handling_db.records.versions import OpenVersion, Wait, questions, versions
 from handling_db.records.written import version, written
 from handling_db.sharing.take_in import own_collection
 
@@ -47,11 +47,11 @@ class Decided(Part):
 class Made:
     """The records of one decision, as they are written."""
 
-    question: Question
+    question: OpenVersion
     records: tuple[tuple[str, Part], ...]
 
 
-def open_questions(folder: Path) -> tuple[Question, ...]:
+def open_questions(folder: Path) -> tuple[OpenVersion, ...]:
     """What in a collection came from elsewhere and waits for a person.
 
     Raises
@@ -64,7 +64,7 @@ def open_questions(folder: Path) -> tuple[Question, ...]:
 
 def decide(
     own: Collection,
-    question: Question,
+    question: OpenVersion,
     decision: Decision,
     *,
     by: str,
@@ -77,7 +77,7 @@ def decide(
     Parameters
     ----------
     own : Collection
-    question : Question
+    question : OpenVersion
     decision : Decision
         ``accept`` puts the version in force, ``refuse`` keeps it out, ``add its masses`` keeps the
         component here as it is and adds the other version's mass statements.
@@ -120,7 +120,7 @@ def decide(
 
 
 def _review(
-    question: Question,
+    question: OpenVersion,
     stamp: str,
     decision: Decision,
     over: tuple[str, ...],
@@ -237,7 +237,7 @@ def apply_decisions(
     return tuple(made), tuple(said)
 
 
-def _meant(one: Decided, question: Question) -> bool:
+def _meant(one: Decided, question: OpenVersion) -> bool:
     wanted: tuple[tuple[Any, str], ...] = (
         (one.kind, question.kind),
         (one.id, question.id),

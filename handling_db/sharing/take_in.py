@@ -15,7 +15,7 @@ from handling_db.records.collection import Collection, collect
 from handling_db.records.kinds.origin import Of
 from handling_db.records.versions import in_force
 from handling_db.records.written import written
-from handling_db.sharing.compare import Came, Incoming, Standing, additions, compare
+from handling_db.sharing.compare import Came, Incoming, VersionStanding, additions, compare
 from handling_db.sharing.parcel import Parcel
 from handling_db.sharing.same_as import Likeness, likenesses
 from handling_db.sharing.senders import UNSIGNED, Sender, look_at_sender, own_names
@@ -48,7 +48,7 @@ class Look:
     taken: bool
     sender: Sender = UNSIGNED
 
-    def count(self, standing: Standing) -> int:
+    def count(self, standing: VersionStanding) -> int:
         """How many of its records are new, the same, different or contradictory."""
         return sum(one.standing is standing for one in self.incoming)
 

@@ -9,7 +9,7 @@ from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS
 from handling_db.carrying.demand import Demand, against_rating, with_allowance
 from handling_db.lifting.figures import Load
 from handling_db.moving.answer import MoveQuestion, move_answer
-from handling_db.moving.question import Gathered, wanted
+from handling_db.moving.question import MoveRecords, wanted
 from handling_db.moving.trucks import TRUCKS, beside, kilograms
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.gear import Gear
@@ -57,7 +57,7 @@ def shop_answer(
     """
     place: Shop = wanted(collection, "shop", shop)
     question = MoveQuestion(what=what, shop=shop)
-    here = Gathered(collection, question)
+    here = MoveRecords(collection, question)
     group = collection.lift_groups.get(what)
     demands, not_known = demands_of(collection, here, group)
     share = float(place.break_loose.share) if place.break_loose else None

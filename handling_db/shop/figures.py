@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from handling_db.lifting.figures import Load
-from handling_db.moving.figures import Beside, FloorFigure, TruckFigure, WayFigure
+from handling_db.moving.figures import FloorFigure, RatingBeside, TruckFigure, WayFigure
 from handling_db.records.open_job import OpenJob
 
 
@@ -35,7 +35,7 @@ class MoverLine:
     name: str
     kind: str
     rating: str
-    beside: tuple[Beside, ...]
+    beside: tuple[RatingBeside, ...]
     not_recorded: tuple[str, ...]
     planning: str
     inspection: str
@@ -88,7 +88,7 @@ class FixtureLine:
     offered: bool
     papers_missing: tuple[str, ...]
     rated: str
-    beside: Beside | None
+    beside: RatingBeside | None
     needed: tuple[tuple[str, str], ...]
     only_for: tuple[str, ...]
     fits: str

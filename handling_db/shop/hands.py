@@ -132,7 +132,7 @@ def _notes(collection: Collection, code: str) -> tuple[str, ...]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reach:
+class HandReach:
     """The geometry of one end of a lift, in one unit set. [in or cm, degrees, 1/min]"""
 
     horizontal: float | None
@@ -146,7 +146,9 @@ class Reach:
     vertical_at_origin: float | None = None
 
 
-def index_answer(collection: Collection, code: str, reach: Reach, others: Sequence[str] = ()) -> IndexAnswer:
+def index_answer(
+    collection: Collection, code: str, reach: HandReach, others: Sequence[str] = ()
+) -> IndexAnswer:
     """The recommended limit and the index of one piece at one end of one lift.
 
     Parameters
@@ -154,7 +156,7 @@ def index_answer(collection: Collection, code: str, reach: Reach, others: Sequen
     collection : Collection
     code : str
         Component id; its heaviest believable dry mass is the load.
-    reach : Reach
+    reach : HandReach
     others : sequence of str
         Ids of other pieces in the same job, each lifted the same way and as often.
 
@@ -214,7 +216,7 @@ def _scope(load_kg: float | None) -> tuple[str, ...]:
 
 
 def _job(
-    collection: Collection, codes: Sequence[str], reach: Reach, without_frequency: float, in_unit: float
+    collection: Collection, codes: Sequence[str], reach: HandReach, without_frequency: float, in_unit: float
 ) -> JobFigure:
     """Several pieces in one job, each lifted the same way and as often."""
     names = [wanted(collection, "component", code).name for code in codes]
@@ -241,4 +243,4 @@ def _job(
     return JobFigure(pieces, found.index, found.remark)
 
 
-__all__ = ["EXCLUSIONS", "PERSON_DECIDES", "Reach", "hands_answer", "index_answer"]
+__all__ = ["EXCLUSIONS", "PERSON_DECIDES", "HandReach", "hands_answer", "index_answer"]

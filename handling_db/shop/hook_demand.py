@@ -9,7 +9,7 @@ from handling_db.lifting.figures import Load
 from handling_db.lifting.line.gear import joined, rigging
 from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lookup.weight import statement_figure
-from handling_db.moving.question import Gathered
+from handling_db.moving.question import MoveRecords
 from handling_db.quantities.amount import Amount, total
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.lift_group import LiftGroup
@@ -20,7 +20,7 @@ from handling_db.weights.totals import Totals
 
 
 def demands_of(
-    collection: Collection, here: Gathered, group: LiftGroup | None
+    collection: Collection, here: MoveRecords, group: LiftGroup | None
 ) -> tuple[list[DemandLine], list[str]]:
     """What hangs below the hook: with every doubt, with fluid and rigging at best, and by printed figures."""
     pieces = here.load.mass.pieces

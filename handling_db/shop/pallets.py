@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from handling_db.carrying.checks import MovingInputError
-from handling_db.carrying.packing import Limits, Packing, Piece, fewest_pallets
+from handling_db.carrying.packing import Arrangement, PieceToMove, TripLimits, fewest_pallets
 from handling_db.carrying.pallets import DISTRIBUTIONS
 from handling_db.moving.question import wanted
 from handling_db.records.collection import Collection
@@ -59,7 +59,7 @@ def few_pallets(
     most_kg: float | None = None,
     places: int | None = None,
     seconds: float = 10.0,
-) -> Packing:
+) -> Arrangement:
     """Several pieces onto the fewest pallets or trips.
 
     Parameters
@@ -101,5 +101,5 @@ def few_pallets(
     listed_pieces = []
     for code, own in pieces.items():
         amount, _ = piece_mass(own, code)
-        listed_pieces.append(Piece(name=code, mass_kg=amount.high if amount else None))
-    return fewest_pallets(listed_pieces, Limits(mass_kg=min(limits), places=places), seconds=seconds)
+        listed_pieces.append(PieceToMove(name=code, mass_kg=amount.high if amount else None))
+    return fewest_pallets(listed_pieces, TripLimits(mass_kg=min(limits), places=places), seconds=seconds)

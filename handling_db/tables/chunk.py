@@ -6,21 +6,21 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from handling_db.errors import UnitError
-from handling_db.quantities.quantity import UNITS, Unit, find_unit
-from handling_db.tables.columns import COLUMNS, Layout
-from handling_db.tables.findings import Said
+from handling_db.quantities.quantity import UNITS, MeasureUnit, find_unit
+from handling_db.tables.columns import COLUMNS, ColumnLayout
+from handling_db.tables.findings import FileFindings
 from handling_db.tables.numbers import NotStated, NumberFault, Numbers
 from handling_db.tables.text.figures import read_figure
 from handling_db.tables.text.headings import DIMENSIONS, fold, vocabulary
 
-Doubt = tuple[float, str, Unit | str | None]
+Doubt = tuple[float, str, MeasureUnit | str | None]
 _DOUBTS = frozenset({"plus_minus", "u", "step", "stated_step"})
 
 FACTORS = {unit.name: float(unit.factor) for unit in UNITS.values()}
 
 
 @dataclass(slots=True)
-class Column:
+class NumberColumn:
     """The numbers of one column that are there: row positions, values, texts with a decimal point."""
 
     at: Sequence[int]
@@ -31,10 +31,10 @@ class Column:
         """Value and text by row position."""
         return {at: (value, text) for at, value, text in zip(self.at, self.values, self.texts, strict=True)}
 
-    def only(self, rows: set[int]) -> Column:
+    def only(self, rows: set[int]) -> NumberColumn:
         """The same column with only some of its rows."""
         kept = [k for k, at in enumerate(self.at) if at in rows]
-        return Column(
+        return NumberColumn(
             [self.at[k] for k in kept], [self.values[k] for k in kept], [self.texts[k] for k in kept]
         )
 
@@ -45,16 +45,16 @@ class Chunk:
 
     Parameters
     ----------
-    layout : Layout
+    layout : ColumnLayout
     columns : mapping of column name to texts
         Only columns in which at least one cell of these rows is not empty; `parent` and `child` always.
     lines : sequence of int
         Line of each row.
     numbers : Numbers
-    said : Said
+    said : FileFindings
     bad : set of int
         Positions of rows with a fault.
-    own_units : mapping of column name to (Unit by row position)
+    own_units : mapping of column name to (MeasureUnit by row position)
         Units that stand in the cell of a figure itself.
     own_doubts : mapping of column name to (doubts by row position)
         Doubts that stand in the cell of a figure: by role the value, its text and its unit, None for the
@@ -63,13 +63,13 @@ class Chunk:
         Rows in which the cell of a doubt says percent.
     """
 
-    layout: Layout
+    layout: ColumnLayout
     columns: Mapping[str, Sequence[str]]
     lines: Sequence[int]
     numbers: Numbers
-    said: Said
+    said: FileFindings
     bad: set[int] = field(default_factory=set)
-    own_units: dict[str, dict[int, Unit]] = field(default_factory=dict)
+    own_units: dict[str, dict[int, MeasureUnit]] = field(default_factory=dict)
     own_doubts: dict[str, dict[int, dict[str, Doubt]]] = field(default_factory=dict)
     parts_of_hundred: dict[str, set[int]] = field(default_factory=dict)
 
@@ -84,11 +84,11 @@ class Chunk:
         about = " ".join(self.columns["child"][at].split())[:80]
         self.said.remark(self.lines[at], column, sentence, remedy, about)
 
-    def number(self, name: str, *, signed: bool = False) -> Column:
+    def number(self, name: str, *, signed: bool = False) -> NumberColumn:
         """The numbers of a column; cells that are none are faults, empty ones are left out."""
         texts = self.columns.get(name)
         if texts is None:
-            return Column((), [], ())
+            return NumberColumn((), [], ())
         self.numbers.see(name, texts, self.lines)
         at: Sequence[int] = range(len(texts))
         if "" in texts:
@@ -96,8 +96,8 @@ class Chunk:
             texts = [text for text in texts if text]
         plain = self.numbers.plain(texts, signed=signed)
         if plain is not None:
-            return Column(at, *plain)
-        column = Column([], [], [])
+            return NumberColumn(at, *plain)
+        column = NumberColumn([], [], [])
         where, kept = [], []
         for i, text in zip(at, texts, strict=True):
             if not text.strip():
@@ -151,20 +151,20 @@ class Chunk:
             own.setdefault(at, {})["plus_minus"] = (float(figure.plus_minus), figure.plus_minus, unit_of)
         return float(figure.number), figure.number, figure.remark
 
-    def _own_unit(self, text: str) -> Unit:
+    def _own_unit(self, text: str) -> MeasureUnit:
         try:
             return find_unit(text, "mass")
         except UnitError as error:
             raise NumberFault(f"{error}.", "") from None
 
-    def units(self, name: str, unit_column: str, at: Sequence[int]) -> list[Unit | None]:
+    def units(self, name: str, unit_column: str, at: Sequence[int]) -> list[MeasureUnit | None]:
         """The unit of a figure in each of some rows: from its own cell, else from the row or the heading.
 
         A unit in the cell of the figure itself counts; where the heading says another, that is remarked.
 
         Returns
         -------
-        list of (Unit or None)
+        list of (MeasureUnit or None)
             None where there was a fault.
         """
         own = self.own_units.get(name)
@@ -181,7 +181,7 @@ class Chunk:
                 self.remark(i, name, told, "write all figures of a column in one unit.")
         return [own.get(i) or others[i] for i in at]
 
-    def _units(self, name: str, unit_column: str, at: Sequence[int]) -> list[Unit | None]:
+    def _units(self, name: str, unit_column: str, at: Sequence[int]) -> list[MeasureUnit | None]:
         """The unit of a figure in each of some rows: from the heading, or from the row's own unit cell.
 
         Parameters
@@ -195,7 +195,7 @@ class Chunk:
 
         Returns
         -------
-        list of (Unit or None)
+        list of (MeasureUnit or None)
             None where there was a fault.
         """
         headed = self.layout.unit.get(name)
@@ -207,12 +207,12 @@ class Chunk:
             return [headed] * len(at)
         if len(at) != len(cells):
             cells = [cells[i] for i in at]
-        known: dict[str, Unit | str] = {}
+        known: dict[str, MeasureUnit | str] = {}
         for cell in set(cells):
             known[cell] = self._unit(cell, name, headed)
         if not any(isinstance(unit, str) for unit in known.values()):
             return list(map(known.__getitem__, cells))  # type: ignore[arg-type]
-        out: list[Unit | None] = []
+        out: list[MeasureUnit | None] = []
         for i, cell in zip(at, cells, strict=True):
             unit = known[cell]
             if isinstance(unit, str):
@@ -228,7 +228,7 @@ class Chunk:
             at, unit_column, f"the {_WORDS.get(name, name)} has no unit;", _WRITE[COLUMNS.get(name, "mass")]
         )
 
-    def _unit(self, cell: str, name: str, headed: Unit | None) -> Unit | str:
+    def _unit(self, cell: str, name: str, headed: MeasureUnit | None) -> MeasureUnit | str:
         """The unit a cell means together with the heading; a text says what is wrong, empty: none given."""
         if not cell.strip() or fold(cell) in vocabulary().of_one:  # EA, Stk: what is counted, not weighed
             return headed or ""

@@ -10,8 +10,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from handling_db.errors import UnitError
-from handling_db.quantities.quantity import Unit, find_unit
-from handling_db.tables.findings import Said
+from handling_db.quantities.quantity import MeasureUnit, find_unit
+from handling_db.tables.findings import FileFindings
 from handling_db.tables.text import headings
 
 # Each column and what it measures, where it measures something; such a column may carry a unit in its
@@ -55,7 +55,7 @@ DELIMITER_NAMES = {";": "';'", "\t": "a tab", ",": "','"}
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
+class ColumnLayout:
     """Which column stands where.
 
     Parameters
@@ -63,13 +63,13 @@ class Layout:
     width : int
         Number of cells in the heading line.
     position : mapping of column name to int
-    unit : mapping of column name to Unit
+    unit : mapping of column name to MeasureUnit
         Units that stand in headings.
     """
 
     width: int
     position: Mapping[str, int]
-    unit: Mapping[str, Unit]
+    unit: Mapping[str, MeasureUnit]
 
 
 def find_delimiter(head: str) -> str:
@@ -99,7 +99,7 @@ def find_delimiter(head: str) -> str:
     return max(DELIMITERS, key=known)
 
 
-def read_heading(cells: Sequence[str], line: int, said: Said) -> Layout | None:
+def read_heading(cells: Sequence[str], line: int, said: FileFindings) -> ColumnLayout | None:
     """Find the known columns in a heading line.
 
     Parameters
@@ -107,17 +107,17 @@ def read_heading(cells: Sequence[str], line: int, said: Said) -> Layout | None:
     cells : sequence of str
     line : int
         Where the heading stands.
-    said : Said
+    said : FileFindings
         Takes unknown columns as a remark; a column given twice, a required one that is missing and a
         unit that cannot be read as faults.
 
     Returns
     -------
-    Layout or None
+    ColumnLayout or None
         None when there was a fault.
     """
     position: dict[str, int] = {}
-    units: dict[str, Unit] = {}
+    units: dict[str, MeasureUnit] = {}
     unknown: list[str] = []
     broken: set[str] = set()
     fine = True
@@ -148,7 +148,7 @@ def read_heading(cells: Sequence[str], line: int, said: Said) -> Layout | None:
     if unknown:
         _remark_unknown(unknown, line, said)
     fine = _required(position, units, broken, line, said) and fine
-    return Layout(len(cells), position, units) if fine else None
+    return ColumnLayout(len(cells), position, units) if fine else None
 
 
 def _split(cell: str) -> tuple[str | None, str, bool]:
@@ -174,7 +174,7 @@ def is_flat(cells: Sequence[str]) -> bool:
     )
 
 
-def _remark_unknown(unknown: list[str], line: int, said: Said) -> None:
+def _remark_unknown(unknown: list[str], line: int, said: FileFindings) -> None:
     named = ", ".join(repr(text) for text in unknown)
     near = [match for text in unknown for match in difflib.get_close_matches(text.lower(), COLUMNS, 1)]
     hint = f"Did you mean {', '.join(near)}? " if near else ""
@@ -183,7 +183,11 @@ def _remark_unknown(unknown: list[str], line: int, said: Said) -> None:
 
 
 def _required(
-    position: Mapping[str, int], units: Mapping[str, Unit], broken: set[str], line: int, said: Said
+    position: Mapping[str, int],
+    units: Mapping[str, MeasureUnit],
+    broken: set[str],
+    line: int,
+    said: FileFindings,
 ) -> bool:
     """Report columns without which others cannot be read; `broken` ones were reported already."""
     before = said.faults

@@ -14,7 +14,7 @@ CENTRES_DIFFER = "centres-differ"
 NAMES_DIFFER = "names-differ"
 
 
-class Said:
+class FileFindings:
     """Gathers findings about one file; of each verdict at most `MAX_LISTED`, the rest are counted.
 
     Parameters
@@ -29,9 +29,9 @@ class Said:
         self._counts: Counter[Verdict] = Counter()
         self.belongs_nowhere = False  # of a row with a fault it is not known what it belongs to
 
-    def copy(self) -> Said:
+    def copy(self) -> FileFindings:
         """The same, to go back to where a way of reading turns out to be the wrong one."""
-        again = Said(self.file)
+        again = FileFindings(self.file)
         again._listed, again._counts = list(self._listed), Counter(self._counts)
         again.belongs_nowhere = self.belongs_nowhere
         return again

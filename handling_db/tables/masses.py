@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handling_db.quantities.quantity import Unit
+from handling_db.quantities.quantity import MeasureUnit
 from handling_db.tables.chunk import FACTORS, Chunk
 from handling_db.tables.kinds import UsualDoubt
 from handling_db.tables.numbers import half_steps
@@ -14,7 +14,7 @@ from handling_db.tables.text.figures import decimal_of
 
 HALF_ASSUMED = "half the assumed step"
 
-_Cell = tuple[float, str, Unit]
+_Cell = tuple[float, str, MeasureUnit]
 
 
 @dataclass(slots=True)
@@ -130,7 +130,7 @@ def _stated_in(
     chunk: Chunk,
     at: int,
     number: str,
-    unit: Unit,
+    unit: MeasureUnit,
     stated: Mapping[str, Mapping[int, tuple[float, str]]],
     doubts: Mapping[str, str],
 ) -> dict[str, _Cell] | None:
@@ -163,11 +163,11 @@ def _stated_in(
         if of == "%":
             row[role] = _part_of(number, text, unit)
         else:
-            row[role] = (value, text, of if isinstance(of, Unit) else unit)
+            row[role] = (value, text, of if isinstance(of, MeasureUnit) else unit)
     return row
 
 
-def _part_of(number: str, text: str, unit: Unit) -> _Cell:
+def _part_of(number: str, text: str, unit: MeasureUnit) -> _Cell:
     """So many parts of a hundred of a figure, exactly."""
     exact = decimal_of(Fraction(number) * Fraction(text) / 100)
     return float(exact), exact, unit

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from handling_db.tables.chunk import FACTORS, Chunk, Column
+from handling_db.tables.chunk import FACTORS, Chunk, NumberColumn
 from handling_db.tables.flat_table import Placed, PlacedText, Point
 
 AXES = ("x", "y", "z")
@@ -94,7 +94,7 @@ def _points(chunk: Chunk, names: tuple[str, str, str], asked: Mapping[int, str])
 
 
 def _complete(
-    chunk: Chunk, names: tuple[str, str, str], columns: Sequence[Column], asked: Mapping[int, str]
+    chunk: Chunk, names: tuple[str, str, str], columns: Sequence[NumberColumn], asked: Mapping[int, str]
 ) -> set[int]:
     """The rows that give all three figures of a point; the others are faults."""
     there = [set(column.at) for column in columns]
@@ -117,7 +117,7 @@ def _turns(chunk: Chunk) -> tuple[dict[int, tuple[Point, _Three]], dict[int, str
     degrees: list[dict[int, float]] = []
     texts: list[dict[int, str]] = []
     for name in TURNS:
-        column = columns.get(name, Column((), [], ()))
+        column = columns.get(name, NumberColumn((), [], ()))
         factor = float(chunk.layout.unit[name].factor) if name in columns else 1.0
         scaled = column.values if factor == 1 else [value * factor for value in column.values]
         degrees.append(dict(zip(column.at, scaled, strict=True)))

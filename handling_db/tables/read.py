@@ -26,7 +26,7 @@ from handling_db.records.collection import Collection
 from handling_db.records.kinds.source import SourceKind
 from handling_db.tables.columns import find_delimiter, is_flat, read_heading
 from handling_db.tables.exports.package_in import read_package
-from handling_db.tables.findings import Said
+from handling_db.tables.findings import FileFindings
 from handling_db.tables.flat_table import FlatTable
 from handling_db.tables.numbers import Numbers
 from handling_db.tables.parents import settle_parents
@@ -156,7 +156,7 @@ def read_file(
         raise HandlingError(f"decimal is 'point' or 'comma', not {how.decimal!r}")
     if not path.is_file():
         raise HandlingError(f"{path}: no such file")
-    said = Said(str(path))
+    said = FileFindings(str(path))
     with _collector_paused():
         if is_book(path):
             try:
@@ -193,7 +193,7 @@ def said_anything(head: str, delimiter: str) -> bool:
     return bool(head.replace(delimiter, "").strip("\ufeff \t\r\n"))
 
 
-def _cannot(said: Said, path: Path, error: SheetError) -> TableReading:
+def _cannot(said: FileFindings, path: Path, error: SheetError) -> TableReading:
     told = str(error).removeprefix(f"{path}: ")
     said.fault(1, "", f"{told};", "")
     return TableReading(None, said.findings())
@@ -203,7 +203,7 @@ def _sheets(
     path: Path,
     grids: Sequence[Grid],
     how: HowRead,
-    said: Said,
+    said: FileFindings,
     kinds: Mapping[str, SourceKind] | None,
     today: datetime.date | None,
 ) -> tuple[TableReading, ...]:
@@ -284,7 +284,9 @@ def _collector_paused() -> Iterator[None]:
         gc.enable()
 
 
-def _flat(data: bytes, numbers: Numbers, said: Said, kinds: Mapping[str, SourceKind] | None) -> TableReading:
+def _flat(
+    data: bytes, numbers: Numbers, said: FileFindings, kinds: Mapping[str, SourceKind] | None
+) -> TableReading:
     reader: TableReader | None = None
     for rows in chunks(data, numbers.delimiter, said):
         if reader is None:

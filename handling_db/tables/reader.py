@@ -20,8 +20,8 @@ from handling_db.tables.cells import (
     state_of,
 )
 from handling_db.tables.chunk import Chunk
-from handling_db.tables.columns import DELIMITER_NAMES, Layout
-from handling_db.tables.findings import CENTRES_DIFFER, NAMES_DIFFER, Said
+from handling_db.tables.columns import DELIMITER_NAMES, ColumnLayout
+from handling_db.tables.findings import CENTRES_DIFFER, NAMES_DIFFER, FileFindings
 from handling_db.tables.flat_table import FlatTable, Usage
 from handling_db.tables.kinds import UsualDoubt, shipped_kinds
 from handling_db.tables.masses import read_figures
@@ -57,11 +57,11 @@ class TableReader:
 
     Parameters
     ----------
-    layout : Layout
+    layout : ColumnLayout
     heading : int
         Line of the headings.
     numbers : Numbers
-    said : Said
+    said : FileFindings
     kinds : mapping of id to SourceKind, optional
     flat : bool
         Whether rows come straight from a file, so that a row of totals may be among them.
@@ -69,10 +69,10 @@ class TableReader:
 
     def __init__(
         self,
-        layout: Layout,
+        layout: ColumnLayout,
         heading: int,
         numbers: Numbers,
-        said: Said,
+        said: FileFindings,
         kinds: Mapping[str, SourceKind] | None,
         *,
         flat: bool = False,

@@ -10,7 +10,7 @@ from pathlib import PurePath
 from typing import Any
 
 from handling_db.errors import HandlingError
-from handling_db.files.reading import Reading
+from handling_db.files.reading import ReadFiles
 from handling_db.quantities.quantity import UNITS, Quantity
 from handling_db.records.collection import Lines, Path, collect
 from handling_db.records.kinds.component import Component, PartLine
@@ -29,7 +29,7 @@ _DIMENSIONS = ("length",) * 3 + ("angle",) * 3
 _FIELDS = {"step": "step", "plus_minus": "plus or minus", "u": "u"}
 
 
-def table_records(table: FlatTable, *, kinds: Mapping[str, SourceKind] | None = None) -> Reading:
+def table_records(table: FlatTable, *, kinds: Mapping[str, SourceKind] | None = None) -> ReadFiles:
     """The components and sources that a table holds.
 
     A component with parts is an assembly, any other a part; all its part lines count as all there are, unless
@@ -46,7 +46,7 @@ def table_records(table: FlatTable, *, kinds: Mapping[str, SourceKind] | None = 
 
     Returns
     -------
-    Reading
+    ReadFiles
         With the line of every part line and mass, and without findings: those came with the table.
 
     Raises
@@ -93,7 +93,7 @@ def table_records(table: FlatTable, *, kinds: Mapping[str, SourceKind] | None = 
     for source, line in sources.found.values():
         records.append(("source", source))
         lines[("source", source.id)] = Lines(table.file, {(): line})
-    return Reading(collect(records, lines), ())
+    return ReadFiles(collect(records, lines), ())
 
 
 def _by_node(nodes: list[int], count: int) -> list[list[int]]:

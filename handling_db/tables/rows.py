@@ -12,7 +12,7 @@ from pathlib import Path
 
 from handling_db.errors import HandlingError
 from handling_db.files.merge_markers import merge_findings
-from handling_db.tables.findings import Said
+from handling_db.tables.findings import FileFindings
 from handling_db.tables.text.encoding import NoText, decoded
 from handling_db.tables.text.quiet import unquiet
 
@@ -33,7 +33,7 @@ class Rows:
     lines: Sequence[int]
 
 
-def table_bytes(path: Path, said: Said) -> bytes | None:
+def table_bytes(path: Path, said: FileFindings) -> bytes | None:
     """A file that can be read as a table, as UTF-8, or None with a fault.
 
     Raises
@@ -76,7 +76,7 @@ def first_lines(data: bytes) -> str:
     return "".join(itertools.islice((line for line in text if line.strip()), _HEAD_LINES))
 
 
-def chunks(data: bytes, delimiter: str, said: Said) -> Iterator[Rows]:
+def chunks(data: bytes, delimiter: str, said: FileFindings) -> Iterator[Rows]:
     """Every row of a table in chunks, blank lines included as empty rows.
 
     A row that is not CSV is a fault and left out; a quote that is never closed ends the file.
@@ -128,7 +128,7 @@ def _starts(rows: list[list[str]], before: int) -> list[int]:
     return starts
 
 
-def _not_csv(message: str, line: int, said: Said) -> bool:
+def _not_csv(message: str, line: int, said: FileFindings) -> bool:
     """Word a fault of the CSV itself; returns whether reading can go on with the next line."""
     said.belongs_nowhere = True  # which cell is the parent's cannot be told
     closing = "close the quote, and double a quotation mark that belongs to the text."

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from handling_db.errors import HandlingError
 from handling_db.files.folders import read_collection
 from handling_db.files.reached import is_record_name
-from handling_db.files.reading import Reading
+from handling_db.files.reading import ReadFiles
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import Collection
 from handling_db.tables.exports.package_in import is_package
@@ -62,7 +62,7 @@ class BySize:
     findings : tuple of Finding
         What the readers found.
     unread : frozenset of (kind, id)
-        As of `Reading`.
+        As of `ReadFiles`.
     """
 
     collection: Collection
@@ -71,7 +71,7 @@ class BySize:
     unread: frozenset[tuple[str, str]] = frozenset()
 
 
-def read_paths(paths: Sequence[Path], *, how: HowRead | None = None) -> Reading:
+def read_paths(paths: Sequence[Path], *, how: HowRead | None = None) -> ReadFiles:
     """Read records and tables into one collection, with every fault of all of them.
 
     Raises
@@ -81,7 +81,7 @@ def read_paths(paths: Sequence[Path], *, how: HowRead | None = None) -> Reading:
     """
     records, tables = split_paths(paths)
     found = read_by_size(records, tables, how=how)
-    return Reading(found.collection, found.findings, found.unread)
+    return ReadFiles(found.collection, found.findings, found.unread)
 
 
 def read_by_size(

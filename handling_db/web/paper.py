@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from handling_db.lookup.listings import Note
+from handling_db.lookup.listings import ListedNote
 
 MOST_PARTS = 60  # of the first level
 _ROOM = 214  # lines of a column on two pages of A4 or Letter, below the plan and the picture of the weight
@@ -35,19 +35,19 @@ class OnPaper:
     more_notes: int
     more_parts: int
 
-    def any_of(self, notes: Sequence[Note]) -> bool:
+    def any_of(self, notes: Sequence[ListedNote]) -> bool:
         """Whether one of some notes goes on paper."""
         return any(note.id in self.notes for note in notes)
 
 
-def on_paper(code: str, notes: Sequence[Note], urgent: int, parts: int, pictures: int) -> OnPaper:
+def on_paper(code: str, notes: Sequence[ListedNote], urgent: int, parts: int, pictures: int) -> OnPaper:
     """Choose what fits: notes about the piece itself before those about what is in it.
 
     Parameters
     ----------
     code : str
         Id of the piece.
-    notes : sequence of Note
+    notes : sequence of ListedNote
         Without those on stored energy, which always go on paper.
     urgent : int
         How many these are.
@@ -66,7 +66,7 @@ def on_paper(code: str, notes: Sequence[Note], urgent: int, parts: int, pictures
     return OnPaper(frozenset(chosen), len(notes) - len(chosen), max(0, parts - MOST_PARTS))
 
 
-def _lines(note: Note) -> float:
+def _lines(note: ListedNote) -> float:
     """Lines that a note takes; more rather than less."""
     texts = [
         f"{note.about_name} {note.attitude} {note.state}",

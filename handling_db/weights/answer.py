@@ -29,7 +29,7 @@ class Named:
 
 
 @dataclass(frozen=True, slots=True)
-class Route:
+class WayToFigure:
     """One way to a figure: from what, and the limits it gives. `high` None for "at least". [kg]"""
 
     what: str
@@ -80,7 +80,7 @@ class Rests:
         Guesses that come in because nothing measured bounds it.
     all_looked_at : bool
         False where more figures disagree than can be looked at in every combination.
-    routes : tuple of Route
+    routes : tuple of WayToFigure
         Each way to the figure, where there are several.
     without : Number, optional
         The plan without a figure that waits for a person and lifts it. [kg]
@@ -107,7 +107,7 @@ class Rests:
     disputes: tuple[tuple[str, ...], ...] = ()
     guess: str = ""
     all_looked_at: bool = True
-    routes: tuple[Route, ...] = ()
+    routes: tuple[WayToFigure, ...] = ()
     without: Number | None = None
     waits: str = ""
     waits_id: str = ""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from handling_db.errors import HandlingError
 from handling_db.families.build import Build, BuildError, worked_measure
-from handling_db.mechanics.vectors import Placement, Vector
+from handling_db.mechanics.vectors import PlacedFrame, Vector
 from handling_db.mechanics.vectors import rotation as turned_by
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.material import Material
@@ -56,7 +56,7 @@ def own_centre(component: Component, build: Build, materials: Mapping[str, Mater
     extent = shape_extent(component, build, materials)
     if extent is None:
         return NOWHERE
-    return Placement(_point(component, lies.at, build), _turn(lies.turned)).to_parent(extent.centre)
+    return PlacedFrame(_point(component, lies.at, build), _turn(lies.turned)).to_parent(extent.centre)
 
 
 def shape_extent(component: Component, build: Build, materials: Mapping[str, Material]) -> ShapeExtent | None:
@@ -84,7 +84,7 @@ def shape_boxes(
     start = _point(component, lies.at, build)
     if shape is None or any(math.isnan(value) for value in start):
         return ()
-    placed = Placement(start, _turn(lies.turned))
+    placed = PlacedFrame(start, _turn(lies.turned))
     return tuple(
         tuple(
             placed.to_parent((x, y, z))

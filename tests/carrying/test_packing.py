@@ -9,17 +9,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handling_db.carrying.checks import MovingInputError
-from handling_db.carrying.packing import Limits, PackingError, Piece, fewest_pallets
+from handling_db.carrying.packing import PackingError, PieceToMove, TripLimits, fewest_pallets
 
 FOUR = ((-0.3, -0.2), (0.3, -0.2), (-0.3, 0.2), (0.3, 0.2))
 
 
 def _pieces(*masses):
-    return [Piece(name=f"p{number}", mass_kg=mass) for number, mass in enumerate(masses, start=1)]
+    return [PieceToMove(name=f"p{number}", mass_kg=mass) for number, mass in enumerate(masses, start=1)]
 
 
 def test_exact_beats_first_fit():
-    pieces, limits = _pieces(44, 24, 24, 22, 21, 17, 8, 8, 6, 6), Limits(mass_kg=61)
+    pieces, limits = _pieces(44, 24, 24, 22, 21, 17, 8, 8, 6, 6), TripLimits(mass_kg=61)
 
     simple = fewest_pallets(pieces, limits, exact=False)
     exact = fewest_pallets(pieces, limits)
@@ -34,7 +34,7 @@ def test_without_the_solver_it_says_not_proved(monkeypatch):
     monkeypatch.setitem(sys.modules, "scipy", None)
     monkeypatch.setitem(sys.modules, "scipy.optimize", None)
 
-    got = fewest_pallets(_pieces(44, 24, 24, 22, 21, 17, 8, 8, 6, 6), Limits(mass_kg=61))
+    got = fewest_pallets(_pieces(44, 24, 24, 22, 21, 17, 8, 8, 6, 6), TripLimits(mass_kg=61))
 
     assert (got.number, got.proved_smallest, got.method) == (4, False, "first fit")
     assert "Not proved smallest: fewer may do." in got.cautions
@@ -43,22 +43,22 @@ def test_without_the_solver_it_says_not_proved(monkeypatch):
 
 def test_counting_is_proof_enough():
     """Three pieces of over half the limit need three pallets: no solver asked."""
-    got = fewest_pallets(_pieces(10, 10, 10), Limits(mass_kg=10), exact=False)
+    got = fewest_pallets(_pieces(10, 10, 10), TripLimits(mass_kg=10), exact=False)
 
     assert (got.number, got.proved_smallest, got.at_least) == (3, True, 3)
 
 
 def test_what_cannot_be_placed_is_listed_with_its_reason():
     pieces = [
-        Piece(name="pump", mass_kg=None, area=0.1),
-        Piece(name="case", mass_kg=1200, area=0.1),
-        Piece(name="sheet", mass_kg=20, area=2.0),
-        Piece(name="tube", mass_kg=20),
-        Piece(name="long", mass_kg=20, area=0.1, places=9),
-        Piece(name="shaft", mass_kg=20, area=0.1),
+        PieceToMove(name="pump", mass_kg=None, area=0.1),
+        PieceToMove(name="case", mass_kg=1200, area=0.1),
+        PieceToMove(name="sheet", mass_kg=20, area=2.0),
+        PieceToMove(name="tube", mass_kg=20),
+        PieceToMove(name="long", mass_kg=20, area=0.1, places=9),
+        PieceToMove(name="shaft", mass_kg=20, area=0.1),
     ]
 
-    got = fewest_pallets(pieces, Limits(mass_kg=1000, area=0.96, places=4))
+    got = fewest_pallets(pieces, TripLimits(mass_kg=1000, area=0.96, places=4))
 
     assert got.not_placed == (
         ("pump", "its mass is not known"),
@@ -75,7 +75,7 @@ def test_what_cannot_be_placed_is_listed_with_its_reason():
 
 
 def test_nothing_to_place():
-    got = fewest_pallets([Piece(name="pump", mass_kg=None)], Limits(mass_kg=10))
+    got = fewest_pallets([PieceToMove(name="pump", mass_kg=None)], TripLimits(mass_kg=10))
 
     assert (got.number, got.at_least) == (0, 0)
     assert got.not_placed == (("pump", "its mass is not known"),)
@@ -83,7 +83,7 @@ def test_nothing_to_place():
 
 def test_balance_needs_both_together():
     """Neither piece can stand alone on these two places, together they balance."""
-    limits = Limits(mass_kg=12, positions=((-0.3, 0), (0.3, 0)), offset=(0.05, 0.05))
+    limits = TripLimits(mass_kg=12, positions=((-0.3, 0), (0.3, 0)), offset=(0.05, 0.05))
 
     exact = fewest_pallets(_pieces(5, 5), limits)
     simple = fewest_pallets(_pieces(5, 5), limits, exact=False)
@@ -96,7 +96,7 @@ def test_balance_needs_both_together():
 
 
 def test_proved_impossible():
-    limits = Limits(mass_kg=12, positions=((-0.3, 0), (0.3, 0)), offset=(0.05, 0.05))
+    limits = TripLimits(mass_kg=12, positions=((-0.3, 0), (0.3, 0)), offset=(0.05, 0.05))
 
     with pytest.raises(
         PackingError, match="No arrangement keeps the limits of mass, area, places and offset"
@@ -106,7 +106,7 @@ def test_proved_impossible():
 
 def test_an_answer_that_oversteps_a_limit_is_not_taken():
     """Any two are four millionths over: within the tolerance of the solver, and over all the same."""
-    got = fewest_pallets(_pieces(5.000004, 5.000004, 5.0), Limits(mass_kg=10))
+    got = fewest_pallets(_pieces(5.000004, 5.000004, 5.0), TripLimits(mass_kg=10))
 
     assert got.number == 3
     assert max(load.mass_kg for load in got.loads) <= 10
@@ -123,7 +123,7 @@ def test_an_answer_cut_short_by_time_is_not_proved(monkeypatch):
         return result
 
     monkeypatch.setattr(scipy.optimize, "milp", cut_short)
-    got = fewest_pallets(_pieces(6, 6, 6, 1), Limits(mass_kg=10))
+    got = fewest_pallets(_pieces(6, 6, 6, 1), TripLimits(mass_kg=10))
 
     assert (got.number, got.proved_smallest, got.at_least) == (3, False, 2)
     assert "Not proved smallest: fewer may do." in got.cautions
@@ -140,14 +140,14 @@ def test_no_answer_in_time_keeps_the_first_fit(monkeypatch):
         return result
 
     monkeypatch.setattr(scipy.optimize, "milp", nothing)
-    got = fewest_pallets(_pieces(6, 6, 6, 1), Limits(mass_kg=10))
+    got = fewest_pallets(_pieces(6, 6, 6, 1), TripLimits(mass_kg=10))
 
     assert (got.number, got.proved_smallest, got.method) == (3, False, "first fit")
     assert "The exact solver gave no answer in its time: not proved smallest." in got.cautions
 
 
 def test_too_much_to_try_says_so():
-    got = fewest_pallets(_pieces(*[6] * 90, 1), Limits(mass_kg=10))
+    got = fewest_pallets(_pieces(*[6] * 90, 1), TripLimits(mass_kg=10))
 
     assert got.proved_smallest is False
     assert any("there is too much to try" in one for one in got.cautions)
@@ -157,35 +157,35 @@ def test_too_much_to_try_says_so():
     ("pieces", "limits", "message"),
     [
         (
-            [Piece(name="a", mass_kg=1), Piece(name="a", mass_kg=2)],
-            Limits(mass_kg=5),
+            [PieceToMove(name="a", mass_kg=1), PieceToMove(name="a", mass_kg=2)],
+            TripLimits(mass_kg=5),
             "Two pieces are called a: give each a name of its own.",
         ),
         (
-            [Piece(name="a", mass_kg=1)],
-            Limits(mass_kg=5, offset=(0.1, 0.1)),
+            [PieceToMove(name="a", mass_kg=1)],
+            TripLimits(mass_kg=5, offset=(0.1, 0.1)),
             "A limit on the offset of the centre of gravity needs positions: give x and y of "
             "each place, in metres "
             "from the middle.",
         ),
         (
-            [Piece(name="a", mass_kg=1, places=2)],
-            Limits(mass_kg=5, positions=FOUR),
+            [PieceToMove(name="a", mass_kg=1, places=2)],
+            TripLimits(mass_kg=5, positions=FOUR),
             "a takes 2 places: give 1 or more; 1 where places have positions.",
         ),
         (
-            [Piece(name="a", mass_kg=1)],
-            Limits(mass_kg=5, positions=FOUR, places=3),
+            [PieceToMove(name="a", mass_kg=1)],
+            TripLimits(mass_kg=5, positions=FOUR, places=3),
             "3 places but 4 positions: give one position per place.",
         ),
         (
-            [Piece(name="a", mass_kg=0)],
-            Limits(mass_kg=5),
+            [PieceToMove(name="a", mass_kg=0)],
+            TripLimits(mass_kg=5),
             "the mass of a is 0; it has to be above zero: give the heaviest believable figure in kg.",
         ),
         (
-            [Piece(name="a", mass_kg=1)],
-            Limits(mass_kg=0),
+            [PieceToMove(name="a", mass_kg=1)],
+            TripLimits(mass_kg=0),
             "the mass limit of a pallet is 0; it has to be above zero: give it in kg.",
         ),
     ],
@@ -205,10 +205,12 @@ def test_errors(pieces, limits, message):
 )
 def test_limits_are_kept_and_nothing_is_lost(masses, areas, balanced):
     pieces = [
-        Piece(name=f"p{i}", mass_kg=float(m), area=a / 10)
+        PieceToMove(name=f"p{i}", mass_kg=float(m), area=a / 10)
         for i, (m, a) in enumerate(zip(masses, areas, strict=False))
     ]
-    limits = Limits(mass_kg=60, area=1.2, positions=FOUR, offset=(0.31, 0.21) if not balanced else (0.3, 0.2))
+    limits = TripLimits(
+        mass_kg=60, area=1.2, positions=FOUR, offset=(0.31, 0.21) if not balanced else (0.3, 0.2)
+    )
     got = fewest_pallets(pieces, limits)
 
     placed = [name for load in got.loads for name in load.pieces]

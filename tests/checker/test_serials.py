@@ -11,7 +11,7 @@ from handling_db.families.serials import outside_fits, serial_ranges
 from handling_db.files.folders import data_folder, read_collection
 from handling_db.findings import Verdict
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.said.notices import reasons
 from handling_db.moving.answer import move_answer
 from handling_db.moving.question import MoveQuestion
@@ -88,7 +88,7 @@ def test_the_checker_says_it_of_a_job(demo: Collection) -> None:
 def test_lift_and_move_say_it(demo: Collection) -> None:
     (job,) = demo.jobs.values()
     group = next(g for g in demo.lift_groups.values() if g.root == job.unit)
-    lift = lift_answer(demo, group.id, Question(job=job, as_of=datetime.date(2026, 11, 25)))
+    lift = lift_answer(demo, group.id, LiftQuestion(job=job, as_of=datetime.date(2026, 11, 25)))
     move = move_answer(demo, MoveQuestion(what=group.id, job=job.id))
 
     told = [
@@ -102,6 +102,6 @@ def test_a_serial_that_fits_is_not_mentioned() -> None:
     shown = read_collection([data_folder() / "demo"]).collection
     (job,) = shown.jobs.values()
     group = next(g for g in shown.lift_groups.values() if g.root == job.unit)
-    lift = lift_answer(shown, group.id, Question(job=job))
+    lift = lift_answer(shown, group.id, LiftQuestion(job=job))
 
     assert not any("outside of what" in text for text in reasons(lift.first))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from handling_db.database.described import Column, described
+from handling_db.database.described import DescribedColumn, described
 from handling_db.web.drawings.tables import tables_drawing
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -47,7 +47,7 @@ def page() -> str:
     return "\n".join(lines) + "\n"
 
 
-def _row(column: Column) -> str:
+def _row(column: DescribedColumn) -> str:
     words = [f"→ [{column.refers_to}](#{column.refers_to})"] if column.refers_to else []
     words += [column.says] if column.says else []
     words += ["key"] if column.key else ["never empty"] if column.needed else []

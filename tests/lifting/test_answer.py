@@ -10,7 +10,7 @@ import pytest
 from handling_db.errors import UnknownNameError
 from handling_db.files.rating_factors import rating_factors
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.figures import LiftAnswer, RatingFigure
 from handling_db.lifting.said.words import lift_lines
 from handling_db.quantities.amount import StaticsError
@@ -91,12 +91,12 @@ def plate(
     mover: str = "rated: 2 t",
     group: str = "remark: none",
     more: str = "",
-    question: Question | None = None,
+    question: LiftQuestion | None = None,
 ) -> LiftAnswer:
     text = PLATE.format(
         left=left, right=right, length=length, family=family, due=due, mover=mover, group=group
     )
-    asked = question or Question(as_of=DAY, factors=rating_factors())
+    asked = question or LiftQuestion(as_of=DAY, factors=rating_factors())
     return lift_answer(collection(SCALE + text + more), "plate-off", asked)
 
 
@@ -198,7 +198,9 @@ def test_gear_past_its_inspection_limits_nothing_and_says_so() -> None:
 
 
 def test_without_a_day_no_inspection_is_looked_at() -> None:
-    assert not rating(plate(due="2020-01-01", question=Question(factors=rating_factors())), "eye bolt").struck
+    assert not rating(
+        plate(due="2020-01-01", question=LiftQuestion(factors=rating_factors())), "eye bolt"
+    ).struck
 
 
 def test_rules_of_thumb_are_named_and_side_by_side() -> None:
@@ -306,8 +308,8 @@ def test_headroom_without_a_hook_height_is_not_known() -> None:
 
 
 def test_something_gives_way_under_slack_legs() -> None:
-    asked = Question(factors=rating_factors(), drop_m=0.005, stretch_m=0.003)
-    answer, bare = plate(question=asked), plate(question=Question(drop_m=0.005))
+    asked = LiftQuestion(factors=rating_factors(), drop_m=0.005, stretch_m=0.003)
+    answer, bare = plate(question=asked), plate(question=LiftQuestion(drop_m=0.005))
 
     assert answer.sudden[1].highest_kg is not None
     assert answer.reading.expected is not None
@@ -317,7 +319,7 @@ def test_something_gives_way_under_slack_legs() -> None:
 
 
 def test_a_longer_leg_hangs_out_of_level() -> None:
-    answer = plate(question=Question(picks={"left": 1.0, "right": 0.9}))
+    answer = plate(question=LiftQuestion(picks={"left": 1.0, "right": 0.9}))
 
     assert answer.legs is not None
     assert answer.legs.rest is not None

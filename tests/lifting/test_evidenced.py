@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.said.words import lift_lines
 from handling_db.lookup.weight import answer as answer_of_weight
@@ -69,7 +69,7 @@ def records(
 
 
 def lifted(text: str) -> LiftAnswer:
-    return lift_answer(collection(text), "up", Question())
+    return lift_answer(collection(text), "up", LiftQuestion())
 
 
 def test_of_two_readings_that_cannot_both_be_true_the_heavier_counts():
@@ -162,6 +162,6 @@ def test_a_plan_is_never_under_the_sum_that_stands_beside_it():
     headline = answer_of_weight(records, "half").headline
     assert headline.planning is not None
     assert float(headline.planning) == pytest.approx(20.2 + 114.5 + 2 * 124.5)
-    lift = lift_answer(records, "up", Question()).lift
+    lift = lift_answer(records, "up", LiftQuestion()).lift
     assert lift is not None
     assert lift.high == pytest.approx(20.2 + 114.5 + 2 * 124.5)

@@ -12,7 +12,7 @@ import pytest
 
 from handling_db.files.rating_factors import rating_factors
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.figures import LiftAnswer, RatingFigure
 from handling_db.quantities.notice import Fact
 from handling_db.shop.hook_demand import rigging_of
@@ -83,7 +83,7 @@ def lift(*args: object, **more: str) -> LiftAnswer:
     return lift_answer(
         collection(text(*args, **more)),  # type: ignore[arg-type]
         "block-up",
-        Question(factors=rating_factors()),
+        LiftQuestion(factors=rating_factors()),
     )
 
 
@@ -359,7 +359,7 @@ def test_ratings_stay_listed_with_a_missing_mass() -> None:
         " {component: body, quantity: 1, at: [0 mm, 0 mm, 0 mm]}",
     ).replace("  centre: [0 mm, 0 mm, 0 mm]\n", "")
 
-    answer = lift_answer(collection(records + heavy), "block-up", Question(factors=rating_factors()))
+    answer = lift_answer(collection(records + heavy), "block-up", LiftQuestion(factors=rating_factors()))
 
     sling = row(answer, "web sling at left")
     assert sling.rating_kg == 300
@@ -576,7 +576,7 @@ def test_a_load_of_which_nothing_is_known_is_asked_nothing_known_and_not_nothing
     )
     records = records.replace("  masses: [{printed: 1000 kg, plus or minus: 0.001 kg, source: scale}]\n", "")
 
-    answer = lift_answer(collection(records), "block-up", Question(factors=rating_factors()))
+    answer = lift_answer(collection(records), "block-up", LiftQuestion(factors=rating_factors()))
 
     assert row(answer, "web sling at left").demand_kg is None
     assert row(answer, "Hoist").demand_kg is None

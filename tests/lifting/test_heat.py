@@ -10,7 +10,7 @@ import pytest
 
 from handling_db.files.rating_factors import rating_factors
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from handling_db.records.parts.temperature import parse_temperature
 from tests.from_text import collection, reading
 from tests.lifting.test_gear import text
@@ -34,7 +34,7 @@ def gear(kind: str, grade: str = "'8'") -> str:
 def rating(kind: str, temperature: str | None, grade: str = "'8'") -> tuple[float | None, str]:
     group = "remark: none" if temperature is None else f"temperature: {temperature}"
     records = text(PICK, "[{gear: sling, count: 1}]", gear(kind, grade), group=group)
-    answer = lift_answer(collection(records), "block-up", Question(factors=rating_factors()))
+    answer = lift_answer(collection(records), "block-up", LiftQuestion(factors=rating_factors()))
     row = next(one for one in answer.ratings if one.name.startswith("Sling"))
     return row.rating_kg, row.basis
 

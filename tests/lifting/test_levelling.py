@@ -7,7 +7,7 @@ import math
 import pytest
 
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.levelling.lengths import level_answer
 from handling_db.lifting.levelling.seen_tilt import seen_tilt_answer
 from handling_db.lifting.levelling.words import level_text, seen_tilt_text
@@ -78,7 +78,7 @@ def test_a_centre_outside_the_points_cannot_hang_level_and_says_so() -> None:
 def test_the_centre_comes_back_from_the_tilt_that_it_makes(x: float, y: float) -> None:
     picks = [(500.0, 0.0, 300.0), (-300.0, 400.0, 300.0), (-300.0, -400.0, 320.0)]
     true = lift_answer(
-        hung_records(picks, (1500, 1480, 1500), ((1000.0, 0.001, (x, y, 0.0)),)), "up", Question()
+        hung_records(picks, (1500, 1480, 1500), ((1000.0, 0.001, (x, y, 0.0)),)), "up", LiftQuestion()
     )
     assert true.legs is not None
     assert true.legs.rest is not None

@@ -17,7 +17,7 @@ import pytest
 from handling_db.files.folders import read_collection
 from handling_db.files.rating_factors import rating_factors
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.reading import reading_answer
 from handling_db.lifting.said.words import (
@@ -48,7 +48,7 @@ def demo() -> Collection:
 
 @pytest.fixture(scope="module")
 def upper(demo: Collection) -> LiftAnswer:
-    return lift_answer(demo, "upper-half-lift", Question(as_of=DAY, factors=rating_factors()))
+    return lift_answer(demo, "upper-half-lift", LiftQuestion(as_of=DAY, factors=rating_factors()))
 
 
 def with_record(demo: Collection, kind: str, record: Any) -> Collection:
@@ -93,7 +93,7 @@ def test_expected_reading_look_again_and_stop(upper: LiftAnswer) -> None:
 
 
 def test_both_halves_come_up_with_the_drive_as_inferred(demo: Collection) -> None:
-    answer = lift_answer(demo, "upper-half-lift", Question(assumed=DRIVE))
+    answer = lift_answer(demo, "upper-half-lift", LiftQuestion(assumed=DRIVE))
 
     both = next(limit for limit in answer.reading.stops if "both halves" in limit.reason)
     assert "expected 384 kg and the other half 393 kg make 777 kg" in both.reason
@@ -115,7 +115,7 @@ def test_three_level_ears_share_alike_and_lean_sixteen_degrees(upper: LiftAnswer
 
 
 def test_dodging_the_covered_ear_leaves_a_leg_slack_and_rolls_it_left(demo: Collection) -> None:
-    answer = lift_answer(demo, "upper-half-with-brake", Question(as_of=DAY))
+    answer = lift_answer(demo, "upper-half-with-brake", LiftQuestion(as_of=DAY))
 
     assert answer.group is not None
     assert answer.group.best == pytest.approx(388.5, abs=0.05)
@@ -137,7 +137,7 @@ def test_dodging_the_covered_ear_leaves_a_leg_slack_and_rolls_it_left(demo: Coll
 
 
 def test_the_covered_ear_is_blocked_while_the_caliper_is_on(demo: Collection) -> None:
-    asked = Question(picks={"cover-ear-90": None, "cover-ear-210": None, "cover-ear-330": None})
+    asked = LiftQuestion(picks={"cover-ear-90": None, "cover-ear-210": None, "cover-ear-330": None})
 
     answer = lift_answer(demo, "upper-half-with-brake", asked)
 
@@ -153,8 +153,8 @@ def test_a_job_that_does_not_say_the_caliper_is_off_blocks_the_ear(demo: Collect
     job = demo.jobs["qsn-1187"]
     fresh = job.model_copy(update={"off": job.off[:-1]})
 
-    before = lift_answer(demo, "upper-half-lift", Question(job=fresh))
-    after = lift_answer(demo, "upper-half-lift", Question(job=job))
+    before = lift_answer(demo, "upper-half-lift", LiftQuestion(job=fresh))
+    after = lift_answer(demo, "upper-half-lift", LiftQuestion(job=job))
 
     ears = [next(p for p in a.points if p.id == "cover-ear-210") for a in (before, after)]
     assert [ear.blocked for ear in ears] == [True, False]
@@ -220,7 +220,7 @@ def test_pipes_listed_in_another_procedure_are_ties_all_the_same(upper: LiftAnsw
 
 
 def test_temporary_bolts_of_the_job_come_before_everything(demo: Collection) -> None:
-    answer = lift_answer(demo, "upper-half-lift", Question(job=demo.jobs["qsn-1187"]))
+    answer = lift_answer(demo, "upper-half-lift", LiftQuestion(job=demo.jobs["qsn-1187"]))
 
     assert told(answer)[0].startswith("Job qsn-1187: still in 4 x through-bolts M10; 4 ties not out;")
     assert answer.joints[0].ties[0].temporary
@@ -246,7 +246,7 @@ def test_in_and_not_in_cover_every_occurrence_once(demo: Collection, upper: Lift
 def test_an_unknown_mass_inside_makes_everything_at_least_or_refused(demo: Collection) -> None:
     bare = with_nothing_around(demo, "rear-cover", "auxiliary-drive")
 
-    answer = lift_answer(bare, "upper-half-lift", Question(as_of=DAY))
+    answer = lift_answer(bare, "upper-half-lift", LiftQuestion(as_of=DAY))
 
     assert "No mass for Rear cover: every figure is 'at least', or refused." in told(answer)
     assert answer.group is not None
@@ -269,7 +269,7 @@ def test_an_unknown_mass_inside_makes_everything_at_least_or_refused(demo: Colle
 
 def test_a_range_for_a_part_with_a_mass_is_refused(demo: Collection) -> None:
     with pytest.raises(StaticsError, match="'rear-cover', which is not a component without a mass"):
-        lift_answer(demo, "upper-half-lift", Question(assumed={"rear-cover": (Fraction(1), Fraction(2))}))
+        lift_answer(demo, "upper-half-lift", LiftQuestion(assumed={"rear-cover": (Fraction(1), Fraction(2))}))
 
 
 def test_no_answer_gives_permission(demo: Collection) -> None:
@@ -291,8 +291,8 @@ def test_turning_without_the_drives_mass_gives_no_figure(demo: Collection) -> No
 
 def test_turning_takes_what_a_weighed_whole_leaves_for_the_drive(demo: Collection) -> None:
     """Without a range given: 12.7 to 31.8 kg, wider than the 19 to 25 kg of the scenario's hint."""
-    inferred = turn_answer(demo, "turn-onto-front-face", Question(job=demo.jobs["qsn-1187"]))
-    given = turn_answer(demo, "turn-onto-front-face", Question(assumed=DRIVE, job=demo.jobs["qsn-1187"]))
+    inferred = turn_answer(demo, "turn-onto-front-face", LiftQuestion(job=demo.jobs["qsn-1187"]))
+    given = turn_answer(demo, "turn-onto-front-face", LiftQuestion(assumed=DRIVE, job=demo.jobs["qsn-1187"]))
 
     assert len(inferred.steps) == len(given.steps) > 0
     assert inferred.turning is not None
@@ -302,7 +302,7 @@ def test_turning_takes_what_a_weighed_whole_leaves_for_the_drive(demo: Collectio
 
 
 def test_turning_onto_the_front_face(demo: Collection) -> None:
-    answer = turn_answer(demo, "turn-onto-front-face", Question(assumed=DRIVE, job=demo.jobs["qsn-1187"]))
+    answer = turn_answer(demo, "turn-onto-front-face", LiftQuestion(assumed=DRIVE, job=demo.jobs["qsn-1187"]))
 
     assert answer.turning is not None
     assert answer.turning.best == pytest.approx(769, abs=0.5)
@@ -317,7 +317,7 @@ def test_turning_onto_the_front_face(demo: Collection) -> None:
 
 
 def test_the_joint_during_the_turn(demo: Collection) -> None:
-    answer = turn_answer(demo, "turn-onto-front-face", Question(assumed=DRIVE, job=demo.jobs["qsn-1187"]))
+    answer = turn_answer(demo, "turn-onto-front-face", LiftQuestion(assumed=DRIVE, job=demo.jobs["qsn-1187"]))
 
     at = {round(step.turned): step for step in answer.steps}
     moments = [at[a].moment_nm for a in (0, 20, 40, 50)]
@@ -335,7 +335,7 @@ def test_the_joint_during_the_turn(demo: Collection) -> None:
 
 
 def test_stability_once_on_its_face(demo: Collection) -> None:
-    answer = turn_answer(demo, "turn-onto-front-face", Question(assumed=DRIVE))
+    answer = turn_answer(demo, "turn-onto-front-face", LiftQuestion(assumed=DRIVE))
 
     assert answer.standing is not None
     assert answer.standing.centre_height_m == pytest.approx(0.331, abs=0.0005)
@@ -346,7 +346,7 @@ def test_stability_once_on_its_face(demo: Collection) -> None:
 
 
 def test_a_reading_over_the_expected_one_names_what_could_hold(demo: Collection) -> None:
-    answer = reading_answer(demo, "upper-half-lift", 445.0, Question(job=demo.jobs["qsn-1187"]))
+    answer = reading_answer(demo, "upper-half-lift", 445.0, LiftQuestion(job=demo.jobs["qsn-1187"]))
 
     assert answer.excess_low_kg == pytest.approx(445 * 0.99 - 387.4, abs=0.1)
     assert answer.ties[0].id == "red-m10"
@@ -377,7 +377,7 @@ def test_an_expected_reading_shows_nothing_about_ties(demo: Collection) -> None:
 def test_gear_past_its_inspection_is_struck_and_not_used(demo: Collection) -> None:
     ring = demo.gear["swivel-ring-m16"].model_copy(update={"inspection_due": datetime.date(2026, 11, 24)})
 
-    answer = lift_answer(with_record(demo, "gear", ring), "upper-half-lift", Question(as_of=DAY))
+    answer = lift_answer(with_record(demo, "gear", ring), "upper-half-lift", LiftQuestion(as_of=DAY))
 
     rings = [rating for rating in answer.ratings if rating.name.startswith("swivel ring")]
     assert all("its rating is not used" in rating.struck for rating in rings)

@@ -13,7 +13,7 @@ from handling_db.mechanics.tipping import stand
 from handling_db.mechanics.turn.edge_turn import TurnedPiece, Turning, over_edge
 from handling_db.mechanics.turn.joint_turn import bolts_about, joint_step
 from handling_db.quantities.amount import Amount
-from handling_db.rigging.hook import CellError, RatedItem, expected_reading, stop_figures
+from handling_db.rigging.hook import RatedItem, ReadoutError, expected_reading, stop_figures
 from handling_db.rigging.legs import carry
 from tests.plumb import hook_over
 
@@ -68,7 +68,7 @@ LINES = {
     "lubrication pipe": ("joint", 0.18, 3, (300, 210, -400), 0.01),
 }
 REAR_UP = (1.0, 0.0, 0.0)
-CELL = CellError(of_reading=0.01)
+CELL = ReadoutError(of_reading=0.01)
 OIL_IN_UPPER = Amount(0.4, 1.0, 1.6)
 RIGGING = Amount(10.5, 10.8, 11.1)
 

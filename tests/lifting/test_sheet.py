@@ -12,7 +12,7 @@ import pytest
 
 from handling_db.files.rating_factors import rating_factors
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.reading import reading_answer
 from handling_db.lifting.said.words import edge_words, set_down_words, tag_line_words
@@ -83,7 +83,7 @@ GIVEN = {
 def lifted(**texts: str) -> LiftAnswer:
     given = GIVEN | texts
     found = collection(SCALE + RECORDS.format(**given) + given["more"])
-    return lift_answer(found, "plate-off", Question(as_of=DAY, factors=rating_factors()))
+    return lift_answer(found, "plate-off", LiftQuestion(as_of=DAY, factors=rating_factors()))
 
 
 # Landing.
@@ -187,7 +187,7 @@ def test_without_an_upper_figure_there_is_none_to_hold() -> None:
         .replace("through: none", "through: none, checked by: rigger")
         .replace(", masses: [{printed: 30 kg, plus or minus: 1 kg, source: scale}]", "")
     )
-    answer = lift_answer(bare, "plate-off", Question(as_of=DAY))
+    answer = lift_answer(bare, "plate-off", LiftQuestion(as_of=DAY))
 
     assert "nothing to hold before the last tie" in kinds(answer)
     assert "hold before the last tie" not in kinds(answer)
@@ -295,7 +295,7 @@ def test_what_is_stored_in_a_piece_that_is_off_already_is_elsewhere() -> None:
     off = ", off: [{of: [rail], on: 2026-01-02, by: fitter}]"
     for text, energy in ((job.format(off=""), True), (job.format(off=off), False)):
         found = collection(SCALE + RECORDS.format(**GIVEN) + note + text)
-        answer = lift_answer(found, "plate-off", Question(job=found.jobs["j"]))
+        answer = lift_answer(found, "plate-off", LiftQuestion(job=found.jobs["j"]))
         assert ("stored energy" in kinds(answer)) is energy
 
 
@@ -328,7 +328,7 @@ def test_a_reading_that_is_too_low(seen: float, first: str, fits: list[str]) -> 
     given = RECORDS.format(
         centre="[0 mm, 0 mm, 0 mm]", point=LOOKED, may="yes", left="900 mm", right="900 mm", rated="", group="remark: none"
     )  # fmt: skip
-    answer = reading_answer(collection(SCALE + given), "plate-off", seen, Question(as_of=DAY))
+    answer = reading_answer(collection(SCALE + given), "plate-off", seen, LiftQuestion(as_of=DAY))
 
     assert answer.says[0].kind == first
     assert words(answer.parts) == fits

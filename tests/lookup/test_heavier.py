@@ -5,11 +5,11 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handling_db.lookup.heavier import CANNOT_TELL, FIRST, SECOND, Range, heavier
+from handling_db.lookup.heavier import CANNOT_TELL, FIRST, SECOND, ComparedWeight, heavier
 
 
-def one(low: float, high: float | None, *missing: str) -> Range:
-    return Range("x", "dry", low, low if high is None else (low + high) / 2, high, missing)
+def one(low: float, high: float | None, *missing: str) -> ComparedWeight:
+    return ComparedWeight("x", "dry", low, low if high is None else (low + high) / 2, high, missing)
 
 
 def test_apart_is_told_with_least_and_most() -> None:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handling_db.mechanics.vectors import Placement, apply, cross, dot, rotation
+from handling_db.mechanics.vectors import PlacedFrame, apply, cross, dot, rotation
 from handling_db.moving.faces import AROUND, RoomSides, land
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.kinds.component import Component
@@ -27,14 +27,14 @@ def face(square_to="-x", **outline):
 
 @pytest.mark.parametrize(("word", "out"), WAYS.items())
 def test_the_face_looks_down_and_the_room_is_right_handed(word, out):
-    turn = land(face(word), Placement()).turn
+    turn = land(face(word), PlacedFrame()).turn
     assert apply(turn, tuple(map(float, out))) == pytest.approx((0, 0, -1))
     assert dot(cross(turn[0], turn[1]), turn[2]) == pytest.approx(1)
 
 
 @given(st.tuples(*[st.floats(-3, 3)] * 3), st.sampled_from(sorted(WAYS)))
 def test_a_turned_component_still_stands_face_down(angles, word):
-    frame = Placement((1.0, 2.0, 3.0), rotation(*angles))
+    frame = PlacedFrame((1.0, 2.0, 3.0), rotation(*angles))
     landed = land(face(word), frame)
     outward = apply(frame.turn, tuple(map(float, WAYS[word])))
     assert apply(landed.turn, outward) == pytest.approx((0, 0, -1), abs=1e-9)
@@ -42,7 +42,7 @@ def test_a_turned_component_still_stands_face_down(angles, word):
 
 
 def test_a_round_face_lies_inside_its_rim():
-    landed = land(face(), Placement())
+    landed = land(face(), PlacedFrame())
     assert len(landed.outline) == AROUND
     assert all(math.hypot(*point) <= 0.29 + 1e-12 for point in landed.outline)
     assert landed.middle == pytest.approx((0.3, 0.0, -0.51))
@@ -50,7 +50,7 @@ def test_a_round_face_lies_inside_its_rim():
 
 def test_corners_lie_round_the_middle():
     corners = [["0 mm", "-100 mm", "0 mm"], ["0 mm", "100 mm", "0 mm"], ["0 mm", "0 mm", "300 mm"]]
-    landed = land(face(corners=corners), Placement())
+    landed = land(face(corners=corners), PlacedFrame())
     for found, meant in zip(sorted(landed.outline), [(-0.1, -0.15), (0.0, 0.15), (0.1, -0.15)], strict=True):
         assert found == pytest.approx(meant)
 
@@ -60,13 +60,13 @@ def test_corners_that_are_not_in_one_plane_are_refused():
     with pytest.raises(
         StaticsError, match=r"do not lie in one plane square to -x: they are up to 5 mm apart"
     ):
-        land(face(corners=corners), Placement())
+        land(face(corners=corners), PlacedFrame())
 
 
 def test_a_face_without_an_outline_gives_no_figures():
     bare = SetDownFace.model_validate({"id": "flange", "name": "flange"})
     with pytest.raises(StaticsError, match="outline of the face 'flange' is not recorded"):
-        land(bare, Placement())
+        land(bare, PlacedFrame())
 
 
 def unit_with(**more):
@@ -82,7 +82,7 @@ def unit_with(**more):
 
 
 def test_a_turned_piece_is_never_described_by_up_or_down():
-    sides = RoomSides(SideNames(unit_with()), land(face(), Placement()).turn)
+    sides = RoomSides(SideNames(unit_with()), land(face(), PlacedFrame()).turn)
 
     assert not sides.upright
     assert sides.ends(0) == ("its left side as installed", "its right side as installed")
@@ -91,7 +91,7 @@ def test_a_turned_piece_is_never_described_by_up_or_down():
 
 
 def test_upright_the_plain_words_do():
-    sides = RoomSides(SideNames(unit_with()), land(face("-z"), Placement()).turn)
+    sides = RoomSides(SideNames(unit_with()), land(face("-z"), PlacedFrame()).turn)
 
     assert sides.upright
     assert sides.ends(0) == ("forward", "rearward")
@@ -101,7 +101,7 @@ def test_recorded_names_come_first_then_faces_then_the_datum():
     names = SideNames(
         unit_with(sides={"-z": "the output side"}), [("joint flange", (0, 1, 0)), ("sump", (0, 0, -1))]
     )
-    sides = RoomSides(names, land(face(), Placement()).turn)
+    sides = RoomSides(names, land(face(), PlacedFrame()).turn)
 
     assert sides.ends(1) == ("the output side", "its top as installed")
     assert sides.ends(0) == ("its left side as installed", "the joint flange")
@@ -109,6 +109,6 @@ def test_recorded_names_come_first_then_faces_then_the_datum():
 
 def test_without_a_datum_the_axes_name_the_sides():
     bare = Component.model_validate({"component": "unit", "name": "Unit", "kind": "part"})
-    sides = RoomSides(SideNames(bare), land(face(), Placement()).turn)
+    sides = RoomSides(SideNames(bare), land(face(), PlacedFrame()).turn)
 
     assert sides.ends(1) == ("its -z side", "its +z side")

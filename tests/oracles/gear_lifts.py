@@ -19,7 +19,7 @@ from handling_db.errors import HandlingError
 from handling_db.files.rating_factors import rating_factors
 from handling_db.findings import Verdict
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.figures import LiftAnswer, RatingFigure
 from handling_db.lifting.said.words import lift_lines
 from handling_db.records.parts.three_valued import listed
@@ -341,7 +341,7 @@ def survives(rng: np.random.Generator, text: str, found: Count) -> None:
         return
     list(checked(read.collection))
     try:
-        answer = lift_answer(read.collection, "block-up", Question(factors=rating_factors()))
+        answer = lift_answer(read.collection, "block-up", LiftQuestion(factors=rating_factors()))
     except HandlingError:
         return
     lift_lines(answer)
@@ -379,7 +379,7 @@ def run(rng: np.random.Generator, seconds: float) -> Count:
                 found.note("crashes", f"{type(error).__name__}: {error}\n{text}")
             continue
         try:
-            answer = lift_answer(collection(text), "block-up", Question(factors=rules))
+            answer = lift_answer(collection(text), "block-up", LiftQuestion(factors=rules))
         except Exception as error:
             found.note("crashes", f"{type(error).__name__}: {error}\n{text}")
             continue

@@ -15,7 +15,7 @@ import time
 import numpy as np
 
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from tests.from_text import collection
 from tests.oracles.count import DANGEROUS, Count
 from tests.oracles.whole_evidence import Case, Piece
@@ -129,7 +129,7 @@ def run(rng: np.random.Generator, seconds: float) -> Count:
 
 
 def _look(lift: Lift, count: Count) -> None:
-    answer = lift_answer(collection(lift.text()), "up", Question())
+    answer = lift_answer(collection(lift.text()), "up", LiftQuestion())
     planted = any(not said.right for said in lift.case.said)
     true = sum(many * lift.true[name] for name, (many, _) in lift.leaves.items()) / 1000
     told = answer.lift

@@ -17,7 +17,7 @@ from scipy.spatial.transform import Rotation
 
 from handling_db.errors import HandlingError
 from handling_db.files.reading import read_texts
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.turn.answer import turn_answer
 from handling_db.moving.answer import move_answer
 from handling_db.moving.question import MoveQuestion
@@ -99,7 +99,7 @@ def turned(rng: np.random.Generator) -> int:
         f"  turn: {{edge: [{own(ends[0])}, {own(ends[1])}], hook: {own(hook)}, "
         f"hold back: {{at: {own(hook)}, anchor: {own(anchor)}}}}}\n"
     )
-    answer = turn_answer(_records(text), "over", Question())
+    answer = turn_answer(_records(text), "over", LiftQuestion())
     whole = masses.sum()
 
     def moment(angle: float) -> float:

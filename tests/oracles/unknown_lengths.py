@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from tests.from_text import collection
 from tests.lifting.hanging.test_hang import hung_text
 from tests.oracles.count import DANGEROUS, Count
@@ -35,7 +35,7 @@ def run(rng: np.random.Generator, seconds: float) -> Count:
         try:
             picks = [(float(x), float(y), float(z)) for x, y, z in points]
             text = hung_text(picks, [None] * len(picks), [(MASS, 0.001, (0.0, 0.0, 0.0))])
-            answer = lift_answer(collection(text), "up", Question())
+            answer = lift_answer(collection(text), "up", LiftQuestion())
         except AssertionError:
             raise
         except Exception as error:  # whatever it is, it is counted with the points that made it

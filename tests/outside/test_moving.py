@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from handling_db.carrying.demand import Demand
 from handling_db.carrying.floor import CentreOutsideFeetError, area_load, foot_shares
-from handling_db.carrying.packing import Limits, PackingError, Piece, fewest_pallets
+from handling_db.carrying.packing import PackingError, PieceToMove, TripLimits, fewest_pallets
 
 np = importlib.import_module("numpy")
 optimize = importlib.import_module("scipy.optimize")
@@ -102,8 +102,8 @@ def test_packing_by_mass_area_and_places(items, places):
         return sum(m for m, _ in chosen) <= 60 and sum(a for _, a in chosen) <= 12 and len(chosen) <= places
 
     got = fewest_pallets(
-        [Piece(name=str(i), mass_kg=m, area=a) for i, (m, a) in enumerate(items)],
-        Limits(mass_kg=60, area=12, places=places),
+        [PieceToMove(name=str(i), mass_kg=m, area=a) for i, (m, a) in enumerate(items)],
+        TripLimits(mass_kg=60, area=12, places=places),
     )
 
     assert got.proved_smallest
@@ -120,8 +120,8 @@ def test_packing_with_balance(items, offset):
     def goes(chosen):
         return _goes(chosen, 100, 20, TWO_BY_TWO, offset)
 
-    pieces = [Piece(name=str(i), mass_kg=m, area=a) for i, (m, a) in enumerate(items)]
-    limits = Limits(mass_kg=100, area=20, positions=TWO_BY_TWO, offset=offset)
+    pieces = [PieceToMove(name=str(i), mass_kg=m, area=a) for i, (m, a) in enumerate(items)]
+    limits = TripLimits(mass_kg=100, area=20, positions=TWO_BY_TWO, offset=offset)
     expected = _fewest_by_partition(items, goes)
 
     assert expected == _fewest_by_choosing_pallets(items, goes)
@@ -140,7 +140,9 @@ def test_first_fit_never_beats_the_smallest_and_its_bound_never_exceeds_it(items
         return sum(m for m, _ in chosen) <= 60
 
     got = fewest_pallets(
-        [Piece(name=str(i), mass_kg=m) for i, (m, _) in enumerate(items)], Limits(mass_kg=60), exact=False
+        [PieceToMove(name=str(i), mass_kg=m) for i, (m, _) in enumerate(items)],
+        TripLimits(mass_kg=60),
+        exact=False,
     )
     smallest = _fewest_by_choosing_pallets(items, goes)
 

@@ -8,16 +8,16 @@ from __future__ import annotations
 import pytest
 
 from handling_db.quantities.amount import Amount, StaticsError
-from handling_db.rigging.chart import Chart, ChartRow, read_chart
+from handling_db.rigging.chart import Chart, ChartEntry, read_chart
 from handling_db.rigging.crane import net_capacity
 
 CHART = Chart(
     name="crane",
     rows=(
-        ChartRow(3.0, 10.0, 9000.0),
-        ChartRow(4.0, 10.0, 7000.0),
-        ChartRow(3.0, 14.0, 8500.0),
-        ChartRow(
+        ChartEntry(3.0, 10.0, 9000.0),
+        ChartEntry(4.0, 10.0, 7000.0),
+        ChartEntry(3.0, 14.0, 8500.0),
+        ChartEntry(
             4.0, 14.0, 7200.0
         ),  # longer boom rated higher: the neighbour that counts is not always the corner
     ),

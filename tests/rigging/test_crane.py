@@ -3,7 +3,7 @@ from __future__ import annotations
 import pytest
 
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError
-from handling_db.rigging.chart import Chart, ChartRow, read_chart
+from handling_db.rigging.chart import Chart, ChartEntry, read_chart
 from handling_db.rigging.crane import crane_figure, headroom, net_capacity
 from handling_db.rigging.factors import Allowance, AllowanceRow
 
@@ -110,7 +110,7 @@ def test_deductions_count_at_their_upper_figure():
 
 
 def test_a_chart_without_booms():
-    chart = Chart("jib", (ChartRow(1.0, None, 500.0), ChartRow(2.0, None, 300.0)), None)
+    chart = Chart("jib", (ChartEntry(1.0, None, 500.0), ChartEntry(2.0, None, 300.0)), None)
 
     assert read_chart(chart, 1.5).capacity_kg == 300.0
     assert read_chart(chart, 1.5).says == (
@@ -120,7 +120,7 @@ def test_a_chart_without_booms():
 
 
 def test_a_hole_in_the_chart_is_not_rated():
-    chart = Chart("crane", (ChartRow(1.0, 5.0, 500.0), ChartRow(2.0, 8.0, 300.0)), None)
+    chart = Chart("crane", (ChartEntry(1.0, 5.0, 500.0), ChartEntry(2.0, 8.0, 300.0)), None)
 
     with pytest.raises(
         StaticsError, match="crane: no capacity is printed at radius 1 m, boom 8 m: not rated there"
@@ -132,4 +132,4 @@ def test_a_chart_needs_rows_and_its_boom():
     with pytest.raises(StaticsError, match="crane: no rows are recorded, so there is no rating"):
         read_chart(Chart("crane", (), None), 1.0)
     with pytest.raises(StaticsError, match="crane: this chart needs the boom length"):
-        read_chart(Chart("crane", (ChartRow(1.0, 5.0, 500.0),), None), 1.0)
+        read_chart(Chart("crane", (ChartEntry(1.0, 5.0, 500.0),), None), 1.0)

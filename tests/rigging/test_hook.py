@@ -7,17 +7,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError
-from handling_db.rigging.hook import CellError, RatedItem, expected_reading, stop_figures
+from handling_db.rigging.hook import RatedItem, ReadoutError, expected_reading, stop_figures
 
 masses = st.floats(0.1, 1000)
-CELL = CellError(0.01)
+CELL = ReadoutError(0.01)
 PARTS = {"lift group": Amount.around(100, 2), "fluid": Amount.around(1, 1), "rigging": Amount.around(10, 0.5)}
 
 
 @given(masses, masses, st.floats(0, 0.05), st.floats(0, 5))
 def test_the_cell_error_stays_apart_from_the_doubt_of_the_load(group, gear, part, fixed):
     expected = expected_reading(
-        {"group": Amount.exact(group), "gear": Amount.exact(gear)}, CellError(part, fixed)
+        {"group": Amount.exact(group), "gear": Amount.exact(gear)}, ReadoutError(part, fixed)
     )
 
     assert expected.load.best == pytest.approx(group + gear)
@@ -52,7 +52,7 @@ def test_nothing_known_is_refused():
 @pytest.mark.parametrize("values", [(-0.1, 0.0), (1.0, 0.0), (0.01, -1.0), (0.01, math.inf)])
 def test_a_cell_error_is_a_part_and_a_mass(values):
     with pytest.raises(StaticsError, match="an error of the cell is a part of the reading"):
-        CellError(*values)
+        ReadoutError(*values)
 
 
 def stop(**changed):

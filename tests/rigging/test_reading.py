@@ -3,10 +3,10 @@ from __future__ import annotations
 import pytest
 
 from handling_db.quantities.amount import Amount, StaticsError
-from handling_db.rigging.hook import CellError, RatedItem, expected_reading, stop_figures
+from handling_db.rigging.hook import RatedItem, ReadoutError, expected_reading, stop_figures
 from handling_db.rigging.reading import OpenTie, reading_seen
 
-EXPECTED = expected_reading({"lift group": Amount.around(380, 4)}, CellError(0.01))
+EXPECTED = expected_reading({"lift group": Amount.around(380, 4)}, ReadoutError(0.01))
 TIES = [
     OpenTie("harness connector", "nobody looked", holds_up_to_n=200.0),
     OpenTie("lubrication pipes", "in", holds_up_to_n=2000.0),
@@ -41,7 +41,7 @@ def test_under_what_it_should_weigh():
 
 
 def test_a_missing_mass_hides_any_excess():
-    expected = expected_reading({"group": Amount.exact(380), "drive": None}, CellError(0.01))
+    expected = expected_reading({"group": Amount.exact(380), "drive": None}, ReadoutError(0.01))
 
     seen = reading_seen(450.0, expected, TIES)
 

@@ -20,7 +20,7 @@ from handling_db.records.kinds.source import Source
 from handling_db.records.kinds.weighing import Weighing
 from handling_db.records.versions import Wait, chosen, in_force, questions, versions
 from handling_db.records.written import version
-from handling_db.sharing.compare import Came, Standing, additions, compare
+from handling_db.sharing.compare import Came, VersionStanding, additions, compare
 from tests.merging import merged, take
 
 DAY = datetime.date(2026, 11, 25)
@@ -102,7 +102,7 @@ def test_taking_twice_is_taking_once(own, sent):
     once = take(own, sent, came("b"))
     again = take(once, sent, came("b"))
 
-    assert {one.standing for one in compare(once, sent)} <= {Standing.SAME}
+    assert {one.standing for one in compare(once, sent)} <= {VersionStanding.SAME}
     assert list(again.records()) == list(once.records())
 
 
@@ -263,7 +263,7 @@ def test_contradicting_masses_are_told_and_live_side_by_side():
 
     (one,) = [o for o in compare(own, sent) if o.kind == "weighing"]
 
-    assert one.standing is Standing.CONTRADICTORY
+    assert one.standing is VersionStanding.CONTRADICTORY
     assert "Case: 21 kg (Scale) and 30 kg (Scale) lie apart by 8.8 to 9.2 kg" in one.why
     after = take(own, sent, came("b"))
     assert set(after.weighings) == {"w1"}
@@ -276,7 +276,7 @@ def test_an_edited_observation_is_called_one():
 
     (one,) = [o for o in compare(own, sent) if o.kind == "note"]
 
-    assert one.standing is Standing.DIFFERENT
+    assert one.standing is VersionStanding.DIFFERENT
     assert one.why == "Differs in: text. An observation is never edited; one of the two was."
 
 

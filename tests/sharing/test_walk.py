@@ -16,7 +16,7 @@ from handling_db.findings import Verdict
 from handling_db.lookup.weight import answer
 from handling_db.records.ids import time_ordered_id
 from handling_db.records.versions import Wait, came_from, questions
-from handling_db.sharing.compare import Standing
+from handling_db.sharing.compare import VersionStanding
 from handling_db.sharing.make import chosen_keys, make_parcel
 from handling_db.sharing.read import open_parcel
 from handling_db.sharing.review import apply_decisions, open_questions, read_decisions, record
@@ -94,7 +94,7 @@ def test_the_walk_to_its_end(shops, tmp_path):
     # Out: everything the other shop needs for the whole unit.
     parcel = send(quay, tmp_path / "out.zip", sender="quay-shed-nine", component="transfer-box")
     look = take(tarrowby, parcel, DAY)
-    assert look.count(Standing.NEW) == len(look.incoming) > 100
+    assert look.count(VersionStanding.NEW) == len(look.incoming) > 100
     assert look.waiting == 0
     # Gear that comes along is also for pieces of another unit, which stay at home.
     assert {one.id for one in look.missing} == {"ferry-wheel", "ferry-wheel-group"}
@@ -123,8 +123,8 @@ def test_the_walk_to_its_end(shops, tmp_path):
     # Back: only what the first shop does not have is new, and it waits.
     parcel = send(tarrowby, tmp_path / "back.zip", sender="low-tarrowby", component="auxiliary-drive")
     look = take(quay, parcel, DAY)
-    new = [one for one in look.incoming if one.standing is not Standing.SAME]
-    assert [(one.kind, one.standing, one.waits) for one in new] == [("weighing", Standing.NEW, True)]
+    new = [one for one in look.incoming if one.standing is not VersionStanding.SAME]
+    assert [(one.kind, one.standing, one.waits) for one in new] == [("weighing", VersionStanding.NEW, True)]
     assert new[0].why == "It would count as a mass of Auxiliary drive."
     unmoved = read_collection([quay]).collection
     assert answer(unmoved, "transfer-box", state="dry") == answer(before, "transfer-box", state="dry")
@@ -170,7 +170,7 @@ def test_taking_the_same_parcel_again_changes_nothing(shops, tmp_path):
     again = take(tarrowby, parcel, DAY)
 
     assert again.taken
-    assert {one.standing for one in again.incoming} == {Standing.SAME}
+    assert {one.standing for one in again.incoming} == {VersionStanding.SAME}
     assert {file: file.read_bytes() for file in tarrowby.rglob("*") if file.is_file()} == files
 
 

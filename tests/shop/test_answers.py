@@ -15,7 +15,7 @@ from handling_db.cli.move.hands import duration_of
 from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.shop.answer import shop_answer
 from handling_db.shop.fixtures import fixtures_answer
-from handling_db.shop.hands import Reach, hands_answer, index_answer
+from handling_db.shop.hands import HandReach, hands_answer, index_answer
 from handling_db.shop.pallets import few_pallets, pallet_list
 from tests.from_text import SCALE, collection, with_nothing_around
 
@@ -144,7 +144,7 @@ REACH = {
 
 def test_index_of_one_piece_with_its_exclusions(demo):
     """RWL = 23 x 25/40 x 1 x (0.82 + 4.5/30) x 1 x 1 x 0.90, worked out by hand."""
-    answer = index_answer(demo, "output-gear", Reach(**REACH))
+    answer = index_answer(demo, "output-gear", HandReach(**REACH))
     assert answer.load_kg == pytest.approx(25.7)
     assert answer.limit == pytest.approx(23 * 25 / 40 * 0.97 * 0.9)
     assert answer.index == pytest.approx(25.7 / (23 * 25 / 40 * 0.97 * 0.9))
@@ -152,14 +152,14 @@ def test_index_of_one_piece_with_its_exclusions(demo):
 
 
 def test_no_index_for_what_nobody_weighed(bare):
-    answer = index_answer(bare, "auxiliary-drive", Reach(**REACH))
+    answer = index_answer(bare, "auxiliary-drive", HandReach(**REACH))
     assert (answer.load_kg, answer.index) == (None, None)
     assert answer.remark == "No index: Auxiliary drive has no upper figure; weigh it."
 
 
 def test_index_assumes_nothing(demo):
     with pytest.raises(MovingInputError, match="vertical travel D is not recorded"):
-        index_answer(demo, "output-gear", Reach(**{**REACH, "travel": None}))
+        index_answer(demo, "output-gear", HandReach(**{**REACH, "travel": None}))
 
 
 def test_pallets_and_fewest_of_them(bare):
@@ -215,11 +215,11 @@ def test_several_pieces_in_one_job_have_a_composite_index(demo):
     FM of the table, short job, hands under 75 cm: 1.00 at 0.2 lifts a minute and 0.97 at 0.5, 0.94 at 1, and
     in a straight line between; so 0.98 at 0.4 and 0.964 at 0.6.
     """
-    found = index_answer(demo, "output-gear", Reach(**REACH), ("idler-gear", "input-gear"))
+    found = index_answer(demo, "output-gear", HandReach(**REACH), ("idler-gear", "input-gear"))
     assert found.job is not None
     own = [index for _, index in found.job.pieces]
     assert own == sorted(own, reverse=True)
-    second, third = (index_answer(demo, code, Reach(**REACH)) for code in ("idler-gear", "input-gear"))
+    second, third = (index_answer(demo, code, HandReach(**REACH)) for code in ("idler-gear", "input-gear"))
     by_hand = (
         found.index
         + second.load / found.limit * (1 / 0.98 - 1 / 1.00)
@@ -229,7 +229,7 @@ def test_several_pieces_in_one_job_have_a_composite_index(demo):
 
 
 def test_no_index_of_a_job_with_a_piece_that_nobody_weighed(bare):
-    found = index_answer(bare, "output-gear", Reach(**REACH), ("auxiliary-drive",))
+    found = index_answer(bare, "output-gear", HandReach(**REACH), ("auxiliary-drive",))
     assert found.job is not None
     assert found.job.index is None
     assert "Auxiliary drive has no upper figure" in found.job.remark
@@ -239,7 +239,7 @@ def test_a_piece_under_three_kilograms_is_outside_of_the_standard():
     text = (
         f"{SCALE}- {{component: cap, name: Cap, kind: part, masses: [{{printed: 1.0 kg, source: scale}}]}}\n"
     )
-    found = index_answer(collection(text), "cap", Reach(**REACH))
+    found = index_answer(collection(text), "cap", HandReach(**REACH))
     assert found.cautions[0].startswith("Under 3 kg: ISO 11228-1")
 
 

@@ -10,7 +10,7 @@ import pytest
 from handling_db.lifting.case import work
 from handling_db.lifting.pictured.turned import on_edge
 from handling_db.lifting.turn.answer import turn_of
-from handling_db.moving.figures import Beside
+from handling_db.moving.figures import RatingBeside
 from handling_db.moving.worst import grief
 from handling_db.records.collection import Collection
 from handling_db.web.drawings.turn import four_angles, turn_curve
@@ -70,8 +70,8 @@ def test_on_the_edge_the_balance_has_the_centre_over_the_edge(turned: Any) -> No
     assert over == pytest.approx(answer.goes_over, abs=0.6)
 
 
-def beside(word: str, percent: float | None) -> Beside:
-    return Beside("x", 1.0, 2.0, None, word, percent, percent_at_least=False, left_kg=None)
+def beside(word: str, percent: float | None) -> RatingBeside:
+    return RatingBeside("x", 1.0, 2.0, None, word, percent, percent_at_least=False, left_kg=None)
 
 
 def test_the_worst_first() -> None:

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from handling_db.lookup.taking_off import off_words
-from handling_db.web.pages.piece.question import Question
+from handling_db.web.pages.piece.question import PieceQuestion
 from tests.lifting.hanging.test_hang import collection
 from tests.web.test_lift_page import unfolded
 
@@ -82,8 +82,8 @@ async def test_what_nobody_weighed_is_never_folded(served: Any) -> None:
 
 
 def test_the_other_question_is_read_from_its_text() -> None:
-    asked = Question.from_text("state=dry&without=a&without=b&set=discs%3D12&unit=lb&beside=x")
-    assert asked == Question(state="dry", without=("a", "b"), settings=(("discs", "12"),))
+    asked = PieceQuestion.from_text("state=dry&without=a&without=b&set=discs%3D12&unit=lb&beside=x")
+    assert asked == PieceQuestion(state="dry", without=("a", "b"), settings=(("discs", "12"),))
 
 
 RECORDS = """

@@ -13,16 +13,16 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
-from handling_db.balance.together.body import Body, Limit, Member, Row, Span, Terms
+from handling_db.balance.together.body import EvidenceBody, Limit, Member, Span, SumLimits, Terms
 from handling_db.balance.together.consistent import (
     MOST_ROWS,
     Sets,
     conflict_among,
     consistent_sets,
 )
-from handling_db.balance.together.disputes import Settled, settled
+from handling_db.balance.together.disputes import SettledBody, settled
 from handling_db.balance.together.limits import circular, span_of, sweep, wider
-from handling_db.balance.together.narrowest import Program
+from handling_db.balance.together.narrowest import SumProgram
 
 SETS_BY_PROGRAM = 6  # with more consistent sets than this, sweeps alone look at each
 MOST_WIDENED = 200
@@ -34,20 +34,20 @@ class Consistent:
     Parameters
     ----------
     domains : sequence of Span
-    rows : sequence of Row
+    rows : sequence of SumLimits
         Ties and the rows of the members.
     by_program : bool
         Whether linear programming may be used.
     """
 
-    def __init__(self, domains: Sequence[Span], rows: Sequence[Row], *, by_program: bool) -> None:
+    def __init__(self, domains: Sequence[Span], rows: Sequence[SumLimits], *, by_program: bool) -> None:
         swept = sweep(domains, rows)
         self.broken = swept.broken is not None
         self.spans = list(domains) if self.broken else swept.spans
         self._rows = rows
         self._fixed = [low is not None and low == high for low, high in self.spans]
         self._by_program = by_program
-        self._programs: dict[frozenset[int], tuple[Program, dict[int, int]] | None] = {}
+        self._programs: dict[frozenset[int], tuple[SumProgram, dict[int, int]] | None] = {}
 
     @cached_property
     def _piece(self) -> tuple[list[int], list[bool]]:
@@ -88,7 +88,7 @@ class Consistent:
         exact = not (together or any(ringed[unknown] for unknown in free))
         return exact or self._program(terms)[0] is not None
 
-    def _program(self, terms: Terms) -> tuple[Program | None, Terms, Fraction]:
+    def _program(self, terms: Terms) -> tuple[SumProgram | None, Terms, Fraction]:
         """The program that may narrow a sum, the sum in its numbering, and what is fixed in it.
 
         None where sweeps are exact already: nothing in the sum is connected with anything else in it, nor
@@ -109,7 +109,7 @@ class Consistent:
         rest = sum(((self.spans[u][0] or 0) * c for u, c in terms if self._fixed[u]), start=Fraction(0))
         return program, tuple((number[u], c) for u, c in terms if not self._fixed[u]), rest
 
-    def _make(self, several: frozenset[int]) -> tuple[Program, dict[int, int]] | None:
+    def _make(self, several: frozenset[int]) -> tuple[SumProgram, dict[int, int]] | None:
         pieces, _ = self._piece
         rows = [
             row
@@ -122,8 +122,8 @@ class Consistent:
         used = dict.fromkeys(u for row in rows for u, _ in row.terms)
         used |= dict.fromkeys(u for u, piece in enumerate(pieces) if piece in several)
         number = {u: n for n, u in enumerate(used)}
-        own = [Row(tuple((number[u], c) for u, c in row.terms), row.low, row.high) for row in rows]
-        return Program([self.spans[u] for u in used], own), number
+        own = [SumLimits(tuple((number[u], c) for u, c in row.terms), row.low, row.high) for row in rows]
+        return SumProgram([self.spans[u] for u in used], own), number
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,19 +132,19 @@ class Connected:
 
     Parameters
     ----------
-    body : Body
+    body : EvidenceBody
         Of its unknowns alone, numbered by themselves.
     places : tuple of int
         By its members, their places in the whole body.
-    settled : Settled
+    settled : SettledBody
         The same with disputes that concern single pieces set aside.
     sets : Sets
         Which members of the settled body can be true together.
     """
 
-    body: Body
+    body: EvidenceBody
     places: tuple[int, ...]
-    settled: Settled
+    settled: SettledBody
     sets: Sets
 
     @property
@@ -179,7 +179,7 @@ class Connected:
                 if not any(unknown in wholes for unknown, _ in row.terms):
                     low, high = spans.get(row.terms, (row.low, row.high))
                     spans[row.terms] = wider(low, row.low, min), wider(high, row.high, max)
-        rows = [Row(terms, *span) for terms, span in spans.items()]
+        rows = [SumLimits(terms, *span) for terms, span in spans.items()]
         return Consistent(body.domains, [*body.ties, *rows], by_program=False)
 
     def least(self, terms: Terms) -> Limit:
@@ -205,13 +205,13 @@ class Allowed:
 
     Parameters
     ----------
-    body : Body
+    body : EvidenceBody
     """
 
-    def __init__(self, body: Body) -> None:
+    def __init__(self, body: EvidenceBody) -> None:
         self.body = body
         members: dict[int, list[int]] = {}
-        ties: dict[int, list[Row]] = {}
+        ties: dict[int, list[SumLimits]] = {}
         unknowns: dict[int, list[int]] = {}
         for unknown, root in enumerate(body.component):
             unknowns.setdefault(root, []).append(unknown)
@@ -225,7 +225,7 @@ class Allowed:
             number = {unknown: n for n, unknown in enumerate(own)}
             self._number |= number
             places = members.get(root, [])
-            local = Body(
+            local = EvidenceBody(
                 tuple(body.domains[unknown] for unknown in own),
                 tuple(_renumbered(row, number) for row in ties.get(root, ())),
                 tuple(
@@ -282,8 +282,8 @@ class Allowed:
         )
 
 
-def _renumbered(row: Row, number: Mapping[int, int]) -> Row:
-    return Row(tuple((number[unknown], count) for unknown, count in row.terms), row.low, row.high)
+def _renumbered(row: SumLimits, number: Mapping[int, int]) -> SumLimits:
+    return SumLimits(tuple((number[unknown], count) for unknown, count in row.terms), row.low, row.high)
 
 
 def _added(limits: Sequence[Limit]) -> Limit:
@@ -293,12 +293,12 @@ def _added(limits: Sequence[Limit]) -> Limit:
     return total
 
 
-def allowed(body: Body) -> Allowed:
+def allowed(body: EvidenceBody) -> Allowed:
     """Look a body through for contradictions, and say what it allows."""
     return Allowed(body)
 
 
-def widened(body: Body) -> Body:
+def widened(body: EvidenceBody) -> EvidenceBody:
     """The body with every figure of every conflict widened to what the rest of that conflict leaves for it.
 
     If one figure of a conflict is wrong, what it speaks of lies where the others put it; the widened
@@ -306,7 +306,7 @@ def widened(body: Body) -> Body:
     """
     members = list(body.members)
     for _ in range(MOST_WIDENED):
-        now = Body(body.domains, body.ties, tuple(members))
+        now = EvidenceBody(body.domains, body.ties, tuple(members))
         conflict = conflict_among(now, now.ties, range(len(members)))
         if conflict is None:
             return now
@@ -316,7 +316,7 @@ def widened(body: Body) -> Body:
             spans = sweep(now.domains, now.rows(conflict - {place})).spans
             members[place] = _widened(members[place], spans)
     nothing = tuple(Member(m.id, tuple(replace(r, low=None, high=None) for r in m.rows)) for m in members)
-    return Body(body.domains, body.ties, nothing)
+    return EvidenceBody(body.domains, body.ties, nothing)
 
 
 def _widened(member: Member, spans: Sequence[Span]) -> Member:
@@ -324,7 +324,7 @@ def _widened(member: Member, spans: Sequence[Span]) -> Member:
     for row in member.rows:
         low, high = span_of(row.terms, spans)
         rows.append(
-            Row(
+            SumLimits(
                 row.terms,
                 None if row.low is None else wider(row.low, low, min),
                 None if row.high is None else wider(row.high, high, max),

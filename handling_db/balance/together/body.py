@@ -26,7 +26,7 @@ Terms = tuple[tuple[int, Fraction], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class SumLimits:
     """What a weighted sum of unknowns lies between.
 
     Parameters
@@ -49,24 +49,24 @@ class Member:
     ----------
     id : str
         Of the statement or weighing.
-    rows : tuple of Row
+    rows : tuple of SumLimits
         All of them hold if the figure is true. Two where it may hold any share of a fluid: with none of it
         the piece is no heavier than the figure, with all of it no lighter.
     """
 
     id: str
-    rows: tuple[Row, ...]
+    rows: tuple[SumLimits, ...]
 
 
 @dataclass(frozen=True, eq=False)
-class Body:
+class EvidenceBody:
     """Unknowns, ties and members.
 
     Parameters
     ----------
     domains : tuple of Span
         By unknown, what it can be before anybody says anything: a mass is never below nothing.
-    ties : tuple of Row
+    ties : tuple of SumLimits
         What holds whatever anybody says: a whole less its parts is nothing. Children before parents, so that
         one pass forward and one back are enough on a tree.
     members : tuple of Member
@@ -74,10 +74,10 @@ class Body:
     """
 
     domains: tuple[Span, ...]
-    ties: tuple[Row, ...]
+    ties: tuple[SumLimits, ...]
     members: tuple[Member, ...]
 
-    def rows(self, active: Iterable[int] | None = None) -> list[Row]:
+    def rows(self, active: Iterable[int] | None = None) -> list[SumLimits]:
         """The ties and the rows of some members, or of all."""
         chosen = range(len(self.members)) if active is None else sorted(active)
         return [*self.ties, *(row for place in chosen for row in self.members[place].rows)]
@@ -118,7 +118,7 @@ class BodyBuilder:
 
     def __init__(self) -> None:
         self.domains: list[Span] = []
-        self.ties: list[Row] = []
+        self.ties: list[SumLimits] = []
         self.members: list[Member] = []
 
     def unknown(self, low: Limit = Fraction(0), high: Limit = None) -> int:
@@ -132,7 +132,7 @@ class BodyBuilder:
         """Something that always holds."""
         terms = terms_of(counts)
         if terms:
-            self.ties.append(Row(terms, low, high))
+            self.ties.append(SumLimits(terms, low, high))
 
     def whole(self, node: int, parts: Sequence[tuple[int, Fraction]]) -> None:
         """A whole is the sum of its parts."""
@@ -144,7 +144,7 @@ class BodyBuilder:
     def member(self, name: str, *said: tuple[Mapping[int, Fraction], Limit, Limit]) -> None:
         """A figure that somebody read: what weighted sums of unknowns it puts between which limits."""
         rows = tuple(
-            Row(terms, low, high)
+            SumLimits(terms, low, high)
             for counts, low, high in said
             if (terms := terms_of(counts)) and (low is not None or high is not None)
         )
@@ -152,6 +152,6 @@ class BodyBuilder:
             raise HandlingError(f"{name!r} says nothing about any piece")
         self.members.append(Member(name, rows))
 
-    def done(self) -> Body:
+    def done(self) -> EvidenceBody:
         """The body."""
-        return Body(tuple(self.domains), tuple(self.ties), tuple(self.members))
+        return EvidenceBody(tuple(self.domains), tuple(self.ties), tuple(self.members))

@@ -17,9 +17,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from handling_db.balance.together.body import Body, Row, Span
+from handling_db.balance.together.body import EvidenceBody, Span, SumLimits
 from handling_db.balance.together.limits import circular, sweep
-from handling_db.balance.together.narrowest import Program
+from handling_db.balance.together.narrowest import SumProgram
 
 MOST_SETS = 240  # several disputes that touch one another multiply; beyond this the caller is told
 MOST_WORK = 100_000  # sets looked at times rows; a body of a thousand rows gets a hundred sets
@@ -49,7 +49,7 @@ class Sets:
     all_looked_at: bool
 
 
-def possible(domains: Sequence[Span], rows: Sequence[Row]) -> bool:
+def possible(domains: Sequence[Span], rows: Sequence[SumLimits]) -> bool:
     """Whether anything fulfils all rows: by sweeps, and where these may be too kind by linear programming."""
     swept = sweep(domains, rows)
     if swept.broken is not None:
@@ -59,12 +59,12 @@ def possible(domains: Sequence[Span], rows: Sequence[Row]) -> bool:
     if not any(ringed):
         return True
     kept, spans = within_ring(swept.spans, rows, ringed)
-    return len(kept) > MOST_ROWS or Program(spans, kept).feasible()
+    return len(kept) > MOST_ROWS or SumProgram(spans, kept).feasible()
 
 
 def within_ring(
-    spans: Sequence[Span], rows: Sequence[Row], ringed: Sequence[bool]
-) -> tuple[list[Row], list[Span]]:
+    spans: Sequence[Span], rows: Sequence[SumLimits], ringed: Sequence[bool]
+) -> tuple[list[SumLimits], list[Span]]:
     """The rows that tie ringed unknowns, with only these unknowns, numbered anew, and their spans.
 
     An unknown of such a row that can be only one thing keeps its place with its one value; a row about one
@@ -72,16 +72,16 @@ def within_ring(
     """
     chosen = [row for row in rows if len(row.terms) > 1 and any(ringed[u] for u, _ in row.terms)]
     number = {u: n for n, u in enumerate(dict.fromkeys(u for row in chosen for u, _ in row.terms))}
-    kept = [Row(tuple((number[u], c) for u, c in row.terms), row.low, row.high) for row in chosen]
+    kept = [SumLimits(tuple((number[u], c) for u, c in row.terms), row.low, row.high) for row in chosen]
     return kept, [spans[u] for u in number]
 
 
-def consistent_sets(body: Body) -> Sets:
+def consistent_sets(body: EvidenceBody) -> Sets:
     """Every consistent set of members to which nothing can be added.
 
     Parameters
     ----------
-    body : Body
+    body : EvidenceBody
     """
     everything = frozenset(range(len(body.members)))
     if possible(body.domains, body.rows()):
@@ -120,16 +120,16 @@ def consistent_sets(body: Body) -> Sets:
     return Sets(tuple(removed), tuple(conflicts), complete)
 
 
-def _disputed(body: Body) -> tuple[frozenset[int], list[Row]]:
+def _disputed(body: EvidenceBody) -> tuple[frozenset[int], list[SumLimits]]:
     """The members and ties of every connected piece of the body that cannot be true as a whole."""
     members: dict[int, list[int]] = {}
-    ties: dict[int, list[Row]] = {}
+    ties: dict[int, list[SumLimits]] = {}
     for row in body.ties:
         ties.setdefault(body.component[row.terms[0][0]], []).append(row)
     for place, member in enumerate(body.members):
         members.setdefault(body.component[member.rows[0].terms[0][0]], []).append(place)
     found: set[int] = set()
-    around: list[Row] = []
+    around: list[SumLimits] = []
     for root, places in members.items():
         tied = ties.get(root, [])
         if not possible(body.domains, [*tied, *(row for p in places for row in body.members[p].rows)]):
@@ -138,13 +138,15 @@ def _disputed(body: Body) -> tuple[frozenset[int], list[Row]]:
     return frozenset(found), around
 
 
-def conflict_among(body: Body, ties: Sequence[Row], active: Sequence[int]) -> frozenset[int] | None:
+def conflict_among(
+    body: EvidenceBody, ties: Sequence[SumLimits], active: Sequence[int]
+) -> frozenset[int] | None:
     """One conflict among some members, as small as it gets; None where they can all be true.
 
     Parameters
     ----------
-    body : Body
-    ties : sequence of Row
+    body : EvidenceBody
+    ties : sequence of SumLimits
         Those that have to do with the members.
     active : sequence of int
     """

@@ -13,25 +13,25 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handling_db.balance.together.body import Body, Member, Row, Span
+from handling_db.balance.together.body import EvidenceBody, Member, Span, SumLimits
 from handling_db.balance.together.consistent import possible
 
 FEW = 3  # as many disputes are looked at in every combination
 
 
 @dataclass(frozen=True, slots=True)
-class Settled:
+class SettledBody:
     """A body in which disputes that concern one piece each are set aside.
 
     Parameters
     ----------
-    body : Body
+    body : EvidenceBody
         With one member in place of the contradicting ones of each such piece.
     stands_for : tuple of tuple of int
         By member of that body, the places of the members of the first one that it stands for.
     """
 
-    body: Body
+    body: EvidenceBody
     stands_for: tuple[tuple[int, ...], ...]
 
     @property
@@ -40,9 +40,9 @@ class Settled:
         return tuple(frozenset(places) for places in self.stands_for if len(places) > 1)
 
 
-def settled(body: Body) -> Settled:
+def settled(body: EvidenceBody) -> SettledBody:
     """Set disputes about single pieces aside, if there are more than a few and nothing else hangs on them."""
-    plain = Settled(body, tuple((place,) for place in range(len(body.members))))
+    plain = SettledBody(body, tuple((place,) for place in range(len(body.members))))
     disputes = _disputes(body)
     if len(disputes) <= FEW:
         return plain
@@ -64,14 +64,14 @@ def settled(body: Body) -> Settled:
         spans = [body.members[place].rows[0] for place in places]
         lows = [row.low for row in spans if row.low is not None]
         highs = [row.high for row in spans if row.high is not None]
-        row = Row(spans[0].terms, min(lows) if len(lows) == len(spans) else None,
+        row = SumLimits(spans[0].terms, min(lows) if len(lows) == len(spans) else None,
                   max(highs) if len(highs) == len(spans) else None)  # fmt: skip
         members.append(Member(f"{body.members[first].id} or {body.members[last].id}", (row,)))
         stands_for.append(tuple(places))
-    return Settled(Body(body.domains, body.ties, tuple(members)), tuple(stands_for))
+    return SettledBody(EvidenceBody(body.domains, body.ties, tuple(members)), tuple(stands_for))
 
 
-def _disputes(body: Body) -> Mapping[int, Sequence[int]]:
+def _disputes(body: EvidenceBody) -> Mapping[int, Sequence[int]]:
     """By unknown that is no whole, its figures where they cannot all be true."""
     wholes = {unknown for row in body.ties for unknown, count in row.terms if count < 0}
     by_unknown: dict[int, list[int]] = {}
@@ -87,7 +87,7 @@ def _disputes(body: Body) -> Mapping[int, Sequence[int]]:
     }
 
 
-def _span(row: Row) -> Span:
+def _span(row: SumLimits) -> Span:
     """What a row about one unknown allows it to be."""
     count = row.terms[0][1]
     ends = (None if row.low is None else row.low / count, None if row.high is None else row.high / count)
@@ -100,7 +100,7 @@ def _empty(spans: Sequence[Span]) -> bool:
     return bool(lows and highs) and max(lows) > min(highs)
 
 
-def _ends(body: Body, places: Sequence[int]) -> tuple[int, int]:
+def _ends(body: EvidenceBody, places: Sequence[int]) -> tuple[int, int]:
     """The places of the lightest and of the heaviest figure of one piece."""
 
     def middle(place: int) -> Fraction:

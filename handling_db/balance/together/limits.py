@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handling_db.balance.together.body import Limit, Row, Span
+from handling_db.balance.together.body import Limit, Span, SumLimits
 
 MOST_PASSES = 12  # on circles each pass may narrow a little more; stopping early is never wrong
 
@@ -34,7 +34,7 @@ class Swept:
     broken: int | None
     narrowed_by: list[list[int]]
 
-    def led_to(self, rows: Sequence[Row]) -> list[int]:
+    def led_to(self, rows: Sequence[SumLimits]) -> list[int]:
         """The places of all rows that had a part in the contradiction, the broken one too; in order."""
         reached = set() if self.broken is None else {self.broken}
         waiting = list(reached)
@@ -49,14 +49,14 @@ class Swept:
         return sorted(reached)
 
 
-def sweep(domains: Sequence[Span], rows: Sequence[Row]) -> Swept:
+def sweep(domains: Sequence[Span], rows: Sequence[SumLimits]) -> Swept:
     """Narrow every unknown by every row until nothing changes.
 
     Parameters
     ----------
     domains : sequence of Span
         By unknown.
-    rows : sequence of Row
+    rows : sequence of SumLimits
         Children before parents.
     """
     spans = list(domains)
@@ -87,7 +87,7 @@ def sweep(domains: Sequence[Span], rows: Sequence[Row]) -> Swept:
     return Swept(spans, None, narrowed)
 
 
-def _tighten(row: Row, spans: list[Span]) -> list[int] | None:
+def _tighten(row: SumLimits, spans: list[Span]) -> list[int] | None:
     """Narrow the unknowns of one row; which ones changed, or None where it cannot be fulfilled."""
     least, most = Fraction(0), Fraction(0)
     no_least = no_most = 0
@@ -159,7 +159,7 @@ def span_of(terms: Iterable[tuple[int, Fraction]], spans: Sequence[Span]) -> Spa
     return low, high
 
 
-def circular(rows: Sequence[Row], unknowns: int, fixed: Sequence[bool]) -> list[bool]:
+def circular(rows: Sequence[SumLimits], unknowns: int, fixed: Sequence[bool]) -> list[bool]:
     """By unknown, whether it is connected with a circle of unknowns and rows, so that sweeps may be wide.
 
     Rows over the same two unknowns with the same signs count as one: both rise together, so the sweeps end

@@ -14,7 +14,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import Protocol
 
-from handling_db.balance.together.body import Body, BodyBuilder, Limit, Span, Terms, terms_of
+from handling_db.balance.together.body import BodyBuilder, EvidenceBody, Limit, Span, Terms, terms_of
 from handling_db.evidence.provenance import Provenance
 from handling_db.quantities.mass import Mass
 from handling_db.records.kinds.component import Component
@@ -77,7 +77,7 @@ class RecordedBody:
     Parameters
     ----------
     tree : Tree
-    body : Body
+    body : EvidenceBody
     dry : tuple of int
         By node of the tree, the unknown of its dry mass.
     fluids : tuple of mapping of fluid node to count
@@ -96,7 +96,7 @@ class RecordedBody:
     """
 
     tree: Tree
-    body: Body
+    body: EvidenceBody
     dry: tuple[int, ...]
     fluids: tuple[Mapping[int, Fraction], ...]
     around: tuple[Mapping[int, Fraction], ...]
@@ -185,7 +185,7 @@ class Counted:
     opened: bool
 
 
-class Listed(Protocol):
+class ListedTree(Protocol):
     """What `counted` needs to know of a tree: unknowns and fluids by node."""
 
     @property
@@ -202,7 +202,7 @@ class Listed(Protocol):
 
 
 def counted(
-    judge: Judge, listed: Listed, node: int, without: frozenset[str], only: frozenset[str] | None
+    judge: Judge, listed: ListedTree, node: int, without: frozenset[str], only: frozenset[str] | None
 ) -> Counted:
     """The unknowns of a piece with some components left out, or of nothing but some.
 

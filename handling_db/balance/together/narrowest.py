@@ -18,23 +18,23 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
 
-from handling_db.balance.together.body import Limit, Row, Span, Terms
+from handling_db.balance.together.body import Limit, Span, SumLimits, Terms
 
 WIDEN = Fraction(1, 10**6)  # the solver keeps rows to 1e-7 [kg, and relative above 1]
 SIMPLE = 10**6  # multipliers are ratios of small numbers: quantities and litres
 
 
-class Program:
+class SumProgram:
     """Rows that hold together, made ready for many questions.
 
     Parameters
     ----------
     domains : sequence of Span
         Of each unknown, as far as sweeps narrowed it.
-    rows : sequence of Row
+    rows : sequence of SumLimits
     """
 
-    def __init__(self, domains: Sequence[Span], rows: Sequence[Row]) -> None:
+    def __init__(self, domains: Sequence[Span], rows: Sequence[SumLimits]) -> None:
         self.domains = domains
         self.rows = rows
         self._matrix: Any = None

@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from handling_db.balance.together.allowed import Allowed, allowed
-from handling_db.balance.together.body import Body, Limit, Member, Row, Span, Terms
+from handling_db.balance.together.body import EvidenceBody, Limit, Member, Span, SumLimits, Terms
 from handling_db.balance.together.members import (
     LAST,
     LIFTS,
@@ -137,12 +137,12 @@ class AllEvidence:
                     witness.scatter or 0
                 )  # another one of its kind, as far as anybody knows how they differ
             if high is not None and self.allowed.most(terms) is None:
-                extra.append(Member(witness.id, (Row(terms, None, high),)))
+                extra.append(Member(witness.id, (SumLimits(terms, None, high),)))
                 used[node] = (witness,)
         if not extra:
             return None
         body = recorded.body
-        return allowed(Body(body.domains, body.ties, (*body.members, *extra))), used
+        return allowed(EvidenceBody(body.domains, body.ties, (*body.members, *extra))), used
 
     def node(self, which: Node) -> int | None:
         """The node of a component in a build, as far as there is one."""

@@ -7,7 +7,7 @@ from typing import Any
 
 from handling_db.checker.evidence import Evidence
 from handling_db.findings import Finding, Place, Verdict
-from handling_db.records.versions import Question, Wait, questions
+from handling_db.records.versions import OpenVersion, Wait, questions
 from handling_db.records.written import written
 
 _REVIEW = "look at it and decide: handling-db parcel review."
@@ -59,11 +59,11 @@ def not_reviewed(evidence: Evidence) -> Iterator[Finding]:
         )
 
 
-def _open(evidence: Evidence, wait: Wait) -> Iterator[Question]:
+def _open(evidence: Evidence, wait: Wait) -> Iterator[OpenVersion]:
     yield from (question for question in questions(evidence.collection) if question.wait is wait)
 
 
-def _from(question: Question) -> str:
+def _from(question: OpenVersion) -> str:
     return f"from {question.shop}" if question.shop else "of this shop"
 
 
@@ -73,7 +73,7 @@ def _figure(weighing: Any) -> str:
     return "weighed with and without it" if weighing.difference is not None else "weighed on two supports"
 
 
-def _place(evidence: Evidence, question: Question) -> Place | None:
+def _place(evidence: Evidence, question: OpenVersion) -> Place | None:
     asked = (question.kind, question.id, question.version)
     for code, aside in sorted(evidence.collection.asides.items()):
         if (aside.of.kind, aside.of.id, aside.of.version) == asked:

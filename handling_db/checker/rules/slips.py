@@ -13,7 +13,7 @@ from handling_db.checker.evidence import Evidence, Judged, field_text, listed
 from handling_db.findings import Finding, Verdict
 from handling_db.quantities.display import span
 from handling_db.quantities.mass import NOTHING, Mass
-from handling_db.quantities.quantity import KG, LB, Unit
+from handling_db.quantities.quantity import KG, LB, MeasureUnit
 from handling_db.weights.totals import Share
 from handling_db.weights.witness import Witness, readings_of
 
@@ -86,7 +86,7 @@ def _other_unit(evidence: Evidence, witness: Witness) -> Fraction | None:
     """What a figure is to be multiplied by if its unit was the other one; None if both were printed."""
     if witness.columns is not None:
         return None
-    unit: Unit
+    unit: MeasureUnit
     if witness.position is None:
         unit = readings_of(evidence.collection.weighings[witness.id])[0][0].unit
     else:

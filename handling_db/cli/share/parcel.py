@@ -13,7 +13,7 @@ from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
     from handling_db.interface.answer_forms import LookJson, QuestionJson, QuestionsJson
-    from handling_db.records.versions import Question
+    from handling_db.records.versions import OpenVersion
     from handling_db.sharing.parcel import Parcel
     from handling_db.sharing.take_in import Look
 
@@ -115,7 +115,7 @@ def look(folder: Path, parcel: Path, *, as_json: bool) -> None:
     Example:
       handling-db parcel look my-records in.zip
     """
-    from handling_db.sharing.compare import Standing
+    from handling_db.sharing.compare import VersionStanding
     from handling_db.sharing.take_in import look_at, own_collection
 
     opened = _opened(parcel, folder)
@@ -124,7 +124,7 @@ def look(folder: Path, parcel: Path, *, as_json: bool) -> None:
         print_json(_look_json(opened, found))
     else:
         click.echo(look_text(opened, found))
-    raise SystemExit(1 if found.sender.doubt or found.count(Standing.CONTRADICTORY) else 0)
+    raise SystemExit(1 if found.sender.doubt or found.count(VersionStanding.CONTRADICTORY) else 0)
 
 
 @command.command()
@@ -258,7 +258,7 @@ def _opened(path: Path, folder: Path) -> Parcel:
 
 def look_text(parcel: Parcel, look: Look) -> str:
     """What a parcel holds beside what is here, as lines of text."""
-    from handling_db.sharing.compare import Standing
+    from handling_db.sharing.compare import VersionStanding
 
     manifest = parcel.manifest
     made = f"from {manifest.sender}, made by {manifest.by} on {manifest.on.isoformat()}"
@@ -268,15 +268,15 @@ def look_text(parcel: Parcel, look: Look) -> str:
     if look.taken:
         lines.append("  it was taken already; nothing in it is new")
         return "\n".join(lines)
-    counts = ", ".join(f"{look.count(standing)} {standing}" for standing in Standing)
+    counts = ", ".join(f"{look.count(standing)} {standing}" for standing in VersionStanding)
     lines.append(f"  {counts}")
     if look.waiting:
         lines.append(f"  {look.waiting} would wait, not in force, until somebody here decides")
-    for standing in (Standing.CONTRADICTORY, Standing.DIFFERENT):
+    for standing in (VersionStanding.CONTRADICTORY, VersionStanding.DIFFERENT):
         beside = [one for one in look.incoming if one.standing is standing]
         lines += [f"  {standing}: {one.kind} {one.id}: {one.why}" for one in beside]
     for one in look.incoming:
-        if one.standing is Standing.NEW:
+        if one.standing is VersionStanding.NEW:
             name = getattr(one.record, "name", None) or getattr(one.record, "text", "")
             words = f": {' '.join(str(name).split())[:70]}" if name else ""
             waits = f" It waits. {one.why}" if one.waits else ""
@@ -310,13 +310,13 @@ def _look_json(parcel: Parcel, look: Look) -> LookJson:
     }
 
 
-def question_line(question: Question) -> str:
+def question_line(question: OpenVersion) -> str:
     """One open version in one line."""
     shop = question.shop or "this shop"
     return f"{question.wait}: {question.kind} {question.id}, from {shop} [{question.version[:8]}]"
 
 
-def _question_json(question: Question) -> QuestionJson:
+def _question_json(question: OpenVersion) -> QuestionJson:
     return {
         "kind": question.kind,
         "id": question.id,
@@ -351,7 +351,7 @@ def _from_file(folder: Path, file: Path, today: datetime.date) -> None:
     raise SystemExit(1 if said else 0)
 
 
-def _ask(folder: Path, waiting: tuple[Question, ...], by: str, on: datetime.date) -> None:
+def _ask(folder: Path, waiting: tuple[OpenVersion, ...], by: str, on: datetime.date) -> None:
     """Ask about one version after the other; every answer is on disk before the next question."""
     from handling_db.files.new_id import new_id
     from handling_db.files.yaml_text import dump_text

@@ -7,7 +7,7 @@ import sqlite3
 from collections.abc import Iterable
 
 from handling_db.database.queries.notes import notes_for
-from handling_db.lookup.listings import IndexEntry, Note
+from handling_db.lookup.listings import IndexEntry, ListedNote
 
 # What is everywhere and says nothing about a note.
 _EVERYWHERE = frozenset((
@@ -63,9 +63,9 @@ def letters(entries: Iterable[IndexEntry]) -> dict[str, list[IndexEntry]]:
     return dict(sorted(groups.items(), key=lambda group: (group[0] == "0-9", group[0])))
 
 
-def words_of_notes(connection: sqlite3.Connection) -> dict[str, list[Note]]:
+def words_of_notes(connection: sqlite3.Connection) -> dict[str, list[ListedNote]]:
     """The notes in force that hold a word, by word; words that say nothing are left out."""
-    found: dict[str, list[Note]] = {}
+    found: dict[str, list[ListedNote]] = {}
     for note in notes_for(connection):
         told = f"{note.text} {note.hazard} {note.exposed} {note.gear_used}"
         for word in sorted({word.strip("-").casefold() for word in _WORD.findall(told)}):

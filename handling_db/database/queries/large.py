@@ -246,7 +246,7 @@ def table_collection(connection: sqlite3.Connection, key: int, name: str) -> Col
     HandlingError
         Too many lines lie below it.
     """
-    from handling_db.tables.bulk.graph import Said, records_of
+    from handling_db.tables.bulk.graph import SharedTerms, records_of
     from handling_db.tables.flat_table import FlatTable, Statements, Usage
 
     lines = connection.execute(f"{_LINES} limit ?", (key, MOST_LINES + 1)).fetchall()
@@ -276,7 +276,7 @@ def table_collection(connection: sqlite3.Connection, key: int, name: str) -> Col
         for row in connection.execute(_STATEMENTS, (one,)):
             _add_statement(table, node, row)
     sources, kinds = _sources(connection)
-    return records_of(table, Said(sources, {}, {}), kinds)
+    return records_of(table, SharedTerms(sources, {}, {}), kinds)
 
 
 def _add_line(table: Any, node: Mapping[int, int], row: tuple[Any, ...]) -> None:

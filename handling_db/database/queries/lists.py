@@ -11,9 +11,9 @@ from handling_db.errors import UnknownNameError
 from handling_db.lookup.listings import (
     FixtureFigure,
     Instead,
-    MoverFigure,
+    ListedMover,
     Need,
-    Rests,
+    RestsOnSource,
     ShopFigure,
     SourceFigure,
     StoredFinding,
@@ -176,7 +176,7 @@ def _shop(connection: sqlite3.Connection, row: Sequence[Any]) -> ShopFigure:
         who or "",
         tuple((rules or "").split("\n")) if rules else (),
         remark or "",
-        tuple(MoverFigure(*mover) for mover in movers),
+        tuple(ListedMover(*mover) for mover in movers),
         tuple(Named(*named) for named in fixtures),
         tuple(Named(*named) for named in scales),
     )
@@ -203,9 +203,9 @@ def source(connection: sqlite3.Connection, code: str) -> SourceFigure:
         "where t.source = (select id from source where code = ?) order by c.name, c.code, t.position",
         (code,),
     )
-    return _source(row, tuple(Rests(*rest) for rest in rests))
+    return _source(row, tuple(RestsOnSource(*rest) for rest in rests))
 
 
-def _source(row: Sequence[Any], rests: tuple[Rests, ...] = ()) -> SourceFigure:
+def _source(row: Sequence[Any], rests: tuple[RestsOnSource, ...] = ()) -> SourceFigure:
     texts: list[Any] = [*(value or "" for value in row[:-1]), row[-1], rests]
     return SourceFigure(*texts)

@@ -11,7 +11,7 @@ from handling_db.database.queries.names import need_key
 from handling_db.database.queries.search import mark, notes_with
 from handling_db.database.queries.words import MARK_OFF, MARK_ON, every_word
 from handling_db.errors import UnknownNameError
-from handling_db.lookup.listings import Note
+from handling_db.lookup.listings import ListedNote
 
 STORED_ENERGY = "stored energy"
 
@@ -55,7 +55,7 @@ def notes_for(
     kind: str | None = None,
     shop: str | None = None,
     text: str | None = None,
-) -> list[Note]:
+) -> list[ListedNote]:
     """Notes in force; those on stored energy and pressure first and whatever else is asked for.
 
     Parameters
@@ -96,7 +96,7 @@ def notes_for(
     return sorted(shown, key=_place)
 
 
-def note(connection: sqlite3.Connection, code: str) -> Note:
+def note(connection: sqlite3.Connection, code: str) -> ListedNote:
     """One note, replaced or not.
 
     Raises
@@ -116,9 +116,9 @@ def note_kinds(connection: sqlite3.Connection) -> list[str]:
     return sorted((row[0] for row in rows), key=_kind_place)
 
 
-def _note(row: Sequence[Any]) -> Note:
+def _note(row: Sequence[Any]) -> ListedNote:
     texts: list[Any] = [value or "" for value in row]
-    return Note(*texts)
+    return ListedNote(*texts)
 
 
 def _marked(connection: sqlite3.Connection, text: str) -> dict[str, str]:
@@ -140,7 +140,7 @@ def _marked(connection: sqlite3.Connection, text: str) -> dict[str, str]:
     return found
 
 
-def _place(note: Note) -> tuple[int, bool, str, str]:
+def _place(note: ListedNote) -> tuple[int, bool, str, str]:
     """By kind, those still standing before those withdrawn, the newest first, then by id."""
     newest_first = "".join(chr(0x7F - ord(sign)) for sign in note.on)
     return (_kind_place(note.kind), note.status == "withdrawn", newest_first, note.id)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from handling_db.jobs.steps.holds.chain import Link, links
-from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.chain import ChainStep, links
+from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job_plan import JobPlan, PlanStep, Resting, TemporaryPlanned
@@ -31,7 +31,7 @@ def reversed_plan(collection: Collection, plan: JobPlan, name: str) -> JobPlan:
         The unit cannot be followed.
     """
     unit = Unit(collection, plan)
-    chain = list(links(collection, plan, unit, Places(unit)))
+    chain = list(links(collection, plan, unit, UnitPlaces(unit)))
     steps = [step for link in reversed(chain[1:]) for step in _back(link, plan, unit)]
     listed = tuple(dict.fromkeys((*plan.does_not_reverse, *_for_a_person(collection, chain))))
     look = PlanStep.model_construct(do="look", what="Nothing of this job can be done backwards")
@@ -49,7 +49,7 @@ def reversed_plan(collection: Collection, plan: JobPlan, name: str) -> JobPlan:
     )
 
 
-def _back(link: Link, plan: JobPlan, unit: Unit) -> Iterator[PlanStep]:
+def _back(link: ChainStep, plan: JobPlan, unit: Unit) -> Iterator[PlanStep]:
     """One step the other way round; nothing for what is only looked at or weighed."""
     step = link.step
     assert step is not None  # the start is left out
@@ -94,7 +94,7 @@ def _back(link: Link, plan: JobPlan, unit: Unit) -> Iterator[PlanStep]:
         yield _made("carry", own, mover=step.mover, route=step.route, of=step.of)
 
 
-def _turned_back(link: Link, own: str, unit: Unit) -> Iterator[PlanStep]:
+def _turned_back(link: ChainStep, own: str, unit: Unit) -> Iterator[PlanStep]:
     """Standing as before the turn; the turn itself has no record the other way."""
     before = next((s for s in link.before.supports if s.rests is not None), None)
     rests = before.rests if before is not None and before.rests is not None else Resting(on="floor")
@@ -121,7 +121,7 @@ def _made(do: str, what: str, **fields: object) -> PlanStep:
     return PlanStep.model_construct(do=do, what=f"{what[:1].upper()}{what[1:]}"[:200], **given)  # type: ignore[arg-type]
 
 
-def _for_a_person(collection: Collection, chain: list[Link]) -> Iterator[str]:
+def _for_a_person(collection: Collection, chain: list[ChainStep]) -> Iterator[str]:
     """What is not simply done backwards, in the order of the way back."""
     for link in reversed(chain[1:]):
         step = link.step

@@ -8,9 +8,9 @@ from dataclasses import replace
 
 from handling_db.jobs.lighten.asked import LightenQuestion
 from handling_db.jobs.lighten.burden import Burden, without
-from handling_db.jobs.lighten.choose import Choices
+from handling_db.jobs.lighten.choose import Removable
 from handling_db.jobs.lighten.figures import OffFigure
-from handling_db.jobs.lighten.pieces import SEALS, Pieces, Sorting, Unit
+from handling_db.jobs.lighten.pieces import SEALS, Pieces, RemovalAct, Sorting
 from handling_db.jobs.lighten.weighed import Weighed
 from handling_db.lifting.figures import JointFigure, Load, NamedThing, NoteFigure, TieFigure
 from handling_db.lifting.occurrences import Side, joint_part, sort_out
@@ -29,7 +29,7 @@ CARRYING = frozenset({"carries the picks", "carries the face", "closes oil in"})
 NOTES = frozenset({"stored energy", "order", "stick", "tie", "hand", "fluid"})
 
 
-class Acts:
+class ActFacts:
     """What is known about each unit of a body.
 
     Parameters
@@ -136,7 +136,7 @@ class Acts:
         tops = [self.sorting.component(index) for index in one.tops]
         return one.recorded and (one.kind == "lift group" or all(c.holds_in is not None for c in tops))
 
-    def careful(self, choices: Choices) -> Choices:
+    def careful(self, choices: Removable) -> Removable:
         """The same choices, but for what carries or closes in something, and with all that a piece holds."""
         barred, along = set(choices.barred), []
         for unit, one in enumerate(self.pieces.units):
@@ -169,7 +169,7 @@ class Acts:
                         found.setdefault(there, []).append(point.name)
         return {index: tuple(dict.fromkeys(names)) for index, names in found.items()}
 
-    def _carrying(self, unit: Unit, off: set[int]) -> list[Notice]:
+    def _carrying(self, unit: RemovalAct, off: set[int]) -> list[Notice]:
         """What it carries, closes in and holds that is still there without it."""
         said = []
         name = unit.name
@@ -215,7 +215,7 @@ class Acts:
                     return face.name
         return ""
 
-    def _within(self, unit: Unit) -> tuple[int, ...]:
+    def _within(self, unit: RemovalAct) -> tuple[int, ...]:
         """Every occurrence that comes off with a unit."""
         return tuple(dict.fromkeys(i for top in unit.tops for i in self.burden.mass.ways.under(top)))
 
@@ -277,7 +277,7 @@ class Acts:
         return crossed(burden.collection, burden.mass.ways, sides)
 
     def _figure(
-        self, unit: Unit, left: frozenset[int], everything: set[int], parted: Sequence[JointFigure]
+        self, unit: RemovalAct, left: frozenset[int], everything: set[int], parted: Sequence[JointFigure]
     ) -> OffFigure:
         load = self.load(left)
         by = self._by(load)
@@ -305,7 +305,7 @@ class Acts:
 
     def _says(
         self,
-        unit: Unit,
+        unit: RemovalAct,
         everything: set[int],
         by: str,
         parted: Sequence[JointFigure],
@@ -338,7 +338,7 @@ class Acts:
             said.append(Notice("nobody weighed", {"name": name}))
         return said
 
-    def _lifts(self, unit: Unit) -> tuple[NamedThing, ...]:
+    def _lifts(self, unit: RemovalAct) -> tuple[NamedThing, ...]:
         """Recorded lifts of just this."""
         if unit.kind == "lift group":
             return (NamedThing(unit.id, unit.name),)

@@ -6,16 +6,16 @@ import math
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from handling_db.jobs.lighten.acts import Acts
+from handling_db.jobs.lighten.acts import ActFacts
 from handling_db.jobs.lighten.asked import HOOKS, LightenQuestion, Limits
 from handling_db.jobs.lighten.burden import Burden, load_of, rest_figure
-from handling_db.jobs.lighten.choose import Choices, Chosen, all_off, fewest_of
+from handling_db.jobs.lighten.choose import FoundSets, Removable, all_off, fewest_of
 from handling_db.jobs.lighten.figures import (
     CeilingFigure,
+    LeftFigure,
     LeftOn,
     LightenAnswer,
     LightenOption,
-    RestFigure,
 )
 from handling_db.jobs.lighten.pieces import Pieces, Sorting
 from handling_db.jobs.lighten.rests import Lying, lying, shift, tips_at
@@ -118,14 +118,14 @@ class _Answering:
         self.sorting = Sorting(self.burden)
         self.pieces: Pieces = self.sorting.done()
         self.weighed = Weighed(self.burden, self.pieces, self.limit)
-        self.acts = Acts(self.burden, self.sorting, self.pieces, self.weighed, self.shop, question)
+        self.acts = ActFacts(self.burden, self.sorting, self.pieces, self.weighed, self.shop, question)
         self._before: Lying | None = None
 
     def done(self) -> LightenAnswer:
         now = self.weighed.rest(frozenset())
         choices = self.choices()
-        found, careful = Chosen(), Chosen()
-        all_gone: RestFigure | None = None
+        found, careful = FoundSets(), FoundSets()
+        all_gone: LeftFigure | None = None
         if not now.under:
             found = self.search(choices, SHOWN + NAMED)
             if found.fewest is None:
@@ -180,11 +180,11 @@ class _Answering:
         full = recorded[:SHOWN] or list(options[:FEW])
         return full, [one for one in options if one not in full]
 
-    def choices(self) -> Choices:
+    def choices(self) -> Removable:
         """The pieces as the search takes them."""
         units = self.pieces.units
         hook = tuple(self.acts.hook_kg(unit) for unit in range(len(units)))
-        return Choices(
+        return Removable(
             most=self.weighed.most(),
             covers=tuple(unit.items for unit in units),
             hook=hook,
@@ -195,7 +195,7 @@ class _Answering:
             freed=frozenset(u for u, unit in enumerate(units) if unit.kind == "lift group"),
         )
 
-    def search(self, choices: Choices, wanted: int) -> Chosen:
+    def search(self, choices: Removable, wanted: int) -> FoundSets:
         """The best sets of fewest pieces."""
         it = self.weighed
         return fewest_of(
@@ -222,7 +222,7 @@ class _Answering:
             stood=tuple(stood.get(figure.face) for figure in after.stands),
         )
 
-    def drained(self) -> RestFigure | None:
+    def drained(self) -> LeftFigure | None:
         """Everything on, drained, where the question counts it filled and that makes a difference."""
         if self.burden.kind != "component" or self.question.state not in (None, "filled"):
             return None
@@ -290,7 +290,7 @@ class _Answering:
         load = loads[0] if len(loads) == 1 else None
         return LeftOn(names, load, rest)
 
-    def first(self, now: RestFigure, options: Sequence[LightenOption]) -> tuple[Notice, ...]:
+    def first(self, now: LeftFigure, options: Sequence[LightenOption]) -> tuple[Notice, ...]:
         """What stands first: ties and energy of the best choice, then the figures, then what is not known."""
         said = list(self.acts.job_notices())
         if options:

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from handling_db.balance.together.reach import AllEvidence, evidence_of
 from handling_db.errors import HandlingError
-from handling_db.jobs.lighten.figures import EDGE, CeilingFigure, RestFigure
+from handling_db.jobs.lighten.figures import EDGE, CeilingFigure, LeftFigure
 from handling_db.lifting.extras import FLUID
 from handling_db.lifting.figures import Load, MassLine
 from handling_db.lifting.load.answer import Assumed, group_mass
@@ -117,7 +117,7 @@ class Burden:
 
     def rest(
         self, mass: GroupMass | None, span: tuple[Fraction, Fraction | None], limit: CeilingFigure
-    ) -> RestFigure:
+    ) -> LeftFigure:
         """The figures of a rest beside the limit; `span` by all the evidence where the pieces have none."""
         pieces = mass.pieces if mass is not None else None
         missing = mass.missing if mass is not None else ()
@@ -136,10 +136,10 @@ def load_of(amount: Amount | None) -> Load | None:
 
 def rest_figure(
     pieces: Amount | None, inside: Sequence[MassLine], limit: CeilingFigure, missing: tuple[str, ...]
-) -> RestFigure:
+) -> LeftFigure:
     """Pieces with what counts besides them, held against a limit. [kg]"""
     if pieces is None:
-        return RestFigure(None, None, None, None, missing=missing)
+        return LeftFigure(None, None, None, None, missing=missing)
     known = [a.load for a in inside if a.load is not None]
     low = pieces.low + math.fsum(load.low for load in known)
     best = pieces.best + math.fsum(load.best for load in known)
@@ -151,7 +151,7 @@ def rest_figure(
     if margin is not None and abs(margin) <= ROUNDED * limit.kg:
         margin = 0.0
     load = Load(low, best, high)
-    return RestFigure(
+    return LeftFigure(
         Load(pieces.low, pieces.best, pieces.high),
         load,
         asked,

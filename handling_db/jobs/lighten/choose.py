@@ -21,7 +21,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from handling_db.jobs.lighten.program import Program
+from handling_db.jobs.lighten.program import PickProgram
 
 MOST_TURNS = 60  # programs for one question; more is said to be not proved
 MOST_SETS = 4  # of several units: each is a program of its own
@@ -31,7 +31,7 @@ Heaviest = Callable[[frozenset[int]], Sequence[float] | None]
 
 
 @dataclass(frozen=True)
-class Choices:
+class Removable:
     """What may come off, and what must be off before what.
 
     Parameters
@@ -109,7 +109,7 @@ class Choices:
 
 
 @dataclass(slots=True)
-class Chosen:
+class FoundSets:
     """What was found.
 
     Parameters
@@ -130,12 +130,12 @@ class Chosen:
     fewest: int | None = None
 
 
-class Search:
+class SetSearch:
     """Looks for sets of units that serve.
 
     Parameters
     ----------
-    choices : Choices
+    choices : Removable
     least : callable
         Items that are off, to what the rest weighs by a figure that falls with every item by no more than
         its `most`, and is never above the true one; infinite where nothing bounds it. [kg]
@@ -150,7 +150,7 @@ class Search:
 
     def __init__(
         self,
-        choices: Choices,
+        choices: Removable,
         least: Callable[[frozenset[int]], float],
         serves: Callable[[frozenset[int]], bool],
         limit: float,
@@ -165,11 +165,11 @@ class Search:
         self._known: dict[frozenset[int], bool] = {}
         self._sets: list[frozenset[int]] = []  # sets of units that are not asked for again
         self._turns = 0
-        self._program = Program(choices)
+        self._program = PickProgram(choices)
 
-    def fewest(self, wanted: int) -> Chosen:
+    def fewest(self, wanted: int) -> FoundSets:
         """The best sets of fewest units, at most so many."""
-        found = Chosen()
+        found = FoundSets()
         first = self._next(None)
         found.proved = self._proved
         if first is None:
@@ -194,7 +194,7 @@ class Search:
         )
         return found
 
-    def _each(self, found: Chosen, wanted: int) -> Chosen:
+    def _each(self, found: FoundSets, wanted: int) -> FoundSets:
         """Where one is enough: every unit by itself."""
         key = self.choices
         may = [
@@ -302,21 +302,21 @@ class Search:
 
 
 def fewest_of(
-    choices: Choices,
+    choices: Removable,
     least: Callable[[frozenset[int]], float],
     serves: Callable[[frozenset[int]], bool],
     limit: float,
     wanted: int = 1,
     heaviest: Heaviest | None = None,
     seeds: Iterable[Sequence[float]] = (),
-) -> Chosen:
+) -> FoundSets:
     """Sets of the fewest units that bring the rest under a limit, best first.
 
     Parameters
     ----------
-    choices : Choices
+    choices : Removable
     least, serves, limit, heaviest
-        As in `Search`.
+        As in `SetSearch`.
     seeds : iterable of sequence of float
         Masses of all items that can all be true together: what they ask is asked from the start. [kg]
     wanted : int
@@ -324,16 +324,16 @@ def fewest_of(
 
     Returns
     -------
-    Chosen
+    FoundSets
         Fewest units first, then fewest kilograms that need the hook, then rank.
     """
-    search = Search(choices, least, serves, limit, heaviest)
+    search = SetSearch(choices, least, serves, limit, heaviest)
     for masses in seeds:
         search.asked(masses)
     return search.fewest(wanted)
 
 
-def all_off(choices: Choices) -> tuple[int, ...]:
+def all_off(choices: Removable) -> tuple[int, ...]:
     """Every unit that may come off in some order, from the small to the large; something always stays."""
     off: set[int] = set()
     found: list[int] = []

@@ -80,7 +80,7 @@ class CeilingFigure:
 
 
 @dataclass(frozen=True, slots=True)
-class RestFigure:
+class LeftFigure:
     """What is left of the body, and what is asked of the limit with it. [kg]
 
     Parameters
@@ -157,7 +157,7 @@ class LightenOption:
     Parameters
     ----------
     off : tuple of OffFigure
-    rest : RestFigure
+    rest : LeftFigure
     hook_kg : float
         Of the pieces that need the hook themselves, at most. [kg]
     shift : Vector or None
@@ -173,7 +173,7 @@ class LightenOption:
     """
 
     off: tuple[OffFigure, ...]
-    rest: RestFigure
+    rest: LeftFigure
     hook_kg: float
     shift: Vector | None
     shift_words: str
@@ -194,7 +194,7 @@ class LeftOn:
 
     names: tuple[str, ...]
     load: Load | None
-    rest: RestFigure
+    rest: LeftFigure
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,7 +211,7 @@ class LightenAnswer:
         What counts besides the pieces: fluid, packing, gear; `load` None where nobody knows.
     not_counted : tuple of str
         Of these, what is in no figure because nobody knows it.
-    now : RestFigure
+    now : LeftFigure
         With everything on.
     options : tuple of LightenOption
         Fewest pieces first, then fewest kilograms that need the hook.
@@ -224,9 +224,9 @@ class LightenAnswer:
         Pieces in the smallest choice; None: none serves.
     proved, careful_proved : bool
         That no smaller set serves.
-    all_off : RestFigure or None
+    all_off : LeftFigure or None
         Where nothing serves: what is left with everything off that may come off.
-    drained : RestFigure or None
+    drained : LeftFigure or None
         Where the fluid counts as filled: the same drained, everything on.
     left_on : tuple of LeftOn
         What is recorded as left behind or off, put back one at a time and all together.
@@ -248,7 +248,7 @@ class LightenAnswer:
     limit: CeilingFigure
     additions: tuple[MassLine, ...]
     not_counted: tuple[str, ...]
-    now: RestFigure
+    now: LeftFigure
     options: tuple[LightenOption, ...]
     others: tuple[tuple[str, ...], ...]
     more: bool
@@ -257,8 +257,8 @@ class LightenAnswer:
     proved: bool
     careful_fewest: int | None
     careful_proved: bool
-    all_off: RestFigure | None
-    drained: RestFigure | None
+    all_off: LeftFigure | None
+    drained: LeftFigure | None
     left_on: tuple[LeftOn, ...]
     hand_limit_kg: float | None
     not_offered: tuple[str, ...]

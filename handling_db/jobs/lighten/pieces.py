@@ -44,7 +44,7 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True)
-class Unit:
+class RemovalAct:
     """One act: what comes off together.
 
     Parameters
@@ -75,7 +75,7 @@ class Pieces:
     Parameters
     ----------
     items : tuple of Item
-    units : tuple of Unit
+    units : tuple of RemovalAct
     before : tuple of frozenset of int
         By item, the items that are off before it.
     sides : tuple of (frozenset of int, frozenset of int)
@@ -87,7 +87,7 @@ class Pieces:
     """
 
     items: tuple[Item, ...]
-    units: tuple[Unit, ...]
+    units: tuple[RemovalAct, ...]
     before: tuple[frozenset[int], ...]
     sides: tuple[tuple[frozenset[int], frozenset[int]], ...]
     not_offered: tuple[str, ...]
@@ -170,7 +170,7 @@ class Sorting:
         """The items of an occurrence and of everything below it."""
         return tuple(item for below in self.ways.under(index) for item in self.by_index.get(below, ()))
 
-    def _pieces(self, fastening: frozenset[int]) -> list[Unit]:
+    def _pieces(self, fastening: frozenset[int]) -> list[RemovalAct]:
         """Each piece by itself."""
         found = []
         for number, item in enumerate(self.items):
@@ -178,10 +178,12 @@ class Sorting:
                 continue
             component = self.component(item.index)
             recorded = component.id in self._known or component.holds_in is not None
-            found.append(Unit("piece", component.id, component.name, (number,), (item.index,), recorded))
+            found.append(
+                RemovalAct("piece", component.id, component.name, (number,), (item.index,), recorded)
+            )
         return found
 
-    def _assemblies(self, fastening: frozenset[int]) -> list[Unit]:
+    def _assemblies(self, fastening: frozenset[int]) -> list[RemovalAct]:
         """Assemblies that a record treats as one piece."""
         found = []
         for index, side in enumerate(self.mass.sides):
@@ -195,10 +197,12 @@ class Sorting:
                 continue
             items = self.under(index)
             if 1 < len(items) < len(self.items):
-                found.append(Unit("assembly", component.id, component.name, items, (index,), recorded=True))
+                found.append(
+                    RemovalAct("assembly", component.id, component.name, items, (index,), recorded=True)
+                )
         return found
 
-    def _lifts(self, assemblies: Iterable[Unit]) -> list[Unit]:
+    def _lifts(self, assemblies: Iterable[RemovalAct]) -> list[RemovalAct]:
         """Recorded lifts of something that is on: each comes off in one act."""
         found = []
         seen = {frozenset(self.under(0)), *(frozenset(one.items) for one in assemblies)}
@@ -211,7 +215,7 @@ class Sorting:
                 continue
             seen.add(key)
             tops = tuple(i for i in sorted(inside) if self.ways.found[i].parent not in inside)
-            found.append(Unit("lift group", group.id, group.name, items, tops, recorded=True))
+            found.append(RemovalAct("lift group", group.id, group.name, items, tops, recorded=True))
         return found
 
     def _inside(self, group: LiftGroup) -> frozenset[int]:

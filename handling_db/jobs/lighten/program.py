@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from handling_db.jobs.lighten.choose import Choices
+    from handling_db.jobs.lighten.choose import Removable
 
 NODES = 3000  # of one program: the same question ends the same way on every machine
 SECONDS = 10.0  # and no longer than that
@@ -17,15 +17,15 @@ HAIR = 1e-9  # off what a cut asks: what a rounding takes away, weighing the res
 Row = tuple[dict[int, float], float, float]  # coefficients by column, lowest, highest
 
 
-class Program:
+class PickProgram:
     """Units as columns that are 0 or 1; an item that several units cover has a column of its own.
 
     Parameters
     ----------
-    choices : Choices
+    choices : Removable
     """
 
-    def __init__(self, choices: Choices) -> None:
+    def __init__(self, choices: Removable) -> None:
         self.choices = choices
         self.units = len(choices.covers)
         by_item: list[list[int]] = [[] for _ in choices.most]

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from handling_db.balance.together.body import Body, Terms
+from handling_db.balance.together.body import EvidenceBody, Terms
 
 
 class Readings:
@@ -15,10 +15,10 @@ class Readings:
 
     Parameters
     ----------
-    body : Body
+    body : EvidenceBody
     """
 
-    def __init__(self, body: Body) -> None:
+    def __init__(self, body: EvidenceBody) -> None:
         self._bounds = [
             (None if low is None else float(low), None if high is None else float(high))
             for low, high in body.domains

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from handling_db.jobs.lighten.asked import LightenQuestion
 from handling_db.jobs.lighten.burden import Burden, without
-from handling_db.lifting.case import Question, case_of
+from handling_db.lifting.case import LiftQuestion, case_of
 from handling_db.lifting.figures import LegsFigure, SetDownFigure, Vector
 from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.set_down import faces_of, on_face, set_down_figure
@@ -62,7 +62,7 @@ def _legs(
         case = case_of(
             burden.collection,
             group,
-            Question(job=burden.job, as_of=question.as_of, assumed=ranges or None),
+            LiftQuestion(job=burden.job, as_of=question.as_of, assumed=ranges or None),
         )
     except StaticsError as error:
         return None, str(error)

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from handling_db.balance.together.body import Terms
 from handling_db.jobs.lighten.burden import ROUNDED, Burden
-from handling_db.jobs.lighten.figures import CeilingFigure, RestFigure
+from handling_db.jobs.lighten.figures import CeilingFigure, LeftFigure
 from handling_db.jobs.lighten.pieces import Pieces
 from handling_db.jobs.lighten.readings import Readings
 from handling_db.quantities.mass import Mass, within
@@ -38,7 +38,7 @@ class Weighed:
         self._first: dict[tuple[int, Fraction, bool], int] = {}
         self._bodies: Readings | None = None
         self._each: list[Terms] | None = None
-        self._rests: dict[frozenset[int], RestFigure] = {}
+        self._rests: dict[frozenset[int], LeftFigure] = {}
         self._masses = [self._own_mass(item) for item in range(len(pieces.items))]
         self._own = [None if mass is None else mass.high for mass in self._masses]
         self.exact = True  # False once a rest is lighter than the figure that proves
@@ -187,7 +187,7 @@ class Weighed:
         high = self.upper(rest)
         return min(total, math.inf if high is None else float(high))
 
-    def rest(self, off: frozenset[int]) -> RestFigure:
+    def rest(self, off: frozenset[int]) -> LeftFigure:
         """The figures of the rest, as a lift of it has them."""
         if off not in self._rests:
             mass = self.burden.left(self.pieces.counts(off))

@@ -9,11 +9,11 @@ from typing import Any
 from handling_db.jobs.lighten.figures import (
     EDGE,
     CeilingFigure,
+    LeftFigure,
     LeftOn,
     LightenAnswer,
     LightenOption,
     OffFigure,
-    RestFigure,
 )
 from handling_db.lifting.figures import Load, SetDownFigure
 from handling_db.lifting.said.as_json import NoticeJson, facts_json, notice_json, with_units
@@ -122,7 +122,7 @@ def limit_words(limit: CeilingFigure, first: str = "kg") -> list[str]:
     return lines
 
 
-def asked_words(rest: RestFigure, limit: CeilingFigure, first: str = "kg") -> str:
+def asked_words(rest: LeftFigure, limit: CeilingFigure, first: str = "kg") -> str:
     """What is asked of the limit, and what is left under it or how far it is over."""
     if rest.asked_kg is None or rest.margin_kg is None:
         known = plan_words(rest.load, first=first)
@@ -162,7 +162,7 @@ def option_title(option: LightenOption) -> str:
     return ", then ".join(one.name for one in option.off)
 
 
-def rest_words(rest: RestFigure, first: str = "kg") -> str:
+def rest_words(rest: LeftFigure, first: str = "kg") -> str:
     """What is left: its pieces, and with what counts besides them."""
     pieces = load_words(rest.pieces, first=first)
     return f"rest {pieces} dry; with all that counts {load_words(rest.load, first=first)}"

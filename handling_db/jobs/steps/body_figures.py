@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from handling_db.jobs.steps.answer import BodyFigure, Carrier, StepFigure
-from handling_db.jobs.steps.holds.chain import Link, on_temporary_alone, perhaps_held
+from handling_db.jobs.steps.holds.chain import ChainStep, on_temporary_alone, perhaps_held
 from handling_db.jobs.steps.holds.state import State, Support
 from handling_db.jobs.steps.means import Means
 from handling_db.jobs.steps.standing import perhaps_standing, place_words, rests_on, standing, tips_deg
@@ -11,13 +11,13 @@ from handling_db.lifting.figures import CentreFigure, NamedThing, SetDownFigure
 from handling_db.mechanics.vectors import Vector, distance
 
 
-def body_figures(means: Means, link: Link, last: StepFigure | None) -> tuple[BodyFigure, ...]:
+def body_figures(means: Means, link: ChainStep, last: StepFigure | None) -> tuple[BodyFigure, ...]:
     """Every body after a step, the one that the step is about first.
 
     Parameters
     ----------
     means : Means
-    link : Link
+    link : ChainStep
     last : StepFigure or None
         The step before.
     """

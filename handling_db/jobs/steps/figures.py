@@ -6,7 +6,7 @@ from handling_db.jobs.steps.answer import StepFigure, StepsAnswer
 from handling_db.jobs.steps.body_figures import body_figures
 from handling_db.jobs.steps.hands import in_hands
 from handling_db.jobs.steps.headline import heaviest, lacks, narrowest, not_looked_at, steadied_before
-from handling_db.jobs.steps.holds.chain import Link, links
+from handling_db.jobs.steps.holds.chain import ChainStep, links
 from handling_db.jobs.steps.holds.state import State
 from handling_db.jobs.steps.judged import (
     landing_events,
@@ -83,7 +83,7 @@ def steps_answer(collection: Collection, plan: JobPlan, question: StepsQuestion)
     )
 
 
-def _step(means: Means, link: Link, last: StepFigure | None) -> StepFigure:
+def _step(means: Means, link: ChainStep, last: StepFigure | None) -> StepFigure:
     step, events = link.step, link.events
     before, after = link.before, link.after
     bodies = body_figures(means, link, last)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from handling_db.jobs.steps.answer import Heaviest, Narrowest, StepFigure
-from handling_db.jobs.steps.holds.chain import Link
+from handling_db.jobs.steps.holds.chain import ChainStep
 from handling_db.jobs.steps.means import Means
 from handling_db.lifting.figures import LiftAnswer, Load
 from handling_db.quantities.notice import Notice
@@ -14,7 +14,7 @@ from handling_db.records.kinds.workplace import Mover
 from handling_db.shop.answer import gear_lines
 
 
-def not_looked_at(means: Means, chain: Sequence[Link]) -> tuple[str, ...]:
+def not_looked_at(means: Means, chain: Sequence[ChainStep]) -> tuple[str, ...]:
     """Ties that nobody looked at, of the joints that this job opens or closes."""
     touched = {
         joint

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from handling_db.jobs.steps.answer import BodyFigure
-from handling_db.jobs.steps.holds.chain import Link, on_temporary_alone
+from handling_db.jobs.steps.holds.chain import ChainStep, on_temporary_alone
 from handling_db.jobs.steps.holds.events import Events
 from handling_db.jobs.steps.holds.state import State
 from handling_db.jobs.steps.lifts import lift_events, matching
@@ -17,7 +17,9 @@ from handling_db.records.kinds.job_plan import PlanStep
 from handling_db.records.parts.three_valued import listed
 
 
-def standing_events(means: Means, bodies: Sequence[BodyFigure], link: Link, step: PlanStep | None) -> None:
+def standing_events(
+    means: Means, bodies: Sequence[BodyFigure], link: ChainStep, step: PlanStep | None
+) -> None:
     """What stands narrow or not at all, where the step changed how it stands."""
     events = link.events
     for body in bodies:
@@ -72,7 +74,7 @@ def lift_told(means: Means, lift: LiftAnswer, step: PlanStep, events: Events) ->
                 shelf.append(notice)
 
 
-def match_events(means: Means, link: Link, lift: LiftAnswer) -> None:
+def match_events(means: Means, link: ChainStep, lift: LiftAnswer) -> None:
     """Whether what the hook took off is what its lift was worked out for."""
     step = link.step
     if step is None or step.do not in ("part", "take off"):
@@ -90,7 +92,7 @@ def match_events(means: Means, link: Link, lift: LiftAnswer) -> None:
         matching(means.unit, lift.name, body, taken, link.events)
 
 
-def temporary_events(means: Means, link: Link, step: PlanStep) -> None:
+def temporary_events(means: Means, link: ChainStep, step: PlanStep) -> None:
     """Temporary ties that alone carry something, where they come to; in a turn once more."""
     alone, ties = on_temporary_alone(means.unit, link.after)
     was, ties_before = on_temporary_alone(means.unit, link.before)
@@ -108,7 +110,7 @@ def temporary_events(means: Means, link: Link, step: PlanStep) -> None:
         )
 
 
-def landing_events(means: Means, link: Link) -> None:
+def landing_events(means: Means, link: ChainStep) -> None:
     """What a piece is set down on, beside what that is rated for."""
     events = link.events
     for support in sorted(link.after.supports - link.before.supports, key=lambda s: s.piece):
@@ -136,7 +138,7 @@ def landing_events(means: Means, link: Link) -> None:
                 events.find("over its rating", name=name, asked_kg=asked, rated_kg=rated)
 
 
-def truck_events(means: Means, link: Link, step: PlanStep) -> None:
+def truck_events(means: Means, link: ChainStep, step: PlanStep) -> None:
     """What a truck carries beside its rating at the best; how far out it lies the plate governs."""
     mover = means.collection.movers.get(step.mover or "")
     if step.do != "carry" or mover is None or link.about is None:
@@ -151,7 +153,7 @@ def truck_events(means: Means, link: Link, step: PlanStep) -> None:
         link.events.find("over its rating", name=mover.name, asked_kg=asked, rated_kg=rated)
 
 
-def weigh_fallen(means: Means, link: Link) -> None:
+def weigh_fallen(means: Means, link: ChainStep) -> None:
     """What falls, with its weight: the chain names the pieces, here they are weighed."""
     findings = link.events.findings
     for place, notice in enumerate(findings):
@@ -178,7 +180,7 @@ def loosened(before: State, after: State) -> frozenset[int]:
     return frozenset[int]().union(*changed) if changed else frozenset()
 
 
-def _changed(body: BodyFigure, link: Link) -> bool:
+def _changed(body: BodyFigure, link: ChainStep) -> bool:
     """Whether a step changed how a body stands: its pieces, its stand or its centre."""
     if link.step is None:
         return True

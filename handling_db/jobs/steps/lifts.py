@@ -12,7 +12,7 @@ from handling_db.jobs.steps.holds.events import Events
 from handling_db.jobs.steps.holds.state import State
 from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.load.answer import Assumed
 from handling_db.lifting.occurrences import sort_out
@@ -138,13 +138,13 @@ class Lifts:
             events.find("lift cannot be worked out", lift=group.name, why=str(error))
             return None
 
-    def _asked(self, state: State, number: int, name: str) -> Question:
+    def _asked(self, state: State, number: int, name: str) -> LiftQuestion:
         asked = self.question
         job = job_of(self.unit, self.plan, state, asked.as_of, number)
         group = self.unit.collection.lift_groups[name]
         inside = self._codes(group, state)
         assumed = {code: limits for code, limits in (asked.assumed or {}).items() if code in inside}
-        return Question(job=job, as_of=asked.as_of, factors=asked.factors, assumed=assumed or None)
+        return LiftQuestion(job=job, as_of=asked.as_of, factors=asked.factors, assumed=assumed or None)
 
     def _codes(self, group: LiftGroup, state: State) -> frozenset[str]:
         sides = sort_out(self.unit.collection, self.unit.ways, group)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.state import State
 from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.jobs.steps.lifts import Lifts, StepsQuestion
-from handling_db.jobs.steps.weighing import Scales, Weighed
+from handling_db.jobs.steps.weighing import Scales, WeighedBody
 from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job_plan import JobPlan
@@ -31,7 +31,7 @@ class Means:
         self.plan = plan
         self.question = question
         self.unit = Unit(collection, plan)
-        self.places = Places(self.unit)
+        self.places = UnitPlaces(self.unit)
         self.scales = Scales(self.unit, question.assumed)
         self.lifts = Lifts(self.unit, plan, question)
         self.told: set[tuple[str, Notice]] = set()  # of each lift, what was said of it already
@@ -47,7 +47,7 @@ class Means:
         """Below it a piece stands narrow: the shop's figure, or the common one. [deg]"""
         return float(self.shop.least_tip.base) if self.shop and self.shop.least_tip else LEAST_TIP
 
-    def weighed(self, state: State, piece: int) -> Weighed:
+    def weighed(self, state: State, piece: int) -> WeighedBody:
         """The body that a piece is in, with the fluid in it."""
         body = state.body_of(self.unit, piece)
         return self.scales.weigh(body, state.oil, state.pieces(self.unit))

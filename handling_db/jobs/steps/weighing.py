@@ -19,7 +19,7 @@ UP: Vector = (0.0, 0.0, 1.0)
 
 
 @dataclass(frozen=True, slots=True)
-class Weighed:
+class WeighedBody:
     """A body with its fluid: everything that standing and lifting ask of it.
 
     Parameters
@@ -70,7 +70,7 @@ class Scales:
             self._dry[body] = group_mass(self.unit.collection, group, assumed=assumed)
         return self._dry[body]
 
-    def weigh(self, body: frozenset[int], oil: Iterable[OilIn], there: frozenset[int]) -> Weighed:
+    def weigh(self, body: frozenset[int], oil: Iterable[OilIn], there: frozenset[int]) -> WeighedBody:
         """A body with what it holds of the fluid.
 
         Parameters
@@ -86,9 +86,9 @@ class Scales:
         try:
             amount = total(mass.parts()).amount
         except UnknownMassError:
-            return Weighed(mass, None, missing)
+            return WeighedBody(mass, None, missing)
         high = None if missing else amount.high
-        return Weighed(mass, Load(amount.low, amount.best, high), missing)
+        return WeighedBody(mass, Load(amount.low, amount.best, high), missing)
 
     def _group(self, body: frozenset[int]) -> LiftGroup:
         """The body as a lift group: mentioned wherever a piece is on another side than what it belongs to."""

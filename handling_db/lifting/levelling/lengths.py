@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.lifting.answer import answer_of
-from handling_db.lifting.case import Case, Question, planned_legs, work
+from handling_db.lifting.case import Case, LiftQuestion, planned_legs, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer
 from handling_db.lifting.hanging.legs import direction_words
 from handling_db.lifting.ratings import PlannedLeg
@@ -75,7 +75,10 @@ class LevelAnswer:
 
 
 def level_answer(
-    collection: Collection, name: str, question: Question | None = None, hook_over_centre: float | None = None
+    collection: Collection,
+    name: str,
+    question: LiftQuestion | None = None,
+    hook_over_centre: float | None = None,
 ) -> LevelAnswer:
     """The leg lengths that hang a lift group in its recorded attitude.
 
@@ -84,7 +87,7 @@ def level_answer(
     collection : Collection
     name : str
         Id of the lift group.
-    question : Question, optional
+    question : LiftQuestion, optional
     hook_over_centre : float, optional
         Height of the hook over the centre of gravity; as high as the legs let it be where left out. [m]
 
@@ -93,7 +96,7 @@ def level_answer(
     UnknownNameError, WayError, BuildError, StaticsError
         As `work`.
     """
-    asked = question or Question()
+    asked = question or LiftQuestion()
     case = work(collection, name, asked)
     lift = answer_of(case)
     try:

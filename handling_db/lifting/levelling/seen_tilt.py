@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from handling_db.lifting.answer import answer_of
-from handling_db.lifting.case import Case, Question, lift_group_named, work
+from handling_db.lifting.case import Case, LiftQuestion, lift_group_named, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer
 from handling_db.lifting.hanging.legs import spread_of
 from handling_db.lifting.levelling.lengths import legs_of, pitch_of, place_of
@@ -34,7 +34,7 @@ _MOST = 6  # pieces named as a single explanation
 
 
 @dataclass(frozen=True, slots=True)
-class Explanation:
+class TiltExplanation:
     """One piece that alone, otherwise than recorded, would put the centre on the line seen.
 
     Parameters
@@ -83,7 +83,7 @@ class SeenTiltAnswer:
     fits : bool or None
         Whether the recorded centre with its doubt reaches the line with its own; None where the records have
         no centre.
-    explanations : tuple of Explanation
+    explanations : tuple of TiltExplanation
     shorten : tuple of Shorten
     tilt_left : float or None
         That remains after shortening in whole links. [deg]
@@ -101,7 +101,7 @@ class SeenTiltAnswer:
     down: Vector | None
     off_m: float | None
     fits: bool | None
-    explanations: tuple[Explanation, ...]
+    explanations: tuple[TiltExplanation, ...]
     shorten: tuple[Shorten, ...]
     tilt_left: float | None
     no_figures: str
@@ -112,7 +112,7 @@ def seen_tilt_answer(
     collection: Collection,
     name: str,
     low: str,
-    question: Question | None = None,
+    question: LiftQuestion | None = None,
     *,
     tilt: float | None = None,
     drop: float | None = None,
@@ -127,7 +127,7 @@ def seen_tilt_answer(
         Id of the lift group; the legs have the lengths recorded or asked about.
     low : str
         The side that hung low in the words of the datum (left), or a pick point.
-    question : Question, optional
+    question : LiftQuestion, optional
     tilt : float, optional
         Angle seen. [rad]
     drop : float, optional
@@ -140,7 +140,7 @@ def seen_tilt_answer(
     StaticsError
         A side that is none, neither an angle nor a drop; or as `work`.
     """
-    case = work(collection, name, question or Question())
+    case = work(collection, name, question or LiftQuestion())
     lift = answer_of(case)
     if (tilt is None) == (drop is None):
         raise StaticsError("say how far it tilted: an angle, or how much lower one side was; one of them.")
@@ -273,7 +273,7 @@ def _shorten(
 
 def _beside(
     case: Case, line: CentreLine, guess: Vector | None
-) -> tuple[float | None, bool | None, tuple[Explanation, ...]]:
+) -> tuple[float | None, bool | None, tuple[TiltExplanation, ...]]:
     """How far the recorded centre is beside the line, whether it may be on it, and what would explain it."""
     if guess is None or case.room is None:
         return None, None, ()
@@ -290,5 +290,5 @@ def _beside(
         mass = one.mass_off_kg
         new = float(body.best[one.piece]) + (mass or 0.0)
         inside = mass is not None and float(body.low[one.piece]) <= new <= float(body.high[one.piece])
-        explained.append(Explanation(pieces[one.piece].name, mass, apply(back, one.place_off), inside))
+        explained.append(TiltExplanation(pieces[one.piece].name, mass, apply(back, one.place_off), inside))
     return off, fits, tuple(explained)

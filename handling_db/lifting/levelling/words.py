@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import ROUND_CEILING
 
 from handling_db.lifting.levelling.lengths import LevelAnswer, LevelLegFigure
-from handling_db.lifting.levelling.seen_tilt import Explanation, SeenTiltAnswer
+from handling_db.lifting.levelling.seen_tilt import SeenTiltAnswer, TiltExplanation
 from handling_db.lifting.said.notices import first_lines
 from handling_db.lifting.said.words import place_words, title_words
 from handling_db.quantities.sentence import both_units, whole
@@ -100,7 +100,7 @@ def seen_tilt_lines(answer: SeenTiltAnswer, first: str) -> list[str]:
     return lines
 
 
-def _explained(one: Explanation, first: str) -> str:
+def _explained(one: TiltExplanation, first: str) -> str:
     x, y, z = (value * 1000 for value in one.place_off_m)
     moved = f"placed x {x:+.0f}, y {y:+.0f}, z {z:+.0f} mm from where it is recorded"
     if one.mass_off_kg is None:

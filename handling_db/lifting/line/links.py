@@ -7,7 +7,7 @@ import math
 from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.line.gear import OnHook
 from handling_db.lifting.points import Found
-from handling_db.lifting.ratings import LineCase, Rated, Row, compared, struck
+from handling_db.lifting.ratings import LineCase, LinePlace, Rated, compared, struck
 from handling_db.mechanics.vectors import angle_between
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.kinds.gear import Gear
@@ -27,13 +27,13 @@ def gear_figure(case: LineCase, piece: OnHook, depth: int) -> RatingFigure:
     """One piece of gear that is no sling."""
     asked = case.asked_of(piece)
     if piece.gear is None:
-        row = Row(piece.name, depth=depth, points=piece.points)
+        row = LinePlace(piece.name, depth=depth, points=piece.points)
         return compared(case, row, asked, Rated(None, "no such gear is recorded"))
     at = f" at {piece.points[0]}" if piece.points else ""
     name = f"{piece.gear.name}{at}"
     rated = _at_point(case, piece, piece.gear, name) if piece.points else _in_line(piece.gear)
     old = struck(piece.gear, case.as_of)
-    row = Row(name, depth=depth, points=piece.points, old=old, what=piece.gear.name, gear=piece.gear)
+    row = LinePlace(name, depth=depth, points=piece.points, old=old, what=piece.gear.name, gear=piece.gear)
     return compared(case, row, asked, rated)
 
 
@@ -130,7 +130,7 @@ def point_figure(case: LineCase, entry: Found, depth: int) -> RatingFigure:
     point = entry.point
     name = f"{point.name} ({point.id})"
     asked = case.asked_at((point.id,), NOTHING)
-    row = Row(name, "point", depth, (point.id,))
+    row = LinePlace(name, "point", depth, (point.id,))
     pick = case.picks.get(point.id)
     across = pick is not None and pick.in_plane == "no"
     planes = ("across", "any") if across else (None, "in", "any")
@@ -180,6 +180,6 @@ def path_figures_of(case: LineCase) -> list[RatingFigure]:
             upper = case.load.upper("legs")
             pull = sum(case.pulls[point].tension_kg for point in points) / upper
             asked = case.together(pull, {}, NOTHING, by_legs=True)
-        row = Row(f"{path.what} (they carry the points)", "path", 0, tuple(points))
+        row = LinePlace(f"{path.what} (they carry the points)", "path", 0, tuple(points))
         found.append(compared(case, row, asked, Rated(rating, words)))
     return found

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.line.gear import OnHook
-from handling_db.lifting.ratings import Asked, LegPull, LineCase, Rated, Row, compared, struck
+from handling_db.lifting.ratings import ItemDemand, LegPull, LineCase, LinePlace, Rated, compared, struck
 from handling_db.records.kinds.gear import Gear
 from handling_db.records.parts.three_valued import listed
 from handling_db.rigging.factors import LegRule
@@ -39,7 +39,7 @@ def sling_figures(case: LineCase, piece: OnHook, depth: int) -> list[RatingFigur
     assert gear is not None
     old = struck(gear, case.as_of)
     name = gear.name if piece.key == piece.id else f"{gear.name} at {' and '.join(piece.points)}"
-    row = Row(name, depth=depth, points=piece.points, old=old, what=gear.name, gear=gear)
+    row = LinePlace(name, depth=depth, points=piece.points, old=old, what=gear.name, gear=gear)
     asked = case.asked_of(piece)
     if not listed(gear.tag):
         no_tag = "tag: nobody looked" if gear.tag is None else f"no tag, says {gear.checked_by}: no rating"
@@ -59,7 +59,7 @@ def sling_figures(case: LineCase, piece: OnHook, depth: int) -> list[RatingFigur
     return found
 
 
-def _hardest(case: LineCase, piece: OnHook, asked: Asked) -> Asked:
+def _hardest(case: LineCase, piece: OnHook, asked: ItemDemand) -> ItemDemand:
     """What the leg with the most pull is asked, with the links that hang in it."""
     if len(piece.points) == 1 or case.pulls is None:
         return asked
@@ -118,8 +118,8 @@ def _whole(
     case: LineCase,
     piece: OnHook,
     rows: list[TagRow],
-    row: Row,
-    asked: Asked,
+    row: LinePlace,
+    asked: ItemDemand,
     carrying: list[LegPull] | None,
 ) -> list[RatingFigure]:
     """The tag for the legs that carry, and half of it where they are not even."""

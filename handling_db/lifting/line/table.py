@@ -9,7 +9,7 @@ from handling_db.lifting.figures import LegsFigure, Load, RatingFigure
 from handling_db.lifting.line.gear import is_sling
 from handling_db.lifting.line.links import NOTHING, gear_figure, path_figures_of, point_figure
 from handling_db.lifting.line.slings import sling_figures
-from handling_db.lifting.ratings import LineCase, Rated, Row, compared, with_own_mass
+from handling_db.lifting.ratings import LineCase, LinePlace, Rated, compared, with_own_mass
 
 
 def line_figures(case: LineCase) -> tuple[RatingFigure, ...]:
@@ -43,7 +43,7 @@ def line_figures(case: LineCase) -> tuple[RatingFigure, ...]:
 def _nobody(case: LineCase, name: str, why: str, points: tuple[str, ...] = ()) -> RatingFigure:
     """A row for gear that is not recorded: named, so that nobody takes it for compared."""
     asked = case.asked_at(points or tuple(case.picks), NOTHING)
-    return compared(case, Row(name, "gear", 0, points), asked, Rated(None, why))
+    return compared(case, LinePlace(name, "gear", 0, points), asked, Rated(None, why))
 
 
 def grouped(rows: Sequence[RatingFigure]) -> tuple[RatingFigure, ...]:

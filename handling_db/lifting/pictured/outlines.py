@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from handling_db.lifting.case import Case
-from handling_db.mechanics.vectors import Placement, Vector, add, any_across, apply, cross, scale, unit
+from handling_db.mechanics.vectors import PlacedFrame, Vector, add, any_across, apply, cross, scale, unit
 from handling_db.records.parts.attitude import SetDownFace
 from handling_db.records.parts.pick_point import vector_of
 from handling_db.records.parts.texts import Point
@@ -80,15 +80,15 @@ def outlines(case: Case) -> Outlines:
             points = _around(face, frame)
             if points:
                 may = None if face.may_rest is None else face.may_rest == "yes"
-                faces.append(FaceFigure(face.name, _in_room(case, Placement(), points), may))
+                faces.append(FaceFigure(face.name, _in_room(case, PlacedFrame(), points), may))
     return Outlines(tuple(pieces), tuple(faces), _joints(case))
 
 
-def _in_room(case: Case, frame: Placement, points: tuple[Vector, ...]) -> tuple[Vector, ...]:
+def _in_room(case: Case, frame: PlacedFrame, points: tuple[Vector, ...]) -> tuple[Vector, ...]:
     return tuple(apply(case.turn, frame.to_parent(point)) for point in points)
 
 
-def _around(face: SetDownFace, frame: Placement) -> tuple[Vector, ...]:
+def _around(face: SetDownFace, frame: PlacedFrame) -> tuple[Vector, ...]:
     """Points around a face in the root's frame; none where its outline is not recorded. [m]"""
     if face.circle is not None and face.square_to is not None:
         middle = _literal(face.circle.at)
@@ -126,10 +126,10 @@ def _joints(case: Case) -> tuple[FaceFigure, ...]:
     return tuple(found)
 
 
-def _frame_of(case: Case, code: str) -> Placement | None:
+def _frame_of(case: Case, code: str) -> PlacedFrame | None:
     """Where the one occurrence of a component lies in the root."""
     if code == case.group.root:
-        return Placement()
+        return PlacedFrame()
     named = [one for one in case.mass.ways.found if one.id == code]
     return named[0].frames[0] if len(named) == 1 and len(named[0].frames) == 1 else None
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from handling_db.lifting.answer import answer_of
-from handling_db.lifting.case import Case, Question, work
+from handling_db.lifting.case import Case, LiftQuestion, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer, Load, SetDownFigure, TieFigure
 from handling_db.lifting.said.notices import ordered
 from handling_db.lifting.set_down import on_face
@@ -28,7 +28,7 @@ from handling_db.records.kinds.lift_group import Turn
 STEP = math.radians(1.0)
 
 
-def turn_answer(collection: Collection, name: str, question: Question | None = None) -> TurnAnswer:
+def turn_answer(collection: Collection, name: str, question: LiftQuestion | None = None) -> TurnAnswer:
     """A turn over an edge with one hook, as the lift group records it.
 
     Parameters
@@ -36,7 +36,7 @@ def turn_answer(collection: Collection, name: str, question: Question | None = N
     collection : Collection
     name : str
         Id of a lift group that has a `turn`.
-    question : Question, optional
+    question : LiftQuestion, optional
 
     Returns
     -------
@@ -48,7 +48,7 @@ def turn_answer(collection: Collection, name: str, question: Question | None = N
     StaticsError
         The lift group records no turn; or as `work`.
     """
-    return turn_of(work(collection, name, question or Question()))
+    return turn_of(work(collection, name, question or LiftQuestion()))
 
 
 def turn_of(case: Case) -> TurnAnswer:
@@ -264,7 +264,7 @@ def _standing(case: Case, turn: Turn) -> SetDownFigure | None:
 
 
 def _all_ties(
-    collection: Collection, turn: Turn, question: Question, lift: LiftAnswer
+    collection: Collection, turn: Turn, question: LiftQuestion, lift: LiftAnswer
 ) -> tuple[TieFigure, ...]:
     listed = joint_figures(collection, [turn.joint] if turn.joint else [], question.job)
     return tuple(tie for joint in (listed or lift.joints) for tie in joint.ties)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.errors import HandlingError
-from handling_db.lifting.case import Case, Question
+from handling_db.lifting.case import Case, LiftQuestion
 from handling_db.lifting.load.answer import group_mass
 from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.turn.figures import BoltFigure, BoltsFigure
@@ -159,7 +159,7 @@ def joint_in_turn(case: Case, turn: Turn, frame: EdgeFrame) -> JointFigures:
     )
 
 
-def _holding(joint: Joint, question: Question) -> list[tuple[str, Point]]:
+def _holding(joint: Joint, question: LiftQuestion) -> list[tuple[str, Point]]:
     """Places of the bolts that hold it: the temporary ones of the job, else those left in."""
     places: list[tuple[str, Point]] = []
     for temporary in question.job.open_temporary_ties if question.job else ():

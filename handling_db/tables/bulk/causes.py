@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from handling_db.checker.consequences import Apart, consequences
 from handling_db.findings import Finding, Verdict
-from handling_db.tables.bulk.compare import Judged
+from handling_db.tables.bulk.compare import JudgedRow
 from handling_db.tables.bulk.graph import Graph
 from handling_db.weights.graph.level_arrays import ArraySums
 
@@ -17,8 +17,8 @@ MOST_STEPS = 1_000_000  # up from all disagreements together
 
 
 def with_causes(
-    graph: Graph, sums: ArraySums, judged: Mapping[int, Judged], height: list[int]
-) -> tuple[dict[int, Judged], Finding | None]:
+    graph: Graph, sums: ArraySums, judged: Mapping[int, JudgedRow], height: list[int]
+) -> tuple[dict[int, JudgedRow], Finding | None]:
     """The verdicts, each disagreement that follows from others below it marked with these.
 
     Parameters
@@ -26,12 +26,12 @@ def with_causes(
     graph : Graph
     sums : ArraySums
         Of any state: what stands for its parts hides what is in it.
-    judged : mapping of statement to Judged
+    judged : mapping of statement to JudgedRow
     height : list of int
 
     Returns
     -------
-    (dict of statement to Judged, Finding or None)
+    (dict of statement to JudgedRow, Finding or None)
         A remark where there is too much to look through.
     """
     node = graph.table.statements.node

@@ -17,7 +17,7 @@ from handling_db.quantities.mass import Mass
 from handling_db.records.kinds.source import SourceKind
 from handling_db.records.parts.texts import State
 from handling_db.tables.bulk.figures import Own, StateTotals, step_play
-from handling_db.tables.bulk.graph import Graph, Said, cut, records_of
+from handling_db.tables.bulk.graph import Graph, SharedTerms, cut, records_of
 from handling_db.tables.bulk.shared import shared_sources
 from handling_db.weights.compare import Judge
 from handling_db.weights.graph.level_arrays import ArraySums
@@ -35,7 +35,7 @@ TOO_MANY = "it names parts it counts or leaves out, and too many lines lie below
 
 
 @dataclass(frozen=True, slots=True)
-class Judged:
+class JudgedRow:
     """The verdict on one stated whole; limits of the parts, the gap and what is missing in kilograms.
 
     `complete` says whether all parts are known, `because_of` names the nodes whose disagreements explain this
@@ -76,7 +76,7 @@ def find_circle(graph: Graph, height: list[int]) -> Finding | None:
     )
 
 
-def unknown_ids(graph: Graph, said: Said) -> Iterator[Finding]:
+def unknown_ids(graph: Graph, said: SharedTerms) -> Iterator[Finding]:
     """Ids that a boundary names and that the tables do not have."""
     named = {
         text: [code for side in boundary if isinstance(side, tuple) for code in side]
@@ -101,10 +101,14 @@ def unknown_ids(graph: Graph, said: Said) -> Iterator[Finding]:
 
 
 def judge_wholes(
-    graph: Graph, own: Own, said: Said, totals: Mapping[State, StateTotals], kinds: Mapping[str, SourceKind]
-) -> dict[int, Judged]:
+    graph: Graph,
+    own: Own,
+    said: SharedTerms,
+    totals: Mapping[State, StateTotals],
+    kinds: Mapping[str, SourceKind],
+) -> dict[int, JudgedRow]:
     """The verdict on every figure that is stated for an assembly, by statement."""
-    found: dict[int, Judged] = {}
+    found: dict[int, JudgedRow] = {}
     apart: set[int] = set()
     budget = ALL_TAKEN_APART
     statements = graph.table.statements
@@ -121,7 +125,7 @@ def judge_wholes(
             apart.add(index)  # the records say what is shared
             below = graph.below(node, min(LINES_TAKEN_APART, budget))
             if below is None:
-                found[index] = Judged(Verdict.CANNOT_BE_CHECKED, TOO_MANY)
+                found[index] = JudgedRow(Verdict.CANNOT_BE_CHECKED, TOO_MANY)
             else:
                 budget -= len(below)
                 found[index] = _taken_apart(graph, own, said, below, index, kinds)
@@ -130,17 +134,17 @@ def judge_wholes(
         sums, inferred = by_state.get(state, any_state)
         low, high, complete = _sum_of_parts(graph, sums, node)
         if kind.id == "inferred":
-            found[index] = Judged(Verdict.CANNOT_BE_CHECKED, CIRCLE, (low, high))
+            found[index] = JudgedRow(Verdict.CANNOT_BE_CHECKED, CIRCLE, (low, high))
             continue
         if node in inferred:
             name = graph.table.names[inferred[node]]
             told = f"the figure of {name} is inferred, and it is not recorded from what"
-            found[index] = Judged(Verdict.CANNOT_BE_CHECKED, told, (low, high))
+            found[index] = JudgedRow(Verdict.CANNOT_BE_CHECKED, told, (low, high))
             continue
         parts = Mass(Fraction(low), Fraction(low), Fraction(high), complete=complete)
         whole = Mass(Fraction(own.best[index]), Fraction(own.low[index]), Fraction(own.high[index]))
         result = compare(parts, whole, boundary_known=counts is not None and without is not None)
-        found[index] = Judged(
+        found[index] = JudgedRow(
             result.verdict,
             result.because,
             (low, high),
@@ -193,7 +197,7 @@ def _steps(
     return steps_words(told or ["figures further down"], would)
 
 
-def inferred_below(graph: Graph, said: Said, one: StateTotals) -> dict[int, int]:
+def inferred_below(graph: Graph, said: SharedTerms, one: StateTotals) -> dict[int, int]:
     """By node, a part whose inferred figure is in the sum of the node's parts: such a sum proves nothing.
 
     A whole that stands for its parts hides what is in it from what contains it, and may be inferred itself.
@@ -238,8 +242,8 @@ def _sum_of_parts(graph: Graph, sums: ArraySums, node: int) -> tuple[float, floa
 
 
 def _taken_apart(
-    graph: Graph, own: Own, said: Said, below: list[int], index: int, kinds: Mapping[str, SourceKind]
-) -> Judged:
+    graph: Graph, own: Own, said: SharedTerms, below: list[int], index: int, kinds: Mapping[str, SourceKind]
+) -> JudgedRow:
     """The verdict by way of records, for a figure whose boundary names parts."""
     node = graph.table.statements.node[index]
     lines = [line for here in below for line in graph.lines_of(here)]
@@ -254,11 +258,11 @@ def _taken_apart(
     )
     judged = judge.judge(witness)
     if judged is None:  # pragma: no cover - an assembly outside of any circle is always judged
-        return Judged(Verdict.CANNOT_BE_CHECKED, "")
+        return JudgedRow(Verdict.CANNOT_BE_CHECKED, "")
     mass = judged.parts.mass if judged.parts else None
     gap = judged.comparison.gap if judged.comparison else None
     missing = judged.comparison.missing if judged.comparison else None
-    return Judged(
+    return JudgedRow(
         judged.verdict,
         judged.because,
         (float(mass.low), float(mass.high)) if mass else None,
@@ -270,7 +274,7 @@ def _taken_apart(
 
 
 def sum_findings(
-    graph: Graph, own: Own, said: Said, judged: Mapping[int, Judged], height: list[int]
+    graph: Graph, own: Own, said: SharedTerms, judged: Mapping[int, JudgedRow], height: list[int]
 ) -> list[Finding]:
     """One finding for each stated whole, the gravest first, the deepest assembly first; many are counted."""
     order = [Verdict.DISAGREES, Verdict.CANNOT_BE_CHECKED, Verdict.AGREES]
@@ -297,13 +301,13 @@ def sum_findings(
     return found
 
 
-def _worth(one: Judged) -> str:
+def _worth(one: JudgedRow) -> str:
     """What it is worth that a whole and its parts touch."""
     assert one.gap is not None  # what agrees was compared
     return worth_words(largest_hidden((Fraction(one.gap[0]), Fraction(one.gap[1]))), one.shared)
 
 
-def _sum_finding(graph: Graph, own: Own, said: Said, index: int, one: Judged) -> Finding:
+def _sum_finding(graph: Graph, own: Own, said: SharedTerms, index: int, one: JudgedRow) -> Finding:
     statements = graph.table.statements
     node = statements.node[index]
     code = graph.table.codes[node]

@@ -14,7 +14,7 @@ from handling_db.quantities.number_text import MACHINE_DIGITS, step_range
 from handling_db.quantities.table import UNITS
 from handling_db.records.kinds.source import SourceKind
 from handling_db.records.parts.texts import STATES, State
-from handling_db.tables.bulk.graph import Graph, Said, by_trust
+from handling_db.tables.bulk.graph import Graph, SharedTerms, by_trust
 from handling_db.tables.flat_table import Statements
 from handling_db.tables.masses import HALF_ASSUMED
 from handling_db.tables.numbers import assumed_step
@@ -88,7 +88,7 @@ class StateTotals:
     step_play: tuple[NDArray[np.float64], NDArray[np.float64]] | None = None
 
 
-def own_figures(graph: Graph, said: Said, kinds: Mapping[str, SourceKind]) -> Own:
+def own_figures(graph: Graph, said: SharedTerms, kinds: Mapping[str, SourceKind]) -> Own:
     """The figures of all statements with their limits, and the order of trust."""
     import numpy as np
 
@@ -126,7 +126,7 @@ def _has_parts(graph: Graph, node: int) -> bool:
     return bool(graph.start[node] < graph.start[node + 1])
 
 
-def totals_in(graph: Graph, levels: Levels, own: Own, said: Said, state: State) -> StateTotals:
+def totals_in(graph: Graph, levels: Levels, own: Own, said: SharedTerms, state: State) -> StateTotals:
     """Add the whole graph up in one state."""
     import numpy as np
 
@@ -240,5 +240,5 @@ def speaks_in(stated: str | None, state: State) -> bool:
     return stated in (None, "dry", state)
 
 
-def _kinds(statements: Statements, said: Said) -> list[SourceKind]:
+def _kinds(statements: Statements, said: SharedTerms) -> list[SourceKind]:
     return [said.kind_of[source] for source in statements.source]

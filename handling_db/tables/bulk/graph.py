@@ -194,7 +194,7 @@ def cut(table: FlatTable, nodes: Iterable[int], statements: Iterable[int], lines
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class SharedTerms:
     """What is the same for all statements of one source, and what boundaries mean.
 
     Parameters
@@ -212,7 +212,7 @@ class Said:
 
 def name_sources(
     tables: Sequence[FlatTable], kinds: Mapping[str, SourceKind], known: Mapping[str, Source]
-) -> tuple[list[FlatTable], Said]:
+) -> tuple[list[FlatTable], SharedTerms]:
     """The tables with the ids of their sources in place of what they call them, and what these are.
 
     Parameters
@@ -234,7 +234,7 @@ def name_sources(
             fields = boundary_fields(text or "")
             boundaries[text] = (fields.get("counts"), fields.get("without"))
     kind_of: dict[str | None, SourceKind] = {code: kinds[source.kind] for code, source in sources.items()}
-    return found, Said(sources, kind_of, boundaries)
+    return found, SharedTerms(sources, kind_of, boundaries)
 
 
 def _sources_of(
@@ -267,7 +267,7 @@ def _sources_of(
     return ids, made.sources
 
 
-def records_of(table: FlatTable, said: Said, kinds: Mapping[str, SourceKind]) -> Collection:
+def records_of(table: FlatTable, said: SharedTerms, kinds: Mapping[str, SourceKind]) -> Collection:
     """A small table whose sources are ids already, as records, with these sources and all kinds of source."""
     made = table_records(table, kinds=kinds).collection
     named = {code: said.sources.get(code, source) for code, source in made.sources.items()}
@@ -275,7 +275,7 @@ def records_of(table: FlatTable, said: Said, kinds: Mapping[str, SourceKind]) ->
 
 
 def by_trust(
-    table: FlatTable, said: Said, indices: Sequence[int], kinds: Mapping[str, SourceKind]
+    table: FlatTable, said: SharedTerms, indices: Sequence[int], kinds: Mapping[str, SourceKind]
 ) -> list[int]:
     """Statements of one node, the most trusted first: by kind of source, then by id for good order."""
     if len(indices) < 2:

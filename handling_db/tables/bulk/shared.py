@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from handling_db.tables.bulk.figures import StateTotals
-from handling_db.tables.bulk.graph import Graph, Said
+from handling_db.tables.bulk.graph import Graph, SharedTerms
 from handling_db.weights.shared import kind_of
 from handling_db.weights.verdict import Shared
 
@@ -18,7 +18,7 @@ _AT_ONCE = 62  # sources in one pass: a bit each of a signed number of 64
 
 
 def shared_sources(
-    graph: Graph, said: Said, one: StateTotals, statements: Iterable[int]
+    graph: Graph, said: SharedTerms, one: StateTotals, statements: Iterable[int]
 ) -> dict[int, tuple[Shared, ...]]:
     """By statement of a whole, the source it was read from if any figure in the sum of its parts was, too.
 

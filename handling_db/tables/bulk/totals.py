@@ -15,7 +15,7 @@ from handling_db.records.kinds.component import Component
 from handling_db.records.parts.texts import State
 from handling_db.tables.bulk.causes import with_causes
 from handling_db.tables.bulk.compare import (
-    Judged,
+    JudgedRow,
     find_circle,
     judge_wholes,
     masses_missing,
@@ -23,7 +23,7 @@ from handling_db.tables.bulk.compare import (
     unknown_ids,
 )
 from handling_db.tables.bulk.figures import Own, StateTotals, own_figures, states_apart, totals_in
-from handling_db.tables.bulk.graph import Graph, Said, as_graph, name_sources
+from handling_db.tables.bulk.graph import Graph, SharedTerms, as_graph, name_sources
 from handling_db.tables.bulk.places import place_findings
 from handling_db.tables.flat_table import FlatTable
 from handling_db.weights.compare import Judge
@@ -46,18 +46,18 @@ class Large:
     ----------
     totals : mapping of state to StateTotals
         One entry where all states are the same, else three.
-    judged : mapping of statement to Judged
+    judged : mapping of statement to JudgedRow
     findings : list of Finding
         What these tables gave.
     closing : str
     """
 
     graph: Graph
-    said: Said
+    said: SharedTerms
     own: Own
     totals: Mapping[State, StateTotals]
     height: NDArray[np.int32]
-    judged: Mapping[int, Judged]
+    judged: Mapping[int, JudgedRow]
     findings: list[Finding]
     closing: str
 
@@ -172,7 +172,7 @@ def _touched(kind: str, record: object) -> list[tuple[str, str]]:
     return [("of", getattr(record, "of", ""))] if kind == "weighing" else []
 
 
-def _closing(graph: Graph, judged: Mapping[int, Judged], missing: int) -> str:
+def _closing(graph: Graph, judged: Mapping[int, JudgedRow], missing: int) -> str:
     """What was compared and what was not."""
     assemblies = len(set(graph.table.usage.parent))
     wholes = len({graph.table.statements.node[index] for index in judged})

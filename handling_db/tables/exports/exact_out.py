@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from math import ceil
 
-from handling_db.lookup.listing import Listed
+from handling_db.lookup.listing import ListingLine
 from handling_db.quantities.number_text import NUMBER
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
@@ -28,14 +28,14 @@ Cells = Mapping[str, str]
 
 
 def exact_cells(
-    collection: Collection, lines: Sequence[Listed]
+    collection: Collection, lines: Sequence[ListingLine]
 ) -> tuple[list[Cells], list[tuple[str, Cells]]]:
     """The exact cells of every line, and rows for what else is said of the same components.
 
     Parameters
     ----------
     collection : Collection
-    lines : sequence of Listed
+    lines : sequence of ListingLine
         Each parent before its children.
 
     Returns

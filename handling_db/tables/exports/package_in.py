@@ -13,7 +13,7 @@ import json
 from pathlib import Path
 from typing import Any
 
-from handling_db.files.reading import Reading, read_texts
+from handling_db.files.reading import ReadFiles, read_texts
 from handling_db.files.yaml_text import dump_text
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import KINDS
@@ -32,7 +32,7 @@ def is_package(folder: Path) -> bool:
     return (folder / DESCRIPTOR).is_file()
 
 
-def read_package(folder: Path) -> Reading:
+def read_package(folder: Path) -> ReadFiles:
     """The records of an exported folder, with every fault of its tables.
 
     What is worked out, such as the table of totals, is not read: it is worked out again.
@@ -70,7 +70,7 @@ def read_package(folder: Path) -> Reading:
         if found
     ]
     read = read_texts(texts)
-    return Reading(read.collection, (*findings, *read.findings))
+    return ReadFiles(read.collection, (*findings, *read.findings))
 
 
 def table_of(kind: str) -> str:

@@ -10,7 +10,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP
 from fractions import Fraction
 
 from handling_db.lookup import words as wording
-from handling_db.lookup.listing import Listed
+from handling_db.lookup.listing import ListingLine
 from handling_db.quantities.display import figure, in_unit, places_for
 from handling_db.quantities.quantity import LB
 from handling_db.records.collection import Collection
@@ -30,12 +30,12 @@ AT_LEAST = "at least"
 _NUMBERS = frozenset({0, 6, 7, 8, 9, 10, 11})
 
 
-def rows_of(lines: Sequence[Listed]) -> list[list[str]]:
+def rows_of(lines: Sequence[ListingLine]) -> list[list[str]]:
     """The lines as texts. What is not known is an empty cell and a word, never a zero."""
     return [_row(line) for line in lines]
 
 
-def _row(line: Listed) -> list[str]:
+def _row(line: ListingLine) -> list[str]:
     half = (line.high - line.low) / 2
     places = places_for(half)
     word = NOT_KNOWN if not line.known else "" if line.complete else AT_LEAST
@@ -71,7 +71,7 @@ def _count(number: Fraction) -> str:
     return str(number) if number.denominator == 1 else figure(number, 3)
 
 
-def table_of(collection: Collection, lines: Sequence[Listed]) -> tuple[tuple[str, ...], list[list[str]]]:
+def table_of(collection: Collection, lines: Sequence[ListingLine]) -> tuple[tuple[str, ...], list[list[str]]]:
     """The list with its exact cells behind: reading it gives every mass, doubt, source and place again.
 
     Returns
@@ -101,7 +101,7 @@ def csv_of(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> bytes:
     return b"\xef\xbb\xbf" + out.getvalue().encode()
 
 
-def xlsx_of(collection: Collection, answer: WeightAnswer, lines: Sequence[Listed], state: str) -> bytes:
+def xlsx_of(collection: Collection, answer: WeightAnswer, lines: Sequence[ListingLine], state: str) -> bytes:
     """A component as XLSX: the answer in words on one sheet, the list on another.
 
     Raises
@@ -169,7 +169,7 @@ td.n{{text-align:right;white-space:nowrap}}.first{{font-size:1.3em;font-weight:b
 """
 
 
-def html_of(answer: WeightAnswer, lines: Sequence[Listed], state: str, foot: str) -> bytes:
+def html_of(answer: WeightAnswer, lines: Sequence[ListingLine], state: str, foot: str) -> bytes:
     """A component as one page of HTML that loads nothing and runs nothing.
 
     Parameters

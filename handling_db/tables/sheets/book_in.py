@@ -21,8 +21,8 @@ from handling_db.tables.sheets.grid import (
     SCALED,
     Cell,
     Grid,
-    Row,
     SheetError,
+    SheetRow,
     without_tail,
 )
 
@@ -110,7 +110,7 @@ def _grid(path: Path, name: str, sheet: Any, marks: _Marks | None, *, hidden: bo
             _cell(values, at, column, merged.get((at, column)), marks)
             for column in range(min(len(cells), MAX_COLUMNS))
         ]
-        rows.append(Row(at + 1, tuple(line), marks is not None and at in marks.hidden_rows))
+        rows.append(SheetRow(at + 1, tuple(line), marks is not None and at in marks.hidden_rows))
     told = () if marks is not None else ("this kind of file does not show which rows or columns are hidden",)
     columns = frozenset(marks.hidden_columns) if marks is not None else frozenset()
     return Grid(path.name, name, without_tail(rows), columns, hidden=hidden, told=told)

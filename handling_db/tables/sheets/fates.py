@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from handling_db.findings import Finding
-from handling_db.tables.findings import Said
+from handling_db.tables.findings import FileFindings
 from handling_db.tables.sheets.grid import Grid
 from handling_db.tables.sheets.layout import Layout
 from handling_db.tables.sheets.mapping import written_name
@@ -37,7 +37,7 @@ class Fate:
     why: str = ""
 
 
-class SheetSaid(Said):
+class SheetSaid(FileFindings):
     """Findings about one sheet: each names the cell, and is kept by row for the row's fate.
 
     Parameters

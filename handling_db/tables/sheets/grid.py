@@ -55,7 +55,7 @@ EMPTY = Cell()
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class SheetRow:
     """One row with its number in the file, counted from one."""
 
     number: int
@@ -82,7 +82,7 @@ class Grid:
         The file's name without its folder.
     name : str
         The sheet's name; empty for a file that has no sheets.
-    rows : tuple of Row
+    rows : tuple of SheetRow
     hidden_columns : frozenset of int
         Counted from zero.
     semicolons : bool
@@ -95,7 +95,7 @@ class Grid:
 
     file: str
     name: str
-    rows: tuple[Row, ...]
+    rows: tuple[SheetRow, ...]
     hidden_columns: frozenset[int] = field(default_factory=frozenset)
     semicolons: bool = False
     hidden: bool = False
@@ -106,12 +106,12 @@ class Grid:
         sheet = f"sheet {self.name}, " if self.name else ""
         return f"{sheet}row {row}" if column is None else f"{sheet}cell {letters(column)}{row}"
 
-    def filled(self) -> Iterator[Row]:
+    def filled(self) -> Iterator[SheetRow]:
         """The rows that are not blank."""
         return (row for row in self.rows if not row.blank)
 
 
-def without_tail(rows: list[Row]) -> tuple[Row, ...]:
+def without_tail(rows: list[SheetRow]) -> tuple[SheetRow, ...]:
     """The rows up to the last one in which anything stands."""
     last = max((place for place, row in enumerate(rows, 1) if not row.blank), default=0)
     return tuple(rows[:last])

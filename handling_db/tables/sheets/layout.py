@@ -8,8 +8,8 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from handling_db.errors import UnitError
-from handling_db.quantities.quantity import Unit, find_unit
-from handling_db.tables.sheets.grid import Grid, Row, SheetError, letters
+from handling_db.quantities.quantity import MeasureUnit, find_unit
+from handling_db.tables.sheets.grid import Grid, SheetError, SheetRow, letters
 from handling_db.tables.text.headings import DIMENSIONS, Heading, fold, read_heading, vocabulary
 
 Table = Literal["parts", "masses", "notes"]
@@ -56,7 +56,7 @@ class Layout:
         Row number of the last row of headings, counted from one; 0 for none.
     columns : mapping of field to column
         Counted from zero.
-    units : mapping of field to Unit
+    units : mapping of field to MeasureUnit
         Units that stand in headings, or that the mapping file gives.
     states : mapping of field to str
         Which fluid was in, where a heading says so.
@@ -87,7 +87,7 @@ class Layout:
     table: Table
     heading_row: int
     columns: Mapping[str, int]
-    units: Mapping[str, Unit] = field(default_factory=dict)
+    units: Mapping[str, MeasureUnit] = field(default_factory=dict)
     states: Mapping[str, str] = field(default_factory=dict)
     parent: str = ""
     source: str = ""
@@ -164,7 +164,7 @@ def _by_name(name: str) -> tuple[Table, ...]:
     return (named[0],) if named else TABLES
 
 
-def _two_rows(above: Sequence[str], row: Row) -> list[str] | None:
+def _two_rows(above: Sequence[str], row: SheetRow) -> list[str] | None:
     """Headings in two rows as one: Weight over each and total; None where the second row has no headings."""
     below = [cell.text for cell in row.cells]
     if any(cell.kind not in ("text", "empty") for cell in row.cells) or not any(below):
@@ -202,7 +202,7 @@ def _only_adds(text: str) -> bool:
 
 def _layout(texts: Sequence[str], table: Table, row: int, grid: Grid, count: int) -> Layout:
     columns: dict[str, int] = {}
-    units: dict[str, Unit] = {}
+    units: dict[str, MeasureUnit] = {}
     states: dict[str, str] = {}
     doubled: list[str] = []
     own, qualified, decimal = True, True, ""
@@ -251,7 +251,7 @@ def _allowed(heading: Heading, table: Table) -> tuple[str, ...]:
     return tuple(name for name in heading.fields if name in fields)
 
 
-def _another_unit(heading: Heading, first: Unit | None) -> bool:
+def _another_unit(heading: Heading, first: MeasureUnit | None) -> bool:
     try:
         return first is not None and find_unit(heading.unit, "mass") != first
     except UnitError:
@@ -266,7 +266,7 @@ def _stated_above(grid: Grid, heading_row: int) -> str:
     )
 
 
-def stated_in(row: Row) -> str:
+def stated_in(row: SheetRow) -> str:
     """The decimal sign that a row of cells states: ``decimal: comma``, or the two in neighbouring cells."""
     known = vocabulary()
     for place, cell in enumerate(row.cells):

@@ -8,7 +8,7 @@ from typing import Any
 from handling_db.errors import UnitError
 from handling_db.files.yaml_text import dump_text, load_text
 from handling_db.findings import Finding, Place, fault
-from handling_db.quantities.quantity import Unit, find_unit
+from handling_db.quantities.quantity import MeasureUnit, find_unit
 from handling_db.records.parts.texts import STATES
 from handling_db.tables.sheets.grid import Grid, letters
 from handling_db.tables.sheets.layout import FIELDS, TABLES, Layout
@@ -122,7 +122,7 @@ def read_mapping(text: str, name: str) -> tuple[Layout | None, tuple[Finding, ..
             wrong("columns", f"{key}: {text_!r} is no column;", "write its letters, such as F or AA.")
         else:
             columns[key] = _number(str(text_))
-    units: dict[str, Unit] = {}
+    units: dict[str, MeasureUnit] = {}
     for key, text_ in (value.get("units") or {}).items():
         name_of = _field(key, table)
         try:

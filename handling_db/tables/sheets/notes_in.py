@@ -10,7 +10,7 @@ from handling_db.records.kinds.note import NOTE_KINDS
 from handling_db.records.parts.texts import short_id
 from handling_db.tables.sheets.cells_in import CellError, id_of, text_of, word_id
 from handling_db.tables.sheets.fates import PASSED, REFUSED, TAKEN, Fate, SheetSaid
-from handling_db.tables.sheets.grid import Cell, Grid, Row
+from handling_db.tables.sheets.grid import Cell, Grid, SheetRow
 from handling_db.tables.sheets.layout import Layout
 
 _ABOUT = ("component", "joint", "tie", "lift group", "pick point", "fixture")
@@ -44,7 +44,7 @@ def read_notes(
     return fates, notes
 
 
-def _note(grid: Grid, layout: Layout, row: Row, today: datetime.date) -> dict[str, Any]:
+def _note(grid: Grid, layout: Layout, row: SheetRow, today: datetime.date) -> dict[str, Any]:
     """One note as plain values.
 
     Raises

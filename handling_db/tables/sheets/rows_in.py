@@ -19,11 +19,11 @@ from handling_db.tables.sheets.cells_in import (
     word_id,
 )
 from handling_db.tables.sheets.fates import CHECKED, PASSED, Fate, SheetSaid
-from handling_db.tables.sheets.grid import Cell, Grid, Row
+from handling_db.tables.sheets.grid import Cell, Grid, SheetRow
 from handling_db.tables.sheets.layout import Layout
-from handling_db.tables.sheets.together import Share, share_of
+from handling_db.tables.sheets.together import PieceShare, share_of
 from handling_db.tables.sheets.tree import Trees, find_tree
-from handling_db.tables.text.decimal_sign import Seen
+from handling_db.tables.text.decimal_sign import SheetFigure
 from handling_db.tables.text.headings import DIMENSIONS, fold, is_unknown, vocabulary
 
 MASSES = ("mass", "mass together", "also", "plus_minus", "step", "u", "stated", "stated_step")
@@ -51,7 +51,7 @@ class Line:
 
     Parameters
     ----------
-    row : Row
+    row : SheetRow
     id : str
         Empty where it could not be made.
     cells : dict of field to text
@@ -69,7 +69,7 @@ class Line:
         Whether it lists again what stands under the first occurrence of its assembly.
     """
 
-    row: Row
+    row: SheetRow
     id: str = ""
     cells: dict[str, str] = field(default_factory=dict)
     count: Fraction | None = None
@@ -87,7 +87,7 @@ class Normal:
     Parameters
     ----------
     lines : tuple of Line
-    totals : tuple of Row
+    totals : tuple of SheetRow
         Rows that say they are sums of others.
     fates : dict of row number to Fate
         Of rows that are not read.
@@ -95,16 +95,16 @@ class Normal:
         What shows the tree: levels, outline numbers, indents; empty for a column of parents or nothing.
     parents : mapping of id to str
         What names of parents are written, where no row is about them.
-    asked : (Seen, str) or None
+    asked : (SheetFigure, str) or None
         The figure for which the decimal sign has to be stated, and why.
     """
 
     lines: tuple[Line, ...]
-    totals: tuple[Row, ...]
+    totals: tuple[SheetRow, ...]
     fates: dict[int, Fate]
     shown_by: str
     parents: Mapping[str, str]
-    asked: tuple[Seen, str] | None
+    asked: tuple[SheetFigure, str] | None
 
 
 def read_rows(grid: Grid, layout: Layout, numbers: Numbers, said: SheetSaid) -> Normal:
@@ -149,7 +149,7 @@ class _Reader:
         asked = self.numbers.signs.asked() if self.numbers.signs is not None else None
         return Normal(tuple(lines), tuple(totals), self.fates, tree.shown_by, self.parents, asked)
 
-    def _tree(self, rows: Sequence[Row]) -> Trees:
+    def _tree(self, rows: Sequence[SheetRow]) -> Trees:
         """What goes into what; a hidden row holds its place, and nothing is read into what it hides."""
         passed = [row for row in self.grid.rows if self.fates.get(row.number, _NONE).why.startswith("hidden")]
         if not passed:
@@ -180,7 +180,7 @@ class _Reader:
             remedy = "add a column 'goes into', or name the whole under 'parent' in a mapping file."
             self.said.remark(self.layout.heading_row or 1, "", told, remedy)
 
-    def cell(self, row: Row, name: str) -> Cell:
+    def cell(self, row: SheetRow, name: str) -> Cell:
         """The cell of a field; an empty one where the sheet has no such column."""
         return row.at(self.layout.columns.get(name))
 
@@ -190,10 +190,10 @@ class _Reader:
         about = " ".join((line.id or self.cell(line.row, "name").text).split())[:80]
         self.said.fault(line.row.number, name, sentence, remedy, about)
 
-    def _sorted(self) -> tuple[list[Row], list[Row]]:
+    def _sorted(self) -> tuple[list[SheetRow], list[SheetRow]]:
         """Rows that are read, and rows of totals; the others get their fate here."""
-        rows: list[Row] = []
-        totals: list[Row] = []
+        rows: list[SheetRow] = []
+        totals: list[SheetRow] = []
         last = self.layout.heading_row
         headings = [row for row in self.grid.rows if last - self.layout.heading_rows < row.number <= last]
         for row in self.grid.rows:
@@ -209,7 +209,7 @@ class _Reader:
                 rows.append(row)
         return rows, totals
 
-    def _passed(self, row: Row, headings: Sequence[Row]) -> str:
+    def _passed(self, row: SheetRow, headings: Sequence[SheetRow]) -> str:
         if row.blank:
             return "blank"
         if row.hidden and self.layout.hidden_rows == "pass":
@@ -222,7 +222,7 @@ class _Reader:
             return "nothing stands in the columns that are read"
         return ""
 
-    def _see(self, rows: Sequence[Row]) -> None:
+    def _see(self, rows: Sequence[SheetRow]) -> None:
         """Show typed figures to whoever watches for the decimal sign; stored numbers have none."""
         for name in ("quantity", *MASSES, *PLACES):
             if name not in self.layout.columns:
@@ -429,7 +429,7 @@ class _Reader:
         if text:
             line.cells[name] = text
 
-    def _together(self, line: Line) -> Share | None:
+    def _together(self, line: Line) -> PieceShare | None:
         """One piece's share where the mass of all of a row is given; else None, or with a fault."""
         cell = self.cell(line.row, "mass together")
         if not cell.text or is_unknown(cell.text):
@@ -484,7 +484,7 @@ class _Reader:
                 lines[k].repeats = True
 
 
-def _is_total(row: Row, layout: Layout) -> bool:
+def _is_total(row: SheetRow, layout: Layout) -> bool:
     """Whether the first text of a row says that the row is a sum of others."""
     known = vocabulary()
     text = next((cell.text for cell in row.cells if cell.kind == "text"), "").strip(" :.=")
@@ -498,7 +498,7 @@ def _is_total(row: Row, layout: Layout) -> bool:
     return len(words) < 8 and not row.at(layout.columns.get("part number")).text
 
 
-def is_subtotal(row: Row) -> bool:
+def is_subtotal(row: SheetRow) -> bool:
     """Whether a row of totals sums only the rows since the last one."""
     text = next((cell.text for cell in row.cells if cell.kind == "text"), "")
     words = [fold(word) for word in text.split()]

@@ -11,8 +11,8 @@ from typing import Any
 
 from handling_db.findings import Finding, Place, Verdict
 from handling_db.records.kinds.source import SourceKind
-from handling_db.tables.columns import Layout as Columns
-from handling_db.tables.findings import Said
+from handling_db.tables.columns import ColumnLayout as Columns
+from handling_db.tables.findings import FileFindings
 from handling_db.tables.flat_table import FlatTable
 from handling_db.tables.numbers import Numbers
 from handling_db.tables.reader import TableReader
@@ -65,7 +65,7 @@ def is_template(grids: Sequence[Grid]) -> bool:
     return {table.capitalize() for table in TABLES} <= {grid.name for grid in grids}
 
 
-def choose_grids(path: Path, grids: Sequence[Grid], name: str | None, said: Said) -> tuple[Grid, ...]:
+def choose_grids(path: Path, grids: Sequence[Grid], name: str | None, said: FileFindings) -> tuple[Grid, ...]:
     """The sheets that are read: the named one, or all that can be seen and hold anything.
 
     Hidden ones are passed over, and said.
@@ -164,7 +164,7 @@ EXAMPLE = "an example of the template"
 NOT_STATED = "no figure of the sheet is taken until its decimal sign is stated"
 
 
-def say_not_stated(said: Said, line: int, field: str, text: str, why: str) -> None:
+def say_not_stated(said: FileFindings, line: int, field: str, text: str, why: str) -> None:
     """Say once for a sheet that its decimal sign has to be stated."""
     told = f"the decimal sign of this sheet is not stated, and {text!r} {why}; no figure of it was taken;"
     remedy = (

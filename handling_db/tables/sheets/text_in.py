@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from handling_db.tables.columns import find_delimiter
-from handling_db.tables.findings import Said
+from handling_db.tables.findings import FileFindings
 from handling_db.tables.rows import chunks, first_lines
 from handling_db.tables.sheets.grid import (
     EMPTY,
@@ -14,18 +14,18 @@ from handling_db.tables.sheets.grid import (
     MAX_TEXT,
     Cell,
     Grid,
-    Row,
+    SheetRow,
     without_tail,
 )
 
 
-def text_grid(path: Path, data: bytes, said: Said) -> Grid | None:
+def text_grid(path: Path, data: bytes, said: FileFindings) -> Grid | None:
     """The grid of a text that was read already, as UTF-8."""
     delimiter = find_delimiter(first_lines(data))
-    rows: list[Row] = []
+    rows: list[SheetRow] = []
     for some in chunks(data, delimiter, said):
         for number, cells in zip(some.lines, some.rows, strict=True):
-            rows.append(Row(number, tuple(_cell(cell) for cell in cells[:MAX_COLUMNS])))
+            rows.append(SheetRow(number, tuple(_cell(cell) for cell in cells[:MAX_COLUMNS])))
         if len(rows) > MAX_ROWS:
             told = f"there are more than {MAX_ROWS:,} rows;"
             remedy = "split the file; only a table of parent and child ids may be longer."

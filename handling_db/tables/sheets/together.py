@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from handling_db.errors import UnitError
 from handling_db.quantities.display import figure as decimal_text
-from handling_db.quantities.quantity import Unit, find_unit
+from handling_db.quantities.quantity import MeasureUnit, find_unit
 from handling_db.tables.numbers import assumed_step
 from handling_db.tables.sheets.cells_in import CellError, figure_text
 from handling_db.tables.sheets.grid import Cell
@@ -21,7 +21,7 @@ PLACES = 6
 
 
 @dataclass(frozen=True, slots=True)
-class Share:
+class PieceShare:
     """One piece's share of the mass of several.
 
     Parameters
@@ -35,7 +35,7 @@ class Share:
     told: str
 
 
-def share_of(reader: _Reader, line: Line, cell: Cell) -> Share | None:
+def share_of(reader: _Reader, line: Line, cell: Cell) -> PieceShare | None:
     """One piece's share; None where the mass of one is given as well and fits.
 
     Raises
@@ -64,12 +64,12 @@ def share_of(reader: _Reader, line: Line, cell: Cell) -> Share | None:
             raise CellError(field, told, "put the row right.")
         return None
     if line.count == 1:
-        return Share(
+        return PieceShare(
             {"mass": text if unit_in(text) else f"{text} {unit.name}"}, f"{text} is the mass of the one"
         )
     share = decimal_text(number / line.count, PLACES).rstrip("0").rstrip(".")
     doubt = half / line.count + Fraction(1, 10**PLACES)
-    return Share(
+    return PieceShare(
         {
             "mass": f"{share} {unit.name}",
             "plus_minus": f"{decimal_text(doubt, PLACES)} {unit.name}",
@@ -83,7 +83,7 @@ def unit_in(text: str) -> bool:
     return any(sign.isalpha() for sign in text)
 
 
-def _read(reader: _Reader, line: Line, text: str, field: str) -> tuple[Fraction, Unit, Fraction]:
+def _read(reader: _Reader, line: Line, text: str, field: str) -> tuple[Fraction, MeasureUnit, Fraction]:
     """Number, unit and half-width of a figure that has a point for its decimal sign."""
     from handling_db.tables.numbers import Numbers
 
@@ -103,7 +103,7 @@ def _read(reader: _Reader, line: Line, text: str, field: str) -> tuple[Fraction,
     return number, unit, half
 
 
-def _unit(reader: _Reader, line: Line, own: str, field: str) -> Unit:
+def _unit(reader: _Reader, line: Line, own: str, field: str) -> MeasureUnit:
     from handling_db.tables.text.headings import fold, vocabulary
 
     beside = reader.cell(line.row, "unit").text

@@ -9,11 +9,11 @@ from fractions import Fraction
 from handling_db.errors import UnitError
 from handling_db.findings import Finding, Place, Verdict
 from handling_db.quantities.display import figure as decimal_text
-from handling_db.quantities.quantity import Unit, find_unit
+from handling_db.quantities.quantity import MeasureUnit, find_unit
 from handling_db.tables.numbers import NumberFault, Numbers, assumed_step
 from handling_db.tables.sheets.cells_in import CellError, figure_text
 from handling_db.tables.sheets.fates import CHECKED, Fate, SheetSaid
-from handling_db.tables.sheets.grid import Row
+from handling_db.tables.sheets.grid import SheetRow
 from handling_db.tables.sheets.layout import Layout
 from handling_db.tables.sheets.rows_in import Line, Normal, is_subtotal
 from handling_db.tables.text.figures import read_figure
@@ -118,7 +118,7 @@ def _limits(line: Line, layout: Layout) -> tuple[Fraction, Fraction] | None:
     return (number - half) * unit.factor, (number + half) * unit.factor
 
 
-def _unit(text: str, layout: Layout, name: str) -> Unit:
+def _unit(text: str, layout: Layout, name: str) -> MeasureUnit:
     if text and fold(text) not in vocabulary().of_one:
         return find_unit(text, "mass")
     found = layout.units.get(name) or layout.units.get("mass")
@@ -154,7 +154,7 @@ class _Total:
     least, most : Fraction
         Its limits if every digit counts, as in a sum that a sheet works out. [kg]
     shown : str
-    unit : Unit
+    unit : MeasureUnit
     """
 
     low: Fraction
@@ -162,10 +162,10 @@ class _Total:
     least: Fraction
     most: Fraction
     shown: str
-    unit: Unit
+    unit: MeasureUnit
 
 
-def _stated(row: Row, layout: Layout, numbers: Numbers) -> _Total | str:
+def _stated(row: SheetRow, layout: Layout, numbers: Numbers) -> _Total | str:
     """The figure of a row of totals; or why there is none."""
     for name in ("mass together", "mass"):
         cell = row.at(layout.columns.get(name))

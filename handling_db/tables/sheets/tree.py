@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from handling_db.tables.sheets.grid import Row
+from handling_db.tables.sheets.grid import SheetRow
 from handling_db.tables.sheets.layout import Layout
 
 _LEVEL = re.compile(r"[.\-+\s·>]*(?:l|lvl|level|ebene|stufe)?\.?\s*(\d{1,2})(?:\.0)?", re.IGNORECASE)
@@ -32,7 +32,7 @@ class Trees:
     shown_by: str = ""
 
 
-def find_tree(rows: Sequence[Row], layout: Layout) -> Trees:
+def find_tree(rows: Sequence[SheetRow], layout: Layout) -> Trees:
     """The parents of the rows of a sheet that has no column for them."""
     if "parent" in layout.columns:
         return Trees((None,) * len(rows), {})

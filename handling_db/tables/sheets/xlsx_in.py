@@ -18,8 +18,8 @@ from handling_db.tables.sheets.grid import (
     SCALED,
     Cell,
     Grid,
-    Row,
     SheetError,
+    SheetRow,
     without_tail,
 )
 
@@ -82,7 +82,7 @@ def _grid(path: Path, sheet: Any, typed: Any) -> Grid:
         for column in range(1, width + 1):
             at = merged.get((number, column), (number, column, None))
             cells.append(_cell(sheet.cell(at[0], at[1]), typed.cell(at[0], at[1]), at[2]))
-        rows.append(Row(number, tuple(cells), bool(sheet.row_dimensions[number].hidden)))
+        rows.append(SheetRow(number, tuple(cells), bool(sheet.row_dimensions[number].hidden)))
     hidden = frozenset(
         column - 1
         for name, dimension in sheet.column_dimensions.items()

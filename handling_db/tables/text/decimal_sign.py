@@ -30,7 +30,7 @@ _EITHER_COMMA = re.compile(r"(?<![\d.,])[1-9]\d{0,2},\d{3}(?![\d.,])", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class SheetFigure:
     """A figure as it stands in a sheet."""
 
     text: str
@@ -49,10 +49,10 @@ class Signs:
 
     def __init__(self, *, semicolons: bool = False) -> None:
         self.semicolons = semicolons
-        self.point: Seen | None = None
-        self.comma: Seen | None = None
-        self.either: Seen | None = None
-        self.commas_either: Seen | None = None
+        self.point: SheetFigure | None = None
+        self.comma: SheetFigure | None = None
+        self.either: SheetFigure | None = None
+        self.commas_either: SheetFigure | None = None
 
     def see(self, field: str, texts: Sequence[str], lines: Sequence[int]) -> None:
         """Look at the figures of one column in some rows."""
@@ -73,11 +73,11 @@ class Signs:
             if self.commas_either is None and (found := _EITHER_COMMA.search(joined)):
                 self.commas_either = self._seen(field, joined, found.start(), lines)
 
-    def _seen(self, field: str, joined: str, at: int, lines: Sequence[int]) -> Seen:
+    def _seen(self, field: str, joined: str, at: int, lines: Sequence[int]) -> SheetFigure:
         row = joined.count("\n", 0, at)
-        return Seen(joined.split("\n")[row].strip()[:40], lines[row], field)
+        return SheetFigure(joined.split("\n")[row].strip()[:40], lines[row], field)
 
-    def asked(self) -> tuple[Seen, str] | None:
+    def asked(self) -> tuple[SheetFigure, str] | None:
         """The figure for which the sign has to be stated, and why; None where each has one reading."""
         if self.commas_either is not None:
             beside = (

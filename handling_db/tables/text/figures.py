@@ -17,7 +17,7 @@ _SPACED = re.compile(r"(?<=\d)[\u00a0\u202f\u2009'’](?=\d{3}(?!\d))")
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class CellFigure:
     """One mass as it stands in a cell.
 
     Parameters
@@ -44,7 +44,7 @@ class Figure:
     remark: str = ""
 
 
-def read_figure(text: str, numbers: Numbers) -> Figure | None:
+def read_figure(text: str, numbers: Numbers) -> CellFigure | None:
     """Read one cell of a column of masses.
 
     Parameters
@@ -55,7 +55,7 @@ def read_figure(text: str, numbers: Numbers) -> Figure | None:
 
     Returns
     -------
-    Figure or None
+    CellFigure or None
         None where the cell is empty or says that nobody knows.
 
     Raises
@@ -71,11 +71,11 @@ def read_figure(text: str, numbers: Numbers) -> Figure | None:
         raise NumberFault(f"{text.strip()[:40]!r} is not one figure and its doubt;", "write 158.0 ± 0.5 kg.")
     number, unit, step, remark = _number_and_unit(parts[0], text, numbers)
     if len(parts) == 1:
-        return Figure(number, unit, step=step, remark=remark)
+        return CellFigure(number, unit, step=step, remark=remark)
     doubt, doubt_unit, _, _ = _number_and_unit(parts[1], text, numbers)
     if not unit and doubt_unit != "%":  # 158.0 ± 0.5 kg: one unit for both
         unit, doubt_unit = doubt_unit, ""
-    return Figure(number, unit, doubt, doubt_unit, step, remark)
+    return CellFigure(number, unit, doubt, doubt_unit, step, remark)
 
 
 def _number_and_unit(part: str, text: str, numbers: Numbers) -> tuple[str, str, str, str]:

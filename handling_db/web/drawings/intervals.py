@@ -23,7 +23,7 @@ MOST_ROWS = 14
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class IntervalRow:
     """One line: who says it, and from where to where.
 
     Parameters
@@ -45,12 +45,12 @@ class Row:
     best: Number | None = None
 
 
-def witness_rows(answer: WeightAnswer, numbers: PageNumbers, *, first: str = "kg") -> list[Row]:
+def witness_rows(answer: WeightAnswer, numbers: PageNumbers, *, first: str = "kg") -> list[IntervalRow]:
     """The sum of the parts, every figure of the component, and what is inferred for it.
 
     Returns
     -------
-    list of Row
+    list of IntervalRow
         The sum first, where there are parts.
     """
     rows = _sum(answer, first)
@@ -59,19 +59,19 @@ def witness_rows(answer: WeightAnswer, numbers: PageNumbers, *, first: str = "kg
         state = f", {said.state}" if several_states and said.state != "not stated" else ""
         build = f", {said.build}" if said.build and said.build != "every build" else ""
         words = span(said.low, said.high, first=first)
-        rows.append(Row(f"{said.source_name}{state}{build}", words, said.low, said.high, said.best))
+        rows.append(IntervalRow(f"{said.source_name}{state}{build}", words, said.low, said.high, said.best))
     for one in numbers.inferred:
         if one.id == answer.id and not one.too_light:
             words = span(one.low, one.high, first=first)
-            rows.append(Row(f"Inferred from {one.whole_of_name}", words, one.low, one.high, one.best))
+            rows.append(IntervalRow(f"Inferred from {one.whole_of_name}", words, one.low, one.high, one.best))
     bound = numbers.bound
     if bound is not None and bound.high is not None and answer.parts:
         name = f"All figures together, {numbers.bound_state}"
-        rows.append(Row(name, span(bound.low, bound.high, first=first), bound.low, bound.high))
+        rows.append(IntervalRow(name, span(bound.low, bound.high, first=first), bound.low, bound.high))
     return rows[:MOST_ROWS]
 
 
-def _sum(answer: WeightAnswer, first: str) -> list[Row]:
+def _sum(answer: WeightAnswer, first: str) -> list[IntervalRow]:
     if not answer.parts:
         return []
     # Where a share of the oil around may be in it the parts are dry: the oil has a line of its own.
@@ -84,28 +84,28 @@ def _sum(answer: WeightAnswer, first: str) -> list[Row]:
                 words = f"at least {pair(route.low, route.low / 1000, first=first)}"
             else:
                 words = span(route.low, route.high, first=first)
-            return [Row(name, words, route.low, route.high)]
+            return [IntervalRow(name, words, route.low, route.high)]
     if state.basis == "sum of parts" and not state.nothing_known:
         high = state.high if state.complete else None
         name = "Sum of the parts" if state.complete else "Sum of the known parts"
         says = span(state.low, state.high, first=first) if state.complete else with_doubt(state, first=first)
-        return [Row(name, says, state.low, high, state.best)]
+        return [IntervalRow(name, says, state.low, high, state.best)]
     for said in answer.statements:
         if said.parts_low is not None and said.parts_high is not None:
             known = said.missing_low is not None
             name = "Sum of the known parts" if known else "Sum of the parts"
             words = span(said.parts_low, said.parts_high, first=first)
             high = None if known else said.parts_high
-            return [Row(name, f"at least {words}" if known else words, said.parts_low, high)]
+            return [IntervalRow(name, f"at least {words}" if known else words, said.parts_low, high)]
     return []
 
 
-def interval_drawing(rows: Sequence[Row], title: str, *, first: str = "kg") -> Markup | None:
+def interval_drawing(rows: Sequence[IntervalRow], title: str, *, first: str = "kg") -> Markup | None:
     """The rows one under the other on one axis; the limits of the first run down through all.
 
     Parameters
     ----------
-    rows : sequence of Row
+    rows : sequence of IntervalRow
     title : str
         For people who do not see the drawing.
     first : str
@@ -146,7 +146,7 @@ def _fit(text: str) -> str:
     return str(escape(text if len(text) <= _LETTERS else f"{text[: _LETTERS - 1]}…"))
 
 
-def _guides(row: Row, axis: Axis, height: float) -> str:
+def _guides(row: IntervalRow, axis: Axis, height: float) -> str:
     limits = [row.low] if row.high is None else [row.low, row.high]
     return "".join(
         f'<path class="guide" d="M{axis.at(float(kg)):.1f} {_TOP + 48:.1f}V{height - _FOOT + 6:.1f}"/>'
@@ -154,7 +154,7 @@ def _guides(row: Row, axis: Axis, height: float) -> str:
     )
 
 
-def _line(row: Row, axis: Axis, y: float) -> str:
+def _line(row: IntervalRow, axis: Axis, y: float) -> str:
     left = axis.at(float(row.low))
     if row.high is None:
         right, end = WIDTH - _SIDE, "m-7 -6l7 6l-7 6"

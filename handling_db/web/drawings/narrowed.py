@@ -5,7 +5,7 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from handling_db.lookup.words import limits_words
-from handling_db.web.drawings.intervals import Row, interval_drawing
+from handling_db.web.drawings.intervals import IntervalRow, interval_drawing
 from handling_db.weights.answer import WeightAnswer
 
 
@@ -18,7 +18,7 @@ def narrowed_drawing(answer: WeightAnswer, *, first: str = "kg") -> Markup | Non
         None where no weighing changed anything.
     """
     rows = [
-        Row(
+        IntervalRow(
             f"Since {one.since}" if one.since else "Before these weighings",
             limits_words(one, first=first),
             one.low,

@@ -7,7 +7,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR
 
 from markupsafe import Markup, escape
 
-from handling_db.jobs.lighten.figures import LightenAnswer, RestFigure
+from handling_db.jobs.lighten.figures import LeftFigure, LightenAnswer
 from handling_db.web.drawings.intervals import Axis
 from handling_db.web.drawings.labels import SIZE, width_of, wrapped
 from handling_db.web.drawings.units import mass_text
@@ -20,7 +20,7 @@ _LINE = 18.0
 
 
 def under_limit(
-    answer: LightenAnswer, rows: Sequence[tuple[str, RestFigure]], *, first: str = "kg"
+    answer: LightenAnswer, rows: Sequence[tuple[str, LeftFigure]], *, first: str = "kg"
 ) -> Markup | None:
     """Each rest as a range from its lowest to what is asked of the limit at most.
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from handling_db.database import queries
 from handling_db.loading import from_database
-from handling_db.web.pages.lifts import Asked
+from handling_db.web.pages.lifts import LiftAddress
 from handling_db.web.pages.sending import json_asked, page, unit_of
 from handling_db.web.site import decode, today
 
@@ -23,7 +23,7 @@ def _given(request: Any, name: str) -> str:
     return (request.args.get(name) or "").strip()[:LONGEST]
 
 
-def _question(asked: Asked) -> dict[str, Any]:
+def _question(asked: LiftAddress) -> dict[str, Any]:
     import handling_db as hd
 
     return {
@@ -60,7 +60,7 @@ async def level(request: Any, datasette: Any) -> Any:
         import handling_db as hd
         from handling_db.lifting.asked import metres
 
-        asked = Asked.read(request.args)
+        asked = LiftAddress.read(request.args)
         height = metres(hook or None, "hook=")
         answer = hd.level(_records(connection, code), code, hook_m=height, **_question(asked))
         return {
@@ -85,7 +85,7 @@ async def tilt(request: Any, datasette: Any) -> Any:
         import handling_db as hd
         from handling_db.lifting.levelling.seen_tilt import sides_of
 
-        asked = Asked.read(request.args)
+        asked = LiftAddress.read(request.args)
         records = _records(connection, code)
         question = _question(asked)
         answer = None

@@ -35,7 +35,7 @@ from handling_db.web.site import decode
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class LiftAddress:
     """What an address asks besides the lift group.
 
     Parameters
@@ -59,7 +59,7 @@ class Asked:
     zeroed: bool | None = None
 
     @classmethod
-    def read(cls, args: Any) -> Asked:
+    def read(cls, args: Any) -> LiftAddress:
         """Read ``job=ID``, ``serial=1187``, ``assume=PART=19 kg to 25 kg`` (repeatable), ``unit=lb`` and
         ``zeroed=with gear`` or ``zeroed=empty``.
 
@@ -95,14 +95,14 @@ def _zeroed(word: str) -> bool | None:
     return ZEROED[word]
 
 
-def _question(collection: Any, asked: Asked) -> Any:
+def _question(collection: Any, asked: LiftAddress) -> Any:
     from handling_db.files.rating_factors import rating_factors
     from handling_db.lifting.asked import job_named
-    from handling_db.lifting.case import Question
+    from handling_db.lifting.case import LiftQuestion
 
     assumed = {part: (low, high) for part, low, high in asked.assumed}
     job = job_named(collection, asked.job)
-    return Question(
+    return LiftQuestion(
         job=job,
         serial=asked.serial,
         as_of=datetime.date.today(),
@@ -116,7 +116,7 @@ def _collection(connection: sqlite3.Connection, kind: str, code: str) -> Any:
     return from_database(connection, code, (kind,), "handled").records
 
 
-def _boxes(ranges: Sequence[OpenRange], asked: Asked, first: str, here: str) -> dict[str, Any]:
+def _boxes(ranges: Sequence[OpenRange], asked: LiftAddress, first: str, here: str) -> dict[str, Any]:
     """What the boxes of a page need: what a range may be given for, and the rest of the question."""
     kept = {
         "job": asked.job,
@@ -145,7 +145,7 @@ def _name(collection: Any, code: str) -> str:
     return component.name if component else ""
 
 
-def _shared(connection: sqlite3.Connection, asked: Asked) -> dict[str, Any]:
+def _shared(connection: sqlite3.Connection, asked: LiftAddress) -> dict[str, Any]:
     from handling_db.lifting.line import words as line_words
     from handling_db.lifting.said import notices
     from handling_db.lifting.said import words as lift_wording
@@ -185,7 +185,7 @@ async def lifts(request: Any, datasette: Any) -> Any:
     return await page(datasette, "lifts.html", gather, request, json_asked(request))
 
 
-def _lift(connection: sqlite3.Connection, code: str, asked: Asked) -> tuple[LiftAnswer, Case, Any]:
+def _lift(connection: sqlite3.Connection, code: str, asked: LiftAddress) -> tuple[LiftAnswer, Case, Any]:
     from handling_db.lifting.answer import answer_of
     from handling_db.lifting.case import work
 
@@ -199,7 +199,7 @@ async def lift(request: Any, datasette: Any) -> Any:
     code = decode(request.url_vars["code"])
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        asked = Asked.read(request.args)
+        asked = LiftAddress.read(request.args)
         answer, case, collection = _lift(connection, code, asked)
         shared = _shared(connection, asked)
         first = shared["first"]
@@ -241,7 +241,7 @@ def _call(collection: Any, case: Case) -> str:
     return str(shop.who_to_call or "") if shop is not None else ""
 
 
-def _ways_of(collection: Any, answer: LiftAnswer, asked: Asked) -> list[tuple[str, str]]:
+def _ways_of(collection: Any, answer: LiftAnswer, asked: LiftAddress) -> list[tuple[str, str]]:
     """The large ways of a lift: name and address, each once, what is not recorded left out."""
     group = collection.lift_groups[answer.id]
     tail = f"?{urlencode({'job': asked.job})}" if asked.job else ""
@@ -272,7 +272,7 @@ async def lift_notes(request: Any, datasette: Any) -> Any:
     code = decode(request.url_vars["code"])
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        asked = Asked.read(request.args)
+        asked = LiftAddress.read(request.args)
         answer, _, _ = _lift(connection, code, asked)
         return {
             **_shared(connection, asked),
@@ -289,7 +289,7 @@ async def lift_sheet(request: Any, datasette: Any) -> Any:
     code = decode(request.url_vars["code"])
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        asked = Asked.read(request.args)
+        asked = LiftAddress.read(request.args)
         answer, case, collection = _lift(connection, code, asked)
         day = datetime.date.today()
         shared = _shared(connection, asked)
@@ -322,7 +322,7 @@ async def joint(request: Any, datasette: Any) -> Any:
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         from handling_db.lifting.ties import joint_answer
 
-        asked = Asked.read(request.args)
+        asked = LiftAddress.read(request.args)
         collection = _collection(connection, "joint", code)
         record = collection.joints[code]
         answer = joint_answer(
@@ -357,7 +357,7 @@ async def turn(request: Any, datasette: Any) -> Any:
         from handling_db.lifting.turn import words as turn_words
         from handling_db.lifting.turn.answer import turn_of
 
-        asked = Asked.read(request.args)
+        asked = LiftAddress.read(request.args)
         shared = _shared(connection, asked)
         first = shared["first"]
         collection = _collection(connection, "lift group", code)

@@ -64,9 +64,9 @@ class ListedJob:
 def question(**more: Any) -> Any:
     """The question of a lift as a page asks it: today, with the published rules."""
     from handling_db.files.rating_factors import rating_factors
-    from handling_db.lifting.case import Question
+    from handling_db.lifting.case import LiftQuestion
 
-    return Question(as_of=datetime.date.fromisoformat(today()), factors=rating_factors(), **more)
+    return LiftQuestion(as_of=datetime.date.fromisoformat(today()), factors=rating_factors(), **more)
 
 
 def lifts_listed(connection: sqlite3.Connection, groups: Iterable[Any], first: str) -> list[ListedLift]:

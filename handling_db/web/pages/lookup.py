@@ -16,7 +16,7 @@ from handling_db.database.queries.origin import marks_of
 from handling_db.database.queries.pictures import picture
 from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.lookup.as_json import plain
-from handling_db.lookup.listings import Note
+from handling_db.lookup.listings import ListedNote
 from handling_db.lookup.numbers.as_json import number_json
 from handling_db.web.pages.sending import json_asked, page
 from handling_db.web.pages.start import MORE
@@ -117,7 +117,7 @@ async def notes(request: Any, datasette: Any) -> Any:
     return await page(datasette, "notes.html", gather, request, json_asked(request))
 
 
-def _shown(note: Note) -> dict[str, Any]:
+def _shown(note: ListedNote) -> dict[str, Any]:
     stale = bool(note.review_by) and note.review_by < today()
     return {**asdict(note), "stale": stale, "marked": marked(note.marked) if note.marked else ""}
 

@@ -266,14 +266,14 @@ def _index(collection: Any, code: str, request: Any) -> IndexAnswer | None:
     texts = {name: (request.args.get(name) or "").strip()[:20] for name in _REACH}
     if not any(texts[name] for name in _NUMBERS):
         return None
-    from handling_db.shop.hands import Reach, index_answer
+    from handling_db.shop.hands import HandReach, index_answer
 
     for name, words in _WORDS.items():
         if texts[name] not in words:
             raise HandlingError(f"{name}={texts[name]!r} is not one of: {', '.join(words)}")
     given: Any = {name: _number(name, texts[name]) for name in _NUMBERS}
     chosen: Any = {name: texts[name] for name in _WORDS}
-    return index_answer(collection, code, Reach(**given, **chosen))
+    return index_answer(collection, code, HandReach(**given, **chosen))
 
 
 def _number(name: str, text: str) -> float | None:

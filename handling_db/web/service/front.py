@@ -11,7 +11,7 @@ from handling_db.lookup.as_json import plain
 from handling_db.lookup.words import FIGURES_NOT_PERMISSION
 from handling_db.web.errors import HTML, JSON, sentence_for
 from handling_db.web.guard import host_allowed, host_of, refusal, safe_headers
-from handling_db.web.service.place import Place
+from handling_db.web.service.place import ServedAt
 from handling_db.web.service.watched import Watched, refuse
 from handling_db.web.site import environment
 from handling_db.web.ways import below
@@ -28,10 +28,10 @@ class Front:
     ----------
     collections : mapping of name to Watched
         One without a name stands directly under the prefix.
-    place : Place
+    place : ServedAt
     """
 
-    def __init__(self, collections: Mapping[str, Watched], place: Place) -> None:
+    def __init__(self, collections: Mapping[str, Watched], place: ServedAt) -> None:
         self.collections = dict(collections)
         self.place = place
 

@@ -15,7 +15,7 @@ _NAME = re.compile(r"^(\*|[A-Za-z0-9]([A-Za-z0-9.-]*[A-Za-z0-9])?)$")
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class ServedAt:
     """Where the view is served.
 
     Parameters
@@ -49,7 +49,7 @@ class Place:
 
 def read_place(
     hosts: Sequence[str], *, port: int, lan: bool, base_url: str, public_url: str, cors: bool = False
-) -> Place:
+) -> ServedAt:
     """Read what was asked for.
 
     Parameters
@@ -87,7 +87,7 @@ def read_place(
         )
     if public:
         names.append(str(urlsplit(public).hostname))
-    return Place(
+    return ServedAt(
         listen=figures[0].strip("[]") if figures else "0.0.0.0" if lan else "127.0.0.1",
         port=port,
         base_url=_prefix(base_url) if base_url else path or "/",

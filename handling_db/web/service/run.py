@@ -14,7 +14,7 @@ from typing import Any
 from handling_db.errors import HandlingError
 from handling_db.web.service.copies import Copies
 from handling_db.web.service.front import Front
-from handling_db.web.service.place import Place
+from handling_db.web.service.place import ServedAt
 from handling_db.web.service.watched import Watched
 from handling_db.web.serving import application
 
@@ -23,13 +23,15 @@ _COLLECTION = re.compile(r"^[a-z0-9][a-z0-9-]{0,59}$")
 _KEPT = frozenset({"start"})
 
 
-def front(databases: Mapping[str, Path], place: Place, copies: Copies, say: Callable[[str], None]) -> Front:
+def front(
+    databases: Mapping[str, Path], place: ServedAt, copies: Copies, say: Callable[[str], None]
+) -> Front:
     """The application over one database file without a name, or several with names.
 
     Parameters
     ----------
     databases : mapping of name to file
-    place : Place
+    place : ServedAt
     copies : Copies
     say : function of a text
         Told which of several collections cannot be shown yet.
@@ -59,7 +61,7 @@ def front(databases: Mapping[str, Path], place: Place, copies: Copies, say: Call
     return Front(served, place)
 
 
-def _maker(place: Place, name: str) -> Callable[[Path], Any]:
+def _maker(place: ServedAt, name: str) -> Callable[[Path], Any]:
     below = f"{name}/" if name else ""
     public = f"{place.public_url}{below}" if place.public_url else ""
 
@@ -71,13 +73,13 @@ def _maker(place: Place, name: str) -> Callable[[Path], Any]:
     return make
 
 
-def run(databases: Mapping[str, Path], place: Place, say: Callable[[str], None]) -> None:
+def run(databases: Mapping[str, Path], place: ServedAt, say: Callable[[str], None]) -> None:
     """Serve until stopped.
 
     Parameters
     ----------
     databases : mapping of name to file
-    place : Place
+    place : ServedAt
     say : function of a text
 
     Raises
@@ -108,7 +110,7 @@ def run(databases: Mapping[str, Path], place: Place, say: Callable[[str], None])
         copies.close()
 
 
-def _listen(place: Place) -> socket.socket:
+def _listen(place: ServedAt) -> socket.socket:
     six = ipaddress.ip_address(place.listen).version == 6
     listening = socket.socket(socket.AF_INET6 if six else socket.AF_INET, socket.SOCK_STREAM)
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
@@ -126,7 +128,7 @@ def _listen(place: Place) -> socket.socket:
     return listening
 
 
-def _tell(place: Place, port: int, databases: Mapping[str, Path], say: Callable[[str], None]) -> None:
+def _tell(place: ServedAt, port: int, databases: Mapping[str, Path], say: Callable[[str], None]) -> None:
     host = place.listen
     if ipaddress.ip_address(host).is_unspecified:
         host = local_address()

@@ -190,12 +190,12 @@ def test_a_deep_chain_of_records_leaves_details_to_the_asking(
 def test_what_is_missing_is_named_also_where_it_was_left_to_the_asking(tmp_path: Path) -> None:
     from handling_db.database.component_rows import component_rows
     from handling_db.database.list_rows import list_rows, number_all, record_rows
-    from handling_db.database.rows import Rows
+    from handling_db.database.rows import RowsByTable
 
     text = chain(4).replace("masses: [{printed: 1.5 kg, source: s}]", "remark: nobody weighed it")
     (tmp_path / "c.yml").write_text(text.replace("component: n3, quantity: 1", "component: n3, quantity: 2"))
     collection = read_collection([tmp_path / "c.yml"]).collection
-    rows = Rows()
+    rows = RowsByTable()
     number_all(rows, collection)
     list_rows(rows, collection)
     record_rows(rows, collection)

@@ -13,7 +13,7 @@ from handling_db.files.reading import read_texts
 from handling_db.jobs.drafts.proposed import proposed_plan
 from handling_db.jobs.drafts.reversed import reversed_plan
 from handling_db.jobs.steps.holds.chain import links
-from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.records.collection import collect
 
@@ -34,7 +34,7 @@ def with_plan(demo, plan):
 
 def chain(records, plan):
     unit = Unit(records, plan)
-    return unit, list(links(records, plan, unit, Places(unit)))
+    return unit, list(links(records, plan, unit, UnitPlaces(unit)))
 
 
 def test_the_first_chain_follows_the_order_of_ties_and_the_lift_of_the_shop(demo):

@@ -8,10 +8,10 @@ import math
 import numpy as np
 import pytest
 
-from handling_db.jobs.lighten.choose import MOST_TURNS, Choices, all_off, fewest_of
+from handling_db.jobs.lighten.choose import MOST_TURNS, Removable, all_off, fewest_of
 
 
-def choices(weights: list[float], **given: object) -> Choices:
+def choices(weights: list[float], **given: object) -> Removable:
     """Each item a unit of its own, unless `covers` says otherwise."""
     covers = given.pop("covers", tuple((i,) for i in range(len(weights))))
     count = len(covers)  # type: ignore[arg-type]
@@ -20,10 +20,10 @@ def choices(weights: list[float], **given: object) -> Choices:
         "rank": (0.0,) * count,
         "before": (frozenset(),) * len(weights),
     }
-    return Choices(most=tuple(weights), covers=covers, **{**plain, **given})  # type: ignore[arg-type]
+    return Removable(most=tuple(weights), covers=covers, **{**plain, **given})  # type: ignore[arg-type]
 
 
-def found(given: Choices, weights: list[float], limit: float, wanted: int = 5):
+def found(given: Removable, weights: list[float], limit: float, wanted: int = 5):
     def rest(off: frozenset[int]) -> float:
         return math.fsum(w for i, w in enumerate(weights) if i not in off)
 

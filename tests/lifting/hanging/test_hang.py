@@ -11,7 +11,7 @@ from collections.abc import Sequence
 import pytest
 
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.figures import LegFigure, LegsFigure, LiftAnswer
 from handling_db.lifting.said.words import lift_lines
 from handling_db.lifting.two_hooks import two_hook_answer
@@ -100,11 +100,11 @@ def hung(
     spread: str | None = "0.001 mm",
     sling: str = "",
     shop: str = "",
-    question: Question | None = None,
+    question: LiftQuestion | None = None,
 ) -> LiftAnswer:
     """The answer about such a lift."""
     text = hung_text(picks, lengths, pieces, spread=spread, sling=sling, shop=shop)
-    return lift_answer(collection(text), "up", question or Question())
+    return lift_answer(collection(text), "up", question or LiftQuestion())
 
 
 def legs_of(answer: LiftAnswer) -> LegsFigure:
@@ -365,7 +365,7 @@ def test_places_with_a_doubt_are_in_the_most() -> None:
     """A box of 10 mm about the centre of one mass, points 1000 mm apart: at most 510 mm from one of them."""
     place = "at: [0 mm, 0 mm, 0 mm]"
     records = hung_text([(-500, 0, 500), (500, 0, 500)], (1000, 1000))
-    exact = lift_answer(collection(records), "up", Question())
+    exact = lift_answer(collection(records), "up", LiftQuestion())
     doubt = lift_answer(
         collection(
             records.replace(
@@ -374,7 +374,7 @@ def test_places_with_a_doubt_are_in_the_most() -> None:
             )
         ),
         "up",
-        Question(),
+        LiftQuestion(),
     )
 
     assert doubt.centre is not None
@@ -459,7 +459,7 @@ def test_a_rule_of_thumb_below_the_statics_says_so_in_its_line() -> None:
     from handling_db.files.rating_factors import rating_factors
 
     picks = [(500, 0, 300), (-250, 433, 300), (-250, -433, 300)]
-    asked = Question(factors=rating_factors())
+    asked = LiftQuestion(factors=rating_factors())
 
     answer = hung(picks, [2000] * 3, ((1000.0, 0.001, (460.0, 0.0, 0.0)),), question=asked)
 

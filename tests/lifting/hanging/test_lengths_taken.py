@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.figures import LegsFigure
 from handling_db.lifting.levelling.lengths import level_answer
 from tests.from_text import collection
@@ -20,7 +20,7 @@ from tests.telling import told
 
 
 def legs_of(picks, lengths, pieces=((1000.0, 0.001, (0.0, 0.0, 0.0)),)) -> LegsFigure:
-    answer = lift_answer(collection(hung_text(picks, lengths, pieces)), "up", Question())
+    answer = lift_answer(collection(hung_text(picks, lengths, pieces)), "up", LiftQuestion())
     assert answer.legs is not None, answer.no_legs
     return answer.legs
 
@@ -88,7 +88,7 @@ def test_one_leg_carries_everything_however_long() -> None:
 
 def test_headroom_and_breaking_loose_are_not_known_without_the_lengths() -> None:
     text = hung_text([(400, 0, 300), (-400, 0, 300)], [None, None])
-    answer = lift_answer(collection(text), "up", Question())
+    answer = lift_answer(collection(text), "up", LiftQuestion())
     assert answer.headroom.left_m is None
     assert "without the leg lengths" in answer.breaking.no_figures
     assert any(text.startswith("No leg length is recorded") for text in told(answer))
@@ -96,7 +96,7 @@ def test_headroom_and_breaking_loose_are_not_known_without_the_lengths() -> None
 
 def test_level_asks_for_lengths_where_none_is_recorded_and_a_hook_height_is_wanted() -> None:
     found = level_answer(
-        collection(hung_text([(400, 0, 300), (-200, 0, 300)], [None, None])), "up", Question(), 1.3
+        collection(hung_text([(400, 0, 300), (-200, 0, 300)], [None, None])), "up", LiftQuestion(), 1.3
     )
     assert [leg.length_m for leg in found.legs] == pytest.approx([math.hypot(0.4, 1.0), math.hypot(0.2, 1.0)])
     assert found.tilt == pytest.approx(0.0, abs=1e-6)

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from handling_db.lifting.case import Question, work
+from handling_db.lifting.case import LiftQuestion, work
 from handling_db.lifting.pictured.outlines import outlines
 from tests.lifting.hanging.test_hang import collection
 
@@ -55,7 +55,7 @@ RECORDS = """
 
 
 def test_only_what_has_a_place_and_a_direction() -> None:
-    shown = outlines(work(collection(RECORDS), "up", Question()))
+    shown = outlines(work(collection(RECORDS), "up", LiftQuestion()))
 
     # the lid says only where its middle is, and there are two pins at one place
     assert [piece.name for piece in shown.pieces] == ["Body"]
@@ -65,7 +65,7 @@ def test_only_what_has_a_place_and_a_direction() -> None:
 
 def test_in_the_attitude_it_hangs_in() -> None:
     """Pitched by -90 degrees about y, x points up: z of the room is x of the unit."""
-    shown = outlines(work(collection(RECORDS), "up", Question()))
+    shown = outlines(work(collection(RECORDS), "up", LiftQuestion()))
     (body,) = shown.pieces
     heights = sorted({round(corner[2], 6) for corner in body.corners})
     across = sorted({round(corner[1], 6) for corner in body.corners})

@@ -11,12 +11,12 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from handling_db.evidence.answer import SweepAnswer, SweepLine
-from handling_db.web.drawings.intervals import Axis, Row, interval_drawing
+from handling_db.web.drawings.intervals import Axis, IntervalRow, interval_drawing
 from handling_db.web.drawings.sweep import sweep_drawing
 from handling_db.weights.answer import StateFigure
 
-SUM = Row("Sum of the parts", "440 to 450 kg", Fraction(440), Fraction(450), Fraction(445))
-BOOK = Row("A book", "410 to 420 kg", 410.0, 420.0)
+SUM = IntervalRow("Sum of the parts", "440 to 450 kg", Fraction(440), Fraction(450), Fraction(445))
+BOOK = IntervalRow("A book", "410 to 420 kg", 410.0, 420.0)
 
 
 def spans(drawing: str) -> list[tuple[float, float]]:
@@ -35,7 +35,7 @@ def test_lines_are_to_one_scale() -> None:
 
 
 def test_no_upper_limit_is_an_arrow_to_the_edge() -> None:
-    drawing = str(interval_drawing([Row("Known parts", "at least 440 kg", 440.0, None), BOOK], "t"))
+    drawing = str(interval_drawing([IntervalRow("Known parts", "at least 440 kg", 440.0, None), BOOK], "t"))
 
     assert spans(drawing)[0][1] == 390 - 16
     assert drawing.count("l7 6l-7 6") == 1
@@ -47,7 +47,7 @@ def test_one_line_has_nothing_beside_it() -> None:
 
 
 def test_words_are_escaped_and_colour_is_left_to_the_sheet() -> None:
-    drawing = str(interval_drawing([SUM, Row("<b> & co", "1 kg", 410.0, 420.0)], "x"))
+    drawing = str(interval_drawing([SUM, IntervalRow("<b> & co", "1 kg", 410.0, 420.0)], "x"))
 
     ET.fromstring(drawing)
     assert "<b>" not in drawing
@@ -63,7 +63,7 @@ def test_words_are_escaped_and_colour_is_left_to_the_sheet() -> None:
 def test_every_drawing_is_well_formed_and_stays_inside(
     figures: list[tuple[float, float, bool]], first: str
 ) -> None:
-    rows = [Row("a", "b", low, None if endless else low + wide) for low, wide, endless in figures]
+    rows = [IntervalRow("a", "b", low, None if endless else low + wide) for low, wide, endless in figures]
     drawing = str(interval_drawing(rows, "t", first=first))
 
     ET.fromstring(drawing)

@@ -14,7 +14,7 @@ import pytest
 from handling_db.errors import HandlingError
 from handling_db.web.service.copies import Copies
 from handling_db.web.service.front import Front
-from handling_db.web.service.place import Place, read_place
+from handling_db.web.service.place import ServedAt, read_place
 from handling_db.web.service.run import front
 
 pytestmark = pytest.mark.anyio
@@ -63,7 +63,7 @@ async def crawl(client: httpx.AsyncClient, start: str, most: int = 16) -> dict[s
 
 @pytest.mark.parametrize("base", ["/", "/shed/weights/"])
 async def test_several_each_under_its_name(demo_db: Path, other_db: Path, copies: Copies, base: str) -> None:
-    served = front({"demo": demo_db, "quay": other_db}, Place(base_url=base), copies, print)
+    served = front({"demo": demo_db, "quay": other_db}, ServedAt(base_url=base), copies, print)
     async with client_of(served) as client:
         first = await client.get(base)
         assert "Which collection?" in first.text
@@ -89,7 +89,7 @@ async def test_several_each_under_its_name(demo_db: Path, other_db: Path, copies
 async def test_one_collection_behind_a_prefix_that_a_proxy_leaves_or_cuts_off(
     other_db: Path, copies: Copies
 ) -> None:
-    served = front({"": other_db}, Place(base_url="/w/"), copies, print)
+    served = front({"": other_db}, ServedAt(base_url="/w/"), copies, print)
     async with client_of(served) as client:
         found = await crawl(client, "/w/", 90)
         assert {path: status for path, status in found.items() if status != 200} == {}
@@ -116,7 +116,7 @@ async def test_one_of_several_may_be_missing_until_it_is_there(
 ) -> None:
     said: list[str] = []
     late = tmp_path / "late.db"
-    served = front({"demo": demo_db, "late": late}, Place(), copies, said.append)
+    served = front({"demo": demo_db, "late": late}, ServedAt(), copies, said.append)
     assert said == [
         f"{late}: there is no such database; build it with 'handling-db build'. "
         "It is looked for again at each request."
@@ -137,11 +137,11 @@ async def test_one_of_several_may_be_missing_until_it_is_there(
 @pytest.mark.parametrize("name", ["a/b", "Bench", "-", "a b", "..", "start", "x" * 61])
 def test_names_that_cannot_stand_in_an_address(demo_db: Path, copies: Copies, name: str) -> None:
     with pytest.raises(HandlingError, match="cannot stand in an address"):
-        front({name: demo_db}, Place(), copies, print)
+        front({name: demo_db}, ServedAt(), copies, print)
 
 
 def test_none_can_be_served(tmp_path: Path, copies: Copies) -> None:
     with pytest.raises(HandlingError) as raised:
-        front({"a": tmp_path / "a.db", "b": tmp_path / "b.db"}, Place(), copies, print)
+        front({"a": tmp_path / "a.db", "b": tmp_path / "b.db"}, ServedAt(), copies, print)
     assert "a.db: there is no such database" in str(raised.value)
     assert "b.db: there is no such database" in str(raised.value)

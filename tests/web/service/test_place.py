@@ -7,16 +7,16 @@ from typing import Any
 import pytest
 
 from handling_db.errors import HandlingError
-from handling_db.web.service.place import Place, only_here, read_place
+from handling_db.web.service.place import ServedAt, only_here, read_place
 
 
-def read(hosts: tuple[str, ...] = (), **how: Any) -> Place:
+def read(hosts: tuple[str, ...] = (), **how: Any) -> ServedAt:
     asked = {"port": 8001, "lan": False, "base_url": "", "public_url": "", **how}
     return read_place(hosts, **asked)
 
 
 def test_by_itself_this_machine_only() -> None:
-    assert read() == Place()
+    assert read() == ServedAt()
     assert not read().for_others
 
 

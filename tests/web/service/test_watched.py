@@ -19,9 +19,9 @@ import pytest
 from handling_db.database.build import build_database
 from handling_db.errors import HandlingError
 from handling_db.web.service import watched as watched_module
-from handling_db.web.service.copies import Copies, Seen, remove_left
+from handling_db.web.service.copies import Copies, FileLook, remove_left
 from handling_db.web.service.front import Front
-from handling_db.web.service.place import Place
+from handling_db.web.service.place import ServedAt
 from handling_db.web.service.run import front
 
 pytestmark = pytest.mark.anyio
@@ -76,7 +76,7 @@ def client_of(served: Front) -> httpx.AsyncClient:
 
 
 def opened(file: Path, copies: Copies) -> Front:
-    return front({"": file}, Place(), copies, lambda text: None)
+    return front({"": file}, ServedAt(), copies, lambda text: None)
 
 
 def case_of(text: str) -> int:
@@ -263,7 +263,7 @@ def test_what_killed_services_left_is_removed(tmp_path: Path, editions: list[Pat
     remove_left(tmp_path, young=-1)
     assert not left.exists()
     assert held.folder.exists()
-    assert Seen.of(held.take(editions[0])) is not None
+    assert FileLook.of(held.take(editions[0])) is not None
     held.close()
     assert list(tmp_path.iterdir()) == []
 

@@ -10,7 +10,7 @@ from handling_db.checker.rules.inner_names import faces_among
 from handling_db.errors import HandlingError
 from handling_db.findings import Finding, Verdict, fault
 from handling_db.jobs.steps.holds.chain import links
-from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.jobs.steps.said.notices import remedy, sentence
 from handling_db.quantities.notice import Notice
@@ -162,7 +162,7 @@ def job_plan_step(evidence: Evidence) -> Iterator[Finding]:
             continue  # said with file and line already
         try:
             unit = Unit(evidence.collection, plan)
-            chain = list(links(evidence.collection, plan, unit, Places(unit)))
+            chain = list(links(evidence.collection, plan, unit, UnitPlaces(unit)))
         except HandlingError as error:
             told = Notice("cannot be done", {"why": str(error)})
             yield _step(evidence, code, ("steps",), "", told)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from handling_db.errors import HandlingError
 from handling_db.jobs.steps.holds import oil
 from handling_db.jobs.steps.holds.events import Events
-from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.state import State, Support
 from handling_db.jobs.steps.holds.ties import TieActs
 from handling_db.jobs.steps.holds.unit import Seam, Unit
@@ -24,11 +24,11 @@ class Acts:
     Parameters
     ----------
     unit : Unit
-    places : Places
+    places : UnitPlaces
         Where faces, lowest pieces and pick points are.
     """
 
-    def __init__(self, unit: Unit, places: Places) -> None:
+    def __init__(self, unit: Unit, places: UnitPlaces) -> None:
         self.unit = unit
         self.places = places
         self.ties = TieActs(unit)

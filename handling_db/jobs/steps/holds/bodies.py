@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from handling_db.jobs.steps.holds.holding import Hold, Pull, pull_on
+from handling_db.jobs.steps.holds.holding import FarSidePull, Hold, pull_on
 from handling_db.mechanics.vectors import Vector
 
 
@@ -107,8 +107,8 @@ def carried(
         if bond.first in there and bond.second in there:
             near[bond.first].append((bond.second, bond))
             near[bond.second].append((bond.first, bond))
-    wanted = {Pull.PRESSES} if pressed_only else {Pull.PRESSES, Pull.ACROSS}
-    wanted |= {Pull.NOT_KNOWN} if hopeful else set()
+    wanted = {FarSidePull.PRESSES} if pressed_only else {FarSidePull.PRESSES, FarSidePull.ACROSS}
+    wanted |= {FarSidePull.NOT_KNOWN} if hopeful else set()
     waiting = [piece for piece in supported if piece in there]
     found = set(waiting)
     while waiting:
@@ -121,7 +121,7 @@ def carried(
     return frozenset(found)
 
 
-def _hands_on(bond: Bond, far: int, up: Up, wanted: Collection[Pull]) -> bool:
+def _hands_on(bond: Bond, far: int, up: Up, wanted: Collection[FarSidePull]) -> bool:
     return bond.fast or pull_on(bond.lets_go, up(far), second_hangs=far == bond.second) in wanted
 
 

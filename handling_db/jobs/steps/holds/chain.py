@@ -9,7 +9,7 @@ from handling_db.errors import HandlingError
 from handling_db.jobs.steps.holds import oil
 from handling_db.jobs.steps.holds.acts import Acts
 from handling_db.jobs.steps.holds.events import Events
-from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.resources import lacking, used_twice
 from handling_db.jobs.steps.holds.state import State, Support
 from handling_db.jobs.steps.holds.unit import Unit
@@ -19,7 +19,7 @@ from handling_db.records.kinds.job_plan import JobPlan, PlanStep
 
 
 @dataclass(frozen=True, slots=True)
-class Link:
+class ChainStep:
     """One step with the states before and after it.
 
     Parameters
@@ -39,7 +39,7 @@ class Link:
     about: int | None
 
 
-def starting(unit: Unit, plan: JobPlan, places: Places, events: Events) -> State:
+def starting(unit: Unit, plan: JobPlan, places: UnitPlaces, events: Events) -> State:
     """The state before the first step: everything on and in, filled, as it is said to stand.
 
     A plan that takes another one back starts where that one ends.
@@ -66,12 +66,12 @@ def starting(unit: Unit, plan: JobPlan, places: Places, events: Events) -> State
     return replace(state, supports=frozenset({Support(rests.on, down, rests)}))
 
 
-def links(collection: Collection, plan: JobPlan, unit: Unit, places: Places) -> Iterator[Link]:
+def links(collection: Collection, plan: JobPlan, unit: Unit, places: UnitPlaces) -> Iterator[ChainStep]:
     """The start, then every step, each with what is wrong in it or open as far as ties and carriers go."""
     events = Events()
     state = starting(unit, plan, places, events)
     _fallen(unit, None, state, events)
-    yield Link(0, None, state, state, events, 0)
+    yield ChainStep(0, None, state, state, events, 0)
     acts = Acts(unit, places)
     for number, step in enumerate(plan.steps, 1):
         events = Events()
@@ -82,11 +82,11 @@ def links(collection: Collection, plan: JobPlan, unit: Unit, places: Places) -> 
         lacking(collection, plan.shop, step, events)
         if number == len(plan.steps):
             _at_the_end(unit, plan, after, events)
-        yield Link(number, step, state, after, events, about)
+        yield ChainStep(number, step, state, after, events, about)
         state = after
 
 
-def _about(unit: Unit, places: Places, state: State, step: PlanStep, events: Events) -> int | None:
+def _about(unit: Unit, places: UnitPlaces, state: State, step: PlanStep, events: Events) -> int | None:
     """The piece that a step is about, so that its body stands first."""
     try:
         if step.of is not None:

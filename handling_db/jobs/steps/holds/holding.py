@@ -77,7 +77,7 @@ def holding_of(tie: Tie, joint: str) -> Holding | None:
     return Holding(tie.key(joint), tie.what, hold, away, pressed, tie.there == "yes", blocks)
 
 
-class Pull(StrEnum):
+class FarSidePull(StrEnum):
     """What the weight of the far side does to a fit."""
 
     PRESSES = "presses"
@@ -86,7 +86,7 @@ class Pull(StrEnum):
     NOT_KNOWN = "not known"
 
 
-def pull_on(lets_go: Vector | None, up: Vector | None, *, second_hangs: bool) -> Pull:
+def pull_on(lets_go: Vector | None, up: Vector | None, *, second_hangs: bool) -> FarSidePull:
     """What the weight of one side does to a fit whose other side is carried.
 
     Parameters
@@ -99,9 +99,9 @@ def pull_on(lets_go: Vector | None, up: Vector | None, *, second_hangs: bool) ->
         Whether it is the second side that the fit has to hold, or the first.
     """
     if lets_go is None or up is None:
-        return Pull.NOT_KNOWN
+        return FarSidePull.NOT_KNOWN
     # The far side wants to go down; seen from the second side, the first leaves the other way.
     along = -dot(up, lets_go) if second_hangs else dot(up, lets_go)
     if along > LEVEL:
-        return Pull.LETS_GO
-    return Pull.PRESSES if along < -LEVEL else Pull.ACROSS
+        return FarSidePull.LETS_GO
+    return FarSidePull.PRESSES if along < -LEVEL else FarSidePull.ACROSS

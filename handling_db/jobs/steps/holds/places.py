@@ -27,7 +27,7 @@ class FaceAt:
     at: Vector | None
 
 
-class Places:
+class UnitPlaces:
     """Looks up where things are on one unit."""
 
     def __init__(self, unit: Unit) -> None:

@@ -15,11 +15,11 @@ from handling_db.database.queries.origin import marks_of
 from handling_db.database.queries.pictures import pictures_of
 from handling_db.errors import UnknownNameError
 from handling_db.lookup.as_json import weight_json
-from handling_db.lookup.listings import Note
+from handling_db.lookup.listings import ListedNote
 from handling_db.web.drawings.masses import mass_drawing
 from handling_db.web.drawings.strip import weight_strip
 from handling_db.web.pages.piece.number_parts import number_parts, numbers_as_json
-from handling_db.web.pages.piece.question import Question
+from handling_db.web.pages.piece.question import PieceQuestion
 from handling_db.web.pages.piece.what_if import (
     beside_address,
     beside_of,
@@ -38,7 +38,7 @@ from handling_db.weights.answer import WeightAnswer
 async def component(request: Any, datasette: Any) -> Any:
     """One component: how heavy, who says so, what it is made of, how it is handled."""
     code = decode(request.url_vars["code"])
-    question = Question.read(request.args)
+    question = PieceQuestion.read(request.args)
     urls = datasette.urls
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
@@ -62,7 +62,7 @@ async def component(request: Any, datasette: Any) -> Any:
         )
         branches = queries.branches(connection, answer, plain_question=question.is_plain)
 
-        def address(asked: Question) -> str:
+        def address(asked: PieceQuestion) -> str:
             return _address(path, asked)
 
         return {
@@ -130,13 +130,13 @@ def _state_groups(answer: WeightAnswer) -> list[dict[str, Any]]:
     return groups
 
 
-def _address(path: str, question: Question) -> str:
+def _address(path: str, question: PieceQuestion) -> str:
     pairs = question.pairs()
     return f"{path}?{urlencode(pairs)}" if pairs else path
 
 
-def _by_kind(notes: Sequence[Note]) -> list[tuple[str, list[Note]]]:
-    kinds: dict[str, list[Note]] = {}
+def _by_kind(notes: Sequence[ListedNote]) -> list[tuple[str, list[ListedNote]]]:
+    kinds: dict[str, list[ListedNote]] = {}
     for note in notes:
         kinds.setdefault(note.kind, []).append(note)
     return list(kinds.items())

@@ -11,14 +11,14 @@ from handling_db.lookup.numbers.as_json import number_json
 from handling_db.web.drawings.intervals import interval_drawing, witness_rows
 from handling_db.web.drawings.narrowed import narrowed_drawing
 from handling_db.web.drawings.sweep import sweep_drawing
-from handling_db.web.pages.piece.question import Question
+from handling_db.web.pages.piece.question import PieceQuestion
 from handling_db.weights.answer import WeightAnswer
 
-Address = Callable[[Question], str]
+Address = Callable[[PieceQuestion], str]
 
 
 def number_parts(
-    answer: WeightAnswer, numbers: PageNumbers, question: Question, address: Address, first: str
+    answer: WeightAnswer, numbers: PageNumbers, question: PieceQuestion, address: Address, first: str
 ) -> dict[str, Any]:
     """The context of the sections about numbers.
 
@@ -26,7 +26,7 @@ def number_parts(
     ----------
     answer : WeightAnswer
     numbers : PageNumbers
-    question : Question
+    question : PieceQuestion
     address : callable
         The address of the same page for another question.
     first : str
@@ -68,7 +68,9 @@ def numbers_as_json(numbers: PageNumbers) -> dict[str, Any]:
     }
 
 
-def _build_links(numbers: PageNumbers, question: Question, address: Address) -> list[tuple[str, str, str]]:
+def _build_links(
+    numbers: PageNumbers, question: PieceQuestion, address: Address
+) -> list[tuple[str, str, str]]:
     """Name, address (empty for the one shown) and what it sets."""
     if not numbers.selectors:
         return []
@@ -82,23 +84,23 @@ def _build_links(numbers: PageNumbers, question: Question, address: Address) -> 
     return links
 
 
-def _set(question: Question, name: str, value: str) -> Question:
+def _set(question: PieceQuestion, name: str, value: str) -> PieceQuestion:
     kept = tuple(pair for pair in question.settings if pair[0] != name)
     return replace(question, settings=(*kept, (name, value)))
 
 
-def _choice_links(one: Selector, question: Question, address: Address) -> list[tuple[str, str]]:
+def _choice_links(one: Selector, question: PieceQuestion, address: Address) -> list[tuple[str, str]]:
     return [
         (value, "" if value == one.now else address(_set(question, one.name, value))) for value in one.choices
     ]
 
 
-def _kept(question: Question) -> list[tuple[str, str]]:
+def _kept(question: PieceQuestion) -> list[tuple[str, str]]:
     """What the form has to hand on."""
     return [pair for pair in question.pairs() if pair[0] != "set"]
 
 
-def _rows(one: SweepAnswer, question: Question, address: Address) -> list[tuple[Any, str]]:
+def _rows(one: SweepAnswer, question: PieceQuestion, address: Address) -> list[tuple[Any, str]]:
     """Each line of a sweep with the address of its build."""
     return [
         (line, "" if line.figure is None else address(_set(question, one.parameter, line.text)))

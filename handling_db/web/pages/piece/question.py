@@ -17,7 +17,7 @@ LONGEST = 600  # signs of the other question
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class PieceQuestion:
     """One question about one component.
 
     Parameters
@@ -43,14 +43,14 @@ class Question:
     beside: str = ""
 
     @classmethod
-    def from_text(cls, text: str) -> Question:
+    def from_text(cls, text: str) -> PieceQuestion:
         """Read a question out of the text of an address, as `beside` holds it."""
         from datasette.utils import MultiParams
 
         return replace(cls.read(MultiParams(parse_qs(text[:LONGEST]))), beside="", unit=None)
 
     @classmethod
-    def read(cls, args: Any) -> Question:
+    def read(cls, args: Any) -> PieceQuestion:
         """Read the question from a request's arguments.
 
         ``state=dry``, ``without=parking-brake`` (repeatable), ``set=discs=12`` or ``set.discs=12``,

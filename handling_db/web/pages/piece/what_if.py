@@ -14,10 +14,10 @@ from handling_db.errors import HandlingError
 from handling_db.lookup import words
 from handling_db.lookup.taking_off import off_words
 from handling_db.quantities.display import pair, planning_text
-from handling_db.web.pages.piece.question import Question
+from handling_db.web.pages.piece.question import PieceQuestion
 from handling_db.weights.answer import StateFigure, WeightAnswer
 
-Address = Callable[[Question], str]
+Address = Callable[[PieceQuestion], str]
 SHOWN = 5  # parts with their buttons; smaller ones are folded
 
 
@@ -43,7 +43,11 @@ class PartRow:
 
 
 def part_rows(
-    connection: sqlite3.Connection, answer: WeightAnswer, question: Question, address: Address, first: str
+    connection: sqlite3.Connection,
+    answer: WeightAnswer,
+    question: PieceQuestion,
+    address: Address,
+    first: str,
 ) -> list[PartRow]:
     """What is off first, then every part by mass, each with its button."""
     gone = [named.id for named in answer.left_out]
@@ -81,7 +85,9 @@ def part_rows(
     return rows
 
 
-def change_words(connection: sqlite3.Connection, answer: WeightAnswer, question: Question, first: str) -> str:
+def change_words(
+    connection: sqlite3.Connection, answer: WeightAnswer, question: PieceQuestion, first: str
+) -> str:
     """By how much the figure to plan with differs from the recorded one; empty where nothing was asked."""
     if question.is_plain or (not question.without and not question.settings and question.build is None):
         return ""
@@ -98,7 +104,7 @@ def change_words(connection: sqlite3.Connection, answer: WeightAnswer, question:
     return f"{by} {'less' if change < 0 else 'more'} than as recorded, {told}."
 
 
-def question_words(question: Question, answer: WeightAnswer) -> str:
+def question_words(question: PieceQuestion, answer: WeightAnswer) -> str:
     """What was asked, in a few words."""
     said = [f"without {words.names(answer.left_out, 4)}"] if answer.left_out else []
     said += [question.build] if question.build else []
@@ -108,7 +114,7 @@ def question_words(question: Question, answer: WeightAnswer) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class OtherWhatIf:
     """Another what-if of the same piece, to stand beside this one.
 
     Parameters
@@ -126,8 +132,8 @@ class Beside:
 
 
 def beside_of(
-    connection: sqlite3.Connection, code: str, question: Question, address: Address, first: str
-) -> Beside | None:
+    connection: sqlite3.Connection, code: str, question: PieceQuestion, address: Address, first: str
+) -> OtherWhatIf | None:
     """The other what-if of the address; None where there is none.
 
     Raises
@@ -137,23 +143,23 @@ def beside_of(
     """
     if not question.beside:
         return None
-    other = Question.from_text(question.beside)
+    other = PieceQuestion.from_text(question.beside)
     try:
         answer = other.answer(connection, code)
     except HandlingError as error:
         raise HandlingError(f"beside: {error}") from None
-    return Beside(
+    return OtherWhatIf(
         question_words(other, answer), words.headline(answer, first=first), answer.headline, address(other)
     )
 
 
-def beside_address(question: Question, address: Address) -> str:
+def beside_address(question: PieceQuestion, address: Address) -> str:
     """The page as recorded, with this what-if beside it, to be changed into the second one."""
     text = urlencode([pair for pair in replace(question, beside="").pairs() if pair[0] != "unit"])
-    return address(Question(unit=question.unit, beside=text))
+    return address(PieceQuestion(unit=question.unit, beside=text))
 
 
-def states_of(question: Question, address: Address) -> list[tuple[str, str]]:
+def states_of(question: PieceQuestion, address: Address) -> list[tuple[str, str]]:
     """The states to choose from; an empty address marks the one that is shown."""
     links = []
     for name, state in (("All", None), ("Dry", "dry"), ("Drained", "drained"), ("Filled", "filled")):

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handling_db.jobs.steps.holds.chain import held_by_nothing, links
-from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.unit import Unit
 from tests.oracles.stacks_apart import Stack, records_of, steps_of
 
@@ -16,7 +16,7 @@ from tests.oracles.stacks_apart import Stack, records_of, steps_of
 def chain(stack, steps):
     records, plan = records_of(stack, steps)
     unit = Unit(records, plan)
-    return unit, list(links(records, plan, unit, Places(unit)))
+    return unit, list(links(records, plan, unit, UnitPlaces(unit)))
 
 
 def off(part):

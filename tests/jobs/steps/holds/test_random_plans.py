@@ -12,7 +12,7 @@ import handling_db as hd
 from handling_db.errors import HandlingError
 from handling_db.jobs.drafts.reversed import reversed_plan
 from handling_db.jobs.steps.holds.chain import held_by_nothing, links
-from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.jobs.steps.said.notices import KINDS, remedy, sentence
 from handling_db.records.kinds.job_plan import ASKED, JobPlan
@@ -82,7 +82,7 @@ def test_a_random_plan_is_answered_or_refused_and_carried_where_nothing_is_found
         return
     try:
         unit = Unit(demo, read)
-        found = list(links(demo, read, unit, Places(unit)))
+        found = list(links(demo, read, unit, UnitPlaces(unit)))
         reversed_plan(demo, read, "back")
     except HandlingError:
         return

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from handling_db.files.reading import read_texts
 from handling_db.jobs.steps.holds.chain import links
-from handling_db.jobs.steps.holds.places import Places
+from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.records.kinds.job_plan import JobPlan
 
@@ -34,7 +34,7 @@ def chain(more: str, step: dict):
         {"job plan": "p", "name": "P", "unit": "box", "starts": {"rests": {"on": "machine"}}, "steps": [step]}
     )
     unit = Unit(reading.collection, plan)
-    return unit, list(links(reading.collection, plan, unit, Places(unit)))
+    return unit, list(links(reading.collection, plan, unit, UnitPlaces(unit)))
 
 
 def test_two_heavy_pieces_on_one_light_one_do_not_hold_each_other():
