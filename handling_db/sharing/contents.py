@@ -96,15 +96,18 @@ def everything(collection: Collection) -> frozenset[Key]:
 
 def with_what_they_name(collection: Collection, keys: Iterable[Key]) -> frozenset[Key]:
     """The records and the sources, shops, fixtures, gear and so on that they name, to the end."""
+    things: dict[str, list[Key]] = {}
+    for kind in _THINGS:  # by id, so that a text of a record is looked for once and not in every kind
+        for code in collection.of_kind(kind):
+            things.setdefault(code, []).append((kind, code))
     found = set(keys)
     stack = list(found)
     while stack:
         kind, record_id = stack.pop()
         record = collection.of_kind(kind).get(record_id)
         for text in texts_in(written(kind, record)) if record is not None else ():
-            for named in _THINGS:
-                key = (named, text)
-                if key not in found and text in collection.of_kind(named) and key != (kind, record_id):
+            for key in things.get(text, ()):
+                if key not in found:
                     found.add(key)
                     stack.append(key)
     return frozenset(found)

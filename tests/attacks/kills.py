@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import os
 import random
 import shutil
-import signal
 import subprocess
 import sys
 import tempfile
@@ -24,7 +24,39 @@ from tests.attacks import Counts
 from tests.attacks.parcels import DAY, LOCAL
 
 ROOT = Path(__file__).parents[2]
-_RUN = "import handling_db.cli as c, sys; sys.argv[0] = 'handling-db'; c.main()"
+# A process that has read the program and forks for every run, so that a kill falls into the work and not into imports.
+_SERVER = """
+import importlib, json, os, pkgutil, signal, sys, time
+for name in ("cli", "database", "files", "sharing", "tables"):
+    package = importlib.import_module(f"handling_db.{name}")
+    for module in pkgutil.walk_packages(package.__path__, f"handling_db.{name}."):
+        if not module.name.endswith("__main__"):
+            importlib.import_module(module.name)
+import handling_db.cli
+print("ready", flush=True)
+for line in sys.stdin:
+    words, told, kill_after = json.loads(line)
+    pid = os.fork()
+    if pid == 0:
+        os.dup2(os.open(os.devnull, os.O_RDWR), 0)
+        os.dup2(os.open(os.devnull, os.O_RDWR), 1)
+        os.dup2(os.open(told, os.O_WRONLY | os.O_CREAT | os.O_TRUNC), 2)
+        sys.argv = ["handling-db", *words]
+        status = 70
+        try:
+            handling_db.cli.main()
+            status = 0
+        except SystemExit as end:
+            status = end.code or 0
+        finally:
+            sys.stdout.flush()
+            sys.stderr.flush()
+            os._exit(status)
+    if kill_after is not None:
+        time.sleep(kill_after)
+        os.kill(pid, signal.SIGKILL)  # nobody has waited for it yet: its number is still its own
+    print(os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1]), flush=True)
+"""
 
 
 @dataclass(frozen=True)
@@ -109,11 +141,38 @@ COMMANDS: dict[str, Command] = {
 }
 
 
-def _start(folder: Path, words: list[str]) -> subprocess.Popen[bytes]:
-    env = {**os.environ, "PYTHONPATH": str(ROOT), "HANDLING_DB_HOME": str(folder / "home")}
-    return subprocess.Popen(
-        [sys.executable, "-c", _RUN, *words], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, env=env
-    )
+class Runs:
+    """The command line, run again and again in processes of its own that can be killed."""
+
+    def __init__(self, folder: Path) -> None:
+        self._told = folder / "told.txt"
+        env = {**os.environ, "PYTHONPATH": str(ROOT), "HANDLING_DB_HOME": str(folder / "home")}
+        self._server = subprocess.Popen(
+            [sys.executable, "-c", _SERVER], stdin=subprocess.PIPE, stdout=subprocess.PIPE, env=env, text=True
+        )
+        assert self._server.stdout is not None
+        assert self._server.stdout.readline() == "ready\n"
+
+    def __enter__(self) -> Runs:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._server.communicate()  # the end of its input ends it
+
+    def run(self, words: list[str], kill_after: float | None = None) -> tuple[int, str]:
+        """Status (less than 0 for one that was killed) and what it said of faults.
+
+        Parameters
+        ----------
+        words : list of str
+        kill_after : float, optional
+            Seconds [s] after which it is killed.
+        """
+        assert self._server.stdin is not None
+        assert self._server.stdout is not None
+        print(json.dumps([words, str(self._told), kill_after]), file=self._server.stdin, flush=True)
+        status = int(self._server.stdout.readline())
+        return status, self._told.read_text("utf-8", "replace") if self._told.exists() else ""
 
 
 def run(rng: random.Random, count: int) -> Counts:
@@ -121,7 +180,7 @@ def run(rng: random.Random, count: int) -> Counts:
     seen: Counter[str] = Counter(
         {"half written": 0, "lost": 0, "tracebacks": 0, "nothing done": 0, "all done": 0}
     )
-    with tempfile.TemporaryDirectory() as name:
+    with tempfile.TemporaryDirectory() as name, Runs(Path(name)) as runs:
         work = Path(name)
         start = work / "start"
         (start / "records").mkdir(parents=True)
@@ -140,17 +199,14 @@ def run(rng: random.Random, count: int) -> Counts:
                 shutil.copytree(start, folder)
                 before = command.state(folder)
                 began = time.perf_counter()
-                process = _start(folder, command.words(folder))
-                told = process.communicate()[1]
-                assert process.returncode == 0, (word, told)
+                status, told = runs.run(command.words(folder))
+                assert status == 0, (word, told)
                 whole[word] = (before, command.state(folder), time.perf_counter() - began)
             before, after, lasted = whole[word]
             folder = work / f"run-{number}"
             shutil.copytree(start, folder)
-            process = _start(folder, command.words(folder))
-            time.sleep(rng.uniform(0.3, 1.1) * lasted)
-            os.kill(process.pid, signal.SIGKILL)
-            process.communicate()
+            status, _ = runs.run(command.words(folder), rng.uniform(0, 1.1) * lasted)
+            seen["killed while at work"] += status < 0
             try:
                 state = command.state(folder)
             except Exception as error:
@@ -163,10 +219,9 @@ def run(rng: random.Random, count: int) -> Counts:
                 print(f"{word}: neither what was there before nor what it comes to")
             seen["all done" if state == after else "nothing done"] += 1
             if number % 5 == 0 and state != after:
-                again = _start(folder, command.words(folder))
-                told = again.communicate()[1]
-                if again.returncode or command.state(folder) != after:
+                status, told = runs.run(command.words(folder))
+                if status or command.state(folder) != after:
                     seen["lost"] += 1
-                    print(f"{word}: the run after it did not go through: {told.decode()[-300:]}")
+                    print(f"{word}: the run after it did not go through: {told[-300:]}")
             shutil.rmtree(folder)
     return seen

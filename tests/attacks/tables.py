@@ -60,10 +60,13 @@ def run(rng: random.Random, count: int) -> Counts:
     """Change and read so many tables."""
     counts: Counter[str] = Counter({"tracebacks": 0, "wrong in silence": 0})
     with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "table.csv"
-        for _ in range(count):
+        for number in range(count):
             seed = rng.getrandbits(64)
+            path = (
+                Path(folder) / f"table-{number}.csv"
+            )  # a file written over waits for the disk on some systems
             told = _one(random.Random(seed), path, counts)
+            path.unlink()
             if told and counts["shown"] < 20:
                 counts["shown"] += 1
                 print(f"table {seed}: {told}", flush=True)

@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from tests.attacks.parcels import HOSTILE, QUESTIONS, Shop, changed, mixed, own_tree, together
+from tests.attacks.parcels import HOSTILE, QUESTIONS, Shop, changed, drawn, mixed, own_tree, together
 
 
 @pytest.fixture(scope="module")
@@ -15,7 +15,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
 
 
 def test_every_question_is_answered(shop: Shop) -> None:
-    assert {" ".join(words) for words in QUESTIONS} <= shop.before.keys()
+    assert set(QUESTIONS) == shop.before.keys()
     told = {words: status for words, (status, _) in shop.before.items()}
     assert {words for words, status in told.items() if status != (200 if words[0] == "/" else 0)} == set()
 
@@ -51,3 +51,13 @@ def test_mixtures(seed: int, shop: Shop) -> None:
     records, _ = mixed(random.Random(seed))
 
     assert changed(shop.before, shop.after(records)[0]) == []
+
+
+def test_what_a_parcel_names_is_asked_and_in_the_long_run_everything() -> None:
+    rng = random.Random(3)
+    sent = [{"component": "rear half", "name": "Bracket", "kind": "part"}]
+    asked = [drawn(rng, sent) for _ in range(200)]
+
+    assert all("weight rear half" in questions for questions in asked)
+    assert {question for questions in asked for question in questions} == set(QUESTIONS)
+    assert sum(map(len, asked)) < len(asked) * len(QUESTIONS) / 2

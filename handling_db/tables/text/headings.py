@@ -75,10 +75,19 @@ class Vocabulary:
 
 def fold(text: str) -> str:
     """A heading without what makes no difference: ``Teile-Nr.`` and ``teilenr`` give the same."""
+    return _folded(text) if len(text) <= 80 else _fold(text)  # a long remark is not kept
+
+
+def _fold(text: str) -> str:
     plain = unicodedata.normalize("NFKC", text).casefold()
     for sign, instead in (("ä", "ae"), ("ö", "oe"), ("ü", "ue"), ("#", " no ")):
         plain = plain.replace(sign, instead)
     return "".join(_GAPS.split(plain)) or "".join(plain.split())
+
+
+_folded = functools.lru_cache(maxsize=4096)(
+    _fold
+)  # the cells above the headings are looked at for every table
 
 
 @functools.lru_cache(maxsize=1)
