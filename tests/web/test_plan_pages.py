@@ -127,7 +127,7 @@ def test_the_strip_is_to_the_scale_of_its_bar(records: Records, apart: StepsAnsw
     """Everything on: the shapes of the first state span as many bars as their recorded lengths do."""
     pictures = step_pictures(records, records.job_plans["transfer-box-apart"])
     drawing = str(states_strip(apart, pictures))
-    metre = float(re.search(r'class="span" d="M[\d.]+ [\d.]+h([\d.]+)', drawing)[1])  # type: ignore[index]
+    metre = float(re.search(r'class="axis" d="M[\d.]+ [\d.]+v6h([\d.]+)', drawing)[1])  # type: ignore[index]
     text = re.search(r"(\d+) mm</text>", drawing)
     assert text is not None
     per_metre = metre / (int(text[1]) / 1000)

@@ -84,15 +84,11 @@ def hook_scale(answer: LiftAnswer, *, first: str = "kg", seen_kg: float | None =
 
 
 def _scale(axis: Axis) -> str:
-    marks = []
-    for kg, text in axis.ticks(3):
-        x = axis.at(kg)
-        anchor = "start" if x < _LEFT + 20 else "end" if x > _RIGHT - 24 else "middle"
-        marks.append(
-            f'<path class="axis" d="M{x:.1f} {_LINE:.1f}v8"/>'
-            f'<text class="plain" text-anchor="{anchor}" x="{x:.1f}" y="{_LINE + 24:.1f}">'
-            f"{escape(text)}</text>"
-        )
+    marks = [
+        f'<path class="axis" d="M{axis.at(kg):.1f} {_LINE:.1f}v8"/>'
+        f'<text class="plain" text-anchor="middle" x="{x:.1f}" y="{_LINE + 24:.1f}">{escape(text)}</text>'
+        for kg, x, text in axis.marked(3)
+    ]
     return f'<path class="axis" d="M{_LEFT:.1f} {_LINE:.1f}H{_RIGHT:.1f}"/>{"".join(marks)}'
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -11,14 +12,15 @@ from markupsafe import Markup, escape
 from handling_db.evidence.answer import PageNumbers
 from handling_db.quantities.display import figure, in_unit, pair, span, with_doubt
 from handling_db.quantities.quantity import KG, LB
+from handling_db.web.drawings.labels import LINE, width_of, wrapped
 from handling_db.weights.answer import Number, WeightAnswer
 
 WIDTH = 390.0
 _SIDE = 16.0
-_ROW = 64.0
-_TOP = 8.0
+_TOP = 6.0
+_UNDER = 12.0  # from the words to the drawn line below them
+_ROW = 22.0  # from the drawn line to the next words
 _FOOT = 34.0
-_LETTERS = 46  # of a label that fits the width
 MOST_ROWS = 14
 
 
@@ -120,37 +122,39 @@ def interval_drawing(rows: Sequence[IntervalRow], title: str, *, first: str = "k
         return None
     ends = [float(row.low) for row in rows] + [float(row.high) for row in rows if row.high is not None]
     axis = Axis.over(min(ends), max(ends), _SIDE, WIDTH - _SIDE, first)
-    height = _TOP + _ROW * len(rows) + _FOOT
-    shapes = [_guides(rows[0], axis, height)]
-    words = []
-    for place, row in enumerate(rows):
-        top = _TOP + _ROW * place
-        words.append(f'<text class="halo" x="{_SIDE:.0f}" y="{top + 16:.1f}">{_fit(row.name)}</text>')
-        words.append(f'<text class="halo plain" x="{_SIDE:.0f}" y="{top + 35:.1f}">{_fit(row.says)}</text>')
-        shapes.append(_line(row, axis, top + 48))
-    foot = height - _FOOT + 6
+    shapes, words, lines = [], [], []
+    top = _TOP
+    for row in rows:
+        for text, kind in ((row.name, "halo"), (row.says, "halo plain")):
+            told = wrapped(text, WIDTH - 2 * _SIDE)
+            words += [
+                f'<text class="{kind}" x="{_SIDE:.0f}" y="{top + LINE * n - 4.5:.1f}">{escape(line)}</text>'
+                for n, line in enumerate(told, 1)
+            ]
+            top += LINE * len(told)
+        lines.append(top + _UNDER)
+        shapes.append(_line(row, axis, top + _UNDER))
+        top += _ROW
+    foot = top + 6
+    height = top + _FOOT
+    shapes.insert(0, _guides(rows[0], axis, lines[0], foot))
     marks = [
         f'<path class="axis" d="M{axis.at(kg):.1f} {foot:.1f}v5"/>'
-        f'<text class="plain" text-anchor="middle" x="{axis.held(kg):.1f}" y="{foot + 21:.1f}">{text}</text>'
-        for kg, text in axis.ticks()
+        f'<text class="plain" text-anchor="middle" x="{x:.1f}" y="{foot + 21:.1f}">{text}</text>'
+        for kg, x, text in axis.marked()
     ]
     base = f'<path class="axis" d="M{_SIDE:.0f} {foot:.1f}H{WIDTH - _SIDE:.0f}"/>'
-    told = escape(f"{title}: " + "; ".join(f"{row.name} {row.says}" for row in rows))
+    said = escape(f"{title}: " + "; ".join(f"{row.name} {row.says}" for row in rows))
     return Markup(
-        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{told}">'
-        f"<title>{told}</title>{''.join(shapes)}{''.join(words)}{base}{''.join(marks)}</svg>"
+        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{said}">'
+        f"<title>{said}</title>{''.join(shapes)}{''.join(words)}{base}{''.join(marks)}</svg>"
     )
 
 
-def _fit(text: str) -> str:
-    return str(escape(text if len(text) <= _LETTERS else f"{text[: _LETTERS - 1]}…"))
-
-
-def _guides(row: IntervalRow, axis: Axis, height: float) -> str:
+def _guides(row: IntervalRow, axis: Axis, top: float, foot: float) -> str:
     limits = [row.low] if row.high is None else [row.low, row.high]
     return "".join(
-        f'<path class="guide" d="M{axis.at(float(kg)):.1f} {_TOP + 48:.1f}V{height - _FOOT + 6:.1f}"/>'
-        for kg in limits
+        f'<path class="guide" d="M{axis.at(float(kg)):.1f} {top:.1f}V{foot:.1f}"/>' for kg in limits
     )
 
 
@@ -186,11 +190,6 @@ class Axis:
         """The place of a mass in the drawing."""
         return self.start + (self.end - self.start) * (kg - self.low) / (self.high - self.low)
 
-    def held(self, kg: float) -> float:
-        """The same, kept so far inside that a label fits."""
-        low, high = sorted((self.start, self.end))
-        return min(max(self.at(kg), low + 24), high - 24)
-
     def ticks(self, most: int = 4) -> list[tuple[float, str]]:
         """Masses at round figures of the unit, with their words. [kg]"""
         unit = LB if self.first == "lb" else KG
@@ -202,3 +201,20 @@ class Axis:
         per_kg = float(in_unit(1.0, unit))
         count = range(math.ceil(low / step), math.floor(high / step) + 1)
         return [(n * step / per_kg, f"{figure(n * step, places)} {self.first}") for n in count]
+
+    def marked(self, most: int = 4) -> list[tuple[float, float, str]]:
+        """The ticks whose words fit beside one another along a level axis: mass, middle of the words, words.
+
+        Every second, third ... tick is left out where they would not.
+        """
+        ticks = self.ticks(most)
+        for each in range(1, len(ticks) + 1):
+            found = []
+            for kg, text in ticks[::each]:
+                half = width_of(text) / 2
+                # kept so far inside that the words do
+                found.append((kg, min(max(self.at(kg), self.start + half), self.end - half), text))
+            edges = [(x - width_of(text) / 2, x + width_of(text) / 2) for _, x, text in found]
+            if all(right + 4 <= left for (_, right), (left, _) in itertools.pairwise(edges)):
+                break
+        return found

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING
@@ -13,6 +12,7 @@ from handling_db.lifting.figures import CentreFigure, LiftAnswer, Vector
 from handling_db.lifting.pictured.outlines import FaceFigure, OutlineFigure, Outlines
 from handling_db.mechanics.vectors import apply, subtract
 from handling_db.web.drawings.labels import Box, Label, Placing
+from handling_db.web.drawings.scale_bar import scale_bar
 from handling_db.web.drawings.units import mass_text
 
 WIDTH = 390.0
@@ -103,7 +103,8 @@ def lift_to_scale(
     caption = f'<text class="plain" x="6" y="18">{escape(view.name)}, {escape(upward)}</text>'
     return Markup(
         f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{words}">'
-        f"<title>{words}</title>{''.join(shapes)}{placing.svg()}{_bar(flat.scale, height)}{caption}</svg>"
+        f"<title>{words}</title>{''.join(shapes)}{placing.svg()}"
+        f"{scale_bar(flat.scale, 12.0, height - 10, WIDTH / 3)}{caption}</svg>"
     )
 
 
@@ -268,15 +269,4 @@ def _centre(centre: CentreFigure, spot: Spot) -> str:
     return (
         f'{patch}<path class="centre" d="M{x - 10:.1f} {y:.1f}h20M{x:.1f} {y - 10:.1f}v20"/>'
         f'<circle class="centre" cx="{x:.1f}" cy="{y:.1f}" r="6"/>'
-    )
-
-
-def _bar(scale: float, height: float) -> str:
-    longest = WIDTH / 3 / scale
-    length = 10.0 ** math.floor(math.log10(longest))
-    length *= max(step for step in (1, 2, 5) if step * length <= longest)
-    y = height - 10
-    return (
-        f'<path class="axis" d="M12 {y - 6:.1f}v6h{length * scale:.1f}v-6"/>'
-        f'<text class="plain" x="{18 + length * scale:.1f}" y="{y:.1f}">{length * 1000:.0f} mm</text>'
     )

@@ -8,15 +8,18 @@ from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
-from handling_db.quantities.display import figure
+from handling_db.web.drawings.labels import Box, Label, Placing
+from handling_db.web.drawings.scale_bar import scale_bar
 from handling_db.weights.answer import PartFigure, StateFigure
 
 WIDTH = 390.0
 _MARGIN = 34.0
 _LARGEST = 34.0  # radius of the heaviest part
-_ROWS = 6  # names that are written, each in a row of its own where need be
-_ROW = 19.0
-_FOOT = _ROWS * _ROW + 40.0  # room for names and scale bar under the points
+_NAMED = 6  # of the heaviest parts; every part that nobody weighed is named, up to _UNWEIGHED
+_UNWEIGHED = 8
+_FOOT = 34.0  # for the scale bar
+
+Place = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,55 +51,60 @@ def mass_drawing(parts: Sequence[PartFigure], whole: StateFigure, title: str) ->
         None where fewer than two parts have a place.
     """
     placed = [part for part in parts if part.centre is not None]
+    placed.sort(
+        key=lambda part: -float(part.best * part.quantity)
+    )  # of dots of one size the heavier is named
     if len(placed) < 2:
         return None
-    scale, left, bottom, height = _fit(placed)
+    flat = _Flat([part.centre for part in placed if part.centre is not None])
     heaviest = max((float(p.best * p.quantity) for p in placed if p.known), default=0.0)
-    dots = [_dot(part, heaviest, scale, left, bottom, height) for part in placed]
+    dots = [_dot(part, heaviest, flat) for part in placed]
     dots.sort(key=lambda dot: -dot.radius)
     shapes = [_circle(dot) for dot in dots]
-    words = _labels(dots, height)
+    placing = Placing(Box(4.0, 4.0, WIDTH - 4.0, flat.edge))
+    # the middle of a circle stays free; its rim may run behind a name
+    placing.taken = [_middle(dot) for dot in dots]
     cross = ""
     if whole.centre is not None:
-        x = _MARGIN + (whole.centre[0] - left) * scale
-        y = height - _FOOT - _LARGEST / 2 - (whole.centre[2] - bottom) * scale
+        x, y = flat.at(whole.centre)
         cross = (
             f'<path class="centre" d="M{x - 11:.1f} {y:.1f}h22M{x:.1f} {y - 11:.1f}v22"/>'
             f'<circle class="centre" cx="{x:.1f}" cy="{y:.1f}" r="6"/>'
         )
-    bar = _scale_bar(scale, height)
+        placing.taken.append(Box(x - 12, y - 12, x + 12, y + 12))
+    placing.put(_labels(dots))
+    height = placing.bottom + _FOOT
+    bar = scale_bar(flat.scale, _MARGIN, height - 12, WIDTH / 2.5, ", from the side")
     described = escape(
         f"{title}: where the mass of {len(placed)} parts sits, seen from the side, x to the right, z up"
     )
     return Markup(
         f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{described}">'
-        f"<title>{described}</title>{''.join(shapes)}{cross}{''.join(words)}{bar}</svg>"
+        f"<title>{described}</title>{''.join(shapes)}{cross}{placing.svg()}{bar}</svg>"
     )
 
 
-def _fit(placed: Sequence[PartFigure]) -> tuple[float, float, float, float]:
-    """Pixels a metre, the left and bottom edge in metres, and the height of the drawing in pixels."""
-    xs = [p.centre[0] for p in placed if p.centre]
-    zs = [p.centre[2] for p in placed if p.centre]
-    wide, tall = max(max(xs) - min(xs), 0.05), max(max(zs) - min(zs), 0.05)
-    room = WIDTH - 2 * _MARGIN - 2 * _LARGEST
-    scale = min(room / wide, 300.0 / tall)
-    left = min(xs) - (_LARGEST + (room - wide * scale) / 2) / scale
-    bottom = min(zs) - _LARGEST / 2 / scale
-    return scale, left, bottom, tall * scale + 2 * _LARGEST + 12 + _FOOT
+class _Flat:
+    """The scale of a drawing: metres to pixels, z up, with room for the heaviest part at every edge."""
+
+    def __init__(self, places: Sequence[Place]) -> None:
+        xs, zs = [place[0] for place in places], [place[2] for place in places]
+        wide, tall = max(max(xs) - min(xs), 0.05), max(max(zs) - min(zs), 0.05)
+        room = WIDTH - 2 * _MARGIN - 2 * _LARGEST
+        self.scale = min(room / wide, 300.0 / tall)
+        self.left = (min(xs) + max(xs)) / 2 - WIDTH / 2 / self.scale
+        self.top = (min(zs) + max(zs)) / 2 + tall / 2
+        self.edge = tall * self.scale + 2 * _LARGEST + 12
+
+    def at(self, place: Place) -> tuple[float, float]:
+        return (place[0] - self.left) * self.scale, _LARGEST + 6 + (self.top - place[2]) * self.scale
 
 
-def _dot(part: PartFigure, heaviest: float, scale: float, left: float, bottom: float, height: float) -> _Dot:
-    x, _, z = part.centre or (0.0, 0.0, 0.0)
+def _dot(part: PartFigure, heaviest: float, flat: _Flat) -> _Dot:
     mass = float(part.best * part.quantity)
     share = math.sqrt(mass / heaviest) if heaviest > 0 and part.known else 0.0
-    return _Dot(
-        part.name,
-        _MARGIN + (x - left) * scale,
-        height - _FOOT - _LARGEST / 2 - (z - bottom) * scale,
-        max(4.0, share * _LARGEST) if part.known else 14.0,
-        part.known,
-    )
+    radius = max(4.0, share * _LARGEST) if part.known else 14.0
+    return _Dot(part.name, *flat.at(part.centre or (0.0, 0.0, 0.0)), radius, part.known)
 
 
 def _circle(dot: _Dot) -> str:
@@ -104,44 +112,22 @@ def _circle(dot: _Dot) -> str:
     return f'<circle class="{kind}" cx="{dot.across:.1f}" cy="{dot.up:.1f}" r="{dot.radius:.1f}"/>'
 
 
-def _labels(dots: Sequence[_Dot], height: float) -> list[str]:
-    """Names of the parts nobody weighed and of the heaviest ones, in rows under the points.
-
-    Each name stands under its point, in the first row where it overlaps no other; a line leads up to it.
-    """
-    rows: list[list[tuple[float, float]]] = [[] for _ in range(_ROWS)]
-    texts = []
-    for dot in sorted(_named(dots), key=lambda d: d.across):
-        name = dot.name if len(dot.name) <= 26 else f"{dot.name[:24]}…"
-        text = name if dot.known else f"{name}: no weight"
-        half = len(text) * 4.5
-        x = min(max(dot.across, half + 4), WIDTH - half - 4)
-        row = next(
-            (n for n, taken in enumerate(rows) if all(abs(x - at) > half + wide + 6 for at, wide in taken)),
-            _ROWS - 1,
-        )
-        rows[row].append((x, half))
-        y = height - _FOOT + 18 + row * _ROW
-        texts.append(f'<path class="leader" d="M{dot.across:.1f} {dot.up:.1f}V{y - 14:.1f}"/>')
-        words = escape(text)
-        texts.append(f'<text class="halo" text-anchor="middle" x="{x:.1f}" y="{y:.1f}">{words}</text>')
-    return sorted(texts, reverse=True)  # lines first, so that no line runs over a name
+def _middle(dot: _Dot) -> Box:
+    """The square within a circle."""
+    half = dot.radius * 0.7
+    return Box(dot.across - half, dot.up - half, dot.across + half, dot.up + half)
 
 
-def _named(dots: Sequence[_Dot]) -> list[_Dot]:
-    unknown = [dot for dot in dots if not dot.known][:3]
-    return unknown + [dot for dot in dots if dot.known][: _ROWS - len(unknown)]
-
-
-def _scale_bar(scale: float, height: float) -> str:
-    """A bar of a round length, a quarter to a half of the width."""
-    longest = WIDTH / 2.5 / scale
-    length = 10.0 ** math.floor(math.log10(longest))
-    length *= max(step for step in (1, 2, 5) if step * length <= longest)
-    pixels = length * scale
-    y = height - 14
-    text = f"{figure(length * 1000, 0)} mm"
-    return (
-        f'<path class="axis" d="M{_MARGIN:.1f} {y - 6:.1f}v6h{pixels:.1f}v-6"/>'
-        f'<text x="{_MARGIN + pixels + 8:.1f}" y="{y:.1f}">{text}, from the side</text>'
-    )
+def _labels(dots: Sequence[_Dot]) -> list[Label]:
+    """Names of the parts that nobody weighed, and of the heaviest ones; the largest circles first."""
+    unknown = [dot for dot in dots if not dot.known]
+    named = [*unknown[:_UNWEIGHED], *[dot for dot in dots if dot.known][:_NAMED]]
+    labels = [
+        Label(dot.name if dot.known else f"{dot.name}: no weight", (dot.across, dot.up), dot.radius * 0.7 + 5)
+        for dot in named
+    ]
+    rest = unknown[_UNWEIGHED:]
+    if rest:
+        told = f"and {len(rest)} more without a weight (dashed)"
+        labels.append(Label(told, (rest[0].across, rest[0].up), rest[0].radius * 0.7 + 5))
+    return labels

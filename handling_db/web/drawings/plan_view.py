@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from markupsafe import Markup, escape
 
 from handling_db.moving.figures import EntryFigure, Flat, MoveAnswer
 from handling_db.moving.words import side_words
-from handling_db.quantities.display import figure
+from handling_db.web.drawings.labels import Box, Label, Placing
+from handling_db.web.drawings.scale_bar import scale_bar
 
 WIDTH = 390.0
 _MARGIN = 34.0
 _TALLEST = 300.0
+_FOOT = 34.0  # for the scale bar
 
 
 def plan_view(answer: MoveAnswer) -> Markup | None:
@@ -45,24 +46,31 @@ def plan_view(answer: MoveAnswer) -> Markup | None:
     edge = next((stand.weakest for stand in reversed(answer.standing) if stand.weakest is not None), None)
     if edge is not None:
         shapes.append(view.line(edge.start, edge.end, "tip"))
+    placing = Placing(Box(4.0, 4.0, WIDTH - 4.0, view.bottom))
     labels = []
     if answer.centre is not None:
         low, high, at = answer.centre.low, answer.centre.high, answer.centre.at
         patch = [(low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1])]
         if max(high[0] - low[0], high[1] - low[1]) > 0.0005:
             shapes.append(view.polygon(patch, "patch"))
-        shapes.append(view.cross((at[0], at[1])))
-        labels.append(view.text((at[0], at[1]), "centre of gravity", -14.0))
+        x, y = view.at((at[0], at[1]))
+        shapes.append(f'<path class="centre" d="M{x - 9:.1f} {y:.1f}h18M{x:.1f} {y - 9:.1f}v18"/>')
+        placing.taken.append(Box(x - 10, y - 10, x + 10, y + 10))
+        labels.append(Label("centre of gravity", (x, y), 13.0))
     else:
-        labels.append(view.text(view.middle, "centre of gravity not known", 0.0))
+        labels.append(Label("centre of gravity not known", view.at(view.middle), 2.0))
     if first is not None and forks:
-        shapes.append(_arrow(view, answer, first))
-        labels.append(view.caption(f"forks from {side_words(first.side, answer.centre)}"))
-    title = escape(f"Plan view of {answer.name}: what is recorded, to scale")
+        arrow, room, tail = _arrow(view, answer, first)
+        shapes.append(arrow)
+        placing.taken.append(room)
+        labels.append(Label(f"forks from {side_words(first.side, answer.centre)}", tail, 8.0))
+    placing.put(labels)
+    height = placing.bottom + _FOOT
+    title = escape(f"Plan view of {answer.name}, to scale: {'; '.join(label.text for label in labels)}")
     return Markup(
-        f'<svg class="drawing plan" viewBox="0 0 {WIDTH:.0f} {view.height:.0f}" role="img" '
-        f'aria-label="{title}"><title>{title}</title>{"".join(shapes)}{"".join(labels)}'
-        f"{view.scale_bar()}</svg>"
+        f'<svg class="drawing plan" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" '
+        f'aria-label="{title}"><title>{title}</title>{"".join(shapes)}{placing.svg()}'
+        f"{scale_bar(view.scale, _MARGIN, height - 12, WIDTH / 2.5)}</svg>"
     )
 
 
@@ -88,17 +96,14 @@ def _forks(answer: MoveAnswer, entry: EntryFigure | None) -> list[list[Flat]]:
     return found
 
 
-def _arrow(view: _View, answer: MoveAnswer, entry: EntryFigure) -> str:
-    """An arrow outside the side from which the forks come in, pointing in."""
+def _arrow(view: _View, answer: MoveAnswer, entry: EntryFigure) -> tuple[str, Box, Flat]:
+    """An arrow outside the side from which the forks come in, pointing in; its room and its tail."""
     assert answer.footprint is not None
     x, y = answer.footprint[0] / 2, answer.footprint[1] / 2
-    ends = {"low x": (-x, 0.0), "high x": (x, 0.0), "low y": (0.0, -y), "high y": (0.0, y)}
-    if entry.side not in ends:
-        return ""
-    at = ends[entry.side]
-    px, py = view.at(at)
+    along, end = entry.side.endswith("x"), 1.0 if entry.side.startswith("high") else -1.0
+    px, py = view.at((end * x, 0.0) if along else (0.0, end * y))
     # outwards in the drawing, whose y runs down
-    out = ((at[0] > 0) - (at[0] < 0), (at[1] < 0) - (at[1] > 0))
+    out = (end, 0.0) if along else (0.0, -end)
     start = (px + 26 * out[0], py + 26 * out[1])
     side = (out[1], out[0])
     head = [
@@ -108,7 +113,10 @@ def _arrow(view: _View, answer: MoveAnswer, entry: EntryFigure) -> str:
     ]
     points = " ".join(f"{a:.1f},{b:.1f}" for a, b in head)
     shaft = f"M{start[0]:.1f} {start[1]:.1f}L{px + 12 * out[0]:.1f} {py + 12 * out[1]:.1f}"
-    return f'<path class="leg" d="{shaft}"/><polygon class="point" points="{points}"/>'
+    corners = [start, *head]
+    xs, ys = [a for a, _ in corners], [b for _, b in corners]
+    room = Box(min(xs), min(ys), max(xs), max(ys))
+    return f'<path class="leg" d="{shaft}"/><polygon class="point" points="{points}"/>', room, start
 
 
 class _View:
@@ -120,7 +128,7 @@ class _View:
         self.scale = min((WIDTH - 2 * _MARGIN) / wide, _TALLEST / tall)
         self.left = (min(xs) + max(xs)) / 2 - WIDTH / 2 / self.scale
         self.top = max(ys)
-        self.height = tall * self.scale + 2 * _MARGIN + 26
+        self.bottom = tall * self.scale + 2 * _MARGIN
         self.middle = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
 
     def at(self, point: Flat) -> Flat:
@@ -133,30 +141,3 @@ class _View:
     def line(self, start: Flat, end: Flat, kind: str) -> str:
         (ax, ay), (bx, by) = self.at(start), self.at(end)
         return f'<path class="{kind}" d="M{ax:.1f} {ay:.1f}L{bx:.1f} {by:.1f}"/>'
-
-    def cross(self, point: Flat) -> str:
-        x, y = self.at(point)
-        return f'<path class="centre" d="M{x - 9:.1f} {y:.1f}h18M{x:.1f} {y - 9:.1f}v18"/>'
-
-    def text(self, point: Flat, words: str, above: float) -> str:
-        x, y = self.at(point)
-        half = len(words) * 4.2
-        x = min(max(x, half + 4), WIDTH - half - 4)
-        return (
-            f'<text class="halo" text-anchor="middle" x="{x:.1f}" y="{y + above:.1f}">{escape(words)}</text>'
-        )
-
-    def caption(self, words: str) -> str:
-        return f'<text text-anchor="middle" x="{WIDTH / 2:.1f}" y="20">{escape(words)}</text>'
-
-    def scale_bar(self) -> str:
-        """A bar of a round length, up to two fifths of the width."""
-        longest = WIDTH / 2.5 / self.scale
-        length = 10.0 ** math.floor(math.log10(longest))
-        length *= max(step for step in (1, 2, 5) if step * length <= longest)
-        pixels, y = length * self.scale, self.height - 14
-        words = f"{figure(length * 1000, 0)} mm"
-        return (
-            f'<path class="axis" d="M{_MARGIN:.1f} {y - 6:.1f}v6h{pixels:.1f}v-6"/>'
-            f'<text x="{_MARGIN + pixels + 8:.1f}" y="{y:.1f}">{words}</text>'
-        )

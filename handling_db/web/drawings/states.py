@@ -10,15 +10,16 @@ from markupsafe import Markup, escape
 from handling_db.jobs.pictured import BodyPicture, StepPicture
 from handling_db.jobs.steps.answer import BodyFigure, StepFigure, StepsAnswer
 from handling_db.mechanics.vectors import Vector, apply
-from handling_db.web.drawings.labels import width_of
+from handling_db.web.drawings.labels import LINE, Box, wrapped, written
 from handling_db.web.drawings.lift import Flat, hull, polygon
+from handling_db.web.drawings.scale_bar import scale_bar
 
 WIDTH = 390.0
 ON_PHONE, ON_PAPER = 2, 4  # pictures side by side
 _CELL = WIDTH / ON_PHONE
 _PAD = 10.0
 _TALL = 128.0  # of the picture in a cell
-_WORDS = 46.0  # two lines under it
+_PAPER = 8.0  # left free under the words of a cell
 _GAP = 0.15  # between bodies that stand beside one another [m]
 _HANG = 0.18  # how far above the floor a hanging body is drawn; its true height is not recorded [m]
 
@@ -70,18 +71,26 @@ def states_strip(
     if not panels or max(widths) <= 0.0:
         return None
     scale = min((_CELL - 2 * _PAD) / max(widths), (_TALL - 24.0) / max(heights))
-    rows = -(-len(panels) // columns)
-    height = rows * (_TALL + _WORDS) + 34.0
+    words = [(_numbers(panel), *wrapped(_carried(panel), _CELL - 8.0)) for panel in panels]
     drawn = []
-    for place, panel in enumerate(panels):
-        left = (place % columns) * _CELL
-        floor = (place // columns) * (_TALL + _WORDS) + _TALL
-        drawn.append(_cell(panel, left, floor, scale))
+    top = 0.0
+    for first in range(0, len(panels), columns):
+        floor = top + _TALL
+        for column, panel in enumerate(panels[first : first + columns]):
+            left = column * _CELL
+            drawn.append(_cell(panel, left, floor, scale))
+            number, *lines = words[first + column]
+            under = floor + 2.0 + LINE
+            drawn.append(written([number], Box(left, floor + 2.0, left + _CELL, under)))
+            drawn.append(written(lines, Box(left, under, left + _CELL, under), "plain"))
+        top = floor + 2.0 + LINE * max(map(len, words[first : first + columns])) + _PAPER
+    height = top + 30.0
     said = "; ".join(f"{_numbers(panel)}: {_carried(panel)}" for panel in panels)
     label = escape(f"The states of the job from the side, to one scale. {said}")
     return Markup(
         f'<svg class="drawing states" viewBox="0 0 {columns * _CELL:.0f} {height:.0f}" role="img" '
-        f'aria-label="{label}"><title>{label}</title>{"".join(drawn)}{_bar(scale, height)}</svg>'
+        f'aria-label="{label}"><title>{label}</title>{"".join(drawn)}'
+        f"{scale_bar(scale, 12.0, height - 8, _CELL * columns / 3)}</svg>"
     )
 
 
@@ -164,14 +173,6 @@ def _cell(panel: _Panel, left: float, floor: float, scale: float) -> str:
             x, y = spot(_crown(body, figures))
             shapes.append(f'<path class="hook" d="M{x:.1f} {top:.1f}V{y:.1f}m-5 0h10"/>')
         across += (high - low + _GAP) * scale
-    words = [_numbers(panel), _carried(panel)]
-    for row, text in enumerate(words):
-        shown = _fitted(text, _CELL - 8.0)
-        kind = "halo" if row == 0 else "plain"
-        shapes.append(
-            f'<text class="{kind}" x="{left + 6:.1f}" y="{floor + 17.0 + 18.0 * row:.1f}">'
-            f"{escape(shown)}</text>"
-        )
     return "".join(shapes)
 
 
@@ -206,21 +207,3 @@ def _carried(panel: _Panel) -> str:
 
 
 _WORD = {"not recorded": "on what nobody recorded", "machine": "in the machine"}
-
-
-def _fitted(text: str, wide: float) -> str:
-    while width_of(text) > wide and len(text) > 4:
-        text = f"{text[:-2].rstrip()}…"
-    return text
-
-
-def _bar(scale: float, height: float) -> str:
-    """A length on the drawing, so that it can be measured."""
-    metres = next((size for size in (1.0, 0.5, 0.2, 0.1) if size * scale < WIDTH / 3), 0.1)
-    x = 12.0
-    return (
-        f'<path class="span" d="M{x:.1f} {height - 12:.1f}h{metres * scale:.1f}m0 -5v10'
-        f'm{-metres * scale:.1f} -10v10"/>'
-        f'<text class="plain" x="{x + metres * scale + 8:.1f}" y="{height - 7:.1f}">'
-        f"{metres * 1000:.0f} mm</text>"
-    )

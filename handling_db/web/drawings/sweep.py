@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Sequence
+
 from markupsafe import Markup, escape
 
 from handling_db.evidence.answer import SweepAnswer, SweepLine
 from handling_db.web.drawings.intervals import Axis
+from handling_db.web.drawings.labels import LINE, Box, width_of, wrapped, written
 
 WIDTH = 390.0
-HEIGHT = 280.0
-_LEFT, _RIGHT, _TOP, _FOOT = 78.0, 22.0, 16.0, 52.0
+_RIGHT, _TOP, _BOTTOM = 22.0, 16.0, 228.0  # edges of the plot
+_ROWS = 3  # of values under the plot
 
 
 def sweep_drawing(answer: SweepAnswer, *, first: str = "kg") -> Markup | None:
@@ -32,27 +36,29 @@ def sweep_drawing(answer: SweepAnswer, *, first: str = "kg") -> Markup | None:
     values = [line.value or 0.0 for line in drawn]
     low = min(float(line.figure.low) for line in drawn if line.figure)
     high = max(float(line.figure.high) for line in drawn if line.figure)
-    axis = Axis.over(low, high, HEIGHT - _FOOT, _TOP, first)
-    room = (WIDTH - _LEFT - _RIGHT) / ((max(values) - min(values)) or 1.0)
-    across = [_LEFT + (value - min(values)) * room for value in values]
-    shapes = [_bar(line, x, axis) for line, x in zip(drawn, across, strict=True)]
-    marks = [
-        f'<path class="axis" d="M{_LEFT - 14:.0f} {axis.at(kg):.1f}H{WIDTH - _RIGHT + 10:.0f}"/>'
-        f'<text class="plain" text-anchor="end" x="{_LEFT - 18:.0f}" y="{axis.at(kg) + 5:.1f}">{text}</text>'
-        for kg, text in axis.ticks()
+    axis = Axis.over(low, high, _BOTTOM, _TOP, first)
+    marks = axis.ticks()
+    start = max(width_of(text) for _, text in marks) + 24.0
+    room = (WIDTH - start - 12.0 - _RIGHT) / ((max(values) - min(values)) or 1.0)
+    across = [start + 12.0 + (value - min(values)) * room for value in values]
+    shapes = [
+        f'<path class="axis" d="M{start:.0f} {axis.at(kg):.1f}H{WIDTH - _RIGHT + 10:.0f}"/>'
+        f'<text class="plain" text-anchor="end" x="{start - 6:.0f}" y="{axis.at(kg) + 5:.1f}">{text}</text>'
+        for kg, text in marks
     ]
-    words = _values(drawn, across)
+    shapes += [_bar(line, x, axis) for line, x in zip(drawn, across, strict=True)]
+    texts, foot = _values([line.text.partition(" ")[0] for line in drawn], across)
     what = f"{answer.parameter}{f' [{answer.unit}]' if answer.unit not in ('', 'each') else ''}"
-    title = (
-        f'<text text-anchor="middle" x="{(_LEFT + WIDTH) / 2:.0f}" y="{HEIGHT - 8:.0f}">{escape(what)}</text>'
-    )
+    lines = wrapped(what, WIDTH - 12.0)
+    height = foot + LINE * len(lines) + 8.0
+    texts.append(written(lines, Box(0.0, foot + 2.0, WIDTH, height), ""))
     told = escape(
         f"{answer.name}, {answer.state}: mass over {answer.parameter} from {drawn[0].text} to "
         f"{drawn[-1].text}; the table below has every figure"
     )
     return Markup(
-        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {HEIGHT:.0f}" role="img" aria-label="{told}">'
-        f"<title>{told}</title>{''.join(marks)}{''.join(shapes)}{''.join(words)}{title}</svg>"
+        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{told}">'
+        f"<title>{told}</title>{''.join(shapes)}{''.join(texts)}</svg>"
     )
 
 
@@ -73,18 +79,33 @@ def _bar(line: SweepLine, x: float, axis: Axis) -> str:
     )
 
 
-def _values(drawn: list[SweepLine], across: list[float]) -> list[str]:
-    """The value under each line, as far as they do not run into one another."""
+def _values(words: Sequence[str], across: Sequence[float]) -> tuple[list[str], float]:
+    """The values under their lines, in up to three rows; and how far down the rows reach.
+
+    Of so many that they do not fit, every second, third ... is written.
+    """
+    placed = next(rows for each in itertools.count(1) if (rows := _in_rows(words[::each], across[::each])))
     texts = []
-    taken = -1000.0
-    for line, x in zip(drawn, across, strict=True):
-        words = line.text.partition(" ")[0]
-        half = len(words) * 4.6
-        if x - half < taken + 8:
-            continue
-        taken = x + half
-        y = HEIGHT - _FOOT + 20
+    for word, x, middle, row in placed:
+        y = _BOTTOM + 20.0 + LINE * row
+        leader = f'<path class="axis" d="M{x:.1f} {_BOTTOM + 2:.1f}V{y - 14:.1f}"/>' if row else ""
         texts.append(
-            f'<text class="plain" text-anchor="middle" x="{x:.1f}" y="{y:.0f}">{escape(words)}</text>'
+            f'{leader}<text class="plain halo" text-anchor="middle" x="{middle:.1f}" y="{y:.1f}">'
+            f"{escape(word)}</text>"
         )
-    return texts
+    return texts, _BOTTOM + 20.0 + LINE * max(row for *_, row in placed) + 6.0
+
+
+def _in_rows(words: Sequence[str], across: Sequence[float]) -> list[tuple[str, float, float, int]] | None:
+    """Each with its place, the middle of its words and its row; None where the rows are full."""
+    ends = [-1000.0] * _ROWS
+    found = []
+    for word, x in zip(words, across, strict=True):
+        half = width_of(word) / 2
+        middle = min(max(x, half + 2), WIDTH - half - 2)
+        row = next((n for n, end in enumerate(ends) if middle - half >= end + 6), None)
+        if row is None:
+            return None
+        ends[row] = middle + half
+        found.append((word, x, middle, row))
+    return found

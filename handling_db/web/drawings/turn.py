@@ -12,12 +12,12 @@ from handling_db.lifting.pictured.turned import OnEdge
 from handling_db.lifting.turn.figures import TurnAnswer, TurnStep
 from handling_db.mechanics.vectors import Vector
 from handling_db.web.drawings.intervals import Axis
-from handling_db.web.drawings.labels import Box, Label, Placing, written
+from handling_db.web.drawings.labels import LINE, Box, Label, Placing, width_of, wrapped, written
 from handling_db.web.drawings.lift import hull, polygon
 from handling_db.web.drawings.units import mass_text
 
 WIDTH = 390.0
-_LEFT, _TOP, _BOTTOM, _HEIGHT = 70.0, 56.0, 262.0, 316.0
+_TOP, _BOTTOM = 56.0, 262.0  # edges of the plot
 _PANEL = 190.0
 Flat = tuple[float, float]
 
@@ -42,29 +42,33 @@ def turn_curve(answer: TurnAnswer, *, first: str = "kg") -> Markup | None:
     carried = [_carried(step) for step in answer.steps]
     most = max(high for *_, high in carried) * 1.06 or 1.0
     axis = Axis(0.0, most, _BOTTOM, _TOP, first)
+    ticks = axis.ticks()
+    start = max(width_of(text) for _, text in ticks) + 14.0
 
     def spot(turned: float, kg: float) -> Flat:
-        return _LEFT + turned / last * (WIDTH - _LEFT - 16), axis.at(max(kg, 0.0))
+        return start + turned / last * (WIDTH - start - 16), axis.at(max(kg, 0.0))
 
     lows = [spot(turned, low) for turned, low, _, _ in carried]
     highs = [spot(turned, high) for turned, _, _, high in carried]
     shapes = [
         polygon([*lows, *reversed(highs)], "band"),
         f'<path class="curve" d="{_path([spot(turned, best) for turned, _, best, _ in carried])}"/>',
-        f'<path class="axis" d="M{_LEFT} {_TOP - 8}V{_BOTTOM}H{WIDTH - 16:.0f}"/>',
+        f'<path class="axis" d="M{start:.1f} {_TOP - 8}V{_BOTTOM}H{WIDTH - 16:.0f}"/>',
     ]
-    for turned in range(0, math.floor(last) + 1, 10 if last < 75 else 20):
+    # as close as the words fit beside one another
+    apart = next((d for d in (10, 20, 30, 45) if d / last * (WIDTH - start - 16) >= 46.0), 90)
+    for turned in range(0, math.floor(last) + 1, apart):
         x, y = spot(turned, 0)
-        shapes.append(
-            f'<text class="plain" text-anchor="middle" x="{x:.1f}" y="{y + 20:.1f}">{turned}°</text>'
-        )
-    for kg, text in axis.ticks():
+        told = f"{turned}°"
+        x = min(x, WIDTH - width_of(told) / 2 - 2)
+        shapes.append(f'<text class="plain" text-anchor="middle" x="{x:.1f}" y="{y + 20:.1f}">{told}</text>')
+    for kg, text in ticks:
         y = axis.at(kg)
-        shapes.append(f'<path class="axis" d="M{_LEFT - 5:.1f} {y:.1f}h5"/>')
+        shapes.append(f'<path class="axis" d="M{start - 5:.1f} {y:.1f}h5"/>')
         shapes.append(
-            f'<text class="plain" text-anchor="end" x="{_LEFT - 8:.1f}" y="{y + 5:.1f}">{escape(text)}</text>'
+            f'<text class="plain" text-anchor="end" x="{start - 8:.1f}" y="{y + 5:.1f}">{escape(text)}</text>'
         )
-    placing = Placing(Box(_LEFT + 2, 4.0, WIDTH - 4.0, _BOTTOM))
+    placing = Placing(Box(start + 2, 4.0, WIDTH - 4.0, _BOTTOM), [Box(0.0, _BOTTOM, WIDTH, _BOTTOM + 24.0)])
     labels = [Label(f"{mass_text(carried[0][2], first)} at the start", spot(0, carried[0][2]), away=7.0)]
     if answer.goes_over is not None:
         x, _ = spot(answer.goes_over, 0)
@@ -76,11 +80,12 @@ def turn_curve(answer: TurnAnswer, *, first: str = "kg") -> Markup | None:
         f"{', past the balance what holds it back' if answer.goes_over is not None else ''}; "
         f"{'; '.join(label.text for label in labels)}"
     )
-    height = max(_HEIGHT, placing.bottom + 8.0)
+    below = max(placing.bottom + 20.0, _BOTTOM + 42.0)
+    height = below + 12.0
     return Markup(
         f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{words}">'
         f"<title>{words}</title>{''.join(shapes)}{placing.svg()}"
-        f'<text class="plain" text-anchor="middle" x="{(_LEFT + WIDTH) / 2:.0f}" y="{_BOTTOM + 42:.0f}">'
+        f'<text class="plain" text-anchor="middle" x="{WIDTH / 2:.0f}" y="{below:.0f}">'
         "angle turned; grey: what doubt allows</text></svg>"
     )
 
@@ -127,18 +132,18 @@ def four_angles(answer: TurnAnswer, load: OnEdge | None, *, first: str = "kg") -
     room = max(max(across) - min(across), max(up) - min(up), 0.1)
     scale = (_PANEL - 24.0) / room
     tall = (max(up) - min(up)) * scale + 24.0
+    told = [(f"{step.turned:.0f}°", *wrapped(_told(step, answer, first), _PANEL)) for step in angles]
+    under = LINE * max(map(len, told)) + 10.0
     shapes = []
     for number, step in enumerate(angles):
-        left, top = number % 2 * (_PANEL + 8.0) + 1.0, number // 2 * (tall + 46.0) + 6.0
+        left, top = number % 2 * (_PANEL + 8.0) + 1.0, number // 2 * (tall + under) + 6.0
 
         def spot(at: Flat, left: float = left, top: float = top) -> Flat:
             return left + 12.0 + (at[0] - min(across)) * scale, top + 12.0 + (max(up) - at[1]) * scale
 
         shapes.append(_panel(load, step, spot, left))
-        told = _told(step, answer, first)
-        box = Box(left, top + tall, left + _PANEL, top + tall + 36.0)
-        shapes.append(written((f"{step.turned:.0f}°", told), box))
-    height = 2 * (tall + 46.0) + 10.0
+        shapes.append(written(told[number], Box(left, top + tall, left + _PANEL, top + tall + under)))
+    height = 2 * (tall + under) + 10.0
     words = escape(
         f"{answer.lift.name} at four angles: "
         + "; ".join(f"{step.turned:.0f}°, {_told(step, answer, first)}" for step in angles)

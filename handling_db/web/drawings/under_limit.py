@@ -67,9 +67,9 @@ def under_limit(
     head = f'<text class="halo" text-anchor="{anchor}" x="{at:.1f}" y="18">{escape(told)}</text>'
     ticks = "".join(
         f'<path class="axis" d="M{axis.at(kg):.1f} {bottom:.1f}v7"/>'
-        f'<text class="plain" text-anchor="middle" x="{axis.held(kg):.1f}" y="{bottom + 22:.1f}">'
+        f'<text class="plain" text-anchor="middle" x="{at:.1f}" y="{bottom + 22:.1f}">'
         f"{escape(text)}</text>"
-        for kg, text in axis.ticks(3)
+        for kg, at, text in axis.marked(3)
     )
     base = f'<path class="axis" d="M{_LEFT:.1f} {bottom:.1f}H{_RIGHT:.1f}"/>'
     said = "; ".join(

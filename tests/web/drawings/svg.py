@@ -16,25 +16,26 @@ Box = tuple[float, float, float, float]
 
 
 @functools.cache
-def face(bold: bool) -> ImageFont.FreeTypeFont:
+def face(bold: bool, size: int) -> ImageFont.FreeTypeFont:
     """DejaVu Sans, which is broader than the faces of phones."""
     name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
-    return ImageFont.truetype(str(Path(matplotlib.get_data_path()) / "fonts" / "ttf" / name), SIZE)
+    return ImageFont.truetype(str(Path(matplotlib.get_data_path()) / "fonts" / "ttf" / name), size)
 
 
 def words(drawing: str) -> list[tuple[str, Box]]:
     """Every text of a drawing with the box its letters take."""
     root = ET.fromstring(drawing)
+    size = int(root.get("font-size") or SIZE)  # a drawing without a size has that of the sheet
     found = []
     for element in root.iter():
         if element.tag.removeprefix(SVG) != "text":
             continue
         text = element.text or ""
-        wide = face("plain" not in (element.get("class") or "")).getlength(text)
+        wide = face("plain" not in (element.get("class") or ""), size).getlength(text)
         x, y = float(element.get("x") or 0), float(element.get("y") or 0)
         anchor = element.get("text-anchor") or "start"
         left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
-        found.append((text, (left, y - 0.75 * SIZE, left + wide, y + 0.22 * SIZE)))
+        found.append((text, (left, y - 0.75 * size, left + wide, y + 0.22 * size)))
     return found
 
 
