@@ -11,10 +11,10 @@ from typing import Any
 
 import pytest
 
-from handling_db.database.described import Column, Table
+from handling_db.database.described import DescribedColumn, Table
 from handling_db.evidence.answer import SweepAnswer, SweepLine
 from handling_db.jobs.lighten.answer import LightenQuestion, lighten_answer
-from handling_db.jobs.lighten.figures import LightenAnswer, RestFigure
+from handling_db.jobs.lighten.figures import LeftFigure, LightenAnswer
 from handling_db.jobs.pictured import BodyPicture, StepPicture
 from handling_db.jobs.steps.answer import StepFigure, StepsAnswer
 from handling_db.lifting.figures import Load
@@ -207,7 +207,7 @@ def test_boxes_of_random_tables() -> None:
             Table(
                 one, "", False,
                 tuple(
-                    Column(name(chance).replace(" ", "_") + str(n), "integer", "", chance.choice(names[:at]), key=False, needed=False)
+                    DescribedColumn(name(chance).replace(" ", "_") + str(n), "integer", "", chance.choice(names[:at]), key=False, needed=False)
                     for n in range(chance.randint(0, 5)) if at
                 ),
             )
@@ -263,7 +263,7 @@ def test_choices_beside_random_limits(lightened: LightenAnswer) -> None:
             rows.append(
                 (
                     name(chance),
-                    RestFigure(None, Load(low, low, high), high, None if high is None else limit - high),
+                    LeftFigure(None, Load(low, low, high), high, None if high is None else limit - high),
                 )
             )
         drawing = under_limit(
