@@ -9,7 +9,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from handling_db.families.shape_figures import WHOLE, Range, RangeLike, ShapeError, as_density, as_range
+from handling_db.families.shape_figures import (
+    WHOLE,
+    Range,
+    RangeLike,
+    ShapeError,
+    as_density,
+    as_range,
+    product,
+)
 from handling_db.mechanics.solids import Matrix, Solid, Vector, add_solids, inertia
 
 HALF_WIDTHS = {"machined": 0.05, "casting": 0.25}
@@ -62,20 +70,18 @@ class Shape:
 
     def filled(self, fill: RangeLike) -> Shape:
         """Only this share of it is metal: holes, gaps between rollers. [more than 0, up to 1]"""
-        factor = as_range(fill)
-        if factor.high > 1:
+        _, _, high = factor = as_range(fill)
+        if high > 1:
             raise ShapeError(
-                f"a fill of {factor.high:g} is more than full; write an allowance for what comes on top"
+                f"a fill of {high:g} is more than full; write an allowance for what comes on top"
             )
         return self._multiplied(factor)
 
     def allowed(self, allowance: RangeLike) -> Shape:
         """So many times the mass, for ribs and bosses that are not drawn. [1 to 10]"""
-        factor = as_range(allowance)
-        if factor.low < 1 or factor.high > 10:
-            raise ShapeError(
-                f"an allowance of {factor.best:g} is outside 1 to 10; for holes write a fill below 1"
-            )
+        low, best, high = factor = as_range(allowance)
+        if low < 1 or high > 10:
+            raise ShapeError(f"an allowance of {best:g} is outside 1 to 10; for holes write a fill below 1")
         return self._multiplied(factor)
 
     def made_of(self, density: RangeLike) -> Shape:
@@ -84,7 +90,7 @@ class Shape:
         return replace(self, pieces=tuple(replace(p, density=p.density or own) for p in self.pieces))
 
     def _multiplied(self, factor: Range) -> Shape:
-        return replace(self, pieces=tuple(replace(p, factor=p.factor.times(factor)) for p in self.pieces))
+        return replace(self, pieces=tuple(replace(p, factor=product(p.factor, factor)) for p in self.pieces))
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,7 +189,7 @@ def weigh(
     ----------
     shape : Shape
         Lengths in metres.
-    density : Range, number or sequence, optional
+    density : number or sequence, optional
         For every piece without a density of its own. [kg/m³]
     made : str
         ``machined`` or ``casting``: the doubt of the kind, 5 % or 25 % (common practice, no source).
@@ -219,10 +225,10 @@ def weigh(
         own = piece.density or common
         if own is None:
             raise ShapeError("no density is given; write one for the shape or for each of its parts")
-        rate = own.times(piece.factor)
-        low.append(rate.low * piece.solid.volume)
-        high.append(rate.high * piece.solid.volume)
-        weighted.append(piece.solid.scaled(rate.best))
+        least, best, most = product(own, piece.factor)
+        low.append(least * piece.solid.volume)
+        high.append(most * piece.solid.volume)
+        weighted.append(piece.solid.scaled(best))
     mass = add_solids(weighted)
     return ShapeMass(
         shape.volume,

@@ -6,8 +6,10 @@ from collections.abc import Mapping
 from typing import TypedDict
 
 from handling_db.findings import FindingJson
+from handling_db.lookup.history import Change
 from handling_db.lookup.listings import ListedNote
 from handling_db.moving.figures import FootFigure, StandFigure
+from handling_db.tables.sheets.fates import Fate
 
 
 class FoundJson(TypedDict):
@@ -130,21 +132,13 @@ class GapsJson(TypedDict):
     answers: BoundedJson
 
 
-class RowJson(TypedDict):
-    """What became of one row of a sheet, and why."""
-
-    row: int
-    fate: str
-    why: str
-
-
 class SheetJson(TypedDict):
     """One sheet: what became of its rows, and the record files made of it."""
 
     file: str | None
     sheet: str | None
     table: str | None
-    rows: list[RowJson]
+    rows: list[Fate]
     findings: list[FindingJson]
     files: Mapping[str, str]
 
@@ -155,20 +149,10 @@ class SheetsJson(TypedDict):
     sheets: list[SheetJson]
 
 
-class ChangeJson(TypedDict):
-    """One record that is another one than before."""
-
-    what: str
-    kind: str
-    id: str
-    name: str
-    details: list[str]
-
-
 class ChangesJson(TypedDict):
     """What changed between two collections."""
 
-    changes: list[ChangeJson]
+    changes: list[Change]
 
 
 class SentJson(TypedDict):

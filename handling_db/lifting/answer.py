@@ -16,7 +16,6 @@ from handling_db.lifting.figures import (
     LegsFigure,
     LiftAnswer,
     LimitFigure,
-    Load,
     MassLine,
     NamedThing,
     Piece,
@@ -95,7 +94,7 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
         crane = mover_figure(mover, group, case.expected, case.rigging, planning, question.as_of)
     serial = question.serial if question.job is None else question.job.serial
     legs = _with_blocked(with_links(case.worked.legs, case.line), points) if case.worked else None
-    load = _load(case.load) if mass.pieces is not None else None
+    load = case.load if mass.pieces is not None else None
     stop = case.stop
     answer = LiftAnswer(
         id=group.id,
@@ -110,7 +109,7 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
         first=(),
         inside=tuple(_inside(collection, mass, index) for index in mass.inside),
         outside=tuple(_outside(collection, mass, index) for index in mass.outside),
-        group=_load(mass.pieces),
+        group=mass.pieces,
         lift=load,
         missing=mass.missing,
         additions=_additions(case),
@@ -121,9 +120,9 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
         centre=_centre(case),
         no_centre=case.no_centre,
         reading=ReadingFigure(
-            expected=_load(case.expected.load),
+            expected=case.expected.load,
             zeroed={None: "", True: "yes", False: "no"}[case.rigging.zeroed],
-            gear_below=_load(gear_below(case.rigging)),
+            gear_below=gear_below(case.rigging),
             look_again_kg=case.expected.look_again_kg,
             look_again_below_kg=_look_again_below(case),
             cell=_cell_words(case),
@@ -153,7 +152,7 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
         ),
         tag_lines_words=looked(group.tag_lines, group.checked_by),
         weigh=tuple(NamedThing(component.id, component.name) for component in mass.unknown),
-        other_half=_load(case.other),
+        other_half=case.other,
         other_half_name=case.other_name,
         stop_and_ask=group.stop_and_ask,
         cautions=CAUTIONS,
@@ -226,10 +225,6 @@ def _unknown(case: Case) -> list[str]:
     if case.expected.cell is None:
         said.append("The error of the cell is not known: no reading can be named at which to look again.")
     return [*said, *dict.fromkeys((case.no_centre, case.no_legs, case.no_stop))]
-
-
-def _load(amount: Amount | None) -> Load | None:
-    return None if amount is None else Load(amount.low, amount.best, amount.high)
 
 
 def _nobody(case: Case, points: Sequence[PointFigure]) -> list[str]:
@@ -323,7 +318,7 @@ def _inside(collection: Collection, mass: GroupMass, index: int) -> Piece:
     if known:
         total = add_masses(known)
         complete = total.complete and len(known) == len(held) and not opened
-        load = Load(float(total.low), float(total.best), float(total.high) if complete else None)
+        load = Amount(float(total.low), float(total.best), float(total.high) if complete else None)
     return Piece(
         way=occurrence.way,
         id=mass.ways.tree.component(occurrence.node),
@@ -350,19 +345,17 @@ def _outside(collection: Collection, mass: GroupMass, index: int) -> Piece:
         id=component.id,
         name=component.name,
         pieces=float(occurrence.pieces * (1 - mass.sides[index].part)),
-        load=None
-        if behind is None
-        else Load(float(behind.low), float(behind.best), float(behind.high) if behind.complete else None),
+        load=None if behind is None else Amount.of(behind),
         why=mass.sides[index].why,
         fluid=component.fluid is not None,
     )
 
 
 def _additions(case: Case) -> tuple[MassLine, ...]:
-    extras = [MassLine(extra.kind, extra.name, _load(extra.amount)) for extra in case.mass.extras]
-    below = [MassLine("gear", name, _load(amount)) for name, amount in case.rigging.below.items()]
+    extras = [MassLine(extra.kind, extra.name, extra.amount) for extra in case.mass.extras]
+    below = [MassLine("gear", name, amount) for name, amount in case.rigging.below.items()]
     above = [
-        MassLine("gear above the cell", f"{name}, above the cell: on the hoist, in no reading", _load(amount))
+        MassLine("gear above the cell", f"{name}, above the cell: on the hoist, in no reading", amount)
         for name, amount in case.rigging.above.items()
     ]
     return (*extras, *below, *above)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
 from handling_db.records.open_job import OpenJob
 
@@ -28,25 +29,6 @@ CAUTIONS = (
 
 
 @dataclass(frozen=True, slots=True)
-class Load:
-    """A mass with worst-case limits; `high` None where something in it has no mass ("at least"). [kg]"""
-
-    low: float
-    best: float
-    high: float | None
-
-    @property
-    def complete(self) -> bool:
-        """Whether there is an upper figure."""
-        return self.high is not None
-
-    @property
-    def half_width(self) -> float | None:
-        """The larger distance from best to a limit; None for "at least". [kg]"""
-        return None if self.high is None else max(self.high - self.best, self.best - self.low)
-
-
-@dataclass(frozen=True, slots=True)
 class Piece:
     """One occurrence, IN or NOT IN the lift group.
 
@@ -56,7 +38,7 @@ class Piece:
         Component ids from the root.
     pieces : float
         How many of it are on this side.
-    load : Load or None
+    load : Amount or None
         Their mass together, without any fluid; None where nobody weighed it. [kg]
     why : str
         Why it is on this side: taken, left, off already, tie of the joint, fluid.
@@ -72,7 +54,7 @@ class Piece:
     id: str
     name: str
     pieces: float
-    load: Load | None
+    load: Amount | None
     why: str
     assumed: str = ""
     source: str = ""
@@ -85,7 +67,7 @@ class MassLine:
 
     kind: str
     name: str
-    load: Load | None
+    load: Amount | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,9 +107,9 @@ class ReadingFigure:
     named.
     """
 
-    expected: Load | None
+    expected: Amount | None
     zeroed: str  # with the gear on: yes, no, or empty where nobody said
-    gear_below: Load | None  # what a cell zeroed with the gear on shows less
+    gear_below: Amount | None  # what a cell zeroed with the gear on shows less
     look_again_kg: float | None
     look_again_below_kg: float | None
     cell: str
@@ -159,7 +141,7 @@ class RatingFigure:
         Why it is not compared; empty where it is.
     part : float
         Its pull per kg of the piece: 1 in line, tension over load in a leg.
-    gear_below : Load or None
+    gear_below : Amount or None
         Gear that it carries besides the piece.
     gear_perhaps : bool
         Some of that only perhaps hangs below it: what it hangs from is not recorded.
@@ -167,7 +149,7 @@ class RatingFigure:
         The reading of an exact cell at which its rating is reached.
     sees : str
         Which load the rating sees.
-    own : Load or None
+    own : Amount or None
         Its own mass, in the first row of each piece of gear.
     weighed : bool
         Whether that is known; True too where a row has no mass of its own.
@@ -195,11 +177,11 @@ class RatingFigure:
     over: bool | None = None
     not_compared: str = ""
     part: float = 1.0
-    gear_below: Load | None = None
+    gear_below: Amount | None = None
     gear_perhaps: bool = False
     at_kg: float | None = None
     sees: str = ""
-    own: Load | None = None
+    own: Amount | None = None
     weighed: bool = True
     above_cell: bool = False
     cautions: tuple[str, ...] = ()
@@ -549,7 +531,7 @@ class MoverFigure:
     name: str
     rating_kg: float | None
     rating_words: str
-    gross: Load | None
+    gross: Amount | None
     part: float | None
     planning_part: float | None
     over_planning: bool | None
@@ -662,9 +644,9 @@ class LiftAnswer:
     ----------
     first : tuple of Notice
         What stands first, ordered, with the reasons below; never a permission.
-    group : Load or None
+    group : Amount or None
         Pieces only, without fluid. [kg]
-    lift : Load or None
+    lift : Amount or None
         What the legs carry: pieces, trapped fluid and packing. [kg]
     weigh : tuple of NamedThing
         Parts without a mass in the group: weigh while it hangs.
@@ -690,8 +672,8 @@ class LiftAnswer:
     first: tuple[Notice, ...]
     inside: tuple[Piece, ...]
     outside: tuple[Piece, ...]
-    group: Load | None
-    lift: Load | None
+    group: Amount | None
+    lift: Amount | None
     missing: tuple[str, ...]
     additions: tuple[MassLine, ...]
     attitude: str
@@ -719,7 +701,7 @@ class LiftAnswer:
     tag_lines: tuple[str, ...]
     tag_lines_words: str
     weigh: tuple[NamedThing, ...]
-    other_half: Load | None
+    other_half: Amount | None
     other_half_name: str
     stop_and_ask: tuple[str, ...]
     cautions: tuple[str, ...]

@@ -6,14 +6,7 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from handling_db.lifting.figures import (
-    HeadroomFigure,
-    JointFigure,
-    Load,
-    MoverFigure,
-    RatingFigure,
-    SuddenFigure,
-)
+from handling_db.lifting.figures import HeadroomFigure, JointFigure, MoverFigure, RatingFigure, SuddenFigure
 from handling_db.lifting.hanging.legs import Worked
 from handling_db.lifting.line.gear import Rigging
 from handling_db.mechanics.hang.sudden import drop_on_slack_legs, let_go_from_overpull
@@ -161,11 +154,11 @@ def hoist_figures(
     return (row,)
 
 
-def _all_gear(gear: Rigging) -> Load:
+def _all_gear(gear: Rigging) -> Amount:
     """Everything between hoist and piece. [kg]"""
     keys = frozenset(piece.key for piece in gear.pieces)
     found = gear.stack.load_of(Below(keys, frozenset()))
-    return Load(found.low, found.best, found.high if gear.looked else None)
+    return Amount(found.low, found.best, found.high if gear.looked else None)
 
 
 def mover_figure(
@@ -178,13 +171,12 @@ def mover_figure(
 ) -> MoverFigure:
     """Everything on the hook beside the rating, as figures and not as a permission."""
     capacity = capacity_of(mover, group, as_of)
-    hanging = on_hoist(expected, gear).amount
-    gross = Load(hanging.low, hanging.best, hanging.high)
+    gross = on_hoist(expected, gear).amount
     says: tuple[str, ...] = ()
     part = over_planning = over = None
     if capacity.rating_kg is not None:
         try:
-            found = crane_figure({"on the hook": hanging}, capacity.rating_kg, planning_part=planning)
+            found = crane_figure({"on the hook": gross}, capacity.rating_kg, planning_part=planning)
         except StaticsError as error:
             says = (str(error),)
         else:

@@ -10,7 +10,7 @@ import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from handling_db.lifting.figures import Load, RatingFigure
+from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.line.gear import OnHook, Rigging
 from handling_db.lifting.line.heat import heated
 from handling_db.lifting.points import Found
@@ -238,7 +238,7 @@ def compared(case: LineCase, row: LinePlace, asked: ItemDemand, rated: Rated) ->
         at_least=demand.high is None,
         over=over,
         not_compared=why,
-        gear_below=Load(asked.gear.low, asked.gear.best, asked.gear.high),
+        gear_below=asked.gear,
         gear_perhaps=bool(asked.carried.perhaps),
         part=asked.pull,
         at_kg=at,
@@ -278,5 +278,4 @@ def as_items(figures: Sequence[RatingFigure]) -> tuple[RatedItem, ...]:
 
 def with_own_mass(figure: RatingFigure, piece: OnHook) -> RatingFigure:
     """The row of a piece of gear with its own mass and whether the cell sees it."""
-    own = None if piece.mass is None else Load(piece.mass.low, piece.mass.best, piece.mass.high)
-    return replace(figure, own=own, above_cell=piece.above_cell, weighed=piece.mass is not None)
+    return replace(figure, own=piece.mass, above_cell=piece.above_cell, weighed=piece.mass is not None)

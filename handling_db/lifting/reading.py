@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, LiftQuestion, work
-from handling_db.lifting.figures import CAUTIONS, LiftAnswer, Load, ReadingAnswer, TieFigure
-from handling_db.quantities.amount import newtons
+from handling_db.lifting.figures import CAUTIONS, LiftAnswer, ReadingAnswer, TieFigure
+from handling_db.quantities.amount import Amount, newtons
 from handling_db.quantities.notice import Facts, Notice
 from handling_db.records.collection import Collection
 from handling_db.rigging.reading import OpenTie, reading_seen
@@ -126,7 +126,7 @@ def _fitting(lift: LiftAnswer, low: float | None, high: float | None) -> tuple[N
         gear = [a.load for a in lift.additions if a.kind == "gear"]
         if len(gear) > 1 and all(load is not None and load.high is not None for load in gear):
             known = [load for load in gear if load is not None]
-            whole = Load(
+            whole = Amount(
                 sum(g.low for g in known), sum(g.best for g in known), sum(g.high or 0.0 for g in known)
             )
             if _fits(whole, -high, most):
@@ -141,7 +141,7 @@ def _fitting(lift: LiftAnswer, low: float | None, high: float | None) -> tuple[N
     return ()
 
 
-def _fits(load: Load | None, least: float, most: float | None) -> bool:
+def _fits(load: Amount | None, least: float, most: float | None) -> bool:
     """Whether a mass can be the whole difference."""
     if load is None or load.high is None:
         return False

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 
 from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, LiftQuestion, work
-from handling_db.lifting.figures import CAUTIONS, LiftAnswer, Load
+from handling_db.lifting.figures import CAUTIONS, LiftAnswer
 from handling_db.lifting.hanging.hang import turning_notices
 from handling_db.lifting.points import point_named, points_of
 from handling_db.mechanics.body import Body
 from handling_db.mechanics.centre_patch import centre_patch
 from handling_db.mechanics.turn.two_hooks import HooksTurn, two_hooks
 from handling_db.mechanics.vectors import Matrix, Vector, apply, compose, cross, dot, scale, subtract, unit
-from handling_db.quantities.amount import StaticsError
+from handling_db.quantities.amount import Amount, StaticsError
 from handling_db.quantities.notice import Notice
 
 _STEP = math.radians(1.0)
@@ -54,7 +54,7 @@ class TwoHookAnswer:
     first: tuple[Notice, ...]
     head: str
     tail: str
-    turning: Load | None
+    turning: Amount | None
     steps: tuple[HookStep, ...]
     worst_head: HookStep | None
     worst_tail: HookStep | None

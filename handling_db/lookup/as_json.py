@@ -10,7 +10,6 @@ from typing import Any
 
 from handling_db.lookup.json_forms import (
     LeftForJson,
-    NamedJson,
     PartJson,
     RestsJson,
     StateJson,
@@ -71,7 +70,8 @@ def _number(value: object) -> float | None:
     return None if value is None else float(value)  # type: ignore[arg-type]
 
 
-def _named(named: Named) -> NamedJson:
+def _named(named: Named) -> Any:
+    """As it stands, with a number of pieces that has a point."""
     return {"id": named.id, "name": named.name, "pieces": float(named.pieces)}
 
 
@@ -117,7 +117,13 @@ def _rests(state: StateFigure) -> RestsJson:
     left: LeftForJson | None = None
     if rests.left is not None:
         part, low, high = rests.left
-        left = {**_named(part), "low_kg": _number(low), "high_kg": _number(high)}
+        left = {
+            "id": part.id,
+            "name": part.name,
+            "pieces": float(part.pieces),
+            "low_kg": _number(low),
+            "high_kg": _number(high),
+        }
     second, without = rests.second, rests.without
     return {
         "inferred": rests.inferred,

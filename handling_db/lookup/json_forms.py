@@ -6,20 +6,16 @@ from collections.abc import Mapping
 from typing import TypedDict
 
 from handling_db.records.open_job import OpenJob
+from handling_db.weights.answer import Named
 from handling_db.weights.verdict import Shared
 
 
-class NamedJson(TypedDict):
-    """A component and how many pieces of it."""
+class LeftForJson(TypedDict):
+    """What a weighed whole leaves for a part that nobody weighed, and how many pieces of it. [kg]"""
 
     id: str
     name: str
     pieces: float
-
-
-class LeftForJson(NamedJson):
-    """What a weighed whole leaves for a part that nobody weighed. [kg]"""
-
     low_kg: float | None
     high_kg: float | None
 
@@ -81,7 +77,7 @@ class StateJson(RestsJson):
     why_no_plan: str | None
     basis: str
     chosen: str | None
-    unknown: list[NamedJson]
+    unknown: list[Named]
     open_lists: list[str]
     fluid_listed_at: list[str]
     centre_m: list[float] | None
@@ -162,7 +158,7 @@ class WeightJson(TypedDict):
     states: list[StateJson]
     statements: list[StatementJson]
     parts: list[PartJson]
-    goes_into: list[NamedJson]
+    goes_into: list[Named]
     jobs: list[OpenJob]
     cautions: list[str]
 

@@ -11,7 +11,7 @@ from handling_db.carrying.demand import Demand
 from handling_db.carrying.marks import gross_mark
 from handling_db.families.serials import serial_ranges
 from handling_db.lifting.extras import stated_amount
-from handling_db.lifting.figures import Load, MassLine
+from handling_db.lifting.figures import MassLine
 from handling_db.lifting.open_ranges import of_a_move
 from handling_db.lifting.set_down import stand_body
 from handling_db.mechanics.centre_patch import Patch, centre_patch
@@ -51,7 +51,7 @@ from handling_db.moving.trucks import (
     kilograms,
     metres,
 )
-from handling_db.quantities.amount import StaticsError, reading
+from handling_db.quantities.amount import Amount, StaticsError, reading
 from handling_db.records.collection import Collection
 from handling_db.records.in_hand import open_jobs
 from handling_db.records.kinds.packing import Packing
@@ -144,9 +144,9 @@ def move_answer(
         first=first_line(gross),
         not_known=not_known,
         lines=_lines(load),
-        net=None if net is None else Load(net[0], net[1], None if net_missing else net[2]),
+        net=None if net is None else Amount.enclosing(net[0], net[1], None if net_missing else net[2]),
         packing_mass=_packing_load(load),
-        gross=Load(gross.low_kg, gross.best_kg, gross.high_kg),
+        gross=Amount.enclosing(gross.low_kg, gross.best_kg, gross.high_kg),
         known_highs=load.known_highs(),
         gross_words="as weighed" if weighed else "worked out",
         missing=gross.missing,
@@ -315,23 +315,18 @@ def _serials(here: MoveRecords) -> tuple[str, ...]:
 
 def _lines(load: MoveLoad) -> tuple[MassLine, ...]:
     pieces = load.mass.pieces
-    found = [
-        MassLine("piece", load.name, None if pieces is None else Load(pieces.low, pieces.best, pieces.high))
-    ]
+    found = [MassLine("piece", load.name, pieces)]
     for item in load.inside:
         amount = item.amount
-        found.append(
-            MassLine(
-                item.kind, item.name, None if amount is None else Load(amount.low, amount.best, amount.high)
-            )
-        )
+        found.append(MassLine(item.kind, item.name, amount))
     if load.pallet is not None:
         figures = pallet_figures(load.pallet)
-        found.append(MassLine("pallet", load.pallet.name, None if figures is None else Load(*figures)))
+        own = None if figures is None else Amount.enclosing(*figures)
+        found.append(MassLine("pallet", load.pallet.name, own))
     return tuple(found)
 
 
-def _packing_load(load: MoveLoad) -> Load | None:
+def _packing_load(load: MoveLoad) -> Amount | None:
     """Packing and pallet together; None where nobody knows either. [kg]"""
     lines = [line for line in _lines(load) if line.kind in ("packing", "pallet")]
     known = [line.load for line in lines if line.load is not None]
@@ -339,7 +334,7 @@ def _packing_load(load: MoveLoad) -> Load | None:
         return None
     highs = [one.high for one in known]
     high = None if None in highs else math.fsum(one for one in highs if one is not None)
-    return Load(math.fsum(one.low for one in known), math.fsum(one.best for one in known), high)
+    return Amount(math.fsum(one.low for one in known), math.fsum(one.best for one in known), high)
 
 
 def _plan_centre(patch: Patch | None, sides: RoomSides | None) -> PlanCentre | None:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from handling_db.carrying.checks import MovingInputError, given
-from handling_db.lifting.figures import Load
 from handling_db.moving.figures import DockFigure, DockLine, MoveAnswer
+from handling_db.quantities.amount import Amount
 
 ASK = (
     "Is what stood on the scale net or gross: pallet, straps and chocks on it or not?",
@@ -57,7 +57,7 @@ def against_scale(answer: MoveAnswer, reading_kg: float | None, doubt_kg: float 
 
 
 def _line(
-    name: str, load: Load, known_high: float, low: float, high: float, missing: tuple[str, ...]
+    name: str, load: Amount, known_high: float, low: float, high: float, missing: tuple[str, ...]
 ) -> DockLine:
     if load.high is None:
         if load.low > high:

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 from handling_db.carrying.axles import AxleLoads
 from handling_db.carrying.way import Passage
-from handling_db.lifting.figures import Load, MassLine, OpenRange
+from handling_db.lifting.figures import MassLine, OpenRange
+from handling_db.quantities.amount import Amount
 from handling_db.records.open_job import OpenJob
 
 Flat = tuple[float, float]
@@ -260,7 +261,7 @@ class DockLine:
     """One figure of the paper beside a scale: word, and by how much they lie apart. [kg]"""
 
     name: str
-    load: Load
+    load: Amount
     word: str
     apart_low_kg: float | None
     apart_high_kg: float | None
@@ -294,7 +295,7 @@ class MoveAnswer:
         What fluid is in it, in words.
     lines : tuple of MassLine
         What the gross is made of.
-    net, gross : Load or None
+    net, gross : Amount or None
         Piece with its fluid; everything on the forks. `high` None means "at least". [kg]
     known_highs : (gross, net)
         The highest that what is known can weigh together; not of the whole while something is missing. [kg]
@@ -318,9 +319,9 @@ class MoveAnswer:
     first: str
     not_known: tuple[str, ...]
     lines: tuple[MassLine, ...]
-    net: Load | None
-    packing_mass: Load | None
-    gross: Load | None
+    net: Amount | None
+    packing_mass: Amount | None
+    gross: Amount | None
     known_highs: tuple[float, float]
     gross_words: str
     missing: tuple[str, ...]

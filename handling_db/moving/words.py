@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR
 
 from handling_db.carrying.axles import AxleLoads
-from handling_db.lifting.figures import Load, MassLine
+from handling_db.lifting.figures import MassLine
 from handling_db.moving.figures import (
     DockFigure,
     EntryFigure,
@@ -21,6 +21,7 @@ from handling_db.moving.figures import (
     TransportTieFigure,
     TruckFigure,
 )
+from handling_db.quantities.amount import Amount
 from handling_db.quantities.display import (
     at_least,
     figure,
@@ -45,7 +46,7 @@ class _Shown:
     complete: bool
 
 
-def _shown(load: Load) -> _Shown:
+def _shown(load: Amount) -> _Shown:
     high = load.best if load.high is None else load.high
     return _Shown(load.best, load.low, high, load.high is not None)
 
@@ -55,7 +56,7 @@ def joined(lines: Iterable[str], first: str) -> str:
     return "\n".join(both_units(line, first=first) for line in lines)
 
 
-def load_words(load: Load | None, *, first: str = "kg") -> str:
+def load_words(load: Amount | None, *, first: str = "kg") -> str:
     """``373.1 ± 3.3 kg (822 ± 7 lb)``, ``at least 369.2 kg (813.9 lb)``, or ``not known``."""
     if load is None or (load.high is None and load.best == 0.0):
         return "not known"
@@ -65,7 +66,7 @@ def load_words(load: Load | None, *, first: str = "kg") -> str:
     return with_doubt(shown, first=first) if shown.complete else at_least(shown, first=first)
 
 
-def plan_words(load: Load | None, *, first: str = "kg") -> str:
+def plan_words(load: Amount | None, *, first: str = "kg") -> str:
     """The heaviest believable figure rounded up, ``AT LEAST ...`` without an upper one, or ``not known``."""
     if load is None or (load.high is None and load.best == 0.0):
         return "not known"

@@ -5,8 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from handling_db.errors import HandlingError
+
+if TYPE_CHECKING:
+    from handling_db.quantities.mass import Mass
 
 GRAVITY = 9.80665  # m/s2, standard acceleration of free fall: exact by convention (ISO 80000-3)
 
@@ -48,10 +52,29 @@ class Amount:
         """A mass with the same doubt both ways; never below nothing. [kg]"""
         return cls(max(0.0, kg - half_width), kg, kg + half_width)
 
+    @classmethod
+    def of(cls, mass: Mass) -> Amount:
+        """A mass of records as a calculation takes it; no upper figure where part of it is not known. [kg]"""
+        return cls(float(mass.low), float(mass.best), float(mass.high) if mass.complete else None)
+
+    @classmethod
+    def enclosing(cls, low: float, best: float, high: float | None) -> Amount:
+        """Limits worked out apart from the best figure, whose last digits may cross: widened, never narrowed.
+
+        Below nothing there is no mass. [kg]
+        """
+        sure = max(best, 0.0)
+        return cls(max(min(low, sure), 0.0), sure, None if high is None else max(high, sure))
+
     @property
-    def at_least(self) -> bool:
-        """Whether a part is missing, so that only "at least" may be said."""
-        return self.high is None
+    def complete(self) -> bool:
+        """Whether there is an upper figure; without one only "at least" may be said."""
+        return self.high is not None
+
+    @property
+    def half_width(self) -> float | None:
+        """The larger distance from best to a limit; None for "at least". [kg]"""
+        return None if self.high is None else max(self.high - self.best, self.best - self.low)
 
     def upper(self, what: str) -> float:
         """The highest believable mass; refused where there is none. [kg]
@@ -97,7 +120,7 @@ def total(parts: Mapping[str, Amount | None]) -> AmountTotal:
         Not one of the parts is known: a sum of nothing would pass for a weighed zero.
     """
     known = [amount for amount in parts.values() if amount is not None]
-    missing = tuple(name for name, amount in parts.items() if amount is None or amount.at_least)
+    missing = tuple(name for name, amount in parts.items() if amount is None or not amount.complete)
     if not known:
         named = ", ".join(parts) or "nothing was listed"
         raise UnknownMassError(f"no mass is known ({named}): weigh at least one before asking for a total.")
@@ -148,7 +171,7 @@ def bounded(mass: Amount | None, what: str) -> Amount:
             f"{what}: the mass is not known, and an unknown mass is not zero. "
             "Weigh it, or give it a range, then ask again."
         )
-    if mass.at_least:
+    if not mass.complete:
         raise UnknownMassError(
             f"{what}: at least {mass.best:.1f} kg, with a part of unknown mass that also moves the centre of "
             "gravity, so no force can be given. Weigh the missing part, or give it a range."

@@ -104,7 +104,7 @@ def net_capacity(
         says.append(f"nobody looked whether the chart allows for the block, so {block} is deducted.")
     if not counted:
         return Net(capacity_kg, 0.0, (), tuple(says))
-    missing = [name for name, amount in counted.items() if amount is None or amount.at_least]
+    missing = [name for name, amount in counted.items() if amount is None or not amount.complete]
     if missing:
         raise UnknownMassError(
             f"net capacity: no mass for {', '.join(missing)}, and an unknown mass is not zero. Weigh "

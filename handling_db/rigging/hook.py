@@ -203,7 +203,7 @@ def stop_figures(
         raise StaticsError(
             f"the shop's limit for breaking loose is a part such as 0.10, not {break_loose_part!r}."
         )
-    elif expected.load.at_least:
+    elif not expected.load.complete:
         not_known.append(
             "the shop's limit for breaking loose, because the expected reading is only 'at least'"
         )

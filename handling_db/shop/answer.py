@@ -7,10 +7,10 @@ from collections.abc import Sequence
 
 from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS
 from handling_db.carrying.demand import Demand, against_rating, with_allowance
-from handling_db.lifting.figures import Load
 from handling_db.moving.answer import MoveQuestion, move_answer
 from handling_db.moving.question import MoveRecords, wanted
 from handling_db.moving.trucks import TRUCKS, beside, kilograms
+from handling_db.quantities.amount import Amount
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.gear import Gear
 from handling_db.records.kinds.lift_group import GearUsed, LiftGroup
@@ -212,7 +212,7 @@ def _before(collection: Collection, group: LiftGroup | None, place: Shop, other:
     return shop if shop is not None and shop.id != place.id else None
 
 
-def _less_than(collection: Collection, place: Shop, before: Shop, load: Load) -> list[str]:
+def _less_than(collection: Collection, place: Shop, before: Shop, load: Amount) -> list[str]:
     """What the shop before had and this one is not recorded to have."""
     says = []
 

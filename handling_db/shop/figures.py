@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from handling_db.lifting.figures import Load
 from handling_db.moving.figures import FloorFigure, RatingBeside, TruckFigure, WayFigure
+from handling_db.quantities.amount import Amount
 from handling_db.records.open_job import OpenJob
 
 
@@ -15,14 +15,14 @@ class DemandLine:
 
     Parameters
     ----------
-    load : Load
+    load : Amount
         `high` None means "at least".
     printed : bool
         It rests on a printed figure that disagrees, or cannot be checked: shown for comparison only.
     """
 
     name: str
-    load: Load
+    load: Amount
     words: str
     printed: bool = False
 
@@ -111,7 +111,7 @@ class FixtureAnswer:
 
     id: str
     name: str
-    load: Load | None
+    load: Amount | None
     missing: tuple[str, ...]
     needed: tuple[FixtureLine, ...]
     others: tuple[FixtureLine, ...]
@@ -162,7 +162,7 @@ class HandLine:
     id: str
     name: str
     pieces: str
-    load: Load | None
+    load: Amount | None
     word: str
     notes: tuple[str, ...] = ()
 

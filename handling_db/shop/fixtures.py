@@ -11,7 +11,6 @@ from handling_db.carrying.demand import Demand, against_rating
 from handling_db.carrying.floor import foot_shares
 from handling_db.errors import HandlingError
 from handling_db.lifting.extras import stated_amount
-from handling_db.lifting.figures import Load
 from handling_db.lifting.load.answer import group_mass
 from handling_db.moving.load import component_load
 from handling_db.moving.question import kind_of
@@ -91,7 +90,7 @@ def fixtures_answer(
     return FixtureAnswer(
         what,
         name,
-        None if amount is None else Load(amount.low, amount.best, amount.high),
+        amount,
         missing,
         tuple(needed),
         tuple(others),

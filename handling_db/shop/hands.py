@@ -10,10 +10,10 @@ from handling_db.carrying.demand import Word
 from handling_db.carrying.hands import HandPart, hand_limit, in_scope_of_iso_11228_1
 from handling_db.carrying.lifting_equation import EXCLUSIONS, Coupling, Duration, Units, lifting_index
 from handling_db.carrying.lifting_job import LiftTask, composite_index
-from handling_db.lifting.figures import Load
 from handling_db.lifting.load.answer import group_mass
 from handling_db.moving.load import component_load
 from handling_db.moving.question import kind_of, wanted
+from handling_db.quantities.amount import Amount
 from handling_db.records.collection import Collection
 from handling_db.records.in_hand import open_jobs
 from handling_db.records.kinds.workplace import Shop
@@ -59,7 +59,7 @@ def hands_answer(collection: Collection, what: str, *, shop: str | None = None) 
                 float(value / carried.pieces)
                 for value in (carried.mass.low, carried.mass.best, carried.mass.high)
             )
-            load = Load(low, best, high if carried.mass.complete else None)
+            load = Amount(low, best, high if carried.mass.complete else None)
         lines.setdefault(carried.id, HandLine(carried.id, carried.name, "", load, ""))
     limit = float(place.hand_limit.base) if place and place.hand_limit else None
     parts = [

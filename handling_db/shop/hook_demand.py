@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 
 from handling_db.families.build import build_of
-from handling_db.lifting.figures import Load
 from handling_db.lifting.line.gear import joined, rigging
 from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lookup.weight import statement_figure
@@ -43,14 +42,14 @@ def demands_of(
     not_known = [f"No mass: {name}." for name in missing]
     base = pieces or Amount(0.0, 0.0, None)
     sure = not missing and base.high is not None and all(amount.high is not None for amount in beyond)
-    low = base.low + math.fsum(amount.low for amount in beyond)
-    best = base.best + math.fsum(amount.best for amount in beyond)
+    low = math.fsum([base.low, *(amount.low for amount in beyond)])
+    best = math.fsum([base.best, *(amount.best for amount in beyond)])
     with_it = f"piece with {', '.join(words)}" if words else "piece alone"
     high = math.fsum([base.high or 0.0, *(amount.high or 0.0 for amount in beyond)]) if sure else None
-    found = [DemandLine("on the hook, every doubt counted", Load(low, best, high), with_it)]
+    found = [DemandLine("on the hook, every doubt counted", Amount(low, best, high), with_it)]
     if sure:
         settled = math.fsum(amount.best for amount in beyond)
-        line = Load(base.low + settled, best, (base.high or 0.0) + settled)
+        line = Amount.enclosing(base.low + settled, best, (base.high or 0.0) + settled)
         found.append(DemandLine("on the hook, fluid and rigging at their best figures", line, with_it))
     found += _printed(collection, here.load.mass, group, on_hook)
     return found, not_known
@@ -100,7 +99,7 @@ def _printed(
         found.append(
             DemandLine(
                 f"by the printed figure {figure.printed}",
-                Load(low + more, best + more, high + more),
+                Amount(low + more, best + more, high + more),
                 "; ".join(parts),
                 printed=True,
             )

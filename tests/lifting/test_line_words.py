@@ -1,15 +1,16 @@
 from __future__ import annotations
 
-from handling_db.lifting.figures import Load, RatingFigure
+from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.line.table import grouped
 from handling_db.lifting.line.words import caution_lines, line_lines, row_words
+from handling_db.quantities.amount import Amount
 
 RING = RatingFigure(
     "ring at a",
     130.0,
     1120.0,
     "tag",
-    own=Load(0.8, 0.8, 0.8),
+    own=Amount(0.8, 0.8, 0.8),
     over=False,
     at_kg=3000.0,
     sees="its part of the piece",
@@ -23,7 +24,7 @@ OTHER = RatingFigure(
     150.4,
     1120.0,
     "tag",
-    own=Load(0.8, 0.8, 0.8),
+    own=Amount(0.8, 0.8, 0.8),
     over=False,
     at_kg=2800.0,
     sees="its part of the piece",
@@ -41,7 +42,7 @@ def test_rows_alike_are_one_with_the_hardest_figure_and_none_beyond_its_rating_a
     assert together.name == "2 x ring"
     assert together.demand_kg == 150.4
     assert together.at_kg == 2800.0
-    assert together.own == Load(1.6, 1.6, 1.6)
+    assert together.own == Amount(1.6, 1.6, 1.6)
     assert over is OVER
 
 

@@ -402,6 +402,7 @@ def test_plain_values_all_the_way_down(upper: LiftAnswer) -> None:
         if dataclasses.is_dataclass(value):
             assert type(value).__module__ in (
                 "handling_db.lifting.figures",
+                "handling_db.quantities.amount",
                 "handling_db.quantities.notice",
                 "handling_db.records.open_job",
             )

@@ -1,8 +1,11 @@
 from __future__ import annotations
 
 import math
+from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from handling_db.errors import HandlingError
 from handling_db.quantities.amount import (
@@ -16,6 +19,7 @@ from handling_db.quantities.amount import (
     reading,
     total,
 )
+from handling_db.quantities.mass import within
 
 
 def test_amounts_add_by_the_worst_case():
@@ -30,7 +34,7 @@ def test_a_missing_mass_leaves_no_upper_figure(missing):
     found = total({"known": Amount.exact(10), "drive": missing})
 
     assert found.amount.high is None
-    assert found.amount.at_least
+    assert not found.amount.complete
     assert found.missing == ("drive",)
     with pytest.raises(UnknownMassError, match=r"sum: at least 1[01]\.0 kg, with a part of unknown mass"):
         found.amount.upper("sum")
@@ -84,3 +88,21 @@ def test_forces_and_readings():
 def test_errors_are_handling_errors():
     assert issubclass(UnknownMassError, StaticsError)
     assert issubclass(StaticsError, HandlingError)
+
+
+@given(st.floats(-5, 1e5), st.floats(-5, 1e5), st.one_of(st.none(), st.floats(-5, 1e5)))
+def test_limits_worked_out_apart_are_widened_and_never_narrowed(low, best, high):
+    found = Amount.enclosing(low, best, high)
+
+    assert found.low <= max(low, 0.0)
+    assert found.best == max(best, 0.0)
+    assert (found.high is None) == (high is None)
+    assert found.high is None or found.high >= high
+
+
+def test_a_mass_of_records_keeps_its_limits_and_loses_its_upper_one_where_a_part_is_missing():
+    mass = within(Fraction(10), Fraction(1), Fraction(2))
+
+    assert Amount.of(mass) == Amount(9.0, 10.0, 12.0)
+    assert Amount.of(mass).half_width == 2.0
+    assert Amount.of(mass.at_least()).high is None

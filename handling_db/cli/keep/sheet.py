@@ -131,9 +131,7 @@ def _json(found: TableReading) -> SheetJson:
         "file": reading.grid.file if reading else None,
         "sheet": reading.grid.name if reading else None,
         "table": reading.layout.table if reading else None,
-        "rows": [{"row": fate.row, "fate": fate.fate, "why": fate.why} for fate in reading.fates]
-        if reading
-        else [],
+        "rows": list(reading.fates) if reading else [],
         "findings": [finding.as_json() for finding in found.findings],
         "files": record_files_of([found]),
     }

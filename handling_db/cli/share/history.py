@@ -39,12 +39,7 @@ def command(before: Path, after: Path, component: str | None, *, as_json: bool) 
         raise HandlingError(f"there is no component {component!r} in either")
     found = changes(collections[0], collections[1], component=component)
     if as_json:
-        told: ChangesJson = {
-            "changes": [
-                {"what": c.what, "kind": c.kind, "id": c.id, "name": c.name, "details": list(c.details)}
-                for c in found
-            ]
-        }
+        told: ChangesJson = {"changes": list(found)}
         print_json(told)
     elif not found:
         click.echo("nothing changed", err=True)

@@ -10,8 +10,9 @@ from handling_db.jobs.steps.holds.unit import Seam, Unit
 from handling_db.lifting.asked import not_there
 from handling_db.lifting.occurrences import AbsentError
 from handling_db.records.collection import Collection
-from handling_db.records.kinds.job_plan import JobPlan, PlanStep, Resting, Starting, TieNamed
+from handling_db.records.kinds.job_plan import JobPlan, PlanStep, Resting, Starting
 from handling_db.records.kinds.lift_group import LiftGroup, Mention
+from handling_db.records.parts.common import TieNamed
 from handling_db.records.parts.three_valued import listed
 
 OPEN = "Proposed from the records; look at every step, and write 'starts': how the unit stands at first."

@@ -12,10 +12,11 @@ from handling_db.jobs.lighten.choose import Removable
 from handling_db.jobs.lighten.figures import OffFigure
 from handling_db.jobs.lighten.pieces import SEALS, Pieces, RemovalAct, Sorting
 from handling_db.jobs.lighten.weighed import Weighed
-from handling_db.lifting.figures import JointFigure, Load, NamedThing, NoteFigure, TieFigure
+from handling_db.lifting.figures import JointFigure, NamedThing, NoteFigure, TieFigure
 from handling_db.lifting.occurrences import Side, joint_part, sort_out
 from handling_db.lifting.said.notes import standing_about
 from handling_db.lifting.ties import crossed, job_notices, joint_figures
+from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
 from handling_db.records.in_hand import open_jobs
 from handling_db.records.kinds.component import Component
@@ -58,12 +59,12 @@ class ActFacts:
         self.weighed = weighed
         self.question = question
         self.hand_limit = float(shop.hand_limit.base) if shop is not None and shop.hand_limit else None
-        self._loads: dict[frozenset[int], Load | None] = {}
+        self._loads: dict[frozenset[int], Amount | None] = {}
         self._uppers: dict[frozenset[int], float | None] = {}
         self._heaviest = max((self._high(unit.items) for unit in pieces.units), default=0.0) or 1.0
         self._picks = self._carriers()
 
-    def load(self, items: Iterable[int]) -> Load | None:
+    def load(self, items: Iterable[int]) -> Amount | None:
         """What some items weigh together, dry; None where nothing bounds them. [kg]"""
         key = frozenset(items)
         if key not in self._loads:
@@ -75,9 +76,9 @@ class ActFacts:
                 most = float(sum(one.high for one in own if one is not None))
                 least = max(least, min(float(low), most))
                 most = most if high is None else max(least, min(most, float(high)))
-                self._loads[key] = Load(least, min(max(best, least), most), most)
+                self._loads[key] = Amount(least, min(max(best, least), most), most)
             elif high is not None:
-                self._loads[key] = Load(float(low), float(low + high) / 2, float(high))
+                self._loads[key] = Amount(float(low), float(low + high) / 2, float(high))
             else:
                 self._loads[key] = None
         return self._loads[key]
@@ -106,7 +107,7 @@ class ActFacts:
             return 1e5  # not known: behind everything that is
         return 0.0 if self.hand_limit is not None and most <= self.hand_limit else most
 
-    def _by(self, load: Load | None) -> str:
+    def _by(self, load: Amount | None) -> str:
         if load is None or load.high is None:
             return "not known"
         return "hands" if self.hand_limit is not None and load.high <= self.hand_limit else "hook"

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from handling_db.jobs.lighten.acts import ActFacts
 from handling_db.jobs.lighten.asked import HOOKS, LightenQuestion, Limits
-from handling_db.jobs.lighten.burden import Burden, load_of, rest_figure
+from handling_db.jobs.lighten.burden import Burden, rest_figure
 from handling_db.jobs.lighten.choose import FoundSets, Removable, all_off, fewest_of
 from handling_db.jobs.lighten.figures import (
     CeilingFigure,
@@ -23,7 +23,7 @@ from handling_db.jobs.lighten.weighed import Weighed
 from handling_db.lifting.asked import job_named
 from handling_db.lifting.case import lift_group_named
 from handling_db.lifting.extras import FLUID
-from handling_db.lifting.figures import Load, MassLine
+from handling_db.lifting.figures import MassLine
 from handling_db.lifting.line.gear import joined, rigging
 from handling_db.lifting.load.answer import group_mass
 from handling_db.lifting.load.group_mass import GroupMass
@@ -98,7 +98,7 @@ class _Answering:
         self.limit: CeilingFigure = limits.ceiling()
         self.shop: Shop | None = limits.shop()
         fluid = [
-            MassLine(item.kind, item.name, load_of(item.amount))
+            MassLine(item.kind, item.name, item.amount)
             for item in (moved.inside if moved is not None and question.state == "drained" else ())
             if item.kind == FLUID
         ]
@@ -235,15 +235,10 @@ class _Answering:
             pallet=None,
             assumed=self.question.assumed,
         )
-        fluid = [
-            MassLine(item.kind, item.name, load_of(item.amount))
-            for item in drained.inside
-            if item.kind == FLUID
-        ]
+        fluid = [MassLine(item.kind, item.name, item.amount) for item in drained.inside if item.kind == FLUID]
         if not fluid:
             return None
-        pieces = self.weighed.rest(frozenset()).pieces
-        amount = None if pieces is None else Amount(pieces.low, pieces.best, pieces.high)
+        amount = self.weighed.rest(frozenset()).pieces
         beside = (*fluid, *self.burden.fixed)
         return rest_figure(amount, beside, self.limit, self.burden.mass.missing)
 
@@ -302,11 +297,11 @@ class _Answering:
         return tuple(dict.fromkeys(said))
 
 
-def _mass_of(mass: GroupMass, index: int) -> Load | None:
+def _mass_of(mass: GroupMass, index: int) -> Amount | None:
     figure = mass.totals.figures[mass.ways.found[index].node].several(mass.ways.found[index].pieces)
     if figure is None:
         return None
-    return Load(float(figure.low), float(figure.best), float(figure.high) if figure.complete else None)
+    return Amount.of(figure)
 
 
 def _gear(collection: Collection, group: LiftGroup, kind: str, limit: CeilingFigure) -> tuple[MassLine, ...]:
@@ -318,4 +313,4 @@ def _gear(collection: Collection, group: LiftGroup, kind: str, limit: CeilingFig
         return (MassLine("gear", told, None),) if limit.kind == "hoist" else ()
     gear = rigging(collection, group, listed(group.picks))
     hung = joined(gear.below, gear.above)
-    return tuple(MassLine("gear", name, load_of(amount)) for name, amount in hung.items())
+    return tuple(MassLine("gear", name, amount) for name, amount in hung.items())

@@ -11,7 +11,7 @@ from handling_db.balance.together.reach import AllEvidence, evidence_of
 from handling_db.errors import HandlingError
 from handling_db.jobs.lighten.figures import EDGE, CeilingFigure, LeftFigure
 from handling_db.lifting.extras import FLUID
-from handling_db.lifting.figures import Load, MassLine
+from handling_db.lifting.figures import MassLine
 from handling_db.lifting.load.answer import Assumed, group_mass
 from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.occurrences import AbsentError, WayError
@@ -63,7 +63,7 @@ class Burden:
         """What counts beside the pieces of a rest: fluid and packing as a lift of it has them, then gear."""
         amounts = list(mass.parts().values())[1:]
         found = [
-            MassLine(extra.kind, extra.name, load_of(amount))
+            MassLine(extra.kind, extra.name, amount)
             for extra, amount in zip(mass.extras, amounts, strict=True)
             if (amount is None or amount.high != 0.0) and (self.packing or extra.kind == FLUID)
         ]
@@ -95,7 +95,7 @@ class Burden:
             for extra in self.mass.extras
             if (self.packing or extra.kind == FLUID) and not (extra.unstated and self.fluid_moves)
         ]
-        known = [load_of(amount) for amount in extras] + [line.load for line in self.fixed]
+        known = [*extras, *(line.load for line in self.fixed)]
         beside = math.fsum(
             load.best if load.high is None else load.high for load in known if load is not None
         )
@@ -129,11 +129,6 @@ class Burden:
         return rest_figure(pieces, () if mass is None else self.inside(mass), limit, missing)
 
 
-def load_of(amount: Amount | None) -> Load | None:
-    """An amount as answers show it."""
-    return None if amount is None else Load(amount.low, amount.best, amount.high)
-
-
 def rest_figure(
     pieces: Amount | None, inside: Sequence[MassLine], limit: CeilingFigure, missing: tuple[str, ...]
 ) -> LeftFigure:
@@ -150,9 +145,9 @@ def rest_figure(
     margin = None if asked is None else limit.kg - asked
     if margin is not None and abs(margin) <= ROUNDED * limit.kg:
         margin = 0.0
-    load = Load(low, best, high)
+    load = Amount(low, best, high)
     return LeftFigure(
-        Load(pieces.low, pieces.best, pieces.high),
+        pieces,
         load,
         asked,
         margin,

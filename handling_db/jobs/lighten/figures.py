@@ -11,7 +11,6 @@ from handling_db.lifting.figures import (
     CAUTIONS,
     PRACTICE,
     LegsFigure,
-    Load,
     MassLine,
     NamedThing,
     NoteFigure,
@@ -19,6 +18,7 @@ from handling_db.lifting.figures import (
     TieFigure,
     Vector,
 )
+from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
 
 EDGE = 0.01  # of the limit: less than that left is shown as a knife's edge. Our own choice, no source.
@@ -85,9 +85,9 @@ class LeftFigure:
 
     Parameters
     ----------
-    pieces : Load or None
+    pieces : Amount or None
         Dry, by all the evidence; None where nothing of it has a mass.
-    load : Load or None
+    load : Amount or None
         With fluid, packing and gear as far as known; `high` None: "at least".
     asked_kg : float or None
         The upper figure of the load with what breaking loose adds; None: there is no upper figure.
@@ -99,8 +99,8 @@ class LeftFigure:
         What keeps the pieces from an upper figure.
     """
 
-    pieces: Load | None
-    load: Load | None
+    pieces: Amount | None
+    load: Amount | None
     asked_kg: float | None
     margin_kg: float | None
     edge: bool = False
@@ -123,7 +123,7 @@ class OffFigure:
     id, name : str
     kind : str
         ``piece``, ``assembly`` or ``lift group``.
-    load : Load or None
+    load : Amount or None
         Of what is still there of it, dry; None where nobody weighed it and nothing bounds it. [kg]
     by : str
         ``hands``: its upper figure is within the shop's hand limit; ``hook``: above it; ``not known``.
@@ -141,7 +141,7 @@ class OffFigure:
     id: str
     name: str
     kind: str
-    load: Load | None
+    load: Amount | None
     by: str
     lifts: tuple[NamedThing, ...]
     fixtures: tuple[NamedThing, ...]
@@ -193,7 +193,7 @@ class LeftOn:
     """Something that the records leave behind or have off, and the figure with it on. [kg]"""
 
     names: tuple[str, ...]
-    load: Load | None
+    load: Amount | None
     rest: LeftFigure
 
 

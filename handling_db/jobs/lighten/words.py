@@ -15,10 +15,11 @@ from handling_db.jobs.lighten.figures import (
     LightenOption,
     OffFigure,
 )
-from handling_db.lifting.figures import Load, SetDownFigure
+from handling_db.lifting.figures import SetDownFigure
 from handling_db.lifting.said.as_json import NoticeJson, facts_json, notice_json, with_units
 from handling_db.lifting.said.notices import Rank, notice_words, rank_of
 from handling_db.moving.words import joined, load_words, plan_words
+from handling_db.quantities.amount import Amount
 from handling_db.quantities.display import counted, figure
 from handling_db.quantities.notice import Notice
 from handling_db.quantities.sentence import said, whole
@@ -272,7 +273,7 @@ def left_on_words(one: LeftOn, limit: CeilingFigure, first: str = "kg") -> str:
     return f"{names}: {asked_words(one.rest, limit, first)}"
 
 
-def addition_words(name: str, load: Load | None, first: str = "kg") -> str:
+def addition_words(name: str, load: Amount | None, first: str = "kg") -> str:
     """Something that counts besides the pieces."""
     return f"{name}: {load_words(load, first=first)}"
 

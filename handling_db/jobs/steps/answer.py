@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from handling_db.lifting.figures import (
     CentreFigure,
     LiftAnswer,
-    Load,
     NamedThing,
     NoteFigure,
     SetDownFigure,
     TieFigure,
 )
 from handling_db.lifting.turn.figures import TurnAnswer
+from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
 from handling_db.shop.figures import HandLine
 
@@ -62,7 +62,7 @@ class BodyFigure:
         The highest occurrences that are wholly in it: component ids from the unit down; empty for the unit.
     pieces : tuple of NamedThing
         The same, as ids and names.
-    kg : Load or None
+    kg : Amount or None
         With fluid still inside and temporary ties; `high` None: "at least"; None: nothing of it has a mass.
     missing : tuple of str
         Names of what has no mass.
@@ -94,7 +94,7 @@ class BodyFigure:
     name: str
     ways: tuple[tuple[str, ...], ...]
     pieces: tuple[NamedThing, ...]
-    kg: Load | None
+    kg: Amount | None
     missing: tuple[str, ...]
     centre: CentreFigure | None
     no_centre: str
@@ -188,7 +188,7 @@ class Heaviest:
 
     step: int
     lift: str
-    kg: Load
+    kg: Amount
     rated_kg: float | None
     mover: str
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from handling_db.jobs.steps.answer import BodyFigure, StepFigure, StepsAnswer
-from handling_db.lifting.figures import Load
+from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
 
 SAME_KG, SAME_DEG = 0.05, 0.05  # below what is printed
@@ -19,10 +19,10 @@ class StepBeside:
     ----------
     id, what : str
     number, other_number : int or None
-    kg, other_kg : Load or None
+    kg, other_kg : Amount or None
         Of the body that the step is about.
     tips_deg, other_tips_deg : float or None
-    reading, other_reading : Load or None
+    reading, other_reading : Amount or None
         What the hook should show in a lift.
     only_here, only_there : tuple of Notice
         Findings and cautions of one side alone.
@@ -32,12 +32,12 @@ class StepBeside:
     what: str
     number: int | None
     other_number: int | None
-    kg: Load | None
-    other_kg: Load | None
+    kg: Amount | None
+    other_kg: Amount | None
     tips_deg: float | None
     other_tips_deg: float | None
-    reading: Load | None
-    other_reading: Load | None
+    reading: Amount | None
+    other_reading: Amount | None
     only_here: tuple[Notice, ...]
     only_there: tuple[Notice, ...]
 
@@ -86,7 +86,7 @@ def _body(step: StepFigure | None) -> BodyFigure | None:
     return step.body if step is not None else None
 
 
-def _reading(step: StepFigure | None) -> Load | None:
+def _reading(step: StepFigure | None) -> Amount | None:
     return step.lift.reading.expected if step is not None and step.lift is not None else None
 
 
@@ -104,7 +104,7 @@ def _differs(row: StepBeside) -> bool:
     )
 
 
-def _best(load: Load | None) -> float | None:
+def _best(load: Amount | None) -> float | None:
     return load.best if load is not None else None
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from handling_db.carrying.hands import HandPart, hand_limit
 from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.jobs.steps.weighing import Scales
-from handling_db.lifting.figures import Load
+from handling_db.quantities.amount import Amount
 from handling_db.quantities.mass import add_masses
 from handling_db.records.kinds.workplace import Shop
 from handling_db.shop.figures import HandLine
@@ -50,7 +50,7 @@ def in_hands(scales: Scales, freed: Sequence[int], shop: Shop | None) -> tuple[H
     return tuple(found)
 
 
-def _one(scales: Scales, piece: int) -> tuple[Load | None, float]:
+def _one(scales: Scales, piece: int) -> tuple[Amount | None, float]:
     """One of a piece with everything below it, and how many there are. [kg]"""
     unit: Unit = scales.unit
     many = unit.pieces[piece].pieces
@@ -61,4 +61,4 @@ def _one(scales: Scales, piece: int) -> tuple[Load | None, float]:
     total = add_masses(known)
     complete = total.complete and not mass.missing
     low, best, high = (float(value / many) for value in (total.low, total.best, total.high))
-    return Load(low, best, high if complete else None), float(many)
+    return Amount(low, best, high if complete else None), float(many)

@@ -8,7 +8,8 @@ from dataclasses import replace
 from handling_db.jobs.steps.answer import Heaviest, Narrowest, StepFigure
 from handling_db.jobs.steps.holds.chain import ChainStep
 from handling_db.jobs.steps.means import Means
-from handling_db.lifting.figures import LiftAnswer, Load
+from handling_db.lifting.figures import LiftAnswer
+from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
 from handling_db.records.kinds.workplace import Mover
 from handling_db.shop.answer import gear_lines
@@ -82,7 +83,7 @@ def heaviest(found: Sequence[StepFigure]) -> Heaviest | None:
     return best
 
 
-def _size(kg: Load) -> float:
+def _size(kg: Amount) -> float:
     return kg.low if kg.high is None else kg.high
 
 
@@ -93,10 +94,11 @@ def _readings(step: StepFigure) -> Iterator[Heaviest]:
     turn = step.turn
     if turn is not None and turn.steps:
         worst = max(turn.steps, key=lambda one: one.hook_high_kg)
-        yield _reading(step.number, turn.lift, Load(worst.hook_low_kg, worst.hook_kg, worst.hook_high_kg))
+        hook = Amount.enclosing(worst.hook_low_kg, worst.hook_kg, worst.hook_high_kg)
+        yield _reading(step.number, turn.lift, hook)
 
 
-def _reading(number: int, lift: LiftAnswer, kg: Load) -> Heaviest:
+def _reading(number: int, lift: LiftAnswer, kg: Amount) -> Heaviest:
     mover = lift.mover
     rated, name = (mover.rating_kg, mover.name) if mover is not None else (None, "")
     return Heaviest(number, lift.name, kg, rated, name)

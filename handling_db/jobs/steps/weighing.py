@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 
 from handling_db.jobs.steps.holds.oil import OilIn, held_in
 from handling_db.jobs.steps.holds.unit import Unit
-from handling_db.lifting.figures import CentreFigure, Load
+from handling_db.lifting.figures import CentreFigure
 from handling_db.lifting.load.answer import Assumed, group_mass
 from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.mechanics.centre_patch import centre_patch
 from handling_db.mechanics.vectors import Vector, rotation_onto
-from handling_db.quantities.amount import StaticsError, UnknownMassError, total
+from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError, total
 from handling_db.records.kinds.lift_group import LiftGroup, Mention
 
 UP: Vector = (0.0, 0.0, 1.0)
@@ -26,13 +26,13 @@ class WeighedBody:
     ----------
     mass : GroupMass
         With the fluid in it as extras.
-    kg : Load or None
+    kg : Amount or None
         None where nothing of it has a mass. [kg]
     missing : tuple of str
     """
 
     mass: GroupMass
-    kg: Load | None
+    kg: Amount | None
     missing: tuple[str, ...]
 
     def centre(self, up: Vector | None) -> tuple[CentreFigure | None, str]:
@@ -88,7 +88,7 @@ class Scales:
         except UnknownMassError:
             return WeighedBody(mass, None, missing)
         high = None if missing else amount.high
-        return WeighedBody(mass, Load(amount.low, amount.best, high), missing)
+        return WeighedBody(mass, Amount(amount.low, amount.best, high), missing)
 
     def _group(self, body: frozenset[int]) -> LiftGroup:
         """The body as a lift group: mentioned wherever a piece is on another side than what it belongs to."""

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from handling_db.lifting.figures import LegsFigure, Load, RatingFigure
+from handling_db.lifting.figures import LegsFigure, RatingFigure
 from handling_db.lifting.line.gear import is_sling
 from handling_db.lifting.line.links import NOTHING, gear_figure, path_figures_of, point_figure
 from handling_db.lifting.line.slings import sling_figures
 from handling_db.lifting.ratings import LineCase, LinePlace, Rated, compared, with_own_mass
+from handling_db.quantities.amount import Amount
 
 
 def line_figures(case: LineCase) -> tuple[RatingFigure, ...]:
@@ -71,7 +72,7 @@ def _together(group: Sequence[RatingFigure]) -> RatingFigure:
     total = None
     if own:
         highs = [load.high for load in own if load.high is not None]
-        total = Load(
+        total = Amount(
             sum(load.low for load in own),
             sum(load.best for load in own),
             sum(highs) if len(highs) == len(own) else None,

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR
 
-from handling_db.lifting.figures import Load, RatingFigure
+from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.line.table import grouped as grouped
+from handling_db.quantities.amount import Amount
 from handling_db.quantities.sentence import both_units, said, whole
 
 
-def load_words(load: Load, *, first: str = "kg") -> str:
+def load_words(load: Amount, *, first: str = "kg") -> str:
     """A mass with its doubt, or "at least"."""
     facts = {"low_kg": load.low, "best_kg": load.best, "high_kg": load.high}
     return said("{load:doubt}", facts, first=first)

@@ -13,7 +13,6 @@ from handling_db.lifting.figures import (
     LegFigure,
     LegsFigure,
     LiftAnswer,
-    Load,
     MassLine,
     NoteFigure,
     Piece,
@@ -30,6 +29,7 @@ from handling_db.lifting.said.notices import (
     rank_of,
     reasons,
 )
+from handling_db.quantities.amount import Amount
 from handling_db.quantities.display import figure, with_doubt
 from handling_db.quantities.mass import Mass
 from handling_db.quantities.sentence import both_units as both_units
@@ -38,7 +38,7 @@ from handling_db.quantities.sentence import whole as whole
 NOT_GIVEN = "not given"
 
 
-def load_words(load: Load | None, *, first: str = "kg") -> str:
+def load_words(load: Amount | None, *, first: str = "kg") -> str:
     """``372.1 ± 2.7 kg (820.2 ± 5.9 lb)``, "at least ..." or that nobody knows."""
     if load is None:
         return "not known: nobody weighed it"

@@ -6,7 +6,7 @@ import math
 
 from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, LiftQuestion, work
-from handling_db.lifting.figures import CAUTIONS, LiftAnswer, Load, SetDownFigure, TieFigure
+from handling_db.lifting.figures import CAUTIONS, LiftAnswer, SetDownFigure, TieFigure
 from handling_db.lifting.said.notices import ordered
 from handling_db.lifting.set_down import on_face
 from handling_db.lifting.ties import joint_figures
@@ -20,7 +20,7 @@ from handling_db.mechanics.turn.edge_turn import (
     over_edge,
 )
 from handling_db.mechanics.turn.joint_turn import JointStep
-from handling_db.quantities.amount import StaticsError
+from handling_db.quantities.amount import Amount, StaticsError
 from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.lift_group import Turn
@@ -111,7 +111,7 @@ def _with_figures(case: Case, turn: Turn, lift: LiftAnswer, holds: tuple[TieFigu
     return TurnAnswer(
         lift=lift,
         first=ordered((*_announced(turning, edge, hold), *_stands(standing), *lift.first)),
-        turning=Load(*load),
+        turning=Amount.enclosing(*load),
         steps=steps,
         worst=_step(edge.worst, None),
         to_angle=math.degrees(to_angle),

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from handling_db.lifting.figures import LiftAnswer, Load, SetDownFigure, TieFigure
+from handling_db.lifting.figures import LiftAnswer, SetDownFigure, TieFigure
+from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
 
 
@@ -124,7 +125,7 @@ class TurnAnswer:
 
     lift: LiftAnswer
     first: tuple[Notice, ...]
-    turning: Load | None
+    turning: Amount | None
     steps: tuple[TurnStep, ...]
     worst: TurnStep | None
     to_angle: float | None

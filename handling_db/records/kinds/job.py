@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pydantic import Field, model_validator
 
+from handling_db.records.parts.common import TieNamed
 from handling_db.records.parts.texts import Count, Date, Id, Line, MassText, Part, Point, Serial, Text
 
 
@@ -16,15 +17,8 @@ class Signed(Part):
     """whose role"""
 
 
-class TieOut(Signed):
+class TieOut(TieNamed, Signed):
     """A tie of a joint that was taken out."""
-
-    joint: Id
-    """the joint"""
-    tie: Id
-    """the tie"""
-    count: Count | None = None
-    """how many of it"""
 
 
 class TemporaryTie(Signed):

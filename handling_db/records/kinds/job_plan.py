@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from handling_db.records.kinds.lift_group import Trapped, Way
-from handling_db.records.parts.common import Answer
+from handling_db.records.parts.common import Answer, TieNamed
 from handling_db.records.parts.premises import FlatPoint
 from handling_db.records.parts.texts import Count, Id, Line, MassText, Part, Point, Serial, Text
 
@@ -73,17 +73,6 @@ class Starting(Part):
     """which way up, an attitude's id"""
     rests: Resting | None = None
     """what it rests on"""
-
-
-class TieNamed(Part):
-    """A recorded tie of a joint that is taken out or put back."""
-
-    joint: Id
-    """the joint"""
-    tie: Id
-    """the tie"""
-    count: Count | None = None
-    """how many of it; left out: all"""
 
 
 class TemporaryPlanned(Part):

@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import model_validator
 
-from handling_db.records.parts.texts import AngleMeasure, Id, Line, Part, Point, Serial
+from handling_db.records.parts.texts import AngleMeasure, Count, Id, Line, Part, Point, Serial
 
 
 class Serials(Part):
@@ -153,6 +153,17 @@ class About(Part):
     def id(self) -> str:
         """The id of what it is about."""
         return str(next(iter(self.as_written().values())))
+
+
+class TieNamed(Part):
+    """A recorded tie of a joint that is taken out or put back."""
+
+    joint: Id
+    """the joint"""
+    tie: Id
+    """the tie"""
+    count: Count | None = None
+    """how many of it; left out: all"""
 
 
 KINDS_ABOUT = tuple(name.replace("_", " ") for name in About.model_fields)

@@ -8,9 +8,10 @@ from dataclasses import replace
 
 import pytest
 
-from handling_db.lifting.figures import LiftAnswer, LimitFigure, Load
+from handling_db.lifting.figures import LiftAnswer, LimitFigure
 from handling_db.lifting.pictured.outlines import FaceFigure, OutlineFigure, Outlines
 from handling_db.lookup.listings import Branch
+from handling_db.quantities.amount import Amount
 from handling_db.web.drawings.hook_scale import hook_scale
 from handling_db.web.drawings.labels import Box, Label, Placing, wrapped
 from handling_db.web.drawings.lift import ABOVE, SIDE, lift_to_scale
@@ -103,7 +104,9 @@ def readings(lifted: LiftAnswer) -> Iterator[tuple[int, LiftAnswer, float | None
     for seed in range(RANDOM_UNITS):
         chance = random.Random(seed)
         best = 10 ** chance.uniform(0, 4)
-        load = Load(best * chance.uniform(0.7, 1), best, chance.choice([None, best * chance.uniform(1, 1.4)]))
+        load = Amount(
+            best * chance.uniform(0.7, 1), best, chance.choice([None, best * chance.uniform(1, 1.4)])
+        )
         stops = tuple(LimitFigure(best * chance.uniform(0.8, 4), "x") for _ in range(chance.randint(0, 1)))
         reading = replace(
             lifted.reading,
@@ -131,7 +134,7 @@ def test_the_hook_scale_is_to_scale(lifted: LiftAnswer) -> None:
     import re
 
     reading = replace(
-        lifted.reading, expected=Load(380.0, 384.0, 388.0), look_again_kg=392.0, look_again_below_kg=376.0,
+        lifted.reading, expected=Amount(380.0, 384.0, 388.0), look_again_kg=392.0, look_again_below_kg=376.0,
         stops=(LimitFigure(422.0, "x"),),
     )  # fmt: skip
     drawing = str(hook_scale(replace(lifted, reading=reading), seen_kg=415.0))

@@ -45,12 +45,7 @@ def listed(unit: Unit, filling: Filling, within: frozenset[int] | None = None) -
         if index in unit.solid or (within is not None and piece.parent not in within):
             continue
         figure = totals.figures[piece.node].mass
-        amount = None
-        if figure is not None:
-            whole = figure.times(piece.pieces)
-            amount = Amount(
-                float(whole.low), float(whole.best), float(whole.high) if whole.complete else None
-            )
+        amount = None if figure is None else Amount.of(figure.times(piece.pieces))
         name = f"{unit.name(index)}, {filling}"
         found.append(OilIn(unit.under(piece.parent), (Extra("fluid", name, amount, _middle(unit, index)),)))
     return tuple(found)

@@ -8,7 +8,8 @@ from decimal import ROUND_CEILING, ROUND_FLOOR
 from handling_db.jobs.steps.answer import BodyFigure, Carrier, Heaviest, StepFigure, StepsAnswer
 from handling_db.jobs.steps.beside import StepBeside, StepsBeside
 from handling_db.jobs.steps.said.notices import in_order, remedy, sentence
-from handling_db.lifting.figures import LiftAnswer, Load
+from handling_db.lifting.figures import LiftAnswer
+from handling_db.quantities.amount import Amount
 from handling_db.quantities.display import counted
 from handling_db.quantities.notice import Notice
 from handling_db.quantities.sentence import both_units, said, whole
@@ -18,7 +19,7 @@ ASSEMBLY = "counted as held in the assembly."
 AT_ONCE = ("stored energy", "difference")
 
 
-def load_text(load: Load | None, *, first: str = "kg") -> str:
+def load_text(load: Amount | None, *, first: str = "kg") -> str:
     """``844 ±4 kg (1861 ±8 lb)``; "at least" without an upper figure."""
     if load is None:
         return "mass not known"
@@ -271,7 +272,7 @@ def _beside_lines(row: StepBeside, first: str) -> Iterator[str]:
         yield f"      Only as asked: {sentence(notice, first=first)}"
 
 
-def _load_or_none(load: Load | None, first: str) -> str:
+def _load_or_none(load: Amount | None, first: str) -> str:
     return load_text(load, first=first) if load is not None else ""
 
 
