@@ -127,7 +127,8 @@ def _rests(state: StateFigure) -> RestsJson:
     second, without = rests.second, rests.without
     return {
         "inferred": rests.inferred,
-        "rests_on_one_weighing": rests.printed or None if rests.alone else None,
+        "rests_on_one_weighing": rests.printed or None if rests.alone and rests.weighed else None,
+        "rests_on_one_figure": rests.printed or None if rests.alone else None,
         "of_whole": rests.whole or None,
         "left_for": left,
         "as_weighed_on_serial": rests.serial or None,

@@ -42,6 +42,7 @@ class RestsJson(TypedDict):
 
     inferred: bool
     rests_on_one_weighing: str | None
+    rests_on_one_figure: str | None
     of_whole: str | None
     left_for: LeftForJson | None
     as_weighed_on_serial: str | None

@@ -15,7 +15,7 @@ from handling_db.weights.answer import Named, Narrowed, Rests, WayToFigure
 from handling_db.weights.choose import Chosen
 from handling_db.weights.totals import Basis, Total, Totals
 from handling_db.weights.tree import Node
-from handling_db.weights.witness import Witness
+from handling_db.weights.witness import ON_A_SCALE, Witness
 
 ALL_FIGURES = "all figures together"
 INFERRED = "inferred from a weighed whole"
@@ -209,6 +209,7 @@ def _rests(evidence: AllEvidence, totals: Totals, node: int, total: Total, reach
         whole=names.get(one.component, one.component) if one is not None else "",
         printed=one.printed if one is not None else "",
         alone=one is not None,
+        weighed=one is not None and one.kind.id in ON_A_SCALE,
         serial=", ".join(sorted(serials)),
         left=left,
         second=reach.second,

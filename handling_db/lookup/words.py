@@ -24,7 +24,14 @@ FIGURES_NOT_PERMISSION = (
 )
 
 
-ALONE = "one weighing, nothing checks it"
+def alone_words(weighed: bool) -> str:
+    """What a figure rests on that is the only one; a plate, a list or a book is no weighing."""
+    return f"one {'weighing' if weighed else 'figure, not a weighing'}, nothing checks it"
+
+
+def whole_words(name: str, weighed: bool) -> str:
+    """The whole whose figure leaves something for a part: ``the weighed Transfer box``."""
+    return f"the weighed {name}" if weighed else f"the figure of {name}"
 
 
 def names(listed: Sequence[Named], most: int = 4) -> str:
@@ -112,22 +119,23 @@ def rests_words(state: StateFigure, *, first: str = "kg") -> list[str]:
     """What a figure rests on beyond its parts, a line each; none for a plain figure."""
     rests = state.rests
     lines: list[str] = []
+    alone, whole = alone_words(rests.weighed), whole_words(rests.whole, rests.weighed)
     if rests.left is not None and rests.whole:
         part, low, high = rests.left
         left = f"{span(low, high, first=first)} for it"
         if rests.inferred:
             who = f"nobody weighed {names([part])}" if rests.routes else "nobody weighed it"
-            lines.append(f"inferred: {who}; the weighed {rests.whole} leaves {left} ({ALONE})")
+            lines.append(f"inferred: {who}; {whole} leaves {left} ({alone})")
         else:
-            lines.append(f"{ALONE}: nobody weighed {names([part])}, it leaves {left}")
+            lines.append(f"{alone}: nobody weighed {names([part])}, it leaves {left}")
         if rests.routes:
             lines.append(f"not simply added: a light {names([part])} goes with a heavy rest")
     elif rests.inferred and rests.whole:
-        lines.append(f"inferred: what the weighed {rests.whole} leaves for it ({ALONE})")
+        lines.append(f"inferred: what {whole} leaves for it ({alone})")
     elif rests.inferred:
         lines.append("inferred from weighed wholes around it")
     elif rests.alone:
-        lines.append(ALONE)
+        lines.append(alone)
     if rests.serial:
         lines.append(f"as weighed on serial {rests.serial}")
     if rests.narrowed:

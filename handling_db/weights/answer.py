@@ -63,7 +63,9 @@ class Rests:
     whole, printed : str
         Name of the whole, and its figure, without which there would be no upper limit.
     alone : bool
-        That is one weighing, and nothing checks it.
+        That is one figure, and nothing checks it.
+    weighed : bool
+        Somebody weighed it; else a plate, a list or a book says so.
     serial : str
         Serial numbers that the figures used were read on; empty where they name none.
     left : (part, low, high) or None
@@ -99,6 +101,7 @@ class Rests:
     whole: str = ""
     printed: str = ""
     alone: bool = False
+    weighed: bool = False
     serial: str = ""
     left: tuple[Named, Number, Number] | None = None
     second: Number | None = None

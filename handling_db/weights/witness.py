@@ -23,6 +23,7 @@ from handling_db.weights.doubt import Doubt, doubt_of, usual_doubt
 from handling_db.weights.formula_mass import stated_half_width, worked_mass
 
 __all__ = [
+    "ON_A_SCALE",
     "Doubt",
     "Witness",
     "readings_of",
@@ -38,6 +39,7 @@ __all__ = [
 # free.
 OF_WORK = frozenset({"hook reading", "truck gauge"})
 WEIGHED = OF_WORK | {"weighed", "weighed on two supports"}  # of one unit, on one day
+ON_A_SCALE = WEIGHED | {"weighbridge"}  # somebody weighed it; a plate, list or book says so and no more
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from handling_db.files.rating_factors import rating_factors
 from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.figures import LiftAnswer, RatingFigure
+from handling_db.lifting.said.words import lift_lines
 from handling_db.quantities.notice import Fact
 from handling_db.shop.hook_demand import rigging_of
 from tests.from_text import SCALE, collection, reading
@@ -283,6 +284,19 @@ def test_a_cell_zeroed_with_the_gear_on_shows_the_piece_alone() -> None:
     assert stop_at(answer, "web sling at left") == pytest.approx(
         300 * math.sin(math.radians(60)) / 0.5, abs=0.1
     )
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [("remark: none", "by what the gear weighs"), ("zeroed with gear: yes", "which nobody weighed")],
+)
+def test_gear_that_nobody_weighed_is_no_figure_of_a_zeroed_cell(said: str, told: str) -> None:
+    unweighed = "- {gear: web, name: web sling, kind: web sling, tag: [{legs: 1, rated: 300 kg}]}\n"
+
+    lines = lift_lines(lift(LOW_TWO, "[{gear: web, count: 2}]", unweighed, group=said))
+
+    assert [line for line in lines if "zeroed with the gear on" in line and told in line]
+    assert not [line for line in lines if "not known less" in line or "not known of gear" in line]
 
 
 def test_the_error_of_the_cell_comes_off_once() -> None:

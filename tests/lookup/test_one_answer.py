@@ -18,7 +18,7 @@ from handling_db.lifting.load.answer import group_mass
 from handling_db.lifting.said.words import lift_lines
 from handling_db.loading import day
 from handling_db.lookup.weight import answer
-from handling_db.lookup.words import headline
+from handling_db.lookup.words import headline, rests_words
 from handling_db.moving.answer import move_answer
 from handling_db.moving.question import MoveQuestion
 from handling_db.records.collection import Collection
@@ -313,3 +313,37 @@ def test_at_least_counts_no_more_of_a_given_range_than_its_low_end(demo_records:
     assert given is not None
     assert given.high is None
     assert given.best == pytest.approx(bare.best + 2, abs=NEAR)
+
+
+@pytest.mark.parametrize(
+    ("source", "told", "not_told"),
+    [
+        ("weighed", "the weighed Rig leaves", "not a weighing"),
+        ("weighbridge", "the weighed Rig leaves", "not a weighing"),
+        ("nameplate", "the figure of Rig leaves", "weighed Rig"),
+        ("supplier's list", "the figure of Rig leaves", "weighed Rig"),
+    ],
+)
+def test_a_plate_is_never_called_a_weighing(source: str, told: str, not_told: str) -> None:
+    records = collection(
+        f"""
+        - {{source: whole, name: The whole, kind: {source}}}
+        - {{source: scale, name: Floor scale, kind: weighed}}
+        - component: rig
+          name: Rig
+          kind: assembly
+          parts listed: all
+          parts: [{{component: known, quantity: 1}}, {{component: open, quantity: 1}}]
+          masses:
+            - {{printed: 100 kg, plus or minus: 1 kg, counts: as listed, without: none, checked by: me, source: whole}}
+        - {{component: known, name: Known, kind: part, masses: [{{printed: 40 kg, plus or minus: 1 kg, source: scale}}]}}
+        - {{component: open, name: Open, kind: part}}
+        - {{lift group: up, name: Up, root: rig, takes: [{{of: [open]}}]}}
+        """
+    )
+    about = "\n".join(rests_words(answer(records, "open").headline))
+    lifted = group_mass(records, records.lift_groups["up"]).carried[0].inferred
+
+    for text in (about, lifted):
+        assert told in text
+        assert not_told not in text

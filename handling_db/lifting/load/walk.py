@@ -12,6 +12,7 @@ from handling_db.lifting.extras import GIVEN
 from handling_db.lifting.load.carried import Carried
 from handling_db.lifting.load.places import Places
 from handling_db.lookup.plan import lifted_of
+from handling_db.lookup.words import alone_words, whole_words
 from handling_db.mechanics.centre_patch import Weighted
 from handling_db.quantities.amount import Amount, StaticsError
 from handling_db.quantities.mass import within
@@ -19,7 +20,7 @@ from handling_db.records.kinds.component import Component
 from handling_db.weights.own_centre import at_datum
 from handling_db.weights.totals import Basis, Totals
 from handling_db.weights.tree import Node
-from handling_db.weights.witness import Witness
+from handling_db.weights.witness import ON_A_SCALE, Witness
 
 
 class Walk:
@@ -176,8 +177,10 @@ class Walk:
         if reach.guess:
             return f"guessed, nothing measured bounds it: {reach.guess[0].printed}"
         names = [self.collection.components[w.component].name for w in reach.rests_on]
-        alone = " (one weighing, nothing checks it)" if len(names) == 1 else ""
-        return f"inferred: what the weighed {names[0] if names else 'wholes around'} leaves for it{alone}"
+        if len(names) != 1:
+            return "inferred: what the figures of wholes around leave for it"
+        weighed = reach.rests_on[0].kind.id in ON_A_SCALE
+        return f"inferred: what {whole_words(names[0], weighed)} leaves for it ({alone_words(weighed)})"
 
 
 def _source_of(witness: Witness) -> str:

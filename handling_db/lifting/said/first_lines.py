@@ -240,10 +240,11 @@ def _figure(answer: LiftAnswer) -> list[Notice]:
         said.append(Notice("expected", facts))
         gear = reading.gear_below
         less = None if gear is None or gear.high is None else gear.best
-        if reading.zeroed == "yes":
-            said.append(Notice("zeroed with gear", {"gear_kg": less}))
-        elif not reading.zeroed and less != 0.0:
-            said.append(Notice("zeroing nobody said", {"gear_kg": less}))
+        kind = "zeroed with gear" if reading.zeroed == "yes" else "zeroing nobody said"
+        if less is None and reading.zeroed != "no":
+            said.append(Notice(f"{kind}, gear not weighed", {}))
+        elif reading.zeroed == "yes" or (not reading.zeroed and less != 0.0):
+            said.append(Notice(kind, {"gear_kg": less}))
     if reading.look_again_kg is not None and reading.look_again_below_kg is not None:
         band = {"above_kg": reading.look_again_kg, "below_kg": reading.look_again_below_kg}
         said.append(Notice("look again", band))

@@ -380,6 +380,18 @@ KINDS: dict[str, Saying] = {
         "empty. "
         "Zeroed with the gear on it shows {gear_kg:1} less at every one of them.",
     ),
+    "zeroed with gear, gear not weighed": Saying(
+        F,
+        "cell zeroed with the gear on",
+        "The cell is zeroed with the gear on: it shows the piece alone, and the gear, which nobody weighed, "
+        "hangs on the hoist besides.",
+    ),
+    "zeroing nobody said, gear not weighed": Saying(
+        F,
+        "",
+        "Nobody said whether the cell was zeroed with the gear on: these readings are for a cell zeroed "
+        "empty. Zeroed with the gear on it shows less at every one of them, by what the gear weighs.",
+    ),
     "look again": Saying(
         F,
         "look again above {above_kg:up} or below {below_kg:down}",
