@@ -25,7 +25,7 @@ from handling_db.lifting.figures import (
 from handling_db.lifting.hook import headroom_figure, mover_figure, sudden_figures
 from handling_db.lifting.line.gear import gear_below
 from handling_db.lifting.line.table import with_links
-from handling_db.lifting.load.carried import at_datum_words
+from handling_db.lifting.load.carried import at_datum_words, at_line_words
 from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.open_ranges import open_ranges
 from handling_db.lifting.points import point_figures
@@ -224,7 +224,8 @@ def _unknown(case: Case) -> list[str]:
     said = []
     if case.expected.cell is None:
         said.append("The error of the cell is not known: no reading can be named at which to look again.")
-    return [*said, *dict.fromkeys((case.no_centre, case.no_legs, case.no_stop))]
+    nobody = case.group.picks is None and case.question.picks is None  # said as such, once
+    return [*said, *dict.fromkeys((case.no_centre, "" if nobody else case.no_legs, case.no_stop))]
 
 
 def _nobody(case: Case, points: Sequence[PointFigure]) -> list[str]:
@@ -281,7 +282,7 @@ def _ranges(case: Case) -> list[Notice]:
 
 
 def disputes(mass: GroupMass) -> list[Notice]:
-    """Figures of what is lifted that wait, that cannot all be true, and what is missing somewhere."""
+    """Figures of what is lifted that wait, are only a mean, cannot all be true, and what is missing."""
     found = mass.together
     said = [
         Notice(
@@ -294,6 +295,11 @@ def disputes(mass: GroupMass) -> list[Notice]:
             },
         )
         for one in mass.lifted
+    ]
+    said += [
+        Notice("scatter not known", {"name": c.name, "weighed": c.of_mean, "here": float(c.pieces)})
+        for c in mass.carried
+        if c.of_mean and not c.assumed
     ]
     if found is None or not found.disputes:
         return said
@@ -366,10 +372,16 @@ def _centre(case: Case) -> CentreFigure | None:
         return None
     says = []
     if any(
-        extra.kind == FLUID and extra.at is None and extra.amount and extra.amount.high != 0.0
+        extra.kind == FLUID
+        and extra.at is None
+        and extra.within is None
+        and extra.amount
+        and extra.amount.high != 0.0
+        and case.mass.outline is not None
         for extra in case.mass.extras
     ):
         says.append("where the fluid sits is not recorded: taken as anywhere in the recorded outline.")
+    says += [at_line_words(name) for name in case.mass.at_its_line]
     if case.mass.at_datum:
         says.append(at_datum_words(case.mass.at_datum))
     says += [

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from handling_db.balance.together.pieces import charges_around, most_of
 from handling_db.balance.together.reach import AllEvidence
 from handling_db.lifting.occurrences import Side, Ways
-from handling_db.mechanics.vectors import Vector
+from handling_db.mechanics.vectors import Vector, add, scale
 from handling_db.quantities.amount import Amount, StaticsError
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
@@ -27,15 +27,49 @@ NO_PACKING = "packing (nobody looked, none is recorded for it: none counted)"
 
 @dataclass(frozen=True, slots=True)
 class Extra:
-    """Fluid still inside or packing: not a piece of the tree. `amount` None where nobody knows. [kg, m]"""
+    """Fluid still inside or packing: not a piece of the tree. `amount` None where nobody knows. [kg, m]
+
+    Parameters
+    ----------
+    within : (Vector, Vector), optional
+        Opposite corners of the space that a fluid is in.
+    unstated : bool
+        Nobody looked: from none to all that is recorded.
+    fluids : tuple of component ids
+        The fluids it may be.
+    listed : (Vector, Vector), optional
+        The box around the places that the part lines of these fluids give.
+    """
 
     kind: str
     name: str
     amount: Amount | None
     at: Vector | None
-    within: tuple[Vector, Vector] | None = None  # opposite corners of the space that a fluid is in
+    within: tuple[Vector, Vector] | None = None
     litres: float | None = None
-    unstated: bool = False  # nobody looked: from none to all that is recorded
+    unstated: bool = False
+    fluids: tuple[str, ...] = ()
+    listed: tuple[Vector, Vector] | None = None
+
+    def placed(
+        self, outline: tuple[Vector, Vector] | None
+    ) -> tuple[Vector | None, tuple[Vector, Vector] | None]:
+        """Where it counts: place and the box it is in; both None where nothing says.
+
+        A fluid without a place is somewhere in its space, else in the outline of what holds it, else where
+        its part lines say, as in the centre of the filled unit. [m]
+        """
+        if self.at is not None or self.kind != FLUID:
+            return self.at, self.within
+        inside = self.within or outline
+        if inside is not None or self.listed is None:
+            return None, inside
+        low, high = self.listed
+        return scale(add(low, high), 0.5), None if low == high else self.listed
+
+    def at_its_line(self, outline: tuple[Vector, Vector] | None) -> bool:
+        """Whether it counts where its part lines say, since nothing else says where it is."""
+        return self.listed is not None and self.placed(outline)[0] is not None and self.at is None
 
 
 def trapped_in(collection: Collection, group: LiftGroup) -> list[Extra]:
@@ -50,6 +84,7 @@ def trapped_in(collection: Collection, group: LiftGroup) -> list[Extra]:
             _point(trapped.at),
             _space(trapped),
             float(trapped.litres.base),
+            fluids=() if trapped.fluid is None else (trapped.fluid,),
         )
         for trapped in listed(group.trapped)
     ]
@@ -95,12 +130,13 @@ def unstated_fluid(
         told = "fluid still inside (nobody looked, none is listed)"
         return Extra(FLUID, told, Amount.exact(0.0), None, unstated=True)
     high = most_of(evidence, charges)
-    names = ", ".join(dict.fromkeys(collection.components[code].name for code, _ in charges))
+    fluids = tuple(dict.fromkeys(code for code, _ in charges))
+    names = ", ".join(dict.fromkeys(collection.components[code].name for code in fluids))
     if high is None:
-        return Extra(FLUID, f"{name}: {names}", None, None, unstated=True)
+        return Extra(FLUID, f"{name}: {names}", None, None, unstated=True, fluids=fluids)
     # Best is none of it: "at least" counts best figures, and the limit for breaking loose goes by them.
     amount = Amount(0.0, 0.0, float(high))
-    return Extra(FLUID, f"{name}: none to all of {names}", amount, None, unstated=True)
+    return Extra(FLUID, f"{name}: none to all of {names}", amount, None, unstated=True, fluids=fluids)
 
 
 def given_extras(extras: Sequence[Extra], assumed: Mapping[str, tuple[Fraction, Fraction]]) -> list[Extra]:
@@ -121,7 +157,14 @@ def given_extras(extras: Sequence[Extra], assumed: Mapping[str, tuple[Fraction, 
         open_ones = [one for one in found if one.kind == kind and (one.unstated or one.amount is None)]
         if kind not in assumed or not open_ones:
             continue
-        one = Extra(kind, f"{kind}, {GIVEN}", given_amount(kind, assumed[kind]), open_ones[0].at)
+        one = replace(
+            open_ones[0],
+            name=f"{kind}, {GIVEN}",
+            amount=given_amount(kind, assumed[kind]),
+            within=None,
+            litres=None,
+            unstated=False,
+        )
         place = found.index(open_ones[0])
         found = [extra for extra in found if extra not in open_ones]
         found.insert(place, one)

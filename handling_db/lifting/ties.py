@@ -9,7 +9,7 @@ from handling_db.lifting.figures import CAUTIONS, JointAnswer, JointFigure, Note
 from handling_db.lifting.occurrences import Side, Ways
 from handling_db.lifting.said.notes import touching_joint
 from handling_db.lifting.said.notices import ordered
-from handling_db.quantities.display import without_count
+from handling_db.quantities.display import counted, without_count
 from handling_db.quantities.notice import Facts, Notice
 from handling_db.records.collection import Collection
 from handling_db.records.in_hand import job_of_serial, open_jobs
@@ -206,7 +206,7 @@ def tie_notices(figures: Sequence[JointFigure]) -> list[Notice]:
     still = tuple(f"{_many(tie)}{tie.what}" for tie in open_ties if not tie.nobody_looked)
     said = [notice for joint in figures for notice in joint.says]
     if still:
-        said.append(Notice("ties open", {"count": len(still), "ties": still}))
+        said.append(Notice("ties open", {"count": counted(len(still), "tie"), "ties": still}))
     if nobody:
         said.append(Notice("ties nobody looked for", {"ties": nobody}))
     return said

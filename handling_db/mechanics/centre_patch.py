@@ -69,7 +69,7 @@ def centre_patch(pieces: Sequence[Weighted], turn: Matrix = IDENTITY) -> Patch:
     Patch
         Best figures give the best place; the limits hold for any masses and places within their own limits. A
         piece whose place is only known within a box counts for the best place as if it sat at the centre of
-        the others.
+        the others, or as near to it as its box allows.
 
     Raises
     ------
@@ -93,7 +93,7 @@ def centre_patch(pieces: Sequence[Weighted], turn: Matrix = IDENTITY) -> Patch:
     if nowhere:
         raise StaticsError(
             f"centre of gravity not given: no place is recorded for {', '.join(nowhere)}. "
-            "Write 'at' into its part line."
+            "Write 'at' into its part line; for a fluid 'at' or 'within' under 'trapped', or an 'outline'."
         )
     placed = [
         (piece.amount, apply(turn, piece.at)) for piece in pieces if piece.amount and piece.at is not None
@@ -119,10 +119,10 @@ def centre_patch(pieces: Sequence[Weighted], turn: Matrix = IDENTITY) -> Patch:
         lower = line + [(_pair(box)[0][axis], amount.low, _high(amount)) for amount, box in boxes]
         highs.append(_farthest(upper))
         lows.append(-_farthest([(-x, low, high) for x, low, high in lower]))
+    # Where the centre of the others is farther out than the boxes allow, the nearest that they allow.
+    nearest = [min(max(at, low), high) for at, low, high in zip(best, lows, highs, strict=True)]
     return Patch(
-        (best[0], best[1], best[2]),
-        (min(lows[0], best[0]), min(lows[1], best[1]), min(lows[2], best[2])),
-        (max(highs[0], best[0]), max(highs[1], best[1]), max(highs[2], best[2])),
+        (nearest[0], nearest[1], nearest[2]), (lows[0], lows[1], lows[2]), (highs[0], highs[1], highs[2])
     )
 
 

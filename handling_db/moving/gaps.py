@@ -6,7 +6,7 @@ import datetime
 
 from handling_db.carrying.pallets import Gross
 from handling_db.lifting.answer import disputes
-from handling_db.lifting.load.carried import at_datum_words
+from handling_db.lifting.load.carried import at_datum_words, at_line_words
 from handling_db.lifting.said.notices import notice_words
 from handling_db.lifting.set_down import NO_CENTRE, stand_gaps
 from handling_db.moving.place import OnPallet
@@ -38,6 +38,8 @@ def gaps_of(
     datum = here.load.mass.at_datum
     if datum and not no_centre:
         says.append(at_datum_words(datum))
+    if here.load.kind == "lift group" and not no_centre:
+        says += [at_line_words(name) for name in here.load.mass.at_its_line]
     if here.job is None and here.open_jobs():
         named = ", ".join(job.id for job in here.open_jobs())
         says.append(

@@ -49,6 +49,7 @@ class Inside:
     amount: Amount | None
     at: Vector | None  # in the root's frame
     given: bool = False  # a range given for this question
+    within: tuple[Vector, Vector] | None = None  # the space it is in
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +87,7 @@ class MoveLoad:
         """Pieces and fluid with their places in the root's frame; fluid without one is within the outline."""
         bare = [item for item in self.mass.weighted() if item.name not in _extra_names(self.mass)]
         fluid = [
-            Weighted(item.name, item.amount, item.at, None if item.at else self.mass.outline)
+            Weighted(item.name, item.amount, item.at, item.within or (None if item.at else self.mass.outline))
             for item in self.inside
             if item.kind == "fluid" and (item.amount is None or item.amount.high != 0.0)
         ]
@@ -188,9 +189,10 @@ def lift_load(
     """
     mass = group_mass(collection, group, job=job, assumed=assumed)
     inside = [
-        Inside(extra.kind, extra.name, extra.amount, extra.at, given=extra.kind in mass.assumed)
+        Inside(extra.kind, extra.name, extra.amount, at, extra.kind in mass.assumed, box)
         for extra in mass.extras
         if extra.kind == "fluid"
+        for at, box in [extra.placed(mass.outline)]
     ]
     if packing is not None:
         inside += _packed(packing)

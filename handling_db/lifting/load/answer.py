@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from handling_db.balance.together.pieces import with_charges
@@ -71,7 +72,8 @@ def group_mass(
     off = taken_off(ways, own_job)
     sides = sort_out(collection, ways, group, off=off)
     evidence = evidence_of(collection, group.root, given, at_hand)
-    walked = Walk(totals, Places(collection, ways, sides, middles), dict(assumed or {}), evidence)
+    places = Places(collection, ways, sides, middles)
+    walked = Walk(totals, places, dict(assumed or {}), evidence)
     walked.go()
     if not walked.inside:
         raise WayError(f"lift group {group.id} takes nothing: write what leaves the ground under 'takes'")
@@ -79,6 +81,7 @@ def group_mass(
     charges = None if group.trapped is not None else charges_in(collection, ways, sides, evidence)
     if group.trapped is None:
         extras.insert(0, unstated_fluid(collection, evidence, charges))
+    extras = [replace(one, listed=places.listed(one.fluids)) if one.fluids else one for one in extras]
     extras_given = given_extras(extras, walked.assumed)
     given_for = {extra.kind for extra in extras_given if extra not in extras}
     pieces, opened = walked.whole_and_open()

@@ -22,6 +22,11 @@ def at_datum_words(names: Sequence[str]) -> str:
     return f"Centre of {pieces} datum, since nobody recorded it: {named}{more}."
 
 
+def at_line_words(name: str) -> str:
+    """A fluid that counts where its part line says, since nothing says where what is inside lies."""
+    return f"{name}: counted where its part line says; nobody recorded where what is inside lies."
+
+
 @dataclass(frozen=True, slots=True)
 class Carried:
     """Pieces in the group that one figure stands for. Mass of all of them together. [kg, m]"""
@@ -38,4 +43,5 @@ class Carried:
     at_datum: bool = False  # its own centre is not recorded
     inferred: str = ""  # what its range rests on, where nobody weighed it
     scatters: bool = False  # it was weighed with others of its kind, and one alone is off their mean
+    of_mean: int = 0  # so many were weighed together, others are lifted, and the scatter is not recorded
     lifted: Lifted | None = None

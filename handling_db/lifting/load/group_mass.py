@@ -80,6 +80,11 @@ class GroupMass:
         return tuple(dict.fromkeys(carried.name for carried in self.carried if carried.at_datum))
 
     @property
+    def at_its_line(self) -> tuple[str, ...]:
+        """Names of fluids that count where their part lines say, since nothing else says where they are."""
+        return tuple(extra.name for extra in self.extras if extra.at_its_line(self.outline))
+
+    @property
     def pieces(self) -> Amount | None:
         """The pieces without any fluid; None where not one has a mass. [kg]"""
         known = [carried.mass for carried in self.carried if carried.mass is not None]
@@ -189,10 +194,8 @@ class GroupMass:
         found += self.rest
         for extra in self.extras:
             if extra.amount is None or extra.amount.high != 0.0:
-                # A fluid whose place is written is there; else it is somewhere within the outline.
-                anywhere = extra.kind == "fluid" and extra.at is None
-                inside = extra.within or (self.outline if anywhere else None)
-                found.append(Weighted(extra.name, extra.amount, extra.at, inside))
+                at, inside = extra.placed(self.outline)
+                found.append(Weighted(extra.name, extra.amount, at, inside))
         return tuple(found)
 
 

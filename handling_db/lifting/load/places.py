@@ -87,6 +87,19 @@ class Places:
             high.append(box[1])
         return around([*low, *high]) if low else None
 
+    def somewhere(self, index: int) -> Box | None:
+        """The box that surely holds a piece without a place; None where nothing bounds it. [m]"""
+        return self._among_its_places(index) or self.among_parts(index) or self.outline(index)
+
+    def _among_its_places(self, index: int) -> Box | None:
+        """Of some of several with a place each it is not told which: the box around all of their centres."""
+        occurrence, own = self.ways.found[index], self.own_place(index)
+        if own is None or len(occurrence.frames) < 2 or len(occurrence.frames) < occurrence.pieces:
+            return None  # one place for a set is its middle, and says nothing of a single one
+        spots = [frame.to_parent(own) for frame in occurrence.frames]
+        doubts = [self.doubt(index, spot) or (spot, spot) for spot in spots]
+        return around([corner for box in doubts for corner in box])
+
     def outline(self, index: int) -> Box | None:
         """The recorded outline of a piece without a place, or of the nearest thing that holds it. [m]"""
         here = index
@@ -98,6 +111,18 @@ class Places:
             if here == 0:
                 return None
             here = self.ways.found[here].parent
+
+    def listed(self, fluids: Sequence[str]) -> Box | None:
+        """The box around the places that the part lines of some fluids give; None where one has none. [m]"""
+        spots: list[Vector] = []
+        for index, occurrence in enumerate(self.ways.found):
+            if self.component(index).id not in fluids:
+                continue
+            if not occurrence.frames:
+                return None
+            for frame in occurrence.frames:
+                spots += [subtract(frame.at, occurrence.off), add(frame.at, occurrence.off)]
+        return around(spots) if spots else None
 
     def own_place(self, index: int) -> Vector | None:
         """The centre of a piece in its own frame; None where it is not known. [m]"""

@@ -162,12 +162,11 @@ class Walk:
                 at,
                 source,
                 assumed,
-                within=self.places.among_parts(index) or self.places.outline(index)
-                if at is None
-                else self.places.doubt(index, at),
+                within=self.places.somewhere(index) if at is None else self.places.doubt(index, at),
                 at_datum=at is not None and at_datum(component),
                 inferred=inferred,
                 scatters=scatters,
+                of_mean=_of_mean(figure.witness, pieces),
                 lifted=None if reach is None or assumed else lifted_of(self.collection, component.id, reach),
             )
         )
@@ -181,6 +180,13 @@ class Walk:
             return "inferred: what the figures of wholes around leave for it"
         weighed = reach.rests_on[0].kind.id in ON_A_SCALE
         return f"inferred: what {whole_words(names[0], weighed)} leaves for it ({alone_words(weighed)})"
+
+
+def _of_mean(witness: Witness | None, pieces: Fraction) -> int:
+    """How many were weighed together, where others than these are lifted and nobody recorded the scatter."""
+    if witness is None or witness.pieces in (1, pieces) or witness.scatter is not None:
+        return 0
+    return int(witness.pieces)
 
 
 def _source_of(witness: Witness) -> str:

@@ -181,7 +181,7 @@ KINDS: dict[str, Saying] = {
     ),
     "ties open": Saying(
         I,
-        "{count} ties not out",
+        "{count} not out",
         "Not out, as far as anybody wrote down: {ties}.",
     ),
     "ties nobody looked for": Saying(
@@ -439,6 +439,12 @@ KINDS: dict[str, Saying] = {
         "{name} planned with {high_kg:up}, {without_kg:up} without {says}",
         "{name} is planned with {high_kg:up} each, {without_kg:up} without {says}. It counts for what "
         "carries the load, and not for what the hook should read.",
+    ),
+    "scatter not known": Saying(
+        N,
+        "scatter of {name} not known",
+        "{name}: {weighed} were weighed together, {here} are counted here, and how far one may be off their "
+        "mean is not recorded: the doubt is that of the mean. Weigh it alone, or record 'scatter'.",
     ),
     "other half at least": Saying(
         N,

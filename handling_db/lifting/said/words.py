@@ -87,6 +87,9 @@ def title_words(answer: LiftAnswer) -> str:
 
 def look_again_words(answer: LiftAnswer, *, first: str = "kg") -> str:
     """Above which reading to look again, or why none can be named."""
+    if answer.reading.look_again_kg is None and answer.reading.look_again_below_kg is not None:
+        low = whole(answer.reading.look_again_below_kg, first=first, rounding=ROUND_FLOOR)
+        return both_units(f"look again below {low}; above which reading cannot be said: it is 'at least'")
     if answer.reading.look_again_kg is None:
         return f"look again: no figure can be named ({answer.reading.cell})"
     at = whole(answer.reading.look_again_kg, first=first, rounding=ROUND_CEILING)
