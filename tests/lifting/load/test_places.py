@@ -9,7 +9,7 @@ import pytest
 
 from handling_db.files.rating_factors import rating_factors
 from handling_db.lifting.answer import lift_answer
-from handling_db.lifting.case import Question
+from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.load.answer import group_mass
 from handling_db.lifting.said.words import lift_lines
@@ -84,7 +84,7 @@ OILY = """
 
 def oily(group: str, *, outline: str = "remark: none", space: str = "") -> LiftAnswer:
     records = collection(SCALE + OILY.format(outline=outline, space=space))
-    return lift_answer(records, group, Question(factors=rating_factors()))
+    return lift_answer(records, group, LiftQuestion(factors=rating_factors()))
 
 
 def test_fluid_that_nobody_placed_counts_where_its_part_line_says() -> None:
@@ -120,7 +120,7 @@ def test_none_to_all_of_a_fluid_counts_from_nothing_to_its_place() -> None:
 @pytest.mark.parametrize("space", ["", ", within: [[-100 mm, -100 mm, -100 mm], [100 mm, 100 mm, 100 mm]]"])
 def test_a_move_takes_the_fluid_where_the_lift_does(space: str) -> None:
     records = collection(SCALE + OILY.format(outline="remark: none", space=space))
-    lifted = lift_answer(records, "full", Question(factors=rating_factors()))
+    lifted = lift_answer(records, "full", LiftQuestion(factors=rating_factors()))
     moved = move_answer(records, MoveQuestion(what="full"))
 
     assert lifted.centre is not None
