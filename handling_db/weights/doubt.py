@@ -68,7 +68,7 @@ def doubt_of(
     doubt_from: Doubt = "half the step"
     if columns is not None:
         below, above, doubt_from = best - columns.low, columns.high - best, "both columns"
-    usual_below, usual_above = usual_doubt(kind, best, _instrument_step(source, readings))
+    usual_below, usual_above = usual_doubt(kind, best, _instrument_step(source, readings, step))
     if usual_below > below or usual_above > above:
         below, above, doubt_from = max(below, usual_below), max(above, usual_above), "usual for its kind"
     common = sum(alike.values(), start=Fraction(0))
@@ -95,12 +95,15 @@ def _no_more_than(shared: Mapping[str, Fraction], half: Fraction) -> dict[str, F
     return found
 
 
-def _instrument_step(source: Source, readings: Iterable[Quantity]) -> Fraction:
-    """Step of the instrument, once for each reading that the figure was worked out from. [kg]"""
+def _instrument_step(source: Source, readings: Iterable[Quantity], step: Fraction) -> Fraction:
+    """Step of the instrument, once for each reading that the figure was worked out from. [kg]
+
+    Where the instrument states none, the coarser of what the digits suggest and of the step of the figure.
+    """
     steps = [reading.step_base for reading in readings]
     if source.instrument is not None and source.instrument.step is not None:
         return source.instrument.step.base * max(len(steps), 1)
-    return max(steps, default=Fraction(0)) * len(steps)
+    return max(max(steps) * len(steps), step) if steps else Fraction(0)
 
 
 def usual_doubt(kind: SourceKind, best: Fraction, step: Fraction) -> tuple[Fraction, Fraction]:

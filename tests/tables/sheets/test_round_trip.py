@@ -70,11 +70,15 @@ TEXT = """
   - {component: case, quantity: 1, at: [10 mm, 0 mm, -180 mm], turned: {yaw: 90 deg}}
   - {component: pump, quantity: 2}
   - {component: left, quantity: 1}
+  - {component: pin, quantity: 3}
+  - {component: peg, quantity: 1}
   masses: [{printed: "1,830 lb", step: 10 lb, also printed: {printed: 830 kg}, counts: as listed, without: none, checked by: foreman, state: dry, source: book, where: page 4}]
 - {component: case, name: -case, kind: part, part number: 4711, centre: [1 mm, 2 mm, 3 mm], masses: [{printed: 158.0 kg, plus or minus: 0.5 kg, state: dry, source: scale, on: 2026-01-31, by: fitter}, {printed: 12 1/2 lb, u: 0.2 lb, serials: {from: 1001, to: 1999}, source: book}]}
 - {component: pump, name: "'+pump", kind: assembly, parts listed: some, parts: [{component: bolt, quantity: 4}]}
 - {component: left, name: "@left", kind: assembly, parts listed: all, parts: [{component: pump, quantity: 1}]}
 - {component: bolt, name: "[bolt]", kind: part, masses: [{printed: 0.35 kg, plus or minus: 5 %, source: guess}, {printed: 300 g, source: guess}]}
+- {component: pin, name: "+pin", kind: part, masses: [{printed: 1 1/4 lb, source: scale}]}
+- {component: peg, name: "=peg", kind: part, masses: [{printed: 27.5 lb, step: 0.5 lb, source: scale}]}
 - {source: book, name: Book, kind: maker's manual}
 - {source: scale, name: Scale, kind: weighed}
 - {source: guess, name: Guess, kind: supplier's list}
