@@ -223,7 +223,7 @@ def _doubt(
     if "step" in row:
         half, word = _kg(row["step"]) / 2, "half the step"
     if kind is not None:
-        # A figure whose step is said, or shown by a fraction, was read to that step, not to its last decimal place.
+        # A figure whose step is said, or shown by a fraction, was read to that step, not to its last place.
         below, above = kind.around(best, 2 * max(half_assumed, half if "step" in row else 0.0))
         if below > half or above > half:
             return max(half, below), max(half, above), "usual for its kind"

@@ -9,7 +9,7 @@ from fractions import Fraction
 from handling_db.families.build import Build, BuildError, build_of, read_value
 from handling_db.families.shape_text import words_in
 from handling_db.quantities.mass import Mass, within
-from handling_db.quantities.number_text import NUMBER, step_range
+from handling_db.quantities.number_text import FRACTION, NUMBER, step_range
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
@@ -338,8 +338,9 @@ def _each(mass: Mass, text: str, said: Several) -> tuple[Mass, str]:
 
 def _play(printed: Quantity, pieces: int) -> tuple[Fraction, Fraction]:
     """How much smaller and larger the half-width of a figure may be by its digits. [kg]"""
-    match = NUMBER.match(printed.text.strip())
-    if match is None or match["over"] is not None:
+    shown = printed.text.strip()
+    match = NUMBER.match(shown)
+    if match is None or match["over"] is not None or FRACTION.match(shown):
         return Fraction(0), Fraction(0)  # a fraction of a pound says its step
     fine, coarse = step_range(match[0])
     half = printed.unit.factor / 2 / pieces

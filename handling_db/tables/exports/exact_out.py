@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import ceil
 
 from handling_db.lookup.listing import ListingLine
-from handling_db.quantities.number_text import NUMBER
+from handling_db.quantities.number_text import FRACTION, NUMBER
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component, PartLine
@@ -127,17 +127,27 @@ def _figure(component: Component, witness: Witness) -> dict[str, str]:
         found["serial"] = f"{serials.from_ or ''} to {serials.to or ''}".strip()
     instrument = witness.source.instrument
     shares = (instrument and instrument.calibration_doubt) or witness.source.all_off_alike
-    plain = witness.worked_in is None and not shares
-    if plain and witness.position is not None and witness.position[0] == "masses":
-        return found | _printed(component.masses[witness.position[1]])
+    # A list has one figure for one piece: what several weigh together goes out as the mean of one.
+    plain = witness.worked_in is None and not shares and witness.pieces == 1
     mass = witness.mass
     half = max(mass.best - mass.low, mass.high - mass.best)
+    if plain and witness.position is not None and witness.position[0] == "masses":
+        found |= _printed(component.masses[witness.position[1]])
+        if instrument and instrument.step and not {"step", "plus or minus", "u"} & found.keys():
+            found["plus or minus"] = (
+                f"{_outward(half)} kg"  # the list has no column for the instrument's step
+            )
+        return found
     best = _decimal(mass.best)
-    slack = abs(Fraction(best) - mass.best)
-    outward = Fraction(ceil((half + slack) * 10**PLACES), 10**PLACES)
-    found |= {"mass each": best, "unit": "kg", "plus or minus": decimal_of(outward) if outward else ""}
+    outward = _outward(half + abs(Fraction(best) - mass.best))
+    found |= {"mass each": best, "unit": "kg", "plus or minus": outward if Fraction(outward) else ""}
     found["figure remark"] = f"worked out: {witness.printed}"[:200]
     return found
+
+
+def _outward(half: Fraction) -> str:
+    """A half-width that is never less for being written down. [kg]"""
+    return decimal_of(Fraction(ceil(half * 10**PLACES), 10**PLACES))
 
 
 def _printed(statement: MassStatement) -> dict[str, str]:
@@ -165,7 +175,7 @@ def _printed(statement: MassStatement) -> dict[str, str]:
 def _number(quantity: Quantity) -> str:
     """The digits as they were printed, without commas; a fraction as a decimal figure."""
     match = NUMBER.match(quantity.text)
-    if match is None or match["under"] or match["sign"]:
+    if FRACTION.match(quantity.text) or match is None or match["under"] or match["sign"]:
         return decimal_of(quantity.number)
     whole = match["whole"].replace(",", "")
     power = f"e{match['power']}" if match["power"] else ""

@@ -89,7 +89,9 @@ def table_of(collection: Collection, lines: Sequence[ListingLine]) -> tuple[tupl
     for code, exact in more:
         start = [code if head == "id" else "" for head in HEADS]
         rows.append([*start, *(exact.get(head, "") for head in EXACT)])
-    return (*HEADS, *EXACT), rows
+    # The sign is said, since a list of one piece of 98.125 kg says nothing of it by itself.
+    exact_heads = [f"{head} (decimal point)" if head == "mass each" else head for head in EXACT]
+    return (*HEADS, *exact_heads), rows
 
 
 def csv_of(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> bytes:

@@ -115,6 +115,11 @@ class Layout:
         return (*lacking, *([] if "quantity" in have or weighs else ["quantity"]))
 
     @property
+    def exported(self) -> bool:
+        """Whether `export` wrote the list: there every row is a piece, whatever its name begins with."""
+        return {"level", "child", "figure remark", "where"} <= self.columns.keys()
+
+    @property
     def lists(self) -> str:
         """Whether the rows of an assembly count as all its parts: as said; else only in a table of ids."""
         return self.parts_listed or ("all" if {"parent", "child"} <= self.columns.keys() else "some")

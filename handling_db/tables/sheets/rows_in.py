@@ -202,7 +202,7 @@ class _Reader:
             why = self._passed(row, headings)
             if why:
                 self.fates[row.number] = Fate(row.number, PASSED, why)
-            elif _is_total(row, self.layout):
+            elif not self.layout.exported and _is_total(row, self.layout):
                 totals.append(row)
                 self.fates[row.number] = Fate(row.number, CHECKED)
             else:
@@ -214,7 +214,7 @@ class _Reader:
             return "blank"
         if row.hidden and self.layout.hidden_rows == "pass":
             return "hidden; show it, or say 'hidden rows: take'"
-        if any(cell.text.startswith("EXAMPLE") for cell in row.cells[:3]):
+        if not self.layout.exported and any(cell.text.startswith("EXAMPLE") for cell in row.cells[:3]):
             return "an example of the template"
         if any([c.text for c in row.cells] == [c.text for c in heading.cells] for heading in headings):
             return "the headings again"

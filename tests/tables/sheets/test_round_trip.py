@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import random
 from fractions import Fraction
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import pytest
 
 from handling_db.files.folders import read_collection
 from handling_db.files.reading import read_texts
+from handling_db.files.yaml_text import dump_text
 from handling_db.lookup.listing import listing
 from handling_db.lookup.weight import answer
 from handling_db.records.collection import Collection
@@ -125,3 +127,71 @@ def test_what_is_said_of_each_piece_comes_back(ending: str, tmp_path: Path) -> N
     if ending == ".csv":  # five parts of a hundred of 0.35 kg come back in kilograms
         again = write(back.collection, "box", tmp_path / "again.csv")
         assert first.read_bytes().replace(b",5 %,", b",0.0175 kg,") == again.read_bytes()
+
+
+PRINTS = ("1/4", "27 3/16", "1,830", "473", "4300", "12.5", "813.351", "61.50", "4.78e0", "5.3e2")
+STARTS = ("", "=", "+", "-", "@", "'", "'=", "[", "{", "#", "TOTAL ", "Sum ", "EXAMPLE ", "?", "n/a ")
+WORDS = ("pin", "Bolt; M12", 'a,b "c"', "Gehäuse", "3-12", "2026-03-12", "1.23E+11", "true", "½")
+KINDS_OF_SOURCE = ("weighed", "hook reading", "maker's manual", "supplier's list", "by eye", "not said")
+
+
+def random_list(rng: random.Random) -> list[dict[str, object]]:
+    """A whole with parts whose names and figures are of every kind that a spreadsheet may spoil."""
+    records: list[dict[str, object]] = []
+    for number, kind in enumerate(rng.sample(KINDS_OF_SOURCE, 2)):
+        source: dict[str, object] = {
+            "source": f"s{number}",
+            "name": rng.choice(STARTS) + "book",
+            "kind": kind,
+        }
+        if rng.randrange(4) == 0:
+            source["instrument"] = {"name": "Scale", "step": rng.choice(["1 kg", "0.5 lb"])}
+        records.append(source)
+    codes = [f"c{number}" for number in range(rng.randrange(2, 6))]
+    for place, code in enumerate(codes):
+        record: dict[str, object] = {
+            "component": code,
+            "name": f"{rng.choice(STARTS)}{rng.choice(WORDS)} {code}",
+        }
+        parts = [{"component": other, "quantity": rng.choice("12")} for other in codes[place + 1 :]]
+        record["kind"] = "assembly" if parts else "part"
+        if parts:
+            record |= {"parts listed": rng.choice(["all", "some"]), "parts": parts}
+        if rng.randrange(2):
+            record["part number"] = (
+                rng.choice(["4711", "=12+3", "-7", "+5", "@x", "0012", "1E5", "3-12"]) + code
+            )
+        masses = []
+        for source_id in ("s0", "s1")[: rng.randrange(3)]:
+            unit = rng.choice(["kg", "lb", "g", "oz"])
+            figure = {"printed": f"{rng.choice(PRINTS)} {unit}", "source": source_id}
+            figure |= rng.choice(
+                [{}, {}, {"plus or minus": "5 %"}, {"plus or minus": "1/8 lb"}, {"u": "0.25 kg"}, {"step": f"5 {unit}"},
+                 {"pieces": "6", "plus or minus": "0.5 kg"}]
+            )  # fmt: skip
+            masses.append(figure)
+        records.append(record | ({"masses": masses} if masses else {}))
+    return records
+
+
+@pytest.mark.parametrize("ending", [".csv", ".xlsx"])
+def test_any_list_comes_back_with_every_figure(ending: str, tmp_path: Path) -> None:
+    """Before, 1/4 lb came back as 1 lb, six together as one, 98.125 kg alone was asked about, EXAMPLE was lost."""
+    if ending == ".xlsx":
+        importlib.import_module("openpyxl")
+    for seed in range(5 if ending == ".xlsx" else 25):
+        records = random_list(random.Random(seed))
+        read = read_texts([("a.yml", dump_text(records)), ("k.yml", KINDS.read_text("utf-8"))])
+        assert read.findings == ()
+        collection = read.collection
+
+        back = read_paths([write(collection, "c0", tmp_path / f"{seed}{ending}")])
+
+        assert [str(f) for f in back.findings if f.verdict == "fault"] == [], seed
+        for one, two in zip(figures(collection, "c0"), figures(back.collection, "c0"), strict=True):
+            assert one[:4] == two[:4], (seed, records)
+            kilograms = [[float(kg) for kg in line[4:]] for line in (one, two)]
+            assert kilograms[1] == pytest.approx(kilograms[0], rel=1e-6, abs=1e-6), (seed, one[0], records)
+        for code, component in collection.components.items():
+            again = back.collection.components[code]
+            assert (again.name, again.part_number) == (component.name, component.part_number), seed
