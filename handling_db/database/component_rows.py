@@ -105,7 +105,7 @@ def component_rows(
         for position, value in enumerate(parameter_values(collection, code, build_of(component))):
             rows.add("parameter", key, position, value.name, value.text, value.unit, value.is_default,
                      value.meaning or None)  # fmt: skip
-        _usage(rows, judge, evidence, key, component, node, spread["filled"])
+        _usage(rows, judge, evidence, component, spread["filled"])
         last = judge.totals("filled")
         for position, witness in enumerate(last.witnesses_at(node)):
             _statement(rows, key, position, statement_figure(judge, witness))
@@ -163,15 +163,10 @@ def _kind_name(totals: Totals, node: int) -> str | None:
 
 
 def _usage(
-    rows: RowsByTable,
-    judge: Judge,
-    evidence: AllEvidence,
-    key: int,
-    parent: Component,
-    node: int,
-    spread: Mapping[int, Centre],
+    rows: RowsByTable, judge: Judge, evidence: AllEvidence, parent: Component, spread: Mapping[int, Centre]
 ) -> None:
-    uses = {use.index: use for use in judge.tree.uses[node]}
+    key = rows.id("component", parent.id)
+    uses = {use.index: use for use in judge.tree.uses[_default_node(judge, parent.id)]}
     for index, line in enumerate(parent.parts):
         child = rows.id("component", line.component)
         use = uses.get(index)

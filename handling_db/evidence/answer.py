@@ -83,8 +83,8 @@ class Paper:
     doubt_from: str
     state: str
     source: str
-    source_name: str
-    source_kind: str
+    source_name: str = ""
+    source_kind: str = ""
     document: str = ""
     edition: str = ""
     where: str = ""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from handling_db.evidence.answer import Paper
 from handling_db.evidence.provenance import FigureOrigin, Provenance
 from handling_db.records.collection import Collection
@@ -23,41 +25,39 @@ class Papers:
         """The paper of a figure, with everything it was made from."""
         origin = self.provenance.figures.get(witness.id)
         day = witness.on or witness.source.on
-        return self._paper(
+        paper = Paper(
             witness.id,
             witness.component,
+            witness.printed,
+            witness.mass.low,
+            witness.mass.high,
+            witness.doubt_from,
+            witness.state or "",
             witness.source.id,
-            printed=witness.printed,
-            low=witness.mass.low,
-            high=witness.mass.high,
-            doubt_from=witness.doubt_from,
-            state=witness.state or "",
             on=day.isoformat() if day else "",
             by=witness.by or witness.source.by or "",
-            origin=origin,
-            seen=frozenset({witness.id}),
         )
+        return self._traced(paper, origin, frozenset({witness.id}))
 
     def of_id(self, figure: str, seen: frozenset[str] = frozenset()) -> Paper:
         """The paper of a recorded figure by its id, as printed; its id alone where there is none."""
         origin = self.provenance.figures.get(figure)
         if origin is None:
-            return Paper(figure, "", "not in this collection", None, None, "", "", "", "", "")
+            return Paper(figure, "", "not in this collection", None, None, "", "", "")
         record = self.record(origin)
-        return self._paper(
+        paper = Paper(
             figure,
             origin.component,
+            printed_text(record),
+            None,
+            None,
+            "",
+            record.state or "" if record else "",
             origin.source,
-            printed=printed_text(record),
-            low=None,
-            high=None,
-            doubt_from="",
-            state=record.state or "" if record else "",
             on=record.on.isoformat() if record and record.on else "",
             by=(record.by or "") if record else "",
-            origin=origin,
-            seen=seen | {figure},
         )
+        return self._traced(paper, origin, seen | {figure})
 
     def record(self, origin: FigureOrigin) -> MassStatement | Weighing | None:
         """The statement or the weighing that a figure stands in."""
@@ -70,43 +70,21 @@ class Papers:
                 return statement
         return None
 
-    def _paper(
-        self,
-        figure: str,
-        component: str,
-        source_id: str,
-        *,
-        printed: str,
-        low: object,
-        high: object,
-        doubt_from: str,
-        state: str,
-        on: str,
-        by: str,
-        origin: FigureOrigin | None,
-        seen: frozenset[str],
-    ) -> Paper:
-        source = self.collection.sources.get(source_id)
+    def _traced(self, paper: Paper, origin: FigureOrigin | None, seen: frozenset[str]) -> Paper:
+        """The same with the sheet or scale it stands on, and what it was made from."""
+        source = self.collection.sources.get(paper.source)
         kind = self.collection.source_kinds.get(source.kind) if source else None
         record = self.record(origin) if origin else None
         below = origin.made_from if origin and len(seen) < MOST_STEPS else ()
-        return Paper(
-            figure,
-            component,
-            printed,
-            low,  # type: ignore[arg-type]
-            high,  # type: ignore[arg-type]
-            doubt_from,
-            state,
-            source_id,
-            source.name if source else source_id,
-            kind.name if kind else "",
+        return replace(
+            paper,
+            source_name=source.name if source else paper.source,
+            source_kind=kind.name if kind else "",
             document=(source.document or "") if source else "",
             edition=(source.edition or "") if source else "",
             where=(record.where or "") if isinstance(record, MassStatement) else "",
             instrument=source.instrument.name if source and source.instrument else "",
-            on=on or (source.on.isoformat() if source and source.on else ""),
-            by=by,
+            on=paper.on or (source.on.isoformat() if source and source.on else ""),
             how=origin.how if origin else "",
             made_from=tuple(self.of_id(one, seen) for one in below if one not in seen),
             materials=tuple(self._material(code) for code in origin.materials) if origin else (),

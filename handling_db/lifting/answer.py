@@ -30,7 +30,7 @@ from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.open_ranges import open_ranges
 from handling_db.lifting.points import point_figures
 from handling_db.lifting.ratings import struck
-from handling_db.lifting.said.first_lines import gathered
+from handling_db.lifting.said.first_lines import LiftGaps, gathered
 from handling_db.lifting.said.notes import touching
 from handling_db.lifting.set_down import landing_figure, set_down_figure
 from handling_db.lifting.ties import NOBODY, crossed, joint_figures, looked
@@ -165,14 +165,16 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
     )
     first = gathered(
         answer,
+        LiftGaps(
+            joints_unknown=[j for j in group.parts_joints if j not in collection.joints],
+            nobody=_nobody(case, points),
+            ranges=(*_ranges(case), *disputes(mass)),
+            other_missing=case.other_missing,
+            overdue=[(g.name, why) for g in case.rigging.items if (why := struck(g, question.as_of))],
+            unknown=_unknown(case),
+        ),
         job=question.job,
         joints_listed=group.parts_joints,
-        joints_unknown=[j for j in group.parts_joints if j not in collection.joints],
-        nobody=_nobody(case, points),
-        ranges=(*_ranges(case), *disputes(mass)),
-        other_missing=case.other_missing,
-        overdue=[(g.name, why) for g in case.rigging.items if (why := struck(g, question.as_of))],
-        unknown=_unknown(case),
         more=(*(legs.notices if legs else ()), *_serials(case, serial), *more),
     )
     return replace(answer, first=first)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from handling_db.mechanics.hang.hanging import Rest, settle
 from handling_db.mechanics.hang.pulls import (
@@ -175,17 +175,17 @@ def carry(
                 tension_high_n=None if high is None or weight is None else high * weight,
             )
         )
-    shared = balanced and solved is None
-    return LegCase(
+    found = LegCase(
         legs=tuple(legs),
         plumb_error_m=plumb_error,
         tilt=0.0 if plumb else tilt,
         slack=slack,
         balanced=balanced,
-        shared_by_stiffness=shared,
+        shared_by_stiffness=balanced and solved is None,
         rest=rest,
-        says=_says(plumb, tilt, plumb_error, slack, balanced, shared, mass_kg, rest),
+        says=(),
     )
+    return replace(found, says=_says(found, plumb=plumb, forces=weight is not None))
 
 
 def _check(picks: Mapping[str, Vector], hook: Vector, centre: Vector, up: Vector) -> None:
@@ -204,34 +204,26 @@ def _check(picks: Mapping[str, Vector], hook: Vector, centre: Vector, up: Vector
         raise StaticsError("the hook must be above the centre of gravity.")
 
 
-def _says(
-    plumb: bool,
-    tilt: float,
-    plumb_error: float,
-    slack: tuple[str, ...],
-    balanced: bool,
-    shared: bool,
-    mass_kg: float | None,
-    rest: Rest | None,
-) -> tuple[str, ...]:
+def _says(found: LegCase, *, plumb: bool, forces: bool) -> tuple[str, ...]:
     said = []
-    if mass_kg is None:
+    if not forces:
         said.append("the mass is not known: shares of the weight only, no forces.")
     if not plumb:
         said.append(
-            f"the hook line passes {plumb_error * 1000:.0f} mm beside the centre of gravity: it will tilt "
-            "by about "
-            f"{math.degrees(tilt):.1f}°."
+            f"the hook line passes {found.plumb_error_m * 1000:.0f} mm beside the centre of gravity: "
+            f"it will tilt by about {math.degrees(found.tilt):.1f}°."
         )
-    if slack:
-        said.append(f"the leg at {', '.join(slack)} would have to push: it goes slack and the load rolls.")
-    if plumb and not balanced and not slack:
+    if found.slack:
+        names = ", ".join(found.slack)
+        said.append(f"the leg at {names} would have to push: it goes slack and the load rolls.")
+    if plumb and not found.balanced and not found.slack:
         said.append("these legs cannot hold the load in this pose.")
-    if shared:
+    if found.shared_by_stiffness:
         said.append(
             "more legs than statics can share out: each leg lies between two figures, by stiffness and "
             "length."
         )
+    rest = found.rest
     if rest is not None:
         side = ""
         if rest.low_side is not None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
@@ -17,17 +18,9 @@ Doubt = Literal[
 ]
 
 
-def doubt_of(
-    best: Fraction,
-    step: Fraction,
-    source: Source,
-    kind: SourceKind,
-    stated: Fraction | None,
-    u: Quantity | None,
-    columns: Columns | None,
-    readings: Iterable[Quantity],
-) -> tuple[Mass, Doubt]:
-    """A figure with its half-widths: the stated ones, else the larger of half the step and the usual doubt.
+@dataclass(frozen=True, slots=True)
+class ReadFigure:
+    """One figure as its source has it.
 
     Parameters
     ----------
@@ -35,23 +28,40 @@ def doubt_of(
         The figure. [kg]
     step : Fraction
         Its step of rounding, 0 where it has none. [kg]
-    source, kind
-        Where it comes from; the source's instrument adds its calibration doubt, and what all its figures may
-        be off alike is part of the doubt of each.
     stated : Fraction, optional
         A half-width that the source states. [kg]
     u : Quantity, optional
         A standard uncertainty that it states instead.
     columns : Columns, optional
         Two columns of one source, whose limits then take the place of half the step.
-    readings : iterable of Quantity
+    readings : sequence of Quantity
         What was read, for the step of an instrument that states none.
+    """
+
+    best: Fraction
+    step: Fraction
+    stated: Fraction | None
+    u: Quantity | None = None
+    columns: Columns | None = None
+    readings: Sequence[Quantity] = ()
+
+
+def doubt_of(figure: ReadFigure, source: Source, kind: SourceKind) -> tuple[Mass, Doubt]:
+    """A figure with its half-widths: the stated ones, else the larger of half the step and the usual doubt.
+
+    Parameters
+    ----------
+    figure : ReadFigure
+    source, kind
+        Where it comes from; the source's instrument adds its calibration doubt, and what all its figures may
+        be off alike is part of the doubt of each.
 
     Returns
     -------
     (Mass, Doubt)
         And where the half-width came from.
     """
+    best, stated, columns = figure.best, figure.stated, figure.columns
     instrument = source.instrument
     calibration: dict[str, Fraction] = {}
     if instrument is not None and instrument.calibration_doubt is not None:
@@ -59,16 +69,16 @@ def doubt_of(
     alike = _off_alike(source, best)
     if stated is not None:
         return within(best, stated, stated, shared=_no_more_than(calibration | alike, stated)), "stated"
-    if u is not None:
-        half = 2 * u.base
-        return within(best, half, half, u=float(u.base), shared=_no_more_than(calibration | alike, half)), (
-            "stated as u"
-        )
-    below = above = step / 2
+    if figure.u is not None:
+        half = 2 * figure.u.base
+        return within(
+            best, half, half, u=float(figure.u.base), shared=_no_more_than(calibration | alike, half)
+        ), ("stated as u")
+    below = above = figure.step / 2
     doubt_from: Doubt = "half the step"
     if columns is not None:
         below, above, doubt_from = best - columns.low, columns.high - best, "both columns"
-    usual_below, usual_above = usual_doubt(kind, best, _instrument_step(source, readings, step))
+    usual_below, usual_above = usual_doubt(kind, best, _instrument_step(source, figure.readings, figure.step))
     if usual_below > below or usual_above > above:
         below, above, doubt_from = max(below, usual_below), max(above, usual_above), "usual for its kind"
     common = sum(alike.values(), start=Fraction(0))

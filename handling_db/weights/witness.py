@@ -19,7 +19,7 @@ from handling_db.records.parts.common import Serials
 from handling_db.records.parts.statement import MassStatement, Several
 from handling_db.records.parts.texts import State
 from handling_db.weights.columns import Columns, one_witness
-from handling_db.weights.doubt import Doubt, doubt_of, usual_doubt
+from handling_db.weights.doubt import Doubt, ReadFigure, doubt_of, usual_doubt
 from handling_db.weights.formula_mass import stated_half_width, worked_mass
 
 __all__ = [
@@ -294,19 +294,15 @@ def statement_witness(
         columns = one_witness(printed, step_kg, also.printed, also_step)
         best = columns.best
     half = stated_half_width(statement.plus_or_minus, best)
-    mass, doubt_from = doubt_of(best, step_kg, source, kind, half, statement.u, columns, [printed])
+    mass, doubt_from = doubt_of(
+        ReadFigure(best, step_kg, half, statement.u, columns, [printed]), source, kind
+    )
     text = printed.text if also is None else f"{printed.text} / {also.printed.text}"
     mass, text = _each(mass, text, statement)
     stepless = step is None or (also is not None and also.step is None)
     plain = step is None and also is None and doubt_from == "half the step"
-    return _stated(
-        component,
-        index,
-        source,
-        kind,
-        printed=text,
-        mass=mass,
-        doubt_from=doubt_from,
+    return replace(
+        _stated(component, index, known, text, mass, doubt_from),
         step_assumed=stepless and doubt_from in ("half the step", "both columns"),
         columns=columns,
         step_play=_play(printed, statement.pieces or 1) if plain else (Fraction(0), Fraction(0)),
@@ -366,7 +362,7 @@ def worked_witness(
     worked = worked_mass(statement, component, dict(build), kind, collection.materials)
     step = statement.step.base if statement.step else Fraction(0)
     half = stated_half_width(statement.plus_or_minus, worked.best)
-    mass, doubt_from = doubt_of(worked.best, step, source, kind, half, statement.u, None, [])
+    mass, doubt_from = doubt_of(ReadFigure(worked.best, step, half, statement.u), source, kind)
     if doubt_from in ("half the step", "usual for its kind"):
         below = max(mass.best - mass.low, worked.best - worked.low)
         above = max(mass.high - mass.best, worked.high - worked.best)
@@ -378,35 +374,19 @@ def worked_witness(
         if (below, above) != (mass.best - mass.low, mass.high - mass.best):
             mass, doubt_from = within(worked.best, below, above, shared=mass.shared), "usual for its kind"
     mass = _of_one_density(mass, statement.shape, collection)
-    return _stated(
-        component,
-        index,
-        source,
-        kind,
-        printed=worked.text,
-        mass=mass,
-        doubt_from=doubt_from,
-        step_assumed=False,
-        columns=None,
-        worked_in=build,
-    )
+    return replace(_stated(component, index, known, worked.text, mass, doubt_from), worked_in=build)
 
 
 def _stated(
     component: Component,
     index: int,
-    source: Source,
-    kind: SourceKind,
-    *,
+    known: tuple[Source, SourceKind],
     printed: str,
     mass: Mass,
     doubt_from: Doubt,
-    step_assumed: bool,
-    columns: Columns | None,
-    worked_in: Build | None = None,
-    step_play: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0)),
 ) -> Witness:
     """A statement's figure with everything else the statement says."""
+    source, kind = known
     statement = component.masses[index]
     derived = statement.derived
     return Witness(
@@ -415,8 +395,8 @@ def _stated(
         printed=printed,
         mass=mass,
         doubt_from=doubt_from,
-        step_assumed=step_assumed,
-        columns=columns,
+        step_assumed=False,
+        columns=None,
         source=source,
         kind=kind,
         state=statement.state,
@@ -430,9 +410,7 @@ def _stated(
         derived_from=derived.from_ if derived else (),
         position=("masses", index),
         review_by=statement.review_by,
-        worked_in=worked_in,
         from_shape=statement.shape is not None,
-        step_play=step_play,
         pieces=statement.pieces or 1,
         scatter=statement.scatter.base if statement.scatter is not None else None,
     )
@@ -446,16 +424,9 @@ def _from_weighing(collection: Collection, weighing: Weighing) -> Witness | None
     readings, best, text = readings_of(weighing)
     step = source.instrument.step if source.instrument else None
     step_kg = max(step.base if step else reading.step_base for reading in readings)
-    mass, doubt_from = doubt_of(
-        best,
-        step_kg * len(readings),
-        source,
-        kind,
-        stated_half_width(weighing.plus_or_minus, best),
-        None,
-        None,
-        readings,
-    )
+    half = stated_half_width(weighing.plus_or_minus, best)
+    figure = ReadFigure(best, step_kg * len(readings), half, readings=readings)
+    mass, doubt_from = doubt_of(figure, source, kind)
     mass, text = _each(mass, text, weighing)
     return Witness(
         id=weighing.id,

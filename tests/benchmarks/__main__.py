@@ -22,7 +22,7 @@ from handling_db.database import queries
 from handling_db.database.build import build_database
 from handling_db.database.queries.search import notes_with
 from handling_db.weights.graph.level_arrays import add_up_arrays, sort_by_level
-from handling_db.weights.graph.levels import add_up, heights
+from handling_db.weights.graph.levels import PartLines, add_up, heights
 from tests.benchmarks import data
 from tests.benchmarks.clock import HEAD, Line, side_by_side
 
@@ -130,7 +130,8 @@ def rows_shared(_work: Work) -> Iterator[Line]:
         height = heights(count, over, under)
         for node, level in enumerate(height):
             known[node] = level == 0
-        return lambda: add_up(over, under, [1.0] * len(over), ones, ones, ones, known, 0.0)
+        lines = PartLines(over, under, [1.0] * len(over))
+        return lambda: add_up(lines, (ones, ones, ones), known, 0.0)
 
     took, base = side_by_side(run(parent, child), run(other_parent, other_child), 9)
     yield Line(f"totals of a shared graph, {len(parent):,} lines, 312 million paths", "a tree of as many lines",

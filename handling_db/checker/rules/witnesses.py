@@ -62,17 +62,16 @@ def columns_differ(evidence: Evidence) -> Iterator[Finding]:
 
 def could_be_conversion(evidence: Evidence) -> Iterator[Finding]:
     """Figures of two sources in different units, where one can be the other converted."""
-    for code, first, second in _pairs(evidence):
+    for pair in _pairs(evidence):
+        first, second = pair.first, pair.second
         if first.witness.source.id == second.witness.source.id or first.figure.unit == second.figure.unit:
             continue
         if could_be_converted(first.figure, second.figure, second.step) or could_be_converted(
             second.figure, first.figure, first.step
         ):
-            yield _pair(
+            yield _remark(
                 evidence,
-                code,
-                first.witness,
-                second.witness,
+                pair,
                 "could-be-a-conversion",
                 "could be a conversion: the two may be one witness.",
                 "Ask where the second one got it; if it was converted, write 'derived: {how: converted}'.",
@@ -81,27 +80,25 @@ def could_be_conversion(evidence: Evidence) -> Iterator[Finding]:
 
 def same_figure(evidence: Evidence) -> Iterator[Finding]:
     """The very same figure from two sources, or twice from one: perhaps one witness."""
-    for code, first, second in _pairs(evidence):
+    for pair in _pairs(evidence):
+        first, second = pair.first, pair.second
         if first.figure.unit == second.figure.unit and first.figure.number == second.figure.number:
-            yield _pair(
+            yield _remark(
                 evidence,
-                code,
-                first.witness,
-                second.witness,
+                pair,
                 "same-figure-twice",
                 "the same figure, so perhaps the same witness.",
                 "Ask where the second one got it; if it was copied, write 'derived: {how: copied}'.",
             )
 
 
-def _pair(
-    evidence: Evidence, code: str, one: Witness, other: Witness, rule: str, sentence: str, remedy: str
-) -> Finding:
+def _remark(evidence: Evidence, pair: _Pair, rule: str, sentence: str, remedy: str) -> Finding:
+    one, other = pair.first.witness, pair.second.witness
     place, field = evidence.where(other)
     return Finding(
         rule,
         Verdict.REMARK,
-        code,
+        pair.component,
         f"{other.printed} ({other.source.name}) and {one.printed} ({one.source.name}): {sentence}",
         remedy,
         place,
@@ -126,7 +123,16 @@ class _Printed:
     step: Fraction
 
 
-def _pairs(evidence: Evidence) -> Iterator[tuple[str, _Printed, _Printed]]:
+@dataclass(frozen=True, slots=True)
+class _Pair:
+    """Two figures that stand on paper for one component."""
+
+    component: str
+    first: _Printed
+    second: _Printed
+
+
+def _pairs(evidence: Evidence) -> Iterator[_Pair]:
     """Pairs of printed figures that nobody read off an instrument and nobody called derived."""
     for code in evidence.with_figures:
         component = evidence.collection.components[code]
@@ -142,4 +148,4 @@ def _pairs(evidence: Evidence) -> Iterator[tuple[str, _Printed, _Printed]]:
                 kg = step.base if statement.step else step.step_base
                 told.append(_Printed(witness, statement.printed, kg))
         for first, second in combinations(told[:MOST], 2):
-            yield code, first, second
+            yield _Pair(code, first, second)

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from handling_db.cli.options import loaded, records_options
 from handling_db.errors import HandlingError
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
 
 
 @click.command()
@@ -51,7 +55,13 @@ def command(
     if id is None and kind not in ("weighing", "note", "job"):
         raise click.UsageError(f"give the {kind} an id in plain words, such as gear-section")
     if unit is not None or back is not None:
-        text = _draft(kind, id or "", unit, shop, back, folders, database)
+        if kind != "job plan":
+            raise click.UsageError("--for and --back belong to a job plan")
+        if unit is not None and back is not None:
+            raise click.UsageError("write --for or --back, not both")
+        asked = (back, "job plan") if back is not None else (unit, "component")
+        found = loaded(folders, database, asked[0], (asked[1],), "handled")
+        text = _draft(found, id or "", shop, turned_round=back is not None)
     elif shop is not None or folders or database is not None:
         raise click.UsageError("--shop, --from and --db go with --for or --back")
     else:
@@ -63,30 +73,16 @@ def command(
     click.echo(f"{out}: fill it in, then: handling-db check {out.parent}", err=True)
 
 
-def _draft(
-    kind: str,
-    plan_id: str,
-    unit: str | None,
-    shop: str | None,
-    back: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-) -> str:
+def _draft(found: Loaded, plan_id: str, shop: str | None, *, turned_round: bool) -> str:
     """A job plan as text, proposed for a unit or turned round from another one, and read back."""
     from handling_db.files.folders import record_text
     from handling_db.files.reading import read_texts
     from handling_db.jobs.drafts.proposed import proposed_plan
     from handling_db.jobs.drafts.reversed import reversed_plan
 
-    if kind != "job plan":
-        raise click.UsageError("--for and --back belong to a job plan")
-    if unit is not None and back is not None:
-        raise click.UsageError("write --for or --back, not both")
-    if back is not None:
-        found = loaded(folders, database, back, ("job plan",), "handled")
+    if turned_round:
         plan = reversed_plan(found.records, found.records.job_plans[found.id], plan_id)
     else:
-        found = loaded(folders, database, unit, ("component",), "handled")
         plan = proposed_plan(found.records, plan_id, found.id, shop)
     text = record_text(plan)
     faults = read_texts([("the draft", text)]).findings

@@ -9,7 +9,7 @@ from fractions import Fraction
 from handling_db.jobs.lighten.acts import ActFacts
 from handling_db.jobs.lighten.asked import HOOKS, LightenQuestion, Limits
 from handling_db.jobs.lighten.burden import Burden, rest_figure
-from handling_db.jobs.lighten.choose import FoundSets, Removable, all_off, fewest_of
+from handling_db.jobs.lighten.choose import FoundSets, Removable, SetSearch, all_off
 from handling_db.jobs.lighten.figures import (
     CeilingFigure,
     LeftFigure,
@@ -198,9 +198,8 @@ class _Answering:
     def search(self, choices: Removable, wanted: int) -> FoundSets:
         """The best sets of fewest pieces."""
         it = self.weighed
-        return fewest_of(
-            choices, it.least, it.serves, it.budget, wanted, heaviest=it.heaviest, seeds=it.seeds()
-        )
+        search = SetSearch(choices, it.least, it.serves, it.budget, it.heaviest)
+        return search.fewest(wanted, it.seeds())
 
     def option(self, units: Sequence[int]) -> LightenOption:
         """One choice with everything about it."""

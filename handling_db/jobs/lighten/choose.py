@@ -167,8 +167,23 @@ class SetSearch:
         self._turns = 0
         self._program = PickProgram(choices)
 
-    def fewest(self, wanted: int) -> FoundSets:
-        """The best sets of fewest units, at most so many."""
+    def fewest(self, wanted: int = 1, seeds: Iterable[Sequence[float]] = ()) -> FoundSets:
+        """Sets of the fewest units that bring the rest under the limit, best first.
+
+        Parameters
+        ----------
+        wanted : int
+            Sets at most.
+        seeds : iterable of sequence of float
+            Masses of all items that can all be true together: what they ask is asked from the start. [kg]
+
+        Returns
+        -------
+        FoundSets
+            Fewest units first, then fewest kilograms that need the hook, then rank.
+        """
+        for masses in seeds:
+            self.asked(masses)
         found = FoundSets()
         first = self._next(None)
         found.proved = self._proved
@@ -299,38 +314,6 @@ class SetSearch:
                 cut[item] = share
         self._cuts.append(cut)
         return True
-
-
-def fewest_of(
-    choices: Removable,
-    least: Callable[[frozenset[int]], float],
-    serves: Callable[[frozenset[int]], bool],
-    limit: float,
-    wanted: int = 1,
-    heaviest: Heaviest | None = None,
-    seeds: Iterable[Sequence[float]] = (),
-) -> FoundSets:
-    """Sets of the fewest units that bring the rest under a limit, best first.
-
-    Parameters
-    ----------
-    choices : Removable
-    least, serves, limit, heaviest
-        As in `SetSearch`.
-    seeds : iterable of sequence of float
-        Masses of all items that can all be true together: what they ask is asked from the start. [kg]
-    wanted : int
-        Sets at most.
-
-    Returns
-    -------
-    FoundSets
-        Fewest units first, then fewest kilograms that need the hook, then rank.
-    """
-    search = SetSearch(choices, least, serves, limit, heaviest)
-    for masses in seeds:
-        search.asked(masses)
-    return search.fewest(wanted)
 
 
 def all_off(choices: Removable) -> tuple[int, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from handling_db.lifting.figures import LiftAnswer, PointFigure, RatingFigure
 from handling_db.lifting.said.notices import Rank, ordered, rank_of
@@ -14,17 +15,40 @@ ENGAGED = 1.5  # diameters
 ENGAGED_SOURCE = "DOE-STD-1090-96 12.4, for eye bolts"
 
 
+@dataclass(frozen=True, slots=True)
+class LiftGaps:
+    """What is open about one lift beside its figures.
+
+    Parameters
+    ----------
+    joints_unknown : sequence of str
+        Joints that the lift group lists and nobody recorded.
+    nobody : sequence of str
+        What of the lift group itself nobody looked at.
+    ranges : sequence of Notice
+        Masses that were given as a range for this question.
+    other_missing : sequence of str
+        Parts of the other half without a mass.
+    overdue : sequence of (gear, why)
+        Gear whose rating is not used.
+    unknown : sequence of str
+        Reasons why there is no centre, no leg figure, no stop figure.
+    """
+
+    joints_unknown: Sequence[str]
+    nobody: Sequence[str]
+    ranges: Sequence[Notice]
+    other_missing: Sequence[str]
+    overdue: Sequence[tuple[str, str]]
+    unknown: Sequence[str]
+
+
 def gathered(
     answer: LiftAnswer,
+    gaps: LiftGaps,
     *,
     job: Job | None,
     joints_listed: Sequence[str],
-    joints_unknown: Sequence[str],
-    nobody: Sequence[str],
-    ranges: Iterable[Notice],
-    other_missing: Sequence[str],
-    overdue: Iterable[tuple[str, str]],
-    unknown: Iterable[str],
     more: Iterable[Notice] = (),
 ) -> tuple[Notice, ...]:
     """Every notice of one lift, in the one order.
@@ -33,20 +57,12 @@ def gathered(
     ----------
     answer : LiftAnswer
         All its figures.
+    gaps : LiftGaps
+        What is open beside them.
     job : Job, optional
         The unit in hand.
-    joints_listed, joints_unknown : sequence of str
-        What the lift group lists under 'parts joints', and those of them that are not recorded.
-    nobody : sequence of str
-        What of the lift group itself nobody looked at.
-    ranges : iterable of Notice
-        Masses that were given as a range for this question.
-    other_missing : sequence of str
-        Parts of the other half without a mass.
-    overdue : iterable of (gear, why)
-        Gear whose rating is not used.
-    unknown : iterable of str
-        Reasons why there is no centre, no leg figure, no stop figure.
+    joints_listed : sequence of str
+        What the lift group lists under 'parts joints'.
     more : iterable of Notice
         From elsewhere: they take their place in the order.
     """
@@ -55,16 +71,16 @@ def gathered(
         *_holding(answer),
         *job_notices(answer.jobs),
         *tie_notices(answer.joints),
-        *_joints(answer, joints_listed, joints_unknown, job),
+        *_joints(answer, joints_listed, gaps.joints_unknown, job),
         *energy_notices(answer.notes),
         *_ratings(answer.ratings),
         *_points(answer.points),
         *_hoist(answer),
         *_edges(answer),
         *_landing(answer),
-        *(Notice("rating over date", {"name": name, "why": why}) for name, why in overdue),
+        *(Notice("rating over date", {"name": name, "why": why}) for name, why in gaps.overdue),
         *_figure(answer),
-        *_gaps(answer, nobody, ranges, other_missing, unknown),
+        *_gaps(answer, gaps),
         *_breaking(answer),
     ]
     if not any(rank_of(one) is Rank.NOT_KNOWN for one in said):
@@ -277,22 +293,16 @@ def _rests(answer: LiftAnswer) -> str:
     return "; ".join(told) or "nothing recorded"
 
 
-def _gaps(
-    answer: LiftAnswer,
-    nobody: Sequence[str],
-    ranges: Iterable[Notice],
-    other_missing: Sequence[str],
-    unknown: Iterable[str],
-) -> list[Notice]:
+def _gaps(answer: LiftAnswer, gaps: LiftGaps) -> list[Notice]:
     said = []
     if answer.missing:
         said.append(Notice("no mass", {"names": answer.missing}))
-    said += ranges
-    if other_missing:
-        facts: Facts = {"name": answer.other_half_name, "names": tuple(other_missing)}
+    said += gaps.ranges
+    if gaps.other_missing:
+        facts: Facts = {"name": answer.other_half_name, "names": tuple(gaps.other_missing)}
         said.append(Notice("other half at least", facts))
-    said += [Notice("nobody looked", {"what": text}) for text in nobody]
-    said += [Notice("not known", {"why": text}) for text in unknown if text]
+    said += [Notice("nobody looked", {"what": text}) for text in gaps.nobody]
+    said += [Notice("not known", {"why": text}) for text in gaps.unknown if text]
     if answer.reading.stops:
         open_limits = answer.reading.not_known
         if open_limits:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from handling_db.weights.graph.levels import CYCLE, add_up
+from handling_db.weights.graph.levels import CYCLE, PartLines, add_up
 
 if TYPE_CHECKING:
     import numpy as np
@@ -186,7 +186,7 @@ def add_up_arrays(
     loss = loss_per_level(levels.longest)
     if (len(levels.ends) + 1) * loss > WIDEST:
         return _exactly(levels, best, low, high, known, incomplete)
-    return _in_floats(levels, best, low, high, known, loss, incomplete)
+    return _in_floats(levels, (best, low, high), known, incomplete)
 
 
 def sum_below(levels: Levels, own: NDArray[np.float64], summed: NDArray[np.bool_]) -> NDArray[np.float64]:
@@ -217,19 +217,17 @@ def sum_below(levels: Levels, own: NDArray[np.float64], summed: NDArray[np.bool_
 
 def _in_floats(
     levels: Levels,
-    best: NDArray[np.float64],
-    low: NDArray[np.float64],
-    high: NDArray[np.float64],
+    figures: tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]],
     known: NDArray[np.bool_],
-    loss: float,
     incomplete: NDArray[np.bool_] | None = None,
 ) -> ArraySums:
     import numpy as np
 
+    loss = loss_per_level(levels.longest)
     found = known.copy()
     complete = known.copy()
     whole = np.zeros(known.size, dtype=np.bool_)
-    out = [np.where(known, figure, 0.0) for figure in (best, low, high)]
+    out = [np.where(known, figure, 0.0) for figure in figures]
     node_start = line_start = 0
     # Where every part is known and every list is whole, every sum is complete.
     all_known = incomplete is None and bool(known[levels.height == 0].all())
@@ -285,12 +283,8 @@ def _exactly(
         for column in (best.tolist(), low.tolist(), high.tolist())
     ]
     sums = add_up(
-        parent,
-        levels.child.tolist(),
-        [Fraction(number) for number in levels.quantity.tolist()],
-        figures[0],
-        figures[1],
-        figures[2],
+        PartLines(parent, levels.child.tolist(), [Fraction(number) for number in levels.quantity.tolist()]),
+        (figures[0], figures[1], figures[2]),
         known.tolist(),
         Fraction(0),
         None if incomplete is None else incomplete.tolist(),

@@ -91,13 +91,25 @@ def ring(parent: Sequence[int], child: Sequence[int], height: Sequence[int]) -> 
     return [*walk[turn:], *walk[:turn], walk[turn]]
 
 
+@dataclass(frozen=True, slots=True)
+class PartLines(Generic[Number]):
+    """What is in what, and how many of it: one entry a line.
+
+    Parameters
+    ----------
+    parent, child : sequence of int
+        Nodes.
+    quantity : sequence of Number
+    """
+
+    parent: Sequence[int]
+    child: Sequence[int]
+    quantity: Sequence[Number]
+
+
 def add_up(
-    parent: Sequence[int],
-    child: Sequence[int],
-    quantity: Sequence[Number],
-    best: Sequence[Number],
-    low: Sequence[Number],
-    high: Sequence[Number],
+    lines: PartLines[Number],
+    figures: tuple[Sequence[Number], Sequence[Number], Sequence[Number]],
     known: Sequence[bool],
     zero: Number,
     incomplete: Sequence[bool] | None = None,
@@ -106,10 +118,11 @@ def add_up(
 
     Parameters
     ----------
-    parent, child, quantity : sequence
-        One entry a line; no cycles.
-    best, low, high : sequence of Number
-        By node: of a part its figure, of an assembly a stated whole that may stand for it. [kg]
+    lines : PartLines
+        No cycles.
+    figures : three sequences of Number
+        Best, low and high by node: of a part its figure, of an assembly a stated whole that may stand for
+        it. [kg]
     known : sequence of bool
         Whether there is such a figure.
     zero : Number
@@ -127,35 +140,34 @@ def add_up(
     ValueError
         The graph has a cycle.
     """
+    best, low, high = figures
     count = len(best)
-    height = heights(count, parent, child)
+    height = heights(count, lines.parent, lines.child)
     if CYCLE in height:
         raise ValueError("the graph has a cycle; nothing in or above it has a total")
-    lines: list[list[int]] = [[] for _ in range(count)]
-    for line, over in enumerate(parent):
-        lines[over].append(line)
+    below: list[list[int]] = [[] for _ in range(count)]
+    for line, over in enumerate(lines.parent):
+        below[over].append(line)
     out = Sums(
         [zero] * count, [zero] * count, [zero] * count, [False] * count, [False] * count, [False] * count
     )
     for node in sorted(range(count), key=height.__getitem__):
-        if lines[node]:
-            _sum_of_parts(node, lines[node], child, quantity, out)
+        if below[node]:
+            _sum_of_parts(node, below[node], lines, out)
             if incomplete is not None and incomplete[node]:
                 out.complete[node] = False
-        disproved = bool(lines[node]) and out.low[node] > high[node]  # the known parts weigh more already
+        disproved = bool(below[node]) and out.low[node] > high[node]  # the known parts weigh more already
         if known[node] and not out.complete[node] and not disproved:
             out.best[node], out.low[node], out.high[node] = best[node], low[node], high[node]
             out.known[node] = out.complete[node] = True
-            out.whole[node] = bool(lines[node])
+            out.whole[node] = bool(below[node])
     return out
 
 
-def _sum_of_parts(
-    node: int, lines: Sequence[int], child: Sequence[int], quantity: Sequence[Number], out: Sums[Number]
-) -> None:
+def _sum_of_parts(node: int, own: Sequence[int], lines: PartLines[Number], out: Sums[Number]) -> None:
     out.known[node] = out.complete[node] = True
-    for line in lines:
-        part, number = child[line], quantity[line]
+    for line in own:
+        part, number = lines.child[line], lines.quantity[line]
         out.best[node] += number * out.best[part]
         out.low[node] += number * out.low[part]
         out.high[node] += number * out.high[part]

@@ -8,7 +8,7 @@ import math
 import numpy as np
 import pytest
 
-from handling_db.jobs.lighten.choose import MOST_TURNS, Removable, all_off, fewest_of
+from handling_db.jobs.lighten.choose import MOST_TURNS, Removable, SetSearch, all_off
 
 
 def choices(weights: list[float], **given: object) -> Removable:
@@ -27,7 +27,7 @@ def found(given: Removable, weights: list[float], limit: float, wanted: int = 5)
     def rest(off: frozenset[int]) -> float:
         return math.fsum(w for i, w in enumerate(weights) if i not in off)
 
-    return fewest_of(given, rest, lambda off: rest(off) <= limit, limit, wanted)
+    return SetSearch(given, rest, lambda off: rest(off) <= limit, limit).fewest(wanted)
 
 
 def test_the_fewest_and_of_those_the_least_on_the_hook() -> None:
@@ -85,7 +85,7 @@ def test_what_has_no_limit_has_to_come_off() -> None:
     def rest(off: frozenset[int]) -> float:
         return math.inf if 1 not in off else math.fsum(w for i, w in enumerate(weights) if i not in off)
 
-    one = fewest_of(choices(weights), rest, lambda off: rest(off) <= 75.0, 75.0, 3)
+    one = SetSearch(choices(weights), rest, lambda off: rest(off) <= 75.0, 75.0).fewest(3)
 
     assert one.options == [(1,)]
 
@@ -96,7 +96,7 @@ def test_a_whole_that_was_weighed_leaves_no_sum() -> None:
     def rest(off: frozenset[int]) -> float:
         return (0.0 if {0, 1} <= off else 100.0) + (0.0 if 2 in off else 10.0)
 
-    both = fewest_of(choices([100.0, 100.0, 10.0]), rest, lambda off: rest(off) <= 50.0, 50.0, 3)
+    both = SetSearch(choices([100.0, 100.0, 10.0]), rest, lambda off: rest(off) <= 50.0, 50.0).fewest(3)
 
     assert (both.fewest, both.proved, both.options) == (2, True, [(0, 1)])
     assert both.complete
@@ -106,7 +106,7 @@ def test_a_search_cut_short_says_so() -> None:
     """A figure that the lower one never shows: every set has to be tried, and there are too many."""
     weights = [1.0] * 12
 
-    cut = fewest_of(choices(weights), lambda off: 0.0, lambda off: len(off) == 6, 0.0, 1)
+    cut = SetSearch(choices(weights), lambda off: 0.0, lambda off: len(off) == 6, 0.0).fewest(1)
 
     assert math.comb(12, 2) > MOST_TURNS
     assert (cut.fewest, cut.proved) == (None, False)

@@ -14,11 +14,11 @@ from handling_db.weights.graph.level_arrays import (
     _in_floats,
     add_up_arrays,
     array_heights,
-    loss_per_level,
     sort_by_level,
 )
 from handling_db.weights.graph.levels import (
     CYCLE,
+    PartLines,
     add_up,
     heights,
     ring,
@@ -44,9 +44,11 @@ def graphs(draw, most=14):
 
 def exact(parent, child, quantity, best, low, high, known):
     return add_up(
-        parent, child, [Fraction(q) for q in quantity], *([Fraction(v) for v in c] for c in (best, low, high)),
-        known, Fraction(0),
-    )  # fmt: skip
+        PartLines(parent, child, [Fraction(q) for q in quantity]),
+        tuple([Fraction(v) for v in column] for column in (best, low, high)),
+        known,
+        Fraction(0),
+    )
 
 
 def by_definition(node, parent, child, quantity, figures, known):
@@ -94,7 +96,7 @@ def test_arrays_enclose_the_exact_sums_closely(graph):
     levels, figures, known = arrays(graph)
     for found in (
         add_up_arrays(levels, *figures, known),
-        _in_floats(levels, *figures, known, loss_per_level(levels.longest)),
+        _in_floats(levels, figures, known),
     ):
         assert found.complete.tolist() == sums.complete
         assert found.known.tolist() == sums.known
@@ -136,7 +138,7 @@ def test_a_cycle_is_found_and_named(graph, one, other):
     with pytest.raises(ValueError, match="the graph has a cycle; nothing in or above it has a total"):
         sort_by_level(count, np.array(parent, np.int32), np.array(child, np.int32), np.ones(len(parent)))
     with pytest.raises(ValueError, match="the graph has a cycle; nothing in or above it has a total"):
-        add_up(parent, child, [1] * len(parent), [1] * count, [1] * count, [1] * count, [True] * count, 0)
+        add_up(PartLines(parent, child, [1] * len(parent)), ([1] * count,) * 3, [True] * count, 0)
 
 
 def test_no_cycle_no_ring():
@@ -181,7 +183,7 @@ def test_a_very_long_list_keeps_twelve_digits():
     levels = sort_by_level(
         count, np.zeros(count - 1, np.int32), np.arange(1, count, dtype=np.int32), np.full(count - 1, 3.0)
     )
-    found = _in_floats(levels, best, best, best, known, loss_per_level(levels.longest))
+    found = _in_floats(levels, (best, best, best), known)
     wanted = 3 * sum(map(Fraction, best.tolist()), Fraction(0))
 
     assert Fraction(float(found.low[0])) <= wanted <= Fraction(float(found.high[0]))
