@@ -61,6 +61,8 @@ class Chunk:
         unit of the figure and ``%`` for parts of a hundred.
     parts_of_hundred : mapping of column name to set of int
         Rows in which the cell of a doubt says percent.
+    asked : set of int
+        Rows with a figure that waits for the decimal sign to be stated.
     """
 
     layout: ColumnLayout
@@ -72,6 +74,7 @@ class Chunk:
     own_units: dict[str, dict[int, MeasureUnit]] = field(default_factory=dict)
     own_doubts: dict[str, dict[int, dict[str, Doubt]]] = field(default_factory=dict)
     parts_of_hundred: dict[str, set[int]] = field(default_factory=dict)
+    asked: set[int] = field(default_factory=set)
 
     def fault(self, at: int, column: str, sentence: str, remedy: str) -> None:
         """Say what is wrong with one row, and leave the row out."""
@@ -112,6 +115,7 @@ class Chunk:
                     value, figure, remark = self.numbers.one(text)
             except NotStated:
                 self.bad.add(i)
+                self.asked.add(i)
                 continue
             except NumberFault as fault:
                 self.fault(i, name, fault.sentence, fault.remedy)

@@ -61,7 +61,9 @@ def read_figures(
     if chunk.bad and name in chunk.columns:  # of a figure that is no number, the unit is looked at as well
         there = set(column.at)
         chunk.units(
-            name, unit_column, [i for i in sorted(chunk.bad - there) if chunk.columns[name][i].strip()]
+            name,
+            unit_column,
+            [i for i in sorted(chunk.bad - there - chunk.asked) if chunk.columns[name][i].strip()],
         )
     stated = {
         role: chunk.number(column_name).by_row()

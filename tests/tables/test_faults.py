@@ -390,3 +390,10 @@ def test_many_faults_are_counted(faults):
         "p.csv:1: 500 more of the same verdict (fault) are not listed; deal with those above, then read the table "
         "again."
     )
+
+
+def test_a_figure_that_waits_for_its_sign_lacks_no_unit(faults):
+    """Its unit stands in its own cell; before, that was a second fault of the same cell."""
+    found = faults('parent,child,quantity,mass,unit\n,rig,,,\nrig,drum,1,"14,0 ± 0,5 kg",\n')
+
+    assert [line[:14] for line in found] == ["p.csv:3: mass:"]

@@ -109,10 +109,14 @@ class Layout:
         if self.table == "notes":
             return tuple(name for name in ("about", "kind", "text") if name not in have)
         lacking = [] if have & {"name", "child", "part number"} else ["name"]
-        weighs = have & {"mass", "mass together", "stated"}
         if self.table == "masses":
-            return (*lacking, *([] if weighs else ["mass"]))
-        return (*lacking, *([] if "quantity" in have or weighs else ["quantity"]))
+            return (*lacking, *([] if self.weighs else ["mass"]))
+        return (*lacking, *([] if "quantity" in have or self.weighs else ["quantity"]))
+
+    @property
+    def weighs(self) -> bool:
+        """Whether any column is taken for masses."""
+        return bool({"mass", "mass together", "stated"} & self.columns.keys())
 
     @property
     def exported(self) -> bool:

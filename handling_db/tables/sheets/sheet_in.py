@@ -33,6 +33,7 @@ from handling_db.tables.sheets.notes_in import read_notes
 from handling_db.tables.sheets.rows_in import HEADS, Line, Normal, heads_of, read_rows
 from handling_db.tables.sheets.totals_in import check_totals
 from handling_db.tables.statements import contradictions
+from handling_db.tables.text.headings import is_unknown
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +159,9 @@ def read_sheet(
 
 STRUCTURE = frozenset({"parent", "child", "quantity", "name"})
 OF_ONE_OR_ALL = "of-one-or-all"
+UNREAD_FIGURES = "unread-figures"
+_HEAD_IT = "head it 'mass each kg' or the like, or name it in a mapping file."
+_FIGURE = re.compile(r"\d[\d., ]*(?:\s*(?:kg|g|t|lbs?|oz)\.?)?", re.IGNORECASE)
 # What a column of masses is headed with, however else the heading goes on.
 _MASS_WORD = re.compile(r"weight|gewicht|mass|wt\b|wgt|gew\.|\bkg\b|\blbs?\b", re.IGNORECASE)
 EXAMPLE = "an example of the template"
@@ -209,19 +213,40 @@ def _tell(grid: Grid, layout: Layout, said: SheetSaid) -> None:
             row, "", f"columns are taken by their headings: {taken};", "put it right in a mapping file."
         )
     used = set(layout.columns.values())
-    unread = [
-        f"{letters(i)} {cell.text!r}" for i, cell in enumerate(heading.cells) if cell.text and i not in used
-    ]
+    unread = {
+        i: f"{letters(i)} {cell.text!r}"
+        for i, cell in enumerate(heading.cells)
+        if cell.text and i not in used
+    }
     if unread:
         several = "these columns are" if len(unread) > 1 else "this column is"
-        said.remark(row, "", f"{several} not read: {', '.join(unread)};", "name them in a mapping file.")
-    lost = [text for text in unread if _MASS_WORD.search(text)]
-    if lost and not {"mass", "mass together", "stated"} & layout.columns.keys():
+        said.remark(
+            row, "", f"{several} not read: {', '.join(unread.values())};", "name them in a mapping file."
+        )
+    lost = [] if layout.weighs else [text for text in unread.values() if _MASS_WORD.search(text)]
+    figures = [] if layout.weighs or lost else [unread[i] for i in unread if _all_figures(grid, layout, i)]
+    if figures and layout.table != "notes":
+        told = (
+            f"no column is taken for masses, and figures stand in {', '.join(figures)}, which are not read;"
+        )
+        said.add(
+            Finding(
+                UNREAD_FIGURES, Verdict.CANNOT_BE_CHECKED, "", told, _HEAD_IT, Place(said.file, row), "mass"
+            )
+        )
+    if lost:
         told = f"{', '.join(lost)} may hold masses, and its heading is not understood;"
-        said.fault(row, "", told, "head it 'mass each kg' or the like, or name it in a mapping file.")
+        said.fault(row, "", told, _HEAD_IT)
     hidden = [letters(column) for column in sorted(used) if column in grid.hidden_columns]
     if hidden:
         said.remark(row, "", f"hidden columns were read: {', '.join(hidden)};", "")
+
+
+def _all_figures(grid: Grid, layout: Layout, column: int) -> bool:
+    """Whether every cell below the headings of a column that says anything holds a figure."""
+    cells = [row.at(column) for row in grid.rows if row.number > layout.heading_row]
+    said = [cell for cell in cells if cell.kind == "number" or not is_unknown(cell.text)]
+    return bool(said) and all(cell.kind == "number" or _FIGURE.fullmatch(cell.text) for cell in said)
 
 
 def _table(
@@ -284,7 +309,8 @@ def _fate(line: Line, inside: set[str | None], table: FlatTable | None, said: Sh
         return Fate(number, TAKEN, told)
     if line.id in inside:
         return Fate(number, TAKEN, "an assembly: its mass is that of its parts")
-    return Fate(number, WITHOUT_MASS, "; ".join(filter(None, ["nobody wrote a mass", told])))
+    why = "nobody wrote a mass" if said.layout.weighs else "no column is taken for masses"
+    return Fate(number, WITHOUT_MASS, "; ".join(filter(None, [why, told])))
 
 
 def _in_order(fates: Sequence[Fate]) -> tuple[Fate, ...]:

@@ -241,6 +241,34 @@ def test_a_column_of_masses_that_is_not_understood_is_a_fault(csv):
     assert "C 'weight kg/lb' may hold masses, and its heading is not understood" in str(faults(reading)[0])
 
 
+def test_figures_under_a_heading_that_nobody_knows_are_no_missing_masses(csv):
+    """Before, the piece was said to have no mass that anybody wrote, in silence."""
+    reading = read(
+        csv("name,qty,Masa,colour,goes into\nCase,1,348,red,Box\nLid,2,?,,Box\nPin,1,12.5 kg,,Box\n")
+    )
+
+    told = [finding for finding in reading.findings if finding.rule == "unread-figures"]
+    assert [finding.verdict for finding in told] == ["cannot be checked"]
+    assert "figures stand in C 'Masa'" in told[0].sentence
+    assert (
+        fates(csv("name,qty,Masa\nCase,1,348\n"))[2] == "taken without a mass: no column is taken for masses"
+    )
+    for fine in (
+        "name,qty,colour\nCase,1,red\n",
+        "name,qty,Masa,mass kg\nCase,1,7,12\n",
+        "name,qty,Masa\nCase,1,\n",
+    ):
+        assert not [f for f in read(csv(fine)).findings if f.rule == "unread-figures"], fine
+
+
+@pytest.mark.parametrize("heading", ["Net Wt (kg)", "Eigengewicht kg", "own weight kg"])
+def test_more_words_of_the_trade_for_a_mass(csv, heading):
+    reading = read(csv(f"name,qty,{heading}\nCase,1,348\n"))
+
+    assert [str(finding) for finding in faults(reading)] == []
+    assert fates(csv(f"name,qty,{heading}\nCase,1,348\n"))[2] == "taken"
+
+
 def test_merged_cells(book):
     def merge(sheet):
         sheet.merge_cells("E2:E3")
