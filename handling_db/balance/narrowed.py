@@ -14,6 +14,7 @@ from weakref import WeakKeyDictionary
 from handling_db.balance.together.body import Limit
 from handling_db.balance.together.reach import AllEvidence
 from handling_db.records.collection import Collection
+from handling_db.records.connected import connected, part_of
 from handling_db.records.kinds.weighing import Weighing
 from handling_db.weights.answer import Narrowed
 from handling_db.weights.tree import Node
@@ -21,11 +22,12 @@ from handling_db.weights.witness import Witness
 
 MOST_DAYS = 6  # the last days on which weighings came in; what is older counts as there before
 LEAST_SHARE = Fraction(1, 50)  # of the width before; smaller changes are no line, a choice of this program
-MOST_COMPONENTS = 2_000  # of a larger collection nobody is told how its figures narrowed
+MOST_COMPONENTS = 2_000  # where more hang together nobody is told how their figures narrowed
 
-_kept: WeakKeyDictionary[AllEvidence, tuple[tuple[str, AllEvidence, tuple[Witness, ...]], ...]] = (
-    WeakKeyDictionary()
-)
+Stage = tuple[str, AllEvidence, tuple[Witness, ...]]
+"""A day, all the evidence as it was after it, and the figures that came in on it."""
+
+_kept: WeakKeyDictionary[AllEvidence, dict[frozenset[str], tuple[Stage, ...]]] = WeakKeyDictionary()
 
 
 def narrowed(evidence: AllEvidence, which: Node) -> tuple[Narrowed, ...]:
@@ -43,7 +45,7 @@ def narrowed(evidence: AllEvidence, which: Node) -> tuple[Narrowed, ...]:
         Empty where no weighing changed anything.
     """
     found: list[Narrowed] = []
-    for day, then, came in _days(evidence):
+    for day, then, came in _days(evidence, which[0]):
         reach = then.of(which, "dry")
         if reach is None:
             return ()
@@ -60,26 +62,30 @@ def _shows(before: Narrowed, low: Fraction, high: Limit) -> bool:
     return changed > LEAST_SHARE * (Fraction(before.high) - Fraction(before.low))
 
 
-def _days(evidence: AllEvidence) -> tuple[tuple[str, AllEvidence, tuple[Witness, ...]], ...]:
-    """Each day on which members came in, all the evidence as it was then, and what came."""
-    if evidence not in _kept:
-        _kept[evidence] = tuple(_work_out(evidence))
-    return _kept[evidence]
+def _days(evidence: AllEvidence, code: str) -> tuple[Stage, ...]:
+    """Each day on which members about what hangs together came in, the evidence as it was then, what came."""
+    several = connected(evidence.judge.collection).get(code, frozenset())
+    kept = _kept.setdefault(evidence, {})
+    if several not in kept:
+        kept[several] = tuple(_work_out(evidence, several))
+    return kept[several]
 
 
-def _work_out(evidence: AllEvidence) -> list[tuple[str, AllEvidence, tuple[Witness, ...]]]:
-    collection = evidence.judge.collection
-    used = {w.id: w for w, _ in evidence.recorded.figures if w.id in collection.weighings}
+def _work_out(evidence: AllEvidence, several: frozenset[str]) -> list[Stage]:
+    if not several or len(several) > MOST_COMPONENTS:
+        return []
+    collection = part_of(evidence.judge.collection, several)
+    weighed = evidence.weighed_of
+    used = {w.id: w for code in sorted(several) for w in weighed.get(code, ())}
     since: dict[datetime.date, list[str]] = {}
     for code in used:
         since.setdefault(_since(collection.weighings[code]), []).append(code)
     days = sorted(since)
-    if not days or len(collection.components) > MOST_COMPONENTS:
+    if not days:
         return []
     first = days[-MOST_DAYS:]
     before = {code for day in days if day < first[0] for code in since[day]}
-    found = [("", _with(collection, evidence, before), ())]
-    stages: list[tuple[str, AllEvidence, tuple[Witness, ...]]] = [*found]
+    stages: list[Stage] = [("", _with(collection, evidence, before), ())]
     for day in first:
         before |= set(since[day])
         then = evidence if day == first[-1] else _with(collection, evidence, before)
@@ -92,11 +98,12 @@ def _since(weighing: Weighing) -> datetime.date:
 
 
 def _with(collection: Collection, evidence: AllEvidence, weighings: set[str]) -> AllEvidence:
-    """All the evidence with no weighings but these."""
+    """All the evidence of what hangs together with no weighings but these."""
     kept = {code: collection.weighings[code] for code in sorted(weighings)}
     then = replace(collection, weighings=kept)
-    given = [(code, dict(build)) for code, build in evidence.recorded.tree.start if build]
-    return AllEvidence(then, asked=given)
+    tree = evidence.recorded.tree
+    nodes = (tree.nodes[node] for code in collection.components for node in evidence.builds_of.get(code, ()))
+    return AllEvidence(then, asked=[(code, dict(build)) for code, build in nodes if build])
 
 
 def _words(witness: Witness) -> str:

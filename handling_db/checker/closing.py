@@ -11,7 +11,7 @@ from handling_db.findings import Finding, Verdict
 from handling_db.lookup.worth_words import up_to_words, worth_words
 from handling_db.quantities.display import counted
 from handling_db.records.collection import Collection
-from handling_db.weights.compare import Judge, Judgement
+from handling_db.weights.compare import Judge, Judgement, judge_of
 from handling_db.weights.tree import Tree
 from handling_db.weights.witness import Witness
 
@@ -41,7 +41,7 @@ def closing_words(collection: Collection, findings: Iterable[Finding], *, judge:
     if not wholes:
         sentences.append("Nothing was compared: no assembly here has both listed parts and a stated whole")
     elif len(wholes) <= FEW:
-        judge = judge or Judge(collection)
+        judge = judge or judge_of(collection)
         sentences += [f"{collection.components[code].name}: {whole_words(judge, code)}" for code in wholes]
     else:
         sentences.append(_many(sums, len(wholes)))

@@ -11,7 +11,7 @@ from functools import cached_property
 from handling_db.families.build import BuildError, build_of
 from handling_db.findings import Absent, Finding, Place, Verdict
 from handling_db.records.collection import KINDS, Collection
-from handling_db.weights.compare import Judge, Judgement
+from handling_db.weights.compare import Judge, Judgement, judge_of
 from handling_db.weights.tree import below
 from handling_db.weights.witness import Witness
 
@@ -64,7 +64,7 @@ class Evidence:
         self.collection = collection
         self.unread = unread
         self.as_of = as_of
-        self.judge = Judge(collection)
+        self.judge: Judge = judge_of(collection)
         self.tree = self.judge.tree
         self.steps_left = STEPS
 

@@ -26,7 +26,7 @@ from handling_db.records.collection import Collection, collect
 from handling_db.tables.exports.package_in import DESCRIPTOR
 from handling_db.tables.read import HowRead
 from handling_db.tables.sources import RECORD_ROWS, BySize, read_by_size
-from handling_db.weights.compare import Judge
+from handling_db.weights.compare import judge_of
 
 HEAVIEST = 200
 
@@ -147,7 +147,7 @@ def _from_records(read: BySize, rename: Mapping[str, str], tell: Progress) -> _F
     collection = read.collection
     findings = [*read.findings, *check(collection, unread=read.unread)]
     _refuse_faults(findings)
-    judge = Judge(collection)
+    judge = judge_of(collection)
     rows = RowsByTable()
     number_all(rows, collection)
     list_rows(rows, collection)
@@ -185,7 +185,7 @@ def _with_large(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Fil
             rows.ids.setdefault(("component", code), offset + 1 + node)
     list_rows(rows, about)
     record_rows(rows, collection)
-    component_rows(rows, Judge(collection), lambda file: _name(file, rename))
+    component_rows(rows, judge_of(collection), lambda file: _name(file, rename))
     counts = count_records(collection)
     counts["components"] += len(table.codes)
     counts["part lines"] += len(table.usage)

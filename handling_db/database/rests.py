@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict
+from dataclasses import asdict, fields
 from fractions import Fraction
 from typing import Any
 
@@ -12,9 +12,12 @@ from handling_db.weights.answer import NOTHING_MORE, Named, Narrowed, Rests, Way
 
 def rests_text(rests: Rests) -> str | None:
     """JSON of what differs from a plain figure; None where nothing does. Masses in kilograms."""
-    plain, given = asdict(NOTHING_MORE), asdict(rests)
-    found = {name: value for name, value in given.items() if value != plain[name]}
-    return json.dumps(found, default=_number, ensure_ascii=False, sort_keys=True) if found else None
+    told = [one.name for one in fields(rests) if getattr(rests, one.name) != getattr(NOTHING_MORE, one.name)]
+    if not told:
+        return None
+    given = asdict(rests)
+    found = {name: given[name] for name in told}
+    return json.dumps(found, default=_number, ensure_ascii=False, sort_keys=True)
 
 
 def rests_from(text: str | None) -> Rests:

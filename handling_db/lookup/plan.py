@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -189,13 +189,13 @@ def _rests(evidence: AllEvidence, totals: Totals, node: int, total: Total, reach
     """What a range rests on, as plain facts for sentences."""
     collection, node_key = totals.collection, totals.tree.nodes[node]
     lifted = lifted_of(collection, node_key[0], reach)
-    names = {code: component.name for code, component in collection.components.items()}
+    names = names_of(collection)
     one = reach.rests_on[0] if len(reach.rests_on) == 1 else None
     serials = {w.serials.in_words() for w in (*reach.rests_on, *reach.own) if w.serials is not None}
     left = None
     if one is not None and total.unknown and len({code for code, _ in total.unknown}) == 1:
         code, pieces = total.unknown[0]
-        of_part = evidence.of(next(n for n in evidence.recorded.tree.nodes if n[0] == code), "dry")
+        of_part = evidence.of(evidence.first_build(code), "dry")
         if of_part is not None and of_part.high is not None:
             left = (Named(code, names.get(code, code), pieces), of_part.low, of_part.high)
     disputes = tuple(figures_told(collection, conflict) for conflict in reach.disputes)
@@ -227,7 +227,14 @@ def _rests(evidence: AllEvidence, totals: Totals, node: int, total: Total, reach
     )
 
 
-def _guess(witness: Witness, names: dict[str, str]) -> str:
+def names_of(collection: Collection) -> Mapping[str, str]:
+    """The name of every component by its id."""
+    return collection.once(
+        "names", lambda: {code: component.name for code, component in collection.components.items()}
+    )
+
+
+def _guess(witness: Witness, names: Mapping[str, str]) -> str:
     on = ""
     if witness.serials is not None:
         scatter = "" if witness.scatter else ", how far units differ is not recorded"
@@ -250,11 +257,13 @@ def _narrowed(evidence: AllEvidence, which: Node, reach: Reach, *, ranged: bool)
     return narrowed(evidence, which) if weighed or ranged or reach.inferred else ()
 
 
-def widest_of(evidence: AllEvidence, disputes: Sequence[Sequence[Witness]], names: dict[str, str]) -> str:
+def widest_of(evidence: AllEvidence, disputes: Sequence[Sequence[Witness]], names: Mapping[str, str]) -> str:
     """The name of the whole that contradicts: of all figures in dispute the one highest in the tree."""
     tree = evidence.recorded.tree
-    height = {code: max(tree.height.get(n, 0) for n in (tree.start[k] for k in tree.start if k[0] == code))
-              for code in {w.component for one in disputes for w in one}}  # fmt: skip
+    height = {
+        code: max(tree.height.get(node, 0) for node in evidence.builds_of[code])
+        for code in {w.component for one in disputes for w in one}
+    }
     return names.get(max(height, key=lambda code: (height[code], code)), "") if height else ""
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import Any
+from typing import Any, TypeVar
 
 from handling_db.findings import Place
 from handling_db.records.kinds.choice import Choice
@@ -77,6 +77,7 @@ KINDS: Mapping[str, type[Part]] = MappingProxyType(
 )
 
 Path = tuple[str | int, ...]
+Found = TypeVar("Found")
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +124,7 @@ class Collection:
     pairings: Mapping[str, Pairing] = field(default_factory=dict)
     choices: Mapping[str, Choice] = field(default_factory=dict)
     lines: Mapping[tuple[str, str], Lines] = field(default_factory=dict)
-    _index: dict[str, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _index: dict[Hashable, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def of_kind(self, kind: str) -> Mapping[str, Any]:
         """The records of one kind by id; `kind` as written in the records."""
@@ -140,23 +141,34 @@ class Collection:
             for _, record in sorted(self.of_kind(kind).items()):
                 yield kind, record
 
+    def once(self, key: Hashable, work_out: Callable[[], Found]) -> Found:
+        """What follows from these records alone, worked out for the first who asks and kept for the others.
+
+        Parameters
+        ----------
+        key : hashable
+            What is asked, all of it: nothing but the collection and the key may decide the answer.
+        work_out : function without arguments
+        """
+        if key not in self._index:
+            self._index[key] = work_out()
+        found: Found = self._index[key]
+        return found
+
     def weighings_of(self, component: str) -> tuple[Weighing, ...]:
         """The weighings of one component, by id."""
-        if "weighings" not in self._index:  # sorted out once, not for every component
-            found: dict[str, list[Weighing]] = {}
-            for _, weighing in sorted(self.weighings.items()):
-                found.setdefault(weighing.of, []).append(weighing)
-            self._index["weighings"] = {code: tuple(several) for code, several in found.items()}
-        of: Mapping[str, tuple[Weighing, ...]] = self._index["weighings"]
-        return of.get(component, ())
+        return self.once("weighings", self._by_component).get(component, ())
+
+    def _by_component(self) -> Mapping[str, tuple[Weighing, ...]]:
+        found: dict[str, list[Weighing]] = {}
+        for _, weighing in sorted(self.weighings.items()):
+            found.setdefault(weighing.of, []).append(weighing)
+        return {code: tuple(several) for code, several in found.items()}
 
     def replaced_weighings(self) -> frozenset[str]:
         """Ids of the weighings that another one replaces."""
-        if "replaced" not in self._index:
-            ids = (weighing.replaces for weighing in self.weighings.values())
-            self._index["replaced"] = frozenset(code for code in ids if code)
-        replaced: frozenset[str] = self._index["replaced"]
-        return replaced
+        ids = (weighing.replaces for weighing in self.weighings.values())
+        return self.once("replaced", lambda: frozenset(code for code in ids if code))
 
 
 class _Components(dict[str, Component]):
@@ -169,6 +181,11 @@ class _Components(dict[str, Component]):
     def __missing__(self, code: str) -> Component:
         name = f"{code} (nothing is recorded under this id)"
         return Component.model_construct(component=code, name=name, kind="part")
+
+
+def components_by_id(components: Mapping[str, Component]) -> Mapping[str, Component]:
+    """Components as a collection holds them: one that is asked for and not there is an unknown part."""
+    return _Components(components)
 
 
 def _attribute(kind: str) -> str:

@@ -213,6 +213,11 @@ class Judge:
         return f"nobody says that all parts of {_listed(lists)} are listed"
 
 
+def judge_of(collection: Collection) -> Judge:
+    """The judge of a whole collection in its default builds, one for all who ask."""
+    return collection.once("judge", lambda: Judge(collection))
+
+
 def _listed(names: list[str]) -> str:
     shown = names[:3]
     more = len(names) - len(shown)
@@ -220,4 +225,4 @@ def _listed(names: list[str]) -> str:
     return ", ".join(shown) + tail
 
 
-__all__ = ["STATES", "Judge", "Judgement"]
+__all__ = ["STATES", "Judge", "Judgement", "judge_of"]

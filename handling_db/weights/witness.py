@@ -199,6 +199,13 @@ def witnesses(
     build : Build, optional
         To work figures by formula or shape out in; the default one unless given.
     """
+    if collection.components.get(component.id) is not component:
+        return _witnesses(collection, component, build)
+    key = ("witnesses", component.id, build if varies(component) else None)
+    return collection.once(key, lambda: _witnesses(collection, component, build))
+
+
+def _witnesses(collection: Collection, component: Component, build: Build | None) -> tuple[Witness, ...]:
     replaced = {s.replaces for s in component.masses} | collection.replaced_weighings()
     found = [
         witness

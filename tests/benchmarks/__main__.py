@@ -25,13 +25,14 @@ from handling_db.weights.graph.level_arrays import add_up_arrays, sort_by_level
 from handling_db.weights.graph.levels import PartLines, add_up, heights
 from tests.benchmarks import data
 from tests.benchmarks.clock import HEAD, Line, side_by_side
+from tests.benchmarks.records import rows_of_records
 
 
 class Work:
     """The files the rows share, made when first asked for."""
 
-    def __init__(self, folder: Path, lines: int, seed: int) -> None:
-        self.folder, self.lines, self.seed = folder, lines, seed
+    def __init__(self, folder: Path, lines: int, seed: int, components: int) -> None:
+        self.folder, self.lines, self.seed, self.components = folder, lines, seed, components
         self._made: set[Path] = set()
 
     def made(self, name: str, make: Callable[[Path], object]) -> Path:
@@ -250,6 +251,10 @@ def rows_search(work: Work) -> Iterator[Line]:
     yield Line(f"substring search in {count:,} notes, 14 letters", "LIKE over all of them", took, base, 0.01)
 
 
+def rows_records(work: Work) -> Iterator[Line]:
+    yield from rows_of_records(work.folder, work.components, work.seed)
+
+
 ROWS = {
     "totals": rows_totals,
     "build": rows_build,
@@ -258,19 +263,21 @@ ROWS = {
     "page": rows_page,
     "what-if": rows_what_if,
     "search": rows_search,
+    "records": rows_records,
 }
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--lines", type=int, default=1_000_000, help="of the large table")
+    parser.add_argument("--components", type=int, default=10_000, help="of the shop's records")
     parser.add_argument("--seed", type=int, default=20261125)
     parser.add_argument("--only", choices=ROWS, action="append", help="rows to measure; all unless given")
     asked = parser.parse_args()
     print(f"seed {asked.seed}, Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}, "
           f"numpy {np.__version__}\n\n{HEAD}", flush=True)  # fmt: skip
     with tempfile.TemporaryDirectory() as name:
-        work = Work(Path(name), asked.lines, asked.seed)
+        work = Work(Path(name), asked.lines, asked.seed, asked.components)
         for key in asked.only or ROWS:
             for line in ROWS[key](work):
                 print(line, flush=True)

@@ -48,6 +48,7 @@ class Consistent:
         self._fixed = [low is not None and low == high for low, high in self.spans]
         self._by_program = by_program
         self._programs: dict[frozenset[int], tuple[SumProgram, dict[int, int]] | None] = {}
+        self._solved: dict[tuple[Terms, bool], Limit] = {}  # a dry piece is asked about in every state
 
     @cached_property
     def _piece(self) -> tuple[list[int], list[bool]]:
@@ -69,16 +70,25 @@ class Consistent:
     def least(self, terms: Terms) -> Limit:
         """The lowest a weighted sum can be. [kg]"""
         swept = span_of(terms, self.spans)[0]
-        program, own, rest = self._program(terms)
-        found = None if program is None else program.least(own)
-        return swept if found is None else found + rest if swept is None else max(swept, found + rest)
+        found = self._by_programs(terms, most=False)
+        return swept if found is None else found if swept is None else max(swept, found)
 
     def most(self, terms: Terms) -> Limit:
         """The highest a weighted sum can be. [kg]"""
         swept = span_of(terms, self.spans)[1]
+        found = self._by_programs(terms, most=True)
+        return swept if found is None else found if swept is None else min(swept, found)
+
+    def _by_programs(self, terms: Terms, *, most: bool) -> Limit:
+        """What a program says of one end of a sum; None where none is asked, or it knows no end. [kg]"""
         program, own, rest = self._program(terms)
-        found = None if program is None else program.most(own)
-        return swept if found is None else found + rest if swept is None else min(swept, found + rest)
+        if program is None:
+            return None
+        key = (terms, most)
+        if key not in self._solved:
+            found = program.most(own) if most else program.least(own)
+            self._solved[key] = None if found is None else found + rest
+        return self._solved[key]
 
     def narrowest(self, terms: Terms) -> bool:
         """Whether sweeps are exact for a sum, or a program narrows it."""

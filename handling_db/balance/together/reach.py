@@ -27,7 +27,7 @@ from handling_db.families.build import BuildError, Value, build_of, read_value
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
 from handling_db.records.parts.texts import State
-from handling_db.weights.compare import Judge
+from handling_db.weights.compare import Judge, judge_of
 from handling_db.weights.tree import Node, unfold
 from handling_db.weights.witness import Witness
 
@@ -104,7 +104,10 @@ class AllEvidence:
         asked: Iterable[tuple[str, Mapping[str, Value]]] = (),
         serial: int | None = None,
     ) -> None:
-        self.judge = Judge(collection, unfold(collection, _roots(collection, asked)))
+        roots = _roots(collection, asked)
+        plain = not any(given for _, given in roots) and len(roots) == len(collection.components)
+        # every component in its default build and nothing else: the judge that others have already
+        self.judge = judge_of(collection) if plain else Judge(collection, unfold(collection, roots))
         self.recorded: RecordedBody = recorded_body(self.judge, serial=serial)
         self._reach: dict[tuple[int, State], Reach] = {}
         self._lift: dict[tuple[int, State], tuple[Fraction, Outside | None]] = {}
@@ -147,6 +150,27 @@ class AllEvidence:
     def node(self, which: Node) -> int | None:
         """The node of a component in a build, as far as there is one."""
         return self.recorded.tree.start.get(which)
+
+    @cached_property
+    def builds_of(self) -> Mapping[str, tuple[int, ...]]:
+        """By component, its node in each build that is spoken of."""
+        found: dict[str, list[int]] = {}
+        for node, (code, _) in enumerate(self.recorded.tree.nodes):
+            found.setdefault(code, []).append(node)
+        return {code: tuple(nodes) for code, nodes in found.items()}
+
+    @cached_property
+    def weighed_of(self) -> Mapping[str, tuple[Witness, ...]]:
+        """By component, the weighings of it that take part."""
+        found: dict[str, list[Witness]] = {}
+        for witness, _ in self.recorded.figures:
+            if witness.id in self.judge.collection.weighings:
+                found.setdefault(witness.component, []).append(witness)
+        return {code: tuple(several) for code, several in found.items()}
+
+    def first_build(self, code: str) -> Node:
+        """The first build of a component that is spoken of."""
+        return self.recorded.tree.nodes[self.builds_of[code][0]]
 
     def of(self, which: Node, state: State) -> Reach | None:
         """What everything says of one component in one build and state.
