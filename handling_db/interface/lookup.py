@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from handling_db.errors import HandlingError
 from handling_db.loading import PIECE, named
@@ -53,16 +53,40 @@ def given(
     return given_values(records.components[code], dict(settings or {}), build)
 
 
-def weight(
-    records: Records,
-    name: str,
-    *,
-    state: State | None = None,
-    without: Iterable[str] = (),
-    settings: Mapping[str, str] | None = None,
-    build: str | None = None,
-    serial: int | None = None,
-) -> Answer[WeightAnswer]:
+class BuildAsked(TypedDict, total=False):
+    """Which build of a component is asked about, and what of it is off.
+
+    Parameters
+    ----------
+    without : iterable of str
+        Parts taken off already, by id, name, alias or part number.
+    settings : mapping of parameter to text, optional
+        Another size: ``{"discs": "12"}``.
+    build : str, optional
+        A named build; `settings` come on top of it.
+    """
+
+    without: Iterable[str]
+    settings: Mapping[str, str] | None
+    build: str | None
+
+
+class WeightAsked(BuildAsked, total=False):
+    """What is asked besides the component.
+
+    Parameters
+    ----------
+    state : str, optional
+        ``dry``, ``drained`` or ``filled``; all three where none is asked for.
+    serial : int, optional
+        The unit at hand: what was weighed on others is a hint, and only where nothing else bounds it.
+    """
+
+    state: State | None
+    serial: int | None
+
+
+def weight(records: Records, name: str, **asked: Unpack[WeightAsked]) -> Answer[WeightAnswer]:
     """How heavy is it? Dry, drained and filled, with doubt, sources, parts and what is not known. [kg]
 
     Parameters
@@ -70,16 +94,8 @@ def weight(
     records : Records
     name : str
         Id, name, alias or part number of a component.
-    state : str, optional
-        ``dry``, ``drained`` or ``filled``; all three where none is asked for.
-    without : iterable of str
-        Parts taken off already, by id, name, alias or part number.
-    settings : mapping of parameter to text, optional
-        Another size: ``{"discs": "12"}``.
-    build : str, optional
-        A named build; `settings` come on top of it.
-    serial : int, optional
-        The unit at hand: what was weighed on others is a hint, and only where nothing else bounds it.
+    **asked
+        As in `WeightAsked`.
 
     Raises
     ------
@@ -91,13 +107,14 @@ def weight(
     from handling_db.weights.tree import below
 
     code = component(records, name)
-    off = [component(records, part) for part in without]
+    off = [component(records, part) for part in asked.get("without", ())]
     inside = below(records, code)
     for part in off:
         if part not in inside:
             told = records.components[code].name
             raise HandlingError(f"{part!r} is not in {told}, so it cannot be off already")
-    values = given(records, code, settings, build)
+    values = given(records, code, asked.get("settings"), asked.get("build"))
+    state, serial = asked.get("state"), asked.get("serial")
     found = answer(records, code, given=values, state=state, without=off, serial=serial)
     with_jobs = replace(found, jobs=open_jobs(records, code))
     return told_weight(with_jobs, records.first_unit, marked_by(records, ("component", code)))
@@ -185,11 +202,11 @@ def sweep(
     values: Iterable[str] | None = None,
     *,
     state: State,
-    without: Iterable[str] = (),
-    settings: Mapping[str, str] | None = None,
-    build: str | None = None,
+    **asked: Unpack[BuildAsked],
 ) -> Answer[SweepAnswer]:
     """Mass and centre over the values of one parameter; every choice or step where no value is given. [kg, m]
+
+    Everything else is held as asked: see `BuildAsked`.
 
     Raises
     ------
@@ -198,12 +215,13 @@ def sweep(
     """
     from handling_db.lookup.numbers.as_json import number_json
     from handling_db.lookup.numbers.text import sweep_text
+    from handling_db.lookup.sweep import Held
     from handling_db.lookup.sweep_answer import sweep_answer
 
     code = component(records, name)
-    off = [component(records, part) for part in without]
-    held = given(records, code, settings, build)
-    found = sweep_answer(records, code, parameter, values, state=state, given=held, without=off)
+    off = [component(records, part) for part in asked.get("without", ())]
+    held = Held(state, given(records, code, asked.get("settings"), asked.get("build")), off)
+    found = sweep_answer(records, code, parameter, held, values)
     marks = marked_by(records, ("component", code))
     return Answer(found, records.first_unit, sweep_text, number_json, _marks=marks)
 

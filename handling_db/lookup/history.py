@@ -13,7 +13,6 @@ from handling_db.records.collection import Collection
 from handling_db.records.kinds.origin import BOOKKEEPING
 from handling_db.records.parts.texts import short_id
 from handling_db.records.written import written
-from handling_db.weights.compare import Judge
 
 What = Literal["new", "gone", "changed"]
 
@@ -177,10 +176,9 @@ def _short(value: Any) -> str:
 
 def _moved(before: Collection, after: Collection) -> dict[str, tuple[str, ...]]:
     """Components whose dry total is another one, with both figures in words."""
-    judges = [Judge(before), Judge(after)]
     found: dict[str, tuple[str, ...]] = {}
     for code in sorted({*before.components, *after.components}):
-        texts = [_total(c, code, judge) for c, judge in zip((before, after), judges, strict=True)]
+        texts = [_total(collection, code) for collection in (before, after)]
         if texts[0] != texts[1]:
             one, two = (text or "not there" for text in texts)
             if texts[0] is not None and texts[1] is not None:
@@ -190,11 +188,11 @@ def _moved(before: Collection, after: Collection) -> dict[str, tuple[str, ...]]:
     return found
 
 
-def _total(collection: Collection, code: str, judge: Judge) -> str | None:
+def _total(collection: Collection, code: str) -> str | None:
     if code not in collection.components:
         return None
     try:
-        figure = answer(collection, code, state="dry", judge=judge).headline
+        figure = answer(collection, code, state="dry").headline
     except (BuildError, KeyError, ValueError):
         return "cannot be worked out"
     if not figure.complete and figure.high == 0:

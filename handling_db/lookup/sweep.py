@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from handling_db.balance.together.reach import AllEvidence, can_be
@@ -19,15 +20,27 @@ from handling_db.weights.tree import unfold
 MAX_ROWS = 200
 
 
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What stays the same while one parameter is gone through.
+
+    Parameters
+    ----------
+    state : State
+        Of the figures; there is no default state.
+    given : mapping of parameter to value
+        For the other parameters.
+    without : ids
+        Taken off, wherever they occur below.
+    """
+
+    state: State
+    given: Mapping[str, Value] = field(default_factory=dict)
+    without: Sequence[str] = ()
+
+
 def sweep(
-    collection: Collection,
-    code: str,
-    parameter: str,
-    values: Iterable[str] | None = None,
-    *,
-    state: State,
-    given: Mapping[str, Value] | None = None,
-    without: Iterable[str] = (),
+    collection: Collection, code: str, parameter: str, held: Held, values: Iterable[str] | None = None
 ) -> tuple[SweepLine, ...]:
     """The mass, its doubt and its centre over the values of one parameter.
 
@@ -38,14 +51,10 @@ def sweep(
         The component's id.
     parameter : str
         Which one to vary.
+    held : Held
+        Everything else.
     values : iterable of text, optional
         Such as ``["4", "8", "12"]``; otherwise every choice, or every step from its lowest to its highest.
-    state : State
-        Of the figures; there is no default state.
-    given : mapping of parameter to value, optional
-        For the other parameters.
-    without : ids
-        Taken off, wherever they occur below.
 
     Returns
     -------
@@ -73,31 +82,24 @@ def sweep(
         raise BuildError(
             f"{parameter} has {len(wanted)} values to go through; name at most {MAX_ROWS} of them"
         )
-    taken = frozenset(without)
-    rows = [(value, {**(given or {}), parameter: value}) for value in wanted]
-    evidence = AllEvidence(collection, asked=[(code, asked) for _, asked in rows if can_be(component, asked)])
-    return tuple(_row(evidence, component, spec, value, asked, state, taken) for value, asked in rows)
+    rows = [replace(held, given={**held.given, parameter: value}) for value in wanted]
+    asked = [(code, row.given) for row in rows if can_be(component, row.given)]
+    evidence = AllEvidence(collection, asked=asked)
+    return tuple(_row(evidence, component, parameter, row) for row in rows)
 
 
-def _row(
-    evidence: AllEvidence,
-    component: Component,
-    spec: Parameter,
-    value: Value,
-    given: Mapping[str, Value],
-    state: State,
-    taken: frozenset[str],
-) -> SweepLine:
-    text = value_text(spec, value)
+def _row(evidence: AllEvidence, component: Component, parameter: str, asked: Held) -> SweepLine:
+    value = asked.given[parameter]
+    text = value_text(component.parameters[parameter], value)
     number = float(value) if isinstance(value, Fraction) else None
     collection = evidence.judge.collection
     try:
-        build = build_of(component, given)
-        tree = unfold(collection, [(component.id, given)])
+        build = build_of(component, asked.given)
+        tree = unfold(collection, [(component.id, asked.given)])
         refuse_broken(collection, tree)
     except BuildError as error:
         return SweepLine(text, number, None, str(error))
-    totals = Totals(collection, tree, state, taken)
+    totals = Totals(collection, tree, asked.state, frozenset(asked.without))
     faults = tuple(fault.message for fault in tree.faults)
     figure = state_figure(totals, tree.start[(component.id, build)], evidence)
     return SweepLine(text, number, figure, "", faults)

@@ -7,32 +7,24 @@ from collections.abc import Iterable, Mapping
 from handling_db.evidence.answer import BuildChoice, Selector, SweepAnswer
 from handling_db.families.build import Value, build_of, value_text
 from handling_db.families.parameter import choice_values, is_word, range_text
-from handling_db.lookup.sweep import sweep
+from handling_db.lookup.sweep import Held, sweep
 from handling_db.lookup.weight import parameter_values
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
-from handling_db.records.parts.texts import State
 
 
 def sweep_answer(
-    collection: Collection,
-    code: str,
-    parameter: str,
-    values: Iterable[str] | None = None,
-    *,
-    state: State,
-    given: Mapping[str, Value] | None = None,
-    without: Iterable[str] = (),
+    collection: Collection, code: str, parameter: str, held: Held, values: Iterable[str] | None = None
 ) -> SweepAnswer:
     """The mass of a component over the values of one parameter, everything else held.
 
     Parameters and errors are those of `sweep`.
     """
-    rows = sweep(collection, code, parameter, values, state=state, given=given, without=without)
+    rows = sweep(collection, code, parameter, held, values)
     component = collection.components[code]
     spec = component.parameters[parameter]
-    others = {name: value for name, value in (given or {}).items() if name != parameter}
-    held = tuple(
+    others = {name: value for name, value in held.given.items() if name != parameter}
+    others_held = tuple(
         value
         for value in parameter_values(collection, code, build_of(component, others))
         if value.name != parameter and component.parameters[value.name].formula is None
@@ -43,8 +35,8 @@ def sweep_answer(
         parameter,
         "" if is_word(parameter, spec) else spec.unit,
         spec.meaning or "",
-        state,
-        held,
+        held.state,
+        others_held,
         rows,
     )
 

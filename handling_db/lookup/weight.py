@@ -37,7 +37,6 @@ def answer(
     given: Mapping[str, Value] | None = None,
     state: State | None = None,
     without: Iterable[str] = (),
-    judge: Judge | None = None,
     serial: int | None = None,
 ) -> WeightAnswer:
     """Look one component up.
@@ -53,8 +52,6 @@ def answer(
         Without one the answer lists dry, drained and filled.
     without : ids
         Taken off, wherever they occur below.
-    judge : Judge, optional
-        Of the whole collection, when many answers are wanted.
     serial : int, optional
         The unit asked about: what was weighed on others is a hint, and only where nothing else bounds it.
 
@@ -69,7 +66,8 @@ def answer(
     spoken = of_serial(collection, serial)
     if spoken is not collection:
         collection, judge = spoken, Judge(spoken)
-    judge = judge or evidence_of(collection).judge  # of every default build, worked out once
+    else:
+        judge = evidence_of(collection).judge  # of every default build, worked out once
     tree = judge.tree if not given else unfold(collection, [(code, dict(given))])
     if given:
         refuse_broken(collection, tree)

@@ -26,6 +26,15 @@ REVIEWS = "reviews"
 NewId = Callable[[], str]
 
 
+@dataclass(frozen=True, slots=True)
+class Grounds:
+    """Who decided, by role, why, in a sentence, and on which day."""
+
+    by: str
+    reason: str
+    on: datetime.date
+
+
 class Decided(Part):
     """One line of a decisions file: what was decided about which records.
 
@@ -66,10 +75,7 @@ def decide(
     own: Collection,
     question: OpenVersion,
     decision: Decision,
-    *,
-    by: str,
-    reason: str,
-    on: datetime.date,
+    grounds: Grounds,
     new_id: NewId,
 ) -> Made:
     """The records that a decision is written as; changes nothing.
@@ -81,11 +87,7 @@ def decide(
     decision : Decision
         ``accept`` puts the version in force, ``refuse`` keeps it out, ``add its masses`` keeps the
         component here as it is and adds the other version's mass statements.
-    by : str
-        Role of the person.
-    reason : str
-        In a sentence.
-    on : date
+    grounds : Grounds
     new_id : callable
         Gives a time-ordered id.
 
@@ -98,7 +100,7 @@ def decide(
     over = tuple(sorted(set(every) - {question.version}))
     if decision != "accept":
         over = ()
-    review = _review(question, question.version, decision, over, by, reason, on, new_id())
+    review = _review(question, question.version, decision, over, grounds, new_id())
     if decision != "add its masses":
         return Made(question, (("review", review),))
     mine = own.components.get(question.id)
@@ -112,10 +114,10 @@ def decide(
     aside = Aside(
         aside=mark_id("component", question.id, stamp),
         of=Of(kind="component", id=question.id, version=stamp),
-        on=on,
+        on=grounds.on,
         record=plain,
     )
-    chosen = _review(question, stamp, "accept", tuple(sorted(every)), by, reason, on, new_id())
+    chosen = _review(question, stamp, "accept", tuple(sorted(every)), grounds, new_id())
     return Made(question, (("review", review), ("aside", aside), ("review", chosen)))
 
 
@@ -124,9 +126,7 @@ def _review(
     stamp: str,
     decision: Decision,
     over: tuple[str, ...],
-    by: str,
-    reason: str,
-    on: datetime.date,
+    grounds: Grounds,
     record_id: str,
 ) -> Review:
     try:
@@ -135,9 +135,9 @@ def _review(
             of=Of(kind=question.kind, id=question.id, version=stamp),
             decision=decision,
             over=over,
-            by=by,
-            on=on,
-            reason=reason,
+            by=grounds.by,
+            on=grounds.on,
+            reason=grounds.reason,
         )
     except ValidationError as error:
         first = error.errors()[0]
@@ -156,9 +156,7 @@ def record(folder: Path, made: Iterable[Made]) -> tuple[Path, ...]:
     return tuple(files)
 
 
-def pair(
-    folder: Path, keep: str, same: str, *, by: str, reason: str, on: datetime.date, new_id: NewId
-) -> Path:
+def pair(folder: Path, keep: str, same: str, grounds: Grounds, new_id: NewId) -> Path:
     """Record that two ids of components are one thing.
 
     Raises
@@ -172,7 +170,9 @@ def pair(
             raise HandlingError(f"there is no component {code!r} in {folder}")
     if keep == same:
         raise HandlingError(f"{keep!r} and {same!r} are one id; there is nothing to join")
-    pairing = Pairing(pairing=new_id(), keep=keep, same=same, by=by, on=on, reason=reason)
+    pairing = Pairing(
+        pairing=new_id(), keep=keep, same=same, by=grounds.by, on=grounds.on, reason=grounds.reason
+    )
     target = folder / REVIEWS / f"{pairing.pairing}.yml"
     with only_one(folder):
         write_file(target, dump_text([written("pairing", pairing)]).encode())
@@ -230,10 +230,8 @@ def apply_decisions(
             said.append(f"nothing open is meant by the decision '{one.decision}' on {what}")
         for question in meant:
             open_now.remove(question)
-            on = one.on or today
-            made.append(
-                decide(own, question, one.decision, by=one.by, reason=one.reason, on=on, new_id=new_id)
-            )
+            grounds = Grounds(one.by, one.reason, one.on or today)
+            made.append(decide(own, question, one.decision, grounds, new_id))
     return tuple(made), tuple(said)
 
 

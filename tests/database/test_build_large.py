@@ -83,13 +83,13 @@ def test_rows_and_records_say_the_same(small_is_large: None, tmp_path: Path, see
 
     assert connection.execute("select count(*) from record where kind = 'component'").fetchone() == (0,)
     for code in collection.components:
-        worked = plainer(handed(answer(collection, code, judge=judge), judge))
+        worked = plainer(handed(answer(collection, code), judge))
         assert differences(worked, plainer(queries.stored_answer(connection, code)), code) == []
         assert differences(worked, plainer(queries.what_if(connection, code)), code) == []
         below = sorted({use.part.id for use in queries.usage_tree(connection, code, 3)})
         if below:
             off = chance.sample(below, min(2, len(below)))
-            worked = plainer(handed(answer(collection, code, without=off, judge=judge), judge))
+            worked = plainer(handed(answer(collection, code, without=off), judge))
             found = plainer(queries.what_if(connection, code, without=off))
             if any(state.rests != NOTHING_MORE for state in found.states):
                 continue  # worked out from records with all the evidence, since a stated whole is in it

@@ -8,7 +8,7 @@ import pytest
 
 from handling_db.families.build import BuildError
 from handling_db.families.named_builds import build_for_serial, given_values, named_build
-from handling_db.lookup.sweep import sweep
+from handling_db.lookup.sweep import Held, sweep
 from handling_db.records.collection import Collection
 from tests.from_text import SCALE, collection
 
@@ -76,7 +76,7 @@ def test_single_values_go_on_top_of_a_named_build(found: Collection) -> None:
 
 
 def test_a_sweep_over_every_step_says_which_builds_cannot_be(found: Collection) -> None:
-    rows = sweep(found, "box", "discs", state="dry")
+    rows = sweep(found, "box", "discs", Held("dry"))
 
     assert [row.text for row in rows] == [str(n) for n in range(4, 15)]
     assert [row.figure.best if row.figure else row.why for row in rows] == [
@@ -87,7 +87,7 @@ def test_a_sweep_over_every_step_says_which_builds_cannot_be(found: Collection) 
 
 
 def test_a_sweep_over_choices_with_the_rest_held(found: Collection) -> None:
-    rows = sweep(found, "box", "length", state="dry", given={"discs": Fraction(10)}, without=["disc"])
+    rows = sweep(found, "box", "length", Held("dry", {"discs": Fraction(10)}, ["disc"]))
 
     assert [(row.text, row.figure.best if row.figure else None) for row in rows] == [
         ("620 mm", Fraction("6.2")),
@@ -97,8 +97,8 @@ def test_a_sweep_over_choices_with_the_rest_held(found: Collection) -> None:
 
 
 def test_a_sweep_over_named_values_and_over_steps_of_a_length(found: Collection) -> None:
-    assert [row.text for row in sweep(found, "box", "discs", ["8", "4"], state="dry")] == ["8", "4"]
-    assert [row.text for row in sweep(found, "box", "gap", state="dry")] == [
+    assert [row.text for row in sweep(found, "box", "discs", Held("dry"), ["8", "4"])] == ["8", "4"]
+    assert [row.text for row in sweep(found, "box", "gap", Held("dry"))] == [
         "5 mm",
         "5.25 mm",
         "5.5 mm",
@@ -121,7 +121,7 @@ def test_sweeps_that_cannot_be(
     found: Collection, parameter: str, values: list[str] | None, message: str
 ) -> None:
     with pytest.raises(BuildError) as caught:
-        sweep(found, "box", parameter, values, state="dry")
+        sweep(found, "box", parameter, Held("dry"), values)
 
     assert str(caught.value) == message
 
@@ -129,4 +129,4 @@ def test_sweeps_that_cannot_be(
 def test_a_range_of_very_many_steps_is_refused() -> None:
     text = TEXT.replace("to: 6 mm, step: 0.25 mm", "to: 6 mm, step: 0.001 mm")
     with pytest.raises(BuildError, match="gap has 1001 steps to go through; name at most 200 values"):
-        sweep(collection(SCALE + text), "box", "gap", state="dry")
+        sweep(collection(SCALE + text), "box", "gap", Held("dry"))

@@ -12,7 +12,7 @@ import pytest
 from handling_db.checker import check
 from handling_db.families.build import BuildError
 from handling_db.families.named_builds import build_for_serial, named_build
-from handling_db.lookup.sweep import sweep
+from handling_db.lookup.sweep import Held, sweep
 from handling_db.lookup.weight import answer
 from handling_db.records.collection import Collection
 from handling_db.weights.witness import witnesses
@@ -215,7 +215,7 @@ def test_no_rule_of_families_has_anything_to_say(demo: Collection) -> None:
 
 
 def test_a_sweep_of_the_section(demo: Collection) -> None:
-    rows = sweep(demo, "differential-section", "length", state="dry")
+    rows = sweep(demo, "differential-section", "length", Held("dry"))
 
     assert [row.text for row in rows] == ["620 mm", "780 mm", "940 mm"]
     assert [f"{float(row.figure.best):.1f}" for row in rows if row.figure] == ["447.2", "465.2", "483.1"]

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -13,9 +13,10 @@ from handling_db.cli.completion import names
 from handling_db.cli.options import build_options, loaded, source_options, state_option, unit_option
 from handling_db.errors import AmbiguousNameError
 from handling_db.quantities.columns import columns
-from handling_db.weights.answer import WeightAnswer
 
 if TYPE_CHECKING:
+    from handling_db.interface.lookup import WeightAsked
+    from handling_db.records.parts.texts import State
     from handling_db.serialise import Answer
     from handling_db.weights.answer import WeightAnswer
 
@@ -35,7 +36,7 @@ if TYPE_CHECKING:
 @source_options
 def command(
     name: str,
-    state: str | None,
+    state: State | None,
     without: tuple[str, ...],
     settings: tuple[str, ...],
     build_name: str | None,
@@ -59,7 +60,17 @@ def command(
     """
 
     try:
-        answer = _answer(name, state, without, settings, build_name, serial, folders, database)
+        asked: WeightAsked = {
+            "state": state,
+            "without": without,
+            "settings": _set(settings),
+            "build": build_name,
+            "serial": serial,
+        }
+        if folders or serial is not None:
+            answer = _worked_out(name, asked, folders, database)
+        else:
+            answer = _stored(name, asked, database)
     except AmbiguousNameError as error:
         click.echo(f"{error.name!r} fits several components; ask again with an id:", err=True)
         click.echo(columns([list(choice) for choice in error.choices]), err=True)
@@ -67,28 +78,25 @@ def command(
     show(answer, unit, as_json=as_json)
 
 
-def _answer(
-    name: str,
-    state: Any,
-    without: Sequence[str],
-    settings: Sequence[str],
-    build_name: str | None,
-    serial: int | None,
-    folders: Sequence[Path],
-    database: Path | None,
+def _set(settings: Sequence[str]) -> Mapping[str, str]:
+    if not settings:
+        return {}
+    from handling_db.lifting.asked import settings as pairs
+
+    return pairs(settings, "--set ")
+
+
+def _worked_out(
+    name: str, asked: WeightAsked, folders: Sequence[Path], database: Path | None
 ) -> Answer[WeightAnswer]:
-    """The answer; a stored one is read without any record, so that it starts fast."""
-    given = {}
-    if settings:
-        from handling_db.lifting.asked import settings as pairs
+    import handling_db as hd
 
-        given = pairs(settings, "--set ")
-    if folders or serial is not None:
-        import handling_db as hd
+    found = loaded(folders, database, name, reach="around")
+    return hd.weight(found.records, found.id, **asked)
 
-        found = loaded(folders, database, name, reach="around")
-        asked: dict[str, Any] = {"state": state, "without": without, "settings": given, "build": build_name}
-        return hd.weight(found.records, found.id, serial=serial, **asked)
+
+def _stored(name: str, asked: WeightAsked, database: Path | None) -> Answer[WeightAnswer]:
+    """The answer of a database; a stored one is read without any record, so that it starts fast."""
     from handling_db.database import queries
     from handling_db.serialise import told_weight
 
@@ -96,8 +104,15 @@ def _answer(
     code = queries.resolve(connection, name)
     mark_from(connection, "component", code)
     first = first_unit_of(connection)
-    if state is None and not without and not settings and build_name is None:
+    if not any(asked.values()):
         return told_weight(queries.stored_answer(connection, code), first)
-    off = [queries.resolve(connection, part) for part in without]
-    told = queries.what_if(connection, code, given_texts=given, build=build_name, state=state, without=off)
+    off = [queries.resolve(connection, part) for part in asked["without"]]
+    told = queries.what_if(
+        connection,
+        code,
+        given_texts=asked["settings"],
+        build=asked["build"],
+        state=asked["state"],
+        without=off,
+    )
     return told_weight(told, first)

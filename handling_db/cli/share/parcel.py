@@ -204,9 +204,9 @@ def join(folder: Path, keep: str, same: str, by: str, reason: str, on: str | Non
       handling-db parcel join my-records gear-section front-half --by foreman --reason "Same casting number."
     """
     from handling_db.files.new_id import new_id
-    from handling_db.sharing.review import pair
+    from handling_db.sharing.review import Grounds, pair
 
-    target = pair(folder, keep, same, by=by, reason=reason, on=day_of("--on", on), new_id=new_id)
+    target = pair(folder, keep, same, Grounds(by, reason, day_of("--on", on)), new_id)
     click.echo(f"{target}: {same} is {keep}")
 
 
@@ -357,7 +357,7 @@ def _ask(folder: Path, waiting: tuple[OpenVersion, ...], by: str, on: datetime.d
     from handling_db.files.yaml_text import dump_text
     from handling_db.records.versions import Wait, questions
     from handling_db.records.written import written
-    from handling_db.sharing.review import decide, record
+    from handling_db.sharing.review import Grounds, decide, record
     from handling_db.sharing.take_in import own_collection
 
     for place, question in enumerate(waiting, 1):
@@ -380,6 +380,6 @@ def _ask(folder: Path, waiting: tuple[OpenVersion, ...], by: str, on: datetime.d
             continue
         reason = click.prompt("reason, in a sentence")
         decision: Any = choices[letter]
-        made = decide(own, question, decision, by=by, reason=reason, on=on, new_id=new_id)
+        made = decide(own, question, decision, Grounds(by, reason, on), new_id)
         (target,) = record(folder, [made])
         click.echo(f"written: {target}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from handling_db.database.cache import Kept
@@ -70,7 +71,7 @@ def page_numbers(
     texts = dict(settings or {})
     state = answer.headline.state
     key = (stamp_of(connection), answer.id, state, tuple(sorted(texts.items())), build, tuple(without))
-    return _pages.get(key, lambda: _work_out(connection, answer, texts, build, tuple(without)))
+    return _pages.get(key, lambda: _work_out(connection, answer, _Asked(texts, build, tuple(without))))
 
 
 def _anything(answer: WeightAnswer) -> bool:
@@ -83,13 +84,16 @@ def _disagrees(answer: WeightAnswer) -> bool:
     return any(statement.verdict == "disagrees" for statement in answer.statements)
 
 
-def _work_out(
-    connection: sqlite3.Connection,
-    answer: WeightAnswer,
-    texts: dict[str, str],
-    build: str | None,
-    without: tuple[str, ...],
-) -> PageNumbers:
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A build, by name and by single settings, and what is off."""
+
+    texts: dict[str, str]
+    build: str | None
+    without: tuple[str, ...]
+
+
+def _work_out(connection: sqlite3.Connection, answer: WeightAnswer, asked: _Asked) -> PageNumbers:
     code = answer.id
     found: dict[str, Any] = {}
     told: list[str] = []
@@ -102,10 +106,10 @@ def _work_out(
         return PageNumbers(told=tuple(told))
     collection, choices = collection_for(connection, code), choices_about(connection, code)
     try:
-        _of_itself(collection, choices, answer, texts, build, without, found, told)
+        _of_itself(collection, choices, answer, asked, found, told)
     except HandlingError as error:
         told.append(f"Not worked out further: {error}.")
-    if answer.headline.parts_missing and not without:
+    if answer.headline.parts_missing and not asked.without:
         try:
             around = collection_around(connection, code, PAGE_COMPONENTS)
         except TooManyRecordsError:
@@ -122,9 +126,7 @@ def _of_itself(
     collection: Collection,
     choices: Sequence[Choice],
     answer: WeightAnswer,
-    texts: dict[str, str],
-    build: str | None,
-    without: tuple[str, ...],
+    asked: _Asked,
     found: dict[str, Any],
     told: list[str],
 ) -> None:
@@ -137,10 +139,10 @@ def _of_itself(
     component = collection.components[answer.id]
     judge = Judge(collection)
     if component.parameters:
-        given = given_values(component, texts, build)
+        given = given_values(component, asked.texts, asked.build)
         found["builds"] = builds_to_choose(component)
         found["selectors"] = selectors(component, given)
-        found["sweeps"] = _sweeps(collection, answer, given, without, told)
+        found["sweeps"] = _sweeps(collection, answer, given, asked.without, told)
     if _disagrees(answer):
         found["explained"] = explain_answer(collection, answer.id, judge).explained
     if len(answer.statements) > 1:
@@ -158,9 +160,12 @@ def _sweeps(
 ) -> tuple[SweepAnswer, ...]:
     """One sweep a parameter of numbers, in the state of the headline."""
     from handling_db.families.parameter import is_word
+    from handling_db.lookup.sweep import Held
     from handling_db.lookup.sweep_answer import sweep_answer
 
     component = collection.components[answer.id]
+    state: Any = answer.headline.state
+    held = Held(state, given, without)
     found: list[SweepAnswer] = []
     for name, spec in component.parameters.items():
         if spec.formula is not None or is_word(name, spec):
@@ -169,8 +174,7 @@ def _sweeps(
             told.append(f"Only the first {PAGE_SWEEPS} sizes are gone through here.")
             break
         try:
-            state: Any = answer.headline.state
-            one = sweep_answer(collection, answer.id, name, state=state, given=given, without=without)
+            one = sweep_answer(collection, answer.id, name, held)
         except HandlingError as error:
             told.append(f"{error}; 'handling-db sweep {answer.id} {name}' takes values.")
             continue

@@ -28,9 +28,8 @@ COUNT = 9
 
 def test_every_component_of_the_demo(demo_db: Path, demo: Collection) -> None:
     connection = queries.open_database(demo_db)
-    judge = Judge(demo)
     for code in demo.components:
-        worked = replace(answer(demo, code, judge=judge), jobs=open_jobs(demo, code))
+        worked = replace(answer(demo, code), jobs=open_jobs(demo, code))
         assert differences(worked, queries.stored_answer(connection, code), code) == []
         assert differences(worked, queries.what_if(connection, code), code) == []
 
@@ -39,11 +38,10 @@ def test_every_component_of_the_demo(demo_db: Path, demo: Collection) -> None:
 def test_states_and_parts_off_in_the_demo(demo_db: Path, demo: Collection) -> None:
     """What is worked out from the few records of one component is what all records give."""
     connection = queries.open_database(demo_db)
-    judge = Judge(demo)
     for code, component in demo.components.items():
         for state in STATES:
             off = [line.component for line in component.parts[:1]]
-            worked = answer(demo, code, state=state, without=off, judge=judge)
+            worked = answer(demo, code, state=state, without=off)
             worked = replace(worked, jobs=open_jobs(demo, code))
             found = queries.what_if(connection, code, state=state, without=off)
             assert differences(worked, found, code) == []
@@ -135,9 +133,8 @@ def test_random_collections(text: str) -> None:
         collection = read_collection([folder]).collection
         database.build_database([folder], Path(name) / "x.db")
         connection = queries.open_database(Path(name) / "x.db")
-        judge = Judge(collection)
         for code in collection.components:
-            worked = answer(collection, code, judge=judge)
+            worked = answer(collection, code)
             assert differences(worked, queries.stored_answer(connection, code), code) == []
             assert differences(worked, queries.what_if(connection, code), code) == []
         connection.close()
