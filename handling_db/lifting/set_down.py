@@ -138,11 +138,20 @@ def _outline(face: SetDownFace, corners: list[Vector], point: object) -> list[Ve
     return around
 
 
+def _must_not(collection: Collection, faces: Sequence[PlacedFace]) -> tuple[str, ...]:
+    """Faces that are recorded as ones to keep off, each with the name of its piece."""
+    return tuple(
+        f"{face.face.name} of {collection.components[face.component].name}"
+        for face in faces
+        if face.face.may_rest == "no"
+    )
+
+
 def set_down_figure(collection: Collection, group: LiftGroup, mass: GroupMass) -> SetDownFigure:
     """Where the group is set down, by its own record."""
     down = group.set_down
     faces = faces_of(collection, mass)
-    must_not = tuple(f"{face.face.name} of {face.component}" for face in faces if face.face.may_rest == "no")
+    must_not = _must_not(collection, faces)
     if down is None:
         why = "nobody looked where it is set down."
         return SetDownFigure("nobody looked", "", "nobody looked", None, None, must_not, (), not_known=why)
@@ -185,7 +194,7 @@ def on_face(
         What the records of the stand leave open.
     """
     faces = faces_of(collection, mass)
-    must_not = tuple(f"{face.face.name} of {face.component}" for face in faces if face.face.may_rest == "no")
+    must_not = _must_not(collection, faces)
     named = [face for face in faces if face.face.id == face_id]
     if not named:
         known = ", ".join(face.face.id for face in faces) or "none is recorded"

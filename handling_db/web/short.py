@@ -24,16 +24,28 @@ def short(text: str, most: int = MOST) -> list[str]:
     words = text.split()
     pieces: list[str] = []
     while len(words) > most:
-        cut = most
-        for ends in _ENDS:
-            # not so early that a few words stand alone
-            places = [n for n in range(max(6, most // 4), most + 1) if words[n - 1].endswith(ends)]
-            if places:
-                cut = places[-1]
-                break
+        cut = _cut(words, most)
         pieces.append(" ".join(words[:cut]))
         words = words[cut:]
     return [*pieces, " ".join(words)] if words or not pieces else pieces
+
+
+def _cut(words: list[str], most: int) -> int:
+    """After how many words to cut; rather not between brackets, whose second half says nothing by itself."""
+    # not so early that a few words stand alone
+    whole = [n for n in range(max(6, most // 4), most + 1) if _open(words[:n]) == 0]
+    for places in (whole, range(max(6, most // 4), most + 1)):
+        for ends in _ENDS:
+            found = [n for n in places if words[n - 1].endswith(ends)]
+            if found:
+                return found[-1]
+    return most
+
+
+def _open(words: list[str]) -> int:
+    """Brackets that are open after some words."""
+    text = " ".join(words)
+    return text.count("(") - text.count(")")
 
 
 def paras(text: object, kind: str = "") -> Markup:

@@ -45,6 +45,20 @@ def _point_name(code: str, points: Iterable[Any]) -> str:
     return next((str(point.name) for point in points if point.id == code), code)
 
 
+def _tie_names(codes: Iterable[str], ties: Iterable[Any]) -> list[str]:
+    """What ties are called that are named by their ids."""
+    called = {str(tie.id): str(tie.what) for tie in ties}
+    return [called.get(code, code) for code in codes]
+
+
+def _named(text: str, points: Iterable[Any]) -> str:
+    """A text in which pick points stand by what people call them, without their ids."""
+    for point in points:
+        text = text.replace(f"{point.name} ({point.id})", point.name)
+        text = re.sub(rf"(?<![\w-]){re.escape(point.id)}(?![\w-])", str(point.name), text)
+    return text
+
+
 @functools.cache
 def environment() -> Environment:
     """Our templates, escaping everything, with the display and wording functions at hand.
@@ -63,6 +77,8 @@ def environment() -> Environment:
     env.filters["capfirst"] = _capfirst
     env.filters["paras"] = paras
     env.filters["point_name"] = _point_name
+    env.filters["named"] = _named
+    env.filters["tie_names"] = _tie_names
     env.filters["short"] = short
     env.globals["job_words"] = job_words
     env.globals.update(

@@ -1,4 +1,4 @@
-"""Lift pages on a phone and a desktop, and the lift sheet on one page of A4 and of Letter, black only."""
+"""Lift pages on a phone and a desktop, and the lift sheet on both sides of one sheet, A4 and Letter, black only."""
 
 from __future__ import annotations
 
@@ -38,9 +38,15 @@ def test_page_fits_reads_and_can_be_tapped(browser: Browser, address: str, path:
     context.close()
 
 
+def side(pdf: Path, number: int) -> str:
+    """The words of one page of a print."""
+    asked = ["pdftotext", "-layout", "-f", str(number), "-l", str(number), str(pdf), "-"]
+    return subprocess.run(asked, capture_output=True, text=True, check=True).stdout
+
+
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("lift", SHEETS)
-def test_sheet_prints_on_one_page_in_black(
+def test_sheet_prints_on_both_sides_of_one_in_black(
     browser: Browser, address: str, lift: str, paper: str, tmp_path: Path
 ) -> None:
     page = browser.new_page()
@@ -55,13 +61,19 @@ def test_sheet_prints_on_one_page_in_black(
     pdf = tmp_path / "sheet.pdf"
     page.pdf(path=str(pdf), format=paper)
     told = subprocess.run(["pdfinfo", str(pdf)], capture_output=True, text=True, check=True).stdout
-    assert "Pages:           1" in told
-    text = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], capture_output=True, text=True, check=True)
+    assert "Pages:           2" in told
+    front, back = (side(pdf, number) for number in (1, 2))
     for words in (
         "Figures, not permission.",
         "a competent person plans the lift.",
         "Reading seen",
         "Only true today",
+        "What still holds it",
     ):
-        assert words in text.stdout
+        assert words in front
+    for words in ("Figures, not permission.", "how it hangs", "From the hook down", "stamp"):
+        assert words in back
+    # letters of the two pictures at least 3 mm high, to be read at arm's length
+    tall = page.evaluate("[...document.querySelectorAll('.sketch svg')].map(e => 15 * e.getScreenCTM().a)")
+    assert [size for size in tall if size < 3.0 / 25.4 * 96] == []
     page.close()

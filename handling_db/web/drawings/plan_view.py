@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from markupsafe import Markup, escape
 
 from handling_db.moving.figures import EntryFigure, Flat, MoveAnswer
-from handling_db.moving.words import side_words
 from handling_db.web.drawings.labels import Box, Label, Placing
 from handling_db.web.drawings.scale_bar import scale_bar
 
 WIDTH = 390.0
 _MARGIN = 34.0
 _TALLEST = 300.0
-_FOOT = 34.0  # for the scale bar
+_FOOT = 28.0  # for the scale bar
 
 
 def plan_view(answer: MoveAnswer) -> Markup | None:
@@ -63,7 +63,9 @@ def plan_view(answer: MoveAnswer) -> Markup | None:
         arrow, room, tail = _arrow(view, answer, first)
         shapes.append(arrow)
         placing.taken.append(room)
-        labels.append(Label(f"forks from {side_words(first.side, answer.centre)}", tail, 8.0))
+        placing.frame = replace(placing.frame, bottom=max(placing.frame.bottom, room.bottom + 2.0))
+        placing.bottom = placing.frame.bottom
+        labels.append(Label(f"forks from {first.side}", tail, 8.0))
     placing.put(labels)
     height = placing.bottom + _FOOT
     title = escape(f"Plan view of {answer.name}, to scale: {'; '.join(label.text for label in labels)}")
@@ -128,7 +130,7 @@ class _View:
         self.scale = min((WIDTH - 2 * _MARGIN) / wide, _TALLEST / tall)
         self.left = (min(xs) + max(xs)) / 2 - WIDTH / 2 / self.scale
         self.top = max(ys)
-        self.bottom = tall * self.scale + 2 * _MARGIN
+        self.bottom = tall * self.scale + _MARGIN + 8.0
         self.middle = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
 
     def at(self, point: Flat) -> Flat:

@@ -104,6 +104,8 @@ async def notes(request: Any, datasette: Any) -> Any:
         return {
             "about": ("component", code) if code else None,
             **args,
+            "asked": any(args.values()),
+            "kinds_shown": _by_kind(shown),
             "notes": shown,
             "urgent": [_shown(note) for note in urgent],
             "kinds": queries.note_kinds(connection),
@@ -115,6 +117,14 @@ async def notes(request: Any, datasette: Any) -> Any:
         }
 
     return await page(datasette, "notes.html", gather, request, json_asked(request))
+
+
+def _by_kind(notes: list[dict[str, Any]]) -> list[tuple[str, list[dict[str, Any]]]]:
+    """Notes under their kinds, in the order in which the kinds come first."""
+    groups: dict[str, list[dict[str, Any]]] = {}
+    for note in notes:
+        groups.setdefault(note["kind"], []).append(note)
+    return list(groups.items())
 
 
 def _shown(note: ListedNote) -> dict[str, Any]:

@@ -57,6 +57,7 @@ async def gaps(request: Any, datasette: Any) -> Any:
         return {
             "groups": [(words, listed[:MOST], max(len(listed) - MOST, 0)) for words, listed in groups],
             "paths": paths,
+            "noted": {note.id: note for note in queries.notes_for(connection)},
             "stamp": queries.stamp(connection),
             "json": {"gaps": plain(found)},
         }
