@@ -10,9 +10,12 @@ from __future__ import annotations
 import csv
 import io
 import json
+import stat
 from pathlib import Path
 from typing import Any
 
+from handling_db.files.merge_markers import merge_findings
+from handling_db.files.reached import is_record_name
 from handling_db.files.reading import ReadFiles, read_texts
 from handling_db.files.yaml_text import dump_text
 from handling_db.findings import Finding, Place, fault
@@ -45,9 +48,16 @@ def read_package(folder: Path) -> ReadFiles:
     for name, path in resources:
         rows = _rows(folder, path, findings)
         if name in kinds:
-            records[kinds[name]] = rows
+            records.setdefault(kinds[name], []).extend(rows)
         elif name in INSIDE:
-            inside[name] = rows
+            inside.setdefault(name, []).extend(rows)
+    findings += _unnamed(folder, {path for _, path in resources}, {*kinds, *INSIDE})
+    for record in records.get("component", ()):
+        for name, (_, field, _) in INSIDE.items():
+            if record.pop(field, None) is not None:  # what a list inside a cell would say twice
+                place = Place(str(folder / f"{table_of('component')}.csv"), 1)
+                told = f"{field!r} of {record.get('component', '')!r} stands in a cell;"
+                findings.append(fault(place, field, told, f"write it in {name}.csv, a row each."))
     by_id = {str(record.get("component", "")): record for record in records.get("component", ())}
     for name, (owner, field, key) in INSIDE.items():
         for row in inside.get(name, ()):
@@ -82,9 +92,10 @@ def _resources(folder: Path, findings: list[Finding]) -> list[tuple[str, str]]:
     """Name and file of every table that the descriptor names; files outside the folder are refused."""
     file = folder / DESCRIPTOR
     try:
+        _refuse_odd(file)
         described = json.loads(file.read_text("utf-8"))
         found = [(str(one["name"]), str(one["path"])) for one in described["resources"]]
-    except (OSError, ValueError, KeyError, TypeError) as error:
+    except (OSError, ValueError, KeyError, TypeError, RecursionError) as error:
         told = f"cannot be read as the descriptor of an export ({type(error).__name__});"
         findings.append(fault(Place(str(file), 1), "", told, "export again."))
         return []
@@ -95,13 +106,43 @@ def _resources(folder: Path, findings: list[Finding]) -> list[tuple[str, str]]:
     return [(name, path) for name, path in found if Path(path).name == path]
 
 
+def _unnamed(folder: Path, named: set[str], tables: set[str]) -> list[Finding]:
+    """A fault for whatever of a folder holds records and is read by nobody: nothing is lost in silence."""
+    found = []
+    for file in sorted(folder.iterdir()):
+        table = file.suffix.lower() == ".csv" and file.stem in tables and file.name not in named
+        if table or is_record_name(file.name):
+            told = "lies in the folder of an export, and its descriptor does not name it;"
+            remedy = "give its path by itself, or take it out of the folder."
+            found.append(fault(Place(str(file), 1), "", told, remedy))
+    return found
+
+
+def _refuse_odd(file: Path) -> None:
+    """Read plain files of the folder itself only: a link may lead anywhere, a pipe never ends.
+
+    Raises
+    ------
+    ValueError
+        It is something else, or too large.
+    """
+    about = file.lstat()
+    if not stat.S_ISREG(about.st_mode):
+        raise ValueError("a link" if stat.S_ISLNK(about.st_mode) else "no plain file")
+    if about.st_size > MAX_BYTES:
+        raise ValueError(f"larger than {MAX_BYTES // 1_000_000} MB")
+
+
 def _rows(folder: Path, path: str, findings: list[Finding]) -> list[dict[str, Any]]:
     """The rows of a table: empty cells left out, lists and mappings in cells opened."""
     file = folder / path
     try:
-        if file.stat().st_size > MAX_BYTES:
-            raise ValueError(f"larger than {MAX_BYTES // 1_000_000} MB")
+        _refuse_odd(file)
         text = file.read_text("utf-8-sig")
+        merges = merge_findings(text, str(file))
+        if merges:
+            findings += merges
+            return []
         rows = list(csv.reader(io.StringIO(text, newline=""), strict=True))
     except (OSError, ValueError, csv.Error) as error:
         told = f"cannot be read ({error});"
@@ -123,7 +164,7 @@ def _value(cell: str) -> Any:
     if cell[:1] in "[{":
         try:
             return _texts_of(json.loads(cell))
-        except ValueError:
+        except (ValueError, RecursionError):  # refused as the text that it is
             return cell
     return unmarked(unquiet(cell))
 

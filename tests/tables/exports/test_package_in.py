@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import os
 from pathlib import Path
 
 import pytest
@@ -90,3 +92,54 @@ def test_what_cannot_be_read_is_a_fault(tmp_path: Path, change, told: str) -> No
         (folder / file).write_text(content)
 
     assert told in "\n".join(str(finding) for finding in read_package(folder).findings)
+
+
+DEEP = "[" * 60_000
+ODD = {
+    "both sides of a merge": ("components.csv", "<<<<<<< a\ncomponent,name,kind\n=======\ncomponent,name\n>>>>>>> b\n"),
+    "lies in the folder of an export": ("weighings.csv", "weighing,of,gross\nw,a,3 kg\n"),
+    "its descriptor does not name it": ("more.yml", "component: b\nname: B\nkind: part\n"),
+    "cannot be read as the descriptor": ("datapackage.json", DEEP),
+    "remark": ("components.csv", f"component,name,kind,masses\r\na,A,part,{DEEP}\r\n"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("told", ODD)
+def test_nothing_is_lost_and_nothing_falls_over(tmp_path: Path, told: str) -> None:
+    """Before: both sides of a merge were many torn rows, files beside were passed over, brackets a trace."""
+    text = "- {component: a, name: A, kind: part, masses: [{printed: 1 kg, source: s}]}\n- {source: s, name: S, kind: weighed}\n"
+    folder = write(tmp_path / "out", package_files(read_texts([("a.yml", text)]).collection, name="x"))
+    file, content = ODD[told]
+    (folder / file).write_text(content)
+
+    found = "\n".join(str(finding) for finding in read_package(folder).findings)
+
+    assert (told if told != "remark" else "masses") in found
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes with names and links are of POSIX systems")
+@pytest.mark.parametrize("odd", ["pipe", "link"])
+def test_a_table_that_is_no_plain_file_is_a_fault(tmp_path: Path, odd: str) -> None:
+    text = "- {component: a, name: A, kind: part}\n"
+    folder = write(tmp_path / "out", package_files(read_texts([("a.yml", text)]).collection, name="x"))
+    (folder / "components.csv").unlink()
+    if odd == "pipe":
+        os.mkfifo(folder / "components.csv")
+    else:
+        (tmp_path / "elsewhere.csv").write_text("component,name,kind\r\na,A,part\r\n")
+        (folder / "components.csv").symlink_to(tmp_path / "elsewhere.csv")
+
+    assert "components.csv:1: cannot be read" in "\n".join(map(str, read_package(folder).findings))
+
+
+def test_a_table_in_two_files_is_read_whole(tmp_path: Path) -> None:
+    text = "- {component: a, name: A, kind: part}\n- {component: b, name: B, kind: part}\n"
+    folder = write(tmp_path / "out", package_files(read_texts([("a.yml", text)]).collection, name="x"))
+    table = (folder / "components.csv").read_text().splitlines()
+    (folder / "components.csv").write_text("\n".join(table[:2]) + "\n")
+    (folder / "more.csv").write_text("\n".join([table[0], table[2]]) + "\n")
+    described = json.loads((folder / "datapackage.json").read_text())
+    described["resources"].append({"name": "components", "path": "more.csv"})
+    (folder / "datapackage.json").write_text(json.dumps(described))
+
+    assert {*read_package(folder).collection.components} == {"a", "b"}
