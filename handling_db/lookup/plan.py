@@ -98,7 +98,14 @@ def lifted_of(collection: Collection, code: str, reach: Reach) -> Lifted | None:
     return Lifted(figure.id, collection.components[code].name, said, reach.plan, reach.plan - reach.lift)
 
 
-def plan_for(totals: Totals, node: int, evidence: AllEvidence, total: Total | None = None) -> Planning:
+def plan_for(
+    totals: Totals,
+    node: int,
+    evidence: AllEvidence,
+    total: Total | None = None,
+    *,
+    history: bool = True,
+) -> Planning:
     """What all the evidence says of one node of some totals.
 
     Parameters
@@ -110,6 +117,8 @@ def plan_for(totals: Totals, node: int, evidence: AllEvidence, total: Total | No
         Of a collection that holds at least everything these totals hold.
     total : Total, optional
         If it was worked out already.
+    history : bool
+        Whether it says how weighings narrowed the figure; that takes all the evidence as it was then.
     """
     total = total or totals.of(node)
     which = totals.tree.nodes[node]
@@ -119,10 +128,14 @@ def plan_for(totals: Totals, node: int, evidence: AllEvidence, total: Total | No
     chosen = totals.settled(node)
     if reach is None:  # it contains itself, or is a build that cannot be
         return _handed(total, total.mass.high if total.known else None, chosen, Rests())
-    return replace(
+    found = replace(
         _by_reach(evidence, totals, node, total, reach, chosen),
         lifted=lifted_of(totals.collection, which[0], reach),
     )
+    if not history:
+        return found
+    before = _narrowed(evidence, which, reach, ranged=found.rests.ranged)
+    return replace(found, rests=replace(found.rests, narrowed=before))
 
 
 def _handed(total: Total, plan: Limit, chosen: Chosen | None, rests: Rests, why: str = "") -> Planning:
@@ -223,7 +236,6 @@ def _rests(evidence: AllEvidence, totals: Totals, node: int, total: Total, reach
         waits="" if lifted is None else lifted.words,
         waits_id="" if lifted is None else lifted.id,
         charges=_charges(evidence, node_key) if totals.state != "dry" else (),
-        narrowed=_narrowed(evidence, totals.tree.nodes[node], reach, ranged=ranged),
     )
 
 

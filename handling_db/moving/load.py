@@ -245,17 +245,11 @@ def component_load(
     )
     mass = group_mass(collection, group, assumed=assumed)
     whole = None if mass.assumed else planned(mass, asked)
-    inside: list[Inside] = []
     words = f"{asked}" if state else "filled, since no state was asked for"
-    if asked != "dry":
-        inside = _own_fluid(collection, mass, asked)
-        judge = evidence_of(collection).judge
-        around = judge.fluid_around(judge.tree.start[(code, build_of(component))])
-        totals = judge.totals(asked)
-        inside += [_share(collection, totals, c) for c in around]
     given = dict(assumed or {})
-    if FLUID in given and any(item.kind == FLUID for item in inside):
-        inside = [Inside(FLUID, f"{FLUID}, {GIVEN}", given_amount(FLUID, given.pop(FLUID)), None, given=True)]
+    inside = component_fluid(collection, mass, asked, given)
+    if any(item.given for item in inside):
+        del given[FLUID]
         whole = None
     if packing is not None:
         inside += _packed(packing)
@@ -269,6 +263,32 @@ def component_load(
         inside.append(Inside(PACKING, NO_PACKING, Amount.exact(0.0), None))
     refuse_idle(given, mass.assumed)
     return MoveLoad("component", code, component.name, words, mass, tuple(inside), pallet, packing, whole)
+
+
+def component_fluid(
+    collection: Collection, mass: GroupMass, state: State, assumed: Assumed | None = None
+) -> list[Inside]:
+    """The fluid of a whole component in a state: its own lines, and a share of what is listed around it. [kg]
+
+    Parameters
+    ----------
+    mass : GroupMass
+        Of the whole component.
+    assumed : mapping, optional
+        With a range for ``fluid``, that stands for all of it.
+    """
+    if state == "dry":
+        return []
+    code = mass.group.root
+    inside = _own_fluid(collection, mass, state)
+    judge = evidence_of(collection, code, mass.given).judge
+    around = judge.fluid_around(judge.tree.start[(code, build_of(collection.components[code]))])
+    totals = judge.totals(state)
+    inside += [_share(collection, totals, c) for c in around]
+    if assumed is not None and FLUID in assumed and inside:
+        name = f"{FLUID}, {GIVEN}"
+        return [Inside(FLUID, name, given_amount(FLUID, assumed[FLUID]), None, given=True)]
+    return inside
 
 
 def _share(collection: Collection, totals: Totals, code: str) -> Inside:
@@ -299,7 +319,7 @@ def _packed(packing: Packing) -> list[Inside]:
 def _own_fluid(collection: Collection, mass: GroupMass, state: State) -> list[Inside]:
     """The fluid lines below a component, each with its place. [kg, m]"""
     ways = mass.ways
-    totals = Totals(collection, ways.tree, state)
+    totals = mass.totals.like(ways.tree, state)
     found = []
     for occurrence in ways.found:
         component = collection.components[ways.tree.component(occurrence.node)]

@@ -55,7 +55,9 @@ class Judge:
     def totals(self, state: State) -> Totals:
         """The totals of the collection in a state, worked out once."""
         if state not in self._totals:
-            self._totals[state] = Totals(self.collection, self.tree, state)
+            other = next(iter(self._totals.values()), None)
+            made = Totals(self.collection, self.tree, state)
+            self._totals[state] = made if other is None else other.like(self.tree, state)
         return self._totals[state]
 
     def judge(self, witness: Witness) -> Judgement | None:

@@ -23,7 +23,7 @@ from handling_db.records.kinds.component import Component, Fluid
 from handling_db.records.parts.texts import State
 from handling_db.weights.choose import Chosen, choose, not_replaced
 from handling_db.weights.fluid import fluid_mass
-from handling_db.weights.tree import Tree
+from handling_db.weights.tree import Node, Tree
 from handling_db.weights.witness import Witness, build_spoken_of, varies, witnesses
 
 __all__ = ["Basis", "Figure", "Share", "Total", "Totals", "fluid_mass"]
@@ -132,17 +132,21 @@ class Totals:
     state: State
     without: frozenset[str] = frozenset()
     _witnesses: dict[str, tuple[Witness, ...]] = field(default_factory=dict)
-    _worked: dict[int, tuple[Witness, ...]] = field(default_factory=dict)
+    _worked: dict[Node, tuple[Witness, ...]] = field(default_factory=dict)
+
+    def like(self, tree: Tree, state: State) -> Totals:
+        """Totals of another tree or state of the same collection, which read no figure a second time."""
+        return Totals(self.collection, tree, state, frozenset(), self._witnesses, self._worked)
 
     def witnesses_at(self, node: int) -> tuple[Witness, ...]:
         """The figures in force for a node, those by formula or shape worked out in its build."""
-        code, build = self.tree.nodes[node]
+        which = code, build = self.tree.nodes[node]
         component = self.collection.components[code]
         if not component.parameters or not varies(component):
             return self.witnesses_of(code)
-        if node not in self._worked:
-            self._worked[node] = witnesses(self.collection, component, build)
-        return self._worked[node]
+        if which not in self._worked:
+            self._worked[which] = witnesses(self.collection, component, build)
+        return self._worked[which]
 
     def witnesses_of(self, code: str) -> tuple[Witness, ...]:
         """The figures in force for a component in its default build, the most trusted first."""

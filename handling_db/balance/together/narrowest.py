@@ -14,14 +14,20 @@ References
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import Any
 
 from handling_db.balance.together.body import Limit, Span, SumLimits, Terms
+from handling_db.mechanics.linear import LinearProgram, Solved
 
 WIDEN = Fraction(1, 10**6)  # the solver keeps rows to 1e-7 [kg, and relative above 1]
 SIMPLE = 10**6  # multipliers are ratios of small numbers: quantities and litres
+
+
+def _ends(span: Span) -> tuple[float, float]:
+    low, high = span
+    return (-math.inf if low is None else float(low), math.inf if high is None else float(high))
 
 
 class SumProgram:
@@ -37,74 +43,30 @@ class SumProgram:
     def __init__(self, domains: Sequence[Span], rows: Sequence[SumLimits]) -> None:
         self.domains = domains
         self.rows = rows
-        self._matrix: Any = None
+        self._made: LinearProgram | None = None
 
-    def _ready(self) -> Any:
-        """Rows as the solver wants them: equal ones, then upper ends, then lower ends turned over."""
-        if self._matrix is None:
-            from scipy.sparse import csr_matrix
-
-            equal = [i for i, row in enumerate(self.rows) if row.low is not None and row.low == row.high]
-            sides = [
-                (i, sign)
-                for i, row in enumerate(self.rows)
-                if row.low is None or row.low != row.high
-                for sign, end in ((1, row.high), (-1, row.low))
-                if end is not None
-            ]
-            self._matrix = (
-                equal,
-                sides,
-                self._sparse(csr_matrix, [(i, 1) for i in equal]),
-                [float(self.rows[i].low or 0) for i in equal],
-                self._sparse(csr_matrix, sides),
+    def _solve(self, terms: Terms) -> Solved:
+        if self._made is None:
+            self._made = LinearProgram(
+                [_ends(span) for span in self.domains],
                 [
-                    float(sign * ((self.rows[i].high if sign > 0 else self.rows[i].low) or 0))
-                    for i, sign in sides
+                    ({u: float(count) for u, count in row.terms}, *_ends((row.low, row.high)))
+                    for row in self.rows
                 ],
-                [(None if a is None else float(a), None if b is None else float(b)) for a, b in self.domains],
             )
-        return self._matrix
-
-    def _sparse(self, csr_matrix: Any, chosen: Sequence[tuple[int, int]]) -> Any:
-        values: list[float] = []
-        at: list[int] = []
-        unknowns: list[int] = []
-        for number, (place, sign) in enumerate(chosen):
-            for unknown, count in self.rows[place].terms:
-                at.append(number)
-                unknowns.append(unknown)
-                values.append(sign * float(count))
-        return csr_matrix((values, (at, unknowns)), shape=(len(chosen), len(self.domains)))
-
-    def _solve(self, cost: Sequence[float]) -> Any:
-        from scipy.optimize import linprog
-
-        _, _, a_eq, b_eq, a_ub, b_ub, box = self._ready()
-        return linprog(
-            cost,
-            A_ub=a_ub if b_ub else None,
-            b_ub=b_ub or None,
-            A_eq=a_eq if b_eq else None,
-            b_eq=b_eq or None,
-            bounds=box,
-            method="highs",
-        )
+        return self._made.least({unknown: float(count) for unknown, count in terms})
 
     def feasible(self) -> bool:
         """Whether anything fulfils all rows; a solver that gives up is taken for yes, which widens."""
-        return int(self._solve([0.0] * len(self.domains)).status) != 2
+        return not self._solve(()).infeasible
 
     def least(self, terms: Terms) -> Limit:
         """The lowest value of a weighted sum, never too high. [kg]"""
-        cost = [0.0] * len(self.domains)
-        for unknown, count in terms:
-            cost[unknown] = float(count)
-        found = self._solve(cost)
-        if found.status != 0:
+        found = self._solve(terms)
+        if not found.optimal:
             return None  # no lower end, or the solver gave up
-        proved = self._proved(terms, found)
-        value = Fraction(float(found.fun))
+        proved = self._proved(terms, found.multipliers)
+        value = Fraction(found.least)
         widened = value - WIDEN * max(Fraction(1), abs(value))
         return widened if proved is None else max(proved, widened)
 
@@ -113,21 +75,14 @@ class SumProgram:
         found = self.least(tuple((unknown, -count) for unknown, count in terms))
         return None if found is None else -found
 
-    def _proved(self, terms: Terms, found: Any) -> Limit:
+    def _proved(self, terms: Terms, found: Sequence[float]) -> Limit:
         """What the multipliers prove: c x >= y (A x) + (c - y A) x, each part at its lowest."""
-        equal, sides, *_ = self._ready()
-        multipliers: dict[int, Fraction] = {}
-        for place, value in zip(equal, found.eqlin.marginals if equal else (), strict=True):
-            multipliers[place] = Fraction(float(value)).limit_denominator(SIMPLE)
-        for (place, sign), value in zip(sides, found.ineqlin.marginals if sides else (), strict=True):
-            share = Fraction(float(value)).limit_denominator(SIMPLE) * sign
-            multipliers[place] = multipliers.get(place, Fraction(0)) + share
+        multipliers = [Fraction(value).limit_denominator(SIMPLE) for value in found]
         left: dict[int, Fraction] = dict(terms)
         total = Fraction(0)
-        for place, share in multipliers.items():
+        for row, share in zip(self.rows, multipliers, strict=True):
             if not share:
                 continue
-            row = self.rows[place]
             end = row.low if share > 0 else row.high
             if end is None:
                 continue  # a multiplier of the wrong sign is noise: leave the row out

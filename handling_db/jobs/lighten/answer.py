@@ -28,7 +28,7 @@ from handling_db.lifting.line.gear import joined, rigging
 from handling_db.lifting.load.answer import group_mass
 from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.occurrences import AbsentError
-from handling_db.moving.load import MoveLoad, component_load
+from handling_db.moving.load import MoveLoad, component_fluid, component_load
 from handling_db.moving.question import kind_of
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
@@ -93,7 +93,9 @@ class _Answering:
             if question.state in (None, "filled"):  # none to all of what is listed may be in it
                 group = group.model_copy(update={"trapped": None})
             job = job or job_of_serial(collection, group.root, question.serial)
-            mass = group_mass(collection, group, job=job, assumed=question.assumed)
+            mass = moved.mass  # weighed once, unless a job or a fluid makes it another body
+            if job is not None or group is not moved.mass.group:
+                mass = group_mass(collection, group, job=job, assumed=question.assumed)
         limits = Limits(collection, question, group, mass)
         self.limit: CeilingFigure = limits.ceiling()
         self.shop: Shop | None = limits.shop()
@@ -199,7 +201,7 @@ class _Answering:
         """The best sets of fewest pieces."""
         it = self.weighed
         search = SetSearch(choices, it.least, it.serves, it.budget, it.heaviest)
-        return search.fewest(wanted, it.seeds())
+        return search.fewest(wanted, it.seeds)
 
     def option(self, units: Sequence[int]) -> LightenOption:
         """One choice with everything about it."""
@@ -225,16 +227,8 @@ class _Answering:
         """Everything on, drained, where the question counts it filled and that makes a difference."""
         if self.burden.kind != "component" or self.question.state not in (None, "filled"):
             return None
-        drained = component_load(
-            self.collection,
-            self.question.what,
-            state="drained",
-            build=self.question.build or {},
-            packing=None,
-            pallet=None,
-            assumed=self.question.assumed,
-        )
-        fluid = [MassLine(item.kind, item.name, item.amount) for item in drained.inside if item.kind == FLUID]
+        inside = component_fluid(self.collection, self.burden.mass, "drained", self.question.assumed)
+        fluid = [MassLine(item.kind, item.name, item.amount) for item in inside]
         if not fluid:
             return None
         amount = self.weighed.rest(frozenset()).pieces

@@ -25,6 +25,7 @@ from handling_db.jobs.lighten.program import PickProgram
 
 MOST_TURNS = 60  # programs for one question; more is said to be not proved
 MOST_SETS = 4  # of several units: each is a program of its own
+MOST_STEPS = 1500  # of the solver for one question; beyond them no further set is looked for
 NEAR = 1e-6  # by which masses that can be true may miss the figure that they come from [kg]
 
 Heaviest = Callable[[frozenset[int]], Sequence[float] | None]
@@ -107,6 +108,78 @@ class Removable:
             ties <= off or not side <= after or side <= off for side, ties in self.sides
         )
 
+    def locked(self, units: Iterable[int]) -> tuple[frozenset[int], frozenset[int]] | None:
+        """Units of a choice of which each waits for another, and the units that would free one of them.
+
+        None where no such ring is seen. Where all of the first are chosen, one of the second has to be: what
+        the first one of them to come off still waits for is covered by a unit outside the ring.
+        """
+        chosen = kept = frozenset(units)
+        found = self._ring(kept)
+        if not found[0]:
+            return None
+        for unit in sorted(found[0]):  # as few as still wait for one another
+            fewer = self._ring(kept - {unit})
+            if unit in found[0] and fewer[0] and not fewer[1] & chosen:
+                kept, found = kept - {unit}, fewer
+        return found
+
+    def _ring(self, kept: frozenset[int]) -> tuple[frozenset[int], frozenset[int]]:
+        """What of a choice waits for one another, and the other units that would free one of it."""
+        ring = self._waiting(kept)
+        off = self.off(kept - ring)
+        wanted: set[int] = set()
+        lifted: set[int] = set()
+        for unit in ring:
+            own = set(self.covers[unit])
+            wanted |= {one for item in own - off for one in self.before[item]} - off - own
+            for side, ties in self._lone_sides(unit, kept):
+                wanted |= ties - off
+                if self._lifted(side, kept):  # the rest of it before this unit, by whatever takes it
+                    wanted |= side - self.off(kept - {unit})
+                else:
+                    lifted |= side
+        frees = {
+            unit
+            for unit, items in enumerate(self.covers)
+            if unit not in kept
+            and (not wanted.isdisjoint(items) or (unit in self.freed and not lifted.isdisjoint(items)))
+        }
+        return ring, frozenset(frees)
+
+    def _waiting(self, units: Iterable[int]) -> frozenset[int]:
+        """What is left when everything that may come off has: a side taken piece by piece is let pass."""
+        left, off = set(units), set[int]()
+        chosen = frozenset(left)
+        while True:
+            here = [
+                unit
+                for unit in left
+                if all(
+                    self.before[item] <= off | set(self.covers[unit]) for item in set(self.covers[unit]) - off
+                )
+                and all(ties <= off for _, ties in self._lone_sides(unit, chosen))
+            ]
+            if not here:
+                return frozenset(left)
+            left -= set(here)
+            off |= {item for unit in here for item in self.covers[unit]}
+
+    def _lone_sides(self, unit: int, chosen: frozenset[int]) -> list[tuple[frozenset[int], frozenset[int]]]:
+        """The sides that a unit takes whole and no recorded lift with others took before it."""
+        if unit in self.freed:
+            return []
+        own = set(self.covers[unit])
+        return [
+            (side, ties)
+            for side, ties in self.sides
+            if side <= own and not (self._lifted(side, chosen) and side <= self.off(chosen - {unit}))
+        ]
+
+    def _lifted(self, side: frozenset[int], chosen: frozenset[int]) -> bool:
+        """Whether one of the chosen is a recorded lift that takes some of a side."""
+        return any(not side.isdisjoint(self.covers[unit]) for unit in chosen & self.freed)
+
 
 @dataclass(slots=True)
 class FoundSets:
@@ -164,17 +237,18 @@ class SetSearch:
         self._cuts: list[dict[int, float]] = []  # by item, what it counts; together 1 or more
         self._known: dict[frozenset[int], bool] = {}
         self._sets: list[frozenset[int]] = []  # sets of units that are not asked for again
+        self._locks: list[tuple[frozenset[int], frozenset[int]]] = []  # all of the first ask for a second
         self._turns = 0
         self._program = PickProgram(choices)
 
-    def fewest(self, wanted: int = 1, seeds: Iterable[Sequence[float]] = ()) -> FoundSets:
+    def fewest(self, wanted: int = 1, seeds: Callable[[], Iterable[Sequence[float]]] = list) -> FoundSets:
         """Sets of the fewest units that bring the rest under the limit, best first.
 
         Parameters
         ----------
         wanted : int
             Sets at most.
-        seeds : iterable of sequence of float
+        seeds : callable
             Masses of all items that can all be true together: what they ask is asked from the start. [kg]
 
         Returns
@@ -182,17 +256,17 @@ class SetSearch:
         FoundSets
             Fewest units first, then fewest kilograms that need the hook, then rank.
         """
-        for masses in seeds:
+        found = self._each(wanted)
+        if found.fewest == 1:
+            return found
+        for masses in seeds():
             self.asked(masses)
-        found = FoundSets()
         first = self._next(None)
         found.proved = self._proved
         if first is None:
             found.complete = found.proved
             return found
         found.fewest = len(first)
-        if found.fewest == 1:
-            return self._each(found, wanted)
         while len(found.options) < min(wanted, MOST_SETS):
             here = self._next(found.fewest)
             if here is None:
@@ -201,24 +275,36 @@ class SetSearch:
             if order is not None:
                 found.options.append(order)
             self._sets.append(frozenset(here))
+            if self._program.steps > MOST_STEPS:
+                found.complete = False  # perhaps there are others
+                break
         # One more is looked for: whether what was found is all there is.
-        found.complete = self._next(found.fewest) is None and self._proved
+        found.complete = found.complete and self._next(found.fewest) is None and self._proved
         key = self.choices
         found.options.sort(
             key=lambda units: (sum(key.hook[u] for u in units), sum(key.rank[u] for u in units), units)
         )
         return found
 
-    def _each(self, found: FoundSets, wanted: int) -> FoundSets:
-        """Where one is enough: every unit by itself."""
-        key = self.choices
+    def _each(self, wanted: int) -> FoundSets:
+        """Every unit by itself: where one is enough no program is asked."""
+        key, found = self.choices, FoundSets()
+        everything = self.least(frozenset())
+
+        def may_serve(items: Sequence[int]) -> bool:
+            lighter = math.fsum(key.most[item] for item in items)  # no more than that comes off
+            return (
+                not everything - lighter > self.limit * (1 + NEAR)
+                and self.least(frozenset(items)) <= self.limit
+            )
+
         may = [
             unit
             for unit, items in enumerate(key.covers)
             if unit not in key.barred
             and not key.named <= set(items)
+            and may_serve(items)
             and key.in_order([unit]) is not None
-            and self.least(frozenset(items)) <= self.limit
         ]
         may.sort(key=lambda unit: (key.hook[unit], key.rank[unit], unit))
         for place, unit in enumerate(may):
@@ -228,6 +314,7 @@ class SetSearch:
                 break
             if self.serves(frozenset(key.covers[unit])):
                 found.options.append((unit,))
+                found.fewest = 1
         return found
 
     def _next(self, count: int | None) -> tuple[int, ...] | None:
@@ -240,7 +327,7 @@ class SetSearch:
             self._turns += 1
             enough = self._enough() if count is None else None
             most = None if enough is None else len(enough)
-            units, optimal = self._program.solve(self._cuts, self._sets, count, most)
+            units, optimal = self._program.solve(self._cuts, self._sets, self._locks, count, most)
             if units is None and not optimal:
                 units = enough  # the weightiest first: an answer, without a proof
             if units is None:
@@ -253,7 +340,10 @@ class SetSearch:
             ordered = self.choices.in_order(units)
             if self._known[off] and ordered is not None:
                 return tuple(units)
-            if ordered is None:
+            lock = self.choices.locked(units) if ordered is None else None
+            if lock is not None:
+                self._locks.append(lock)
+            elif ordered is None:
                 self._sets.append(frozenset(units))
             elif not self._cut(off):
                 # By the figure that makes cuts it is under the limit, by the true one it is not.

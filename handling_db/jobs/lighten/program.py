@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from handling_db.mechanics.linear import LinearProgram, LinearRow
 
 if TYPE_CHECKING:
     from handling_db.jobs.lighten.choose import Removable
@@ -13,8 +15,6 @@ NODES = 3000  # of one program: the same question ends the same way on every mac
 SECONDS = 10.0  # and no longer than that
 TIE = 1000.0  # a kilogram on the hook outweighs any rank below it, down to a gram
 HAIR = 1e-9  # off what a cut asks: what a rounding takes away, weighing the rest brings back
-
-Row = tuple[dict[int, float], float, float]  # coefficients by column, lowest, highest
 
 
 class PickProgram:
@@ -27,6 +27,7 @@ class PickProgram:
 
     def __init__(self, choices: Removable) -> None:
         self.choices = choices
+        self.steps = 0  # of the solver, so far
         self.units = len(choices.covers)
         by_item: list[list[int]] = [[] for _ in choices.most]
         for unit, covered in enumerate(choices.covers):
@@ -41,7 +42,7 @@ class PickProgram:
                 self._column.append(self.columns)
                 self.columns += 1
         self._never = set(choices.barred)
-        self._rows: list[Row] = []
+        self._rows: list[LinearRow] = []
         for item, units in enumerate(by_item):
             column = self._column[item]
             if column is None or column < self.units:
@@ -67,9 +68,13 @@ class PickProgram:
                     for tie in ties:  # by another act, before this one
                         others = [u for u in by_item[tie] if not side <= set(choices.covers[u])]
                         self._rows.append(({**dict.fromkeys(others, 1.0), unit: -1.0}, 0.0, math.inf))
-        for side, ties in choices.sides if not choices.freed else ():
+        for side, ties in choices.sides:
+            # A recorded lift that takes some of the side may take the last of it with its ties.
+            lifts = {u: 1.0 for u in choices.freed if not side.isdisjoint(choices.covers[u])}
             for tie in ties - side:
                 row = self._sum({**dict.fromkeys(side, -1.0), tie: 1.0})
+                for unit, one in lifts.items():
+                    row[unit] = row.get(unit, 0.0) + one
                 self._rows.append((row, 1.0 - len(side), math.inf))
         named = choices.named  # something stays that has a name
         self._rows.append((self._sum(dict.fromkeys(named, 1.0)), -math.inf, len(named) - 1.0))
@@ -95,6 +100,7 @@ class PickProgram:
         self,
         cuts: Iterable[Mapping[int, float]],
         sets: Iterable[frozenset[int]],
+        locks: Iterable[tuple[frozenset[int], frozenset[int]]],
         count: int | None,
         most: int | None = None,
     ) -> tuple[tuple[int, ...] | None, bool]:
@@ -106,47 +112,39 @@ class PickProgram:
             The shares of what is off come to 1 or more.
         sets : iterable of set of units
             Not to be chosen again.
+        locks : iterable of (set of units, set of units)
+            With all of the first, one of the second.
         count : int or None
             So many units; None: as few as there can be.
         most : int or None
             So many units are enough, as far as known. Then the solver need not look for less than a whole
             unit: a gap of less than one proves the fewest.
         """
-        import numpy as np
-        from scipy.optimize import Bounds, LinearConstraint, milp
-        from scipy.sparse import csr_matrix
-
         rows = list(self._rows)
         rows += [(self._sum(cut), 1.0 - HAIR, math.inf) for cut in cuts]
         for barred in sets:
             row = {unit: -1.0 if unit in barred else 1.0 for unit in range(self.units)}
             rows.append((row, 1.0 - len(barred), math.inf))
-        cost = np.zeros(self.columns)
-        cost[: self.units] = 1.0
+        for ring, frees in locks:
+            row = {**dict.fromkeys(ring, -1.0), **dict.fromkeys(frees, 1.0)}
+            rows.append((row, 1.0 - len(ring), math.inf))
+        cost = dict.fromkeys(range(self.units), 1.0)
         if count is not None:
-            rows.append((dict.fromkeys(range(self.units), 1.0), float(count), float(count)))
-            cost[: self.units] = np.array(self.choices.hook) * TIE + np.array(self.choices.rank)
-        place = [(r, c, v) for r, (row, _, _) in enumerate(rows) for c, v in row.items()]
-        r, c, v = ([entry[i] for entry in place] for i in range(3))
-        matrix: Any = csr_matrix((v, (r, c)), shape=(len(rows), self.columns))
-        upper = np.ones(self.columns)
-        upper[list(self._never)] = 0.0
-        whole = np.zeros(self.columns)
-        whole[: self.units] = 1  # items follow from units
-        answer = milp(
+            rows.append((cost, float(count), float(count)))
+            cost = {u: self.choices.hook[u] * TIE + self.choices.rank[u] for u in range(self.units)}
+        spans = [(0.0, 0.0 if column in self._never else 1.0) for column in range(self.columns)]
+        program = LinearProgram(spans, rows, whole=range(self.units))  # items follow from units
+        answer = program.least(
             cost,
-            constraints=LinearConstraint(matrix, [row[1] for row in rows], [row[2] for row in rows]),
-            integrality=whole,
-            bounds=Bounds(np.zeros(self.columns), upper),
-            options={
-                "mip_rel_gap": 0.99 / most if most and count is None else 0.0,
-                "time_limit": SECONDS,
-                "node_limit": NODES,
-            },
+            mip_rel_gap=0.99 / most if most and count is None else 0.0,
+            mip_abs_gap=0.0,
+            time_limit=SECONDS,
+            mip_max_nodes=NODES,
         )
-        if answer.x is None:
-            return None, answer.status == 2  # 2: proved that there is none
-        picked = tuple(int(unit) for unit in np.flatnonzero(answer.x[: self.units] > 0.5))
+        self.steps += answer.steps
+        if answer.values is None:
+            return None, answer.infeasible  # proved that there is none
+        picked = tuple(unit for unit in range(self.units) if answer.values[unit] > 0.5)
         if most and count is None and len(picked) > most:  # the gap was too wide for so many
-            return self.solve(cuts, sets, count)
-        return picked, answer.status == 0
+            return self.solve(cuts, sets, locks, count)
+        return picked, answer.optimal

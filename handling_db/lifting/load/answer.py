@@ -22,7 +22,6 @@ from handling_db.records.collection import Collection
 from handling_db.records.kinds.job import Job
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.parts.texts import State
-from handling_db.weights.totals import Totals
 from handling_db.weights.tree import Node
 
 # Component without a mass, or fluid, packing, gear that nobody stated: low and high. [kg]
@@ -87,7 +86,7 @@ def group_mass(
     pieces, opened = walked.whole_and_open()
     one = None
     if list(pieces.values()) == [1] and not opened and not walked.used:  # one piece, one answer
-        one = plan_for(totals, _one_node(walked), evidence)
+        one = plan_for(totals, _one_node(walked), evidence, history=False)
     found = _together(collection, evidence, ways, sides, walked) if one is None else one_together(one)
     with_fluid = None
     if found is not None and charges and not opened:
@@ -168,5 +167,5 @@ def planned(mass: GroupMass, state: State) -> Planning:
     evidence = evidence_of(totals.collection, mass.group.root, mass.given)
     known = evidence.node(totals.tree.nodes[root])
     if known is None:
-        return plan_for(Totals(totals.collection, totals.tree, state), root, evidence)
-    return plan_for(evidence.judge.totals(state), known, evidence)  # worked out once for all
+        return plan_for(totals.like(totals.tree, state), root, evidence, history=False)
+    return plan_for(evidence.judge.totals(state), known, evidence, history=False)  # worked out once for all

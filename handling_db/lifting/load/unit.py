@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from handling_db.balance.together.reach import evidence_of
 from handling_db.families.build import Value
 from handling_db.families.named_builds import build_for_serial, given_values
 from handling_db.families.parameter import value_text
@@ -56,7 +57,9 @@ def unfolded(
         raise WayError(f"lift group {group.id}: the tree cannot be followed: {faults}")
     node = next(node for (code, _), node in tree.start.items() if code == group.root)
     ways = Ways(collection, tree, occurrences(tree, node))
-    totals = Totals(of_serial(collection, serial), tree, "dry")
+    whose = of_serial(collection, serial)
+    read = evidence_of(collection, group.root, given, serial).judge.totals("dry")  # each figure is read once
+    totals = read.like(tree, "dry") if read.collection is whose else Totals(whose, tree, "dry")
     found = Unfolded(collection, node, ways, totals, centres(totals, below=node))
     while len(_kept) >= MOST_KEPT:
         _kept.pop(next(iter(_kept)), None)

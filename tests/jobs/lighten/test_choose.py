@@ -143,3 +143,63 @@ def test_every_subset_of_a_random_case(seed: int) -> None:
     for unit in best.options[0]:
         assert before[unit] <= off
         off.add(unit)
+
+
+def in_some_order(given: Removable, units: tuple[int, ...]) -> bool:
+    """Whether any order of some acts keeps every rule: tried one after the other, all of them."""
+    for order in itertools.permutations(units):
+        off: set[int] = set()
+        for unit in order:
+            own = set(given.covers[unit])
+            ready = all(given.before[item] <= off | own for item in own - off)
+            for side, ties in given.sides:
+                last = side <= off | own and not side <= off
+                ready = ready and (unit in given.freed or ties <= off or not last)
+            if not ready:
+                break
+            off |= own
+        else:
+            return True
+    return False
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_every_order_of_random_acts_with_sides_ties_and_lifts(seed: int) -> None:
+    """Assemblies over pieces, joints whose ties are pieces, and recorded lifts, which may take a side whole."""
+    rng = np.random.default_rng(seed)
+    size = int(rng.integers(3, 7))
+    weights = [float(round(w, 3)) for w in rng.uniform(1, 100, size)]
+    before = tuple(
+        frozenset(int(j) for j in range(size) if j != i and rng.random() < 0.15) for i in range(size)
+    )
+    several = [
+        tuple(sorted(int(i) for i in rng.choice(size, int(rng.integers(2, size)), replace=False)))
+        for _ in range(int(rng.integers(1, 4)))
+    ]
+    covers = (*((i,) for i in range(size)), *several)
+    sides = tuple(
+        (frozenset(one), frozenset({int(rng.integers(0, size))})) for one in several if rng.random() < 0.7
+    )
+    freed = frozenset(u for u in range(size, len(covers)) if rng.random() < 0.3)
+    barred = frozenset(u for u in range(size) if rng.random() < 0.2)
+    given = choices(weights, covers=covers, before=before, sides=sides, freed=freed, barred=barred)
+    limit = float(rng.uniform(0.05, 0.9)) * sum(weights)
+
+    best = found(given, weights, limit, wanted=1)
+
+    may = [unit for unit in range(len(covers)) if unit not in barred]
+    for count in range(1, 5):
+        serving = [
+            one
+            for one in itertools.combinations(may, count)
+            if len(given.off(one)) < size
+            and sum(weights) - sum(weights[i] for i in given.off(one)) <= limit
+            and in_some_order(given, one)
+        ]
+        if serving:
+            assert best.proved
+            assert best.fewest == count
+            assert frozenset(best.options[0]) in set(map(frozenset, serving))
+            return
+    assert best.proved
+    assert best.fewest is None or best.fewest > 4
