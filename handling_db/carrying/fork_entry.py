@@ -80,15 +80,22 @@ def offset_limit(rated_capacity_kg: float) -> float:
     raise AssertionError("the last row has no end")
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Forks:
+    """What of a truck says how a load sits on it. None where nobody recorded it."""
+
+    rated_capacity_kg: float | None = None  # for the offset limit
+    length: float | None = None  # of the blades [m]
+    spread: float | None = None  # between the middles of the two blades [m]
+
+
 def entry(
     side: Side,
     *,
     footprint: tuple[float, float],
     centre: tuple[float, float],
     patch: tuple[float, float] | None,
-    rated_capacity_kg: float | None = None,
-    fork_length: float | None = None,
-    fork_spread: float | None = None,
+    forks: Forks,
     stand_off: float = 0.0,
 ) -> Entry:
     """Work out the actual load centre and the sideways offset for one entry side.
@@ -103,12 +110,8 @@ def entry(
         Centre of gravity of everything on the forks, from the middle of the footprint; z is up. [m]
     patch : tuple of two float or None
         Half-widths of the doubt of the centre along x and y; None: not recorded, which is said. [m]
-    rated_capacity_kg : float or None
-        Rated capacity of the truck, for the offset limit. [kg]
-    fork_length : float or None
-        Length of the blades. [m]
-    fork_spread : float or None
-        Distance between the middles of the two blades. [m]
+    forks : Forks
+        The truck's.
     stand_off : float
         Gap left between fork face and footprint; adds to the load centre. [m]
 
@@ -152,7 +155,7 @@ def entry(
     cautions: list[str] = []
     if patch is None:
         cautions.append("The doubt of the centre of gravity is not recorded: these are single points.")
-    limit = None if rated_capacity_kg is None else offset_limit(rated_capacity_kg)
+    limit = None if forks.rated_capacity_kg is None else offset_limit(forks.rated_capacity_kg)
     word: Literal["substantial", "may be substantial", "not substantial", "not known"]
     if limit is None:
         word = "not known"
@@ -168,6 +171,7 @@ def entry(
             f"Entering from the {side} side the centre is up to {mm(sideways_high)} off the middle; "
             f"above {mm(limit)} the ordinary plate rows do not cover it: ask the maker or shift the load."
         )
+    fork_length, fork_spread = forks.length, forks.spread
     if optional("the fork length", fork_length, "it in metres") is None:
         cautions.append("The fork length is not recorded: whether it reaches under the centre is not known.")
     elif fork_length is not None and load_centre_high >= fork_length:

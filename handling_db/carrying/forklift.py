@@ -15,6 +15,7 @@ from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS, given, mm
 from handling_db.carrying.demand import Demand, RatedDemand, against_rating
 from handling_db.carrying.fork_entry import (
     Entry,
+    Forks,
     entry,
     offset_limit,
 )
@@ -29,9 +30,11 @@ from handling_db.carrying.plate import (
 
 __all__ = [
     "Entry",
+    "Forks",
     "MomentFigures",
     "PlateRow",
     "TruckFigures",
+    "TruckPlate",
     "capacity_by_axle",
     "entry",
     "moment_figures",
@@ -54,15 +57,25 @@ class TruckFigures:
     cautions: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TruckPlate:
+    """What is recorded of a truck: its data plate, for forks alone and for attachments, and its rating.
+
+    As in `moment_figures`; None where nobody recorded it.
+    """
+
+    rows: Sequence[PlateRow] = ()
+    rated_capacity_kg: float | None = None
+    rated_load_centre: float | None = None  # [m]
+    axle_to_fork_face: float | None = None  # [m]
+
+
 def truck_figures(
     load: Demand,
+    plate: TruckPlate,
     *,
     load_centre: float | None,
     lift_height: float | None,
-    rows: Sequence[PlateRow] = (),
-    rated_capacity_kg: float | None = None,
-    rated_load_centre: float | None = None,
-    axle_to_fork_face: float | None = None,
     attachment: str | None = None,
     attachment_kg: float | None = None,
 ) -> TruckFigures:
@@ -76,14 +89,12 @@ def truck_figures(
     ----------
     load : Demand
         Gross load on the forks, low and high. [kg]
+    plate : TruckPlate
+        What is recorded of the truck.
     load_centre : float or None
         Actual load centre, patch included. [m]
     lift_height : float or None
         Highest fork height of the move. [m]
-    rows : sequence of PlateRow
-        Recorded plate rows, for forks alone and for attachments.
-    rated_capacity_kg, rated_load_centre, axle_to_fork_face : float or None
-        As in `moment_figures`. [kg], [m], [m]
     attachment : str or None
         Jib or attachment in use.
     attachment_kg : float or None
@@ -100,7 +111,8 @@ def truck_figures(
         The load centre is missing, or a figure cannot be one.
     """
     centre = given("the load centre", load_centre, FROM_FORK_FACE)
-    row, said = plate_row(rows, load_centre=centre, lift_height=lift_height, attachment=attachment)
+    rated_capacity_kg = plate.rated_capacity_kg
+    row, said = plate_row(plate.rows, load_centre=centre, lift_height=lift_height, attachment=attachment)
     cautions = list(said)
     comparisons: list[RatedDemand] = []
     moment: MomentFigures | None = None
@@ -113,15 +125,15 @@ def truck_figures(
                 f"Plate row {plain(row.capacity_kg)} kg, above the rated {plain(rated_capacity_kg)} kg: "
                 "one of them is recorded wrongly; read the plate."
             )
-    elif not any(plate.attachment == attachment for plate in rows):
-        if rated_capacity_kg is None or rated_load_centre is None:
+    elif not any(one.attachment == attachment for one in plate.rows):
+        if rated_capacity_kg is None or plate.rated_load_centre is None:
             cautions.append("Rated capacity or rated load centre is not recorded: no figure to show.")
         else:
             moment = moment_figures(
                 rated_capacity_kg=rated_capacity_kg,
-                rated_load_centre=rated_load_centre,
+                rated_load_centre=plate.rated_load_centre,
                 load_centre=centre,
-                axle_to_fork_face=axle_to_fork_face,
+                axle_to_fork_face=plate.axle_to_fork_face,
             )
             cautions.extend(moment.cautions)
             if attachment is None:

@@ -208,26 +208,12 @@ class LiftIndex:
     cautions: tuple[str, ...]
 
 
-def lifting_index(
-    *,
-    load: float | None,
-    horizontal: float | None,
-    vertical: float | None,
-    travel: float | None,
-    asymmetry: float | None,
-    per_minute: float | None,
-    duration: Duration,
-    coupling: Coupling,
-    units: Units,
-    vertical_at_origin: float | None = None,
-    rounded: bool = False,
-) -> LiftIndex:
-    """Work out the recommended weight limit RWL = LC HM VM DM AM FM CM and the lifting index L / RWL.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HandReach:
+    """The geometry of one end of a lift by hand, in one unit set.
 
     Parameters
     ----------
-    load : float or None
-        Heaviest believable mass of the piece. [lb] or [kg]
     horizontal : float or None
         H, hands from the ankles. [in] or [cm]
     vertical : float or None
@@ -246,6 +232,27 @@ def lifting_index(
         "US" for lb and inches, "metric" for kg and cm.
     vertical_at_origin : float or None
         V at the start of the lift, which chooses the frequency column; None: this end is the start.
+    """
+
+    horizontal: float | None
+    vertical: float | None
+    travel: float | None
+    asymmetry: float | None
+    per_minute: float | None
+    duration: Duration
+    coupling: Coupling
+    units: Units
+    vertical_at_origin: float | None = None
+
+
+def lifting_index(load: float | None, reach: HandReach, *, rounded: bool = False) -> LiftIndex:
+    """Work out the recommended weight limit RWL = LC HM VM DM AM FM CM and the lifting index L / RWL.
+
+    Parameters
+    ----------
+    load : float or None
+        Heaviest believable mass of the piece. [lb] or [kg]
+    reach : HandReach
     rounded : bool
         As the manual: multipliers from its printed tables to two places, limit and index to one.
 
@@ -263,10 +270,11 @@ def lifting_index(
 
     Examples
     --------
-    >>> lift = lifting_index(
-    ...     load=26, horizontal=10, vertical=22, travel=37, asymmetry=0, per_minute=3,
-    ...     duration="short", coupling="fair", units="US", rounded=True,
+    >>> reach = HandReach(
+    ...     horizontal=10, vertical=22, travel=37, asymmetry=0, per_minute=3,
+    ...     duration="short", coupling="fair", units="US",
     ... )
+    >>> lift = lifting_index(26, reach, rounded=True)
     >>> lift.weight_limit, lift.index
     (34.9, 0.7)
 
@@ -274,17 +282,18 @@ def lifting_index(
     ----------
     .. [1] NIOSH 94-110 (1994, revised 9/2021), p. 7 and Tables 1 to 5 and 7.
     """
+    units = reach.units
     unit = unit_set(units)
     length = f"it in {unit.length}"
     mass = given("the load", load, f"the heaviest believable mass in {unit.mass}")
-    h = given("the horizontal distance H", horizontal, length, zero=True)
-    v = given("the height of the hands V", vertical, length, zero=True)
-    d = given("the vertical travel D", travel, length, zero=True)
-    a = given("the turning of the trunk A", asymmetry, "it in degrees, or 0", zero=True)
-    f = given("the lifts per minute F", per_minute, "how many, 0.2 for a lift now and then")
-    origin = optional("the height of the hands at the origin", vertical_at_origin, length, zero=True)
+    h = given("the horizontal distance H", reach.horizontal, length, zero=True)
+    v = given("the height of the hands V", reach.vertical, length, zero=True)
+    d = given("the vertical travel D", reach.travel, length, zero=True)
+    a = given("the turning of the trunk A", reach.asymmetry, "it in degrees, or 0", zero=True)
+    f = given("the lifts per minute F", reach.per_minute, "how many, 0.2 for a lift now and then")
+    origin = optional("the height of the hands at the origin", reach.vertical_at_origin, length, zero=True)
     side = 0 if v < unit.knuckle else 1
-    _known("coupling", coupling, tuple(COUPLING_TABLE))
+    _known("coupling", reach.coupling, tuple(COUPLING_TABLE))
 
     reasons: list[str] = []
     for over, name, limit in (
@@ -301,10 +310,10 @@ def lifting_index(
     if d <= unit.longest_travel:
         dm = min(1.0, 0.82 + unit.travel_constant / max(d, unit.shortest_travel))
     am = 0.0 if a > WIDEST_ASYMMETRY else 1.0 - 0.0032 * a
-    fm = frequency_multiplier(f, duration, v if origin is None else origin, units)
+    fm = frequency_multiplier(f, reach.duration, v if origin is None else origin, units)
     if fm == 0.0:
         reasons.append(f"the table gives nothing for {plain(f)} lifts a minute over this time")
-    cm = COUPLING_TABLE[coupling][side]
+    cm = COUPLING_TABLE[reach.coupling][side]
     if rounded:
         hm = PRINTED_REACH[units].get(h, half_up(hm, 2))
         dm = PRINTED_TRAVEL[units].get(d, half_up(dm, 2))

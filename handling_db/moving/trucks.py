@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 from handling_db.carrying.axles import AxleLoads, axle_loads
 from handling_db.carrying.checks import PLATE_GOVERNS, MovingInputError, mm
 from handling_db.carrying.demand import Demand, RatedDemand, against_rating
-from handling_db.carrying.fork_entry import SIDES, Entry, Side, entry
-from handling_db.carrying.forklift import TruckFigures, truck_figures
+from handling_db.carrying.fork_entry import SIDES, Entry, Forks, Side, entry
+from handling_db.carrying.forklift import TruckFigures, TruckPlate, truck_figures
 from handling_db.carrying.plate import PlateRow
 from handling_db.mechanics.centre_patch import Patch
 from handling_db.moving.figures import EntryFigure, RatingBeside, TruckFigure
@@ -118,9 +118,15 @@ def _entry(patch: Patch, footprint: tuple[float, float], side: Side, mover: Move
         footprint=footprint,
         centre=(patch.at[0], patch.at[1]),
         patch=(half[0], half[1]),
-        rated_capacity_kg=kilograms(mover.rated) if mover else None,
-        fork_length=metres(mover.fork_length) if mover else None,
-        fork_spread=metres(mover.fork_spread) if mover else None,
+        forks=_forks(mover) if mover else Forks(),
+    )
+
+
+def _forks(mover: Mover) -> Forks:
+    return Forks(
+        rated_capacity_kg=kilograms(mover.rated),
+        length=metres(mover.fork_length),
+        spread=metres(mover.fork_spread),
     )
 
 
@@ -226,12 +232,14 @@ def _figures(
 ) -> TruckFigures:
     return truck_figures(
         load.gross,
+        TruckPlate(
+            rows=plate_rows(mover),
+            rated_capacity_kg=kilograms(mover.rated),
+            rated_load_centre=metres(mover.rated_load_centre),
+            axle_to_fork_face=metres(mover.axle_to_fork_face),
+        ),
         load_centre=load_centre,
         lift_height=lift_height,
-        rows=plate_rows(mover),
-        rated_capacity_kg=kilograms(mover.rated),
-        rated_load_centre=metres(mover.rated_load_centre),
-        axle_to_fork_face=metres(mover.axle_to_fork_face),
         attachment=attachment,
         attachment_kg=attachment_kg,
     )

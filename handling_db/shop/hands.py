@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from handling_db.carrying.checks import KG_PER_LB, PERSON_DECIDES, given
 from handling_db.carrying.demand import Word
 from handling_db.carrying.hands import HandPart, hand_limit, in_scope_of_iso_11228_1
-from handling_db.carrying.lifting_equation import EXCLUSIONS, Coupling, Duration, Units, lifting_index
+from handling_db.carrying.lifting_equation import EXCLUSIONS, HandReach, lifting_index
 from handling_db.carrying.lifting_job import LiftTask, composite_index
 from handling_db.lifting.load.answer import group_mass
 from handling_db.moving.load import component_load
@@ -131,21 +130,6 @@ def _notes(collection: Collection, code: str) -> tuple[str, ...]:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HandReach:
-    """The geometry of one end of a lift, in one unit set. [in or cm, degrees, 1/min]"""
-
-    horizontal: float | None
-    vertical: float | None
-    travel: float | None
-    asymmetry: float | None
-    per_minute: float | None
-    duration: Duration
-    coupling: Coupling
-    units: Units
-    vertical_at_origin: float | None = None
-
-
 def index_answer(
     collection: Collection, code: str, reach: HandReach, others: Sequence[str] = ()
 ) -> IndexAnswer:
@@ -172,18 +156,7 @@ def index_answer(
     in_unit = 1.0 if reach.units == "metric" else 1.0 / KG_PER_LB
     load = None if load_kg is None else load_kg * in_unit
     # Without a mass the limit still says something; the index does not, and is left out.
-    found = lifting_index(
-        load=1.0 if load is None else load,
-        horizontal=reach.horizontal,
-        vertical=reach.vertical,
-        travel=reach.travel,
-        asymmetry=reach.asymmetry,
-        per_minute=reach.per_minute,
-        duration=reach.duration,
-        coupling=reach.coupling,
-        units=reach.units,
-        vertical_at_origin=reach.vertical_at_origin,
-    )
+    found = lifting_index(1.0 if load is None else load, reach)
     remark = (
         found.remark if load is not None else f"No index: {component.name} has no upper figure; weigh it."
     )

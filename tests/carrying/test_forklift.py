@@ -9,7 +9,9 @@ from hypothesis import strategies as st
 from handling_db.carrying.checks import PLATE_GOVERNS, MovingInputError, NotRecordedError
 from handling_db.carrying.demand import Demand
 from handling_db.carrying.forklift import (
+    Forks,
     PlateRow,
+    TruckPlate,
     entry,
     moment_figures,
     plate_row,
@@ -26,7 +28,7 @@ def test_load_centre_and_offset_of_all_four_sides():
     got = {
         side: (round(one.load_centre, 6), round(one.sideways, 6))
         for side in ("low x", "high x", "low y", "high y")
-        for one in [entry(side, footprint=PALLET, centre=(0.1, 0.05), patch=(0, 0))]
+        for one in [entry(side, footprint=PALLET, centre=(0.1, 0.05), patch=(0, 0), forks=Forks())]
     }
 
     assert got == {
@@ -38,7 +40,7 @@ def test_load_centre_and_offset_of_all_four_sides():
 
 
 def test_patch_and_stand_off_add_to_the_load_centre():
-    one = entry("low x", footprint=PALLET, centre=(0, 0), patch=(0.02, 0.01), stand_off=0.05)
+    one = entry("low x", footprint=PALLET, centre=(0, 0), patch=(0.02, 0.01), forks=Forks(), stand_off=0.05)
 
     assert (pytest.approx(one.load_centre), pytest.approx(one.load_centre_high)) == (0.65, 0.67)
     assert pytest.approx(one.sideways_high) == 0.01
@@ -57,13 +59,13 @@ def test_patch_and_stand_off_add_to_the_load_centre():
     ],
 )
 def test_offset_words(y, patch, rated, word):
-    one = entry("low x", footprint=PALLET, centre=(0, y), patch=patch, rated_capacity_kg=rated)
+    one = entry("low x", footprint=PALLET, centre=(0, y), patch=patch, forks=Forks(rated_capacity_kg=rated))
 
     assert word == one.offset_word
 
 
 def test_unknown_patch_forks_and_rating_are_said():
-    said = entry("low x", footprint=PALLET, centre=(0, 0), patch=None).cautions
+    said = entry("low x", footprint=PALLET, centre=(0, 0), patch=None, forks=Forks()).cautions
 
     assert said[:4] == (
         "The doubt of the centre of gravity is not recorded: these are single points.",
@@ -75,7 +77,7 @@ def test_unknown_patch_forks_and_rating_are_said():
 
 def test_forks_that_do_not_reach_or_span_the_centre():
     said = entry(
-        "low x", footprint=PALLET, centre=(0.3, 0.2), patch=(0.01, 0.01), fork_length=0.9, fork_spread=0.4
+        "low x", footprint=PALLET, centre=(0.3, 0.2), patch=(0.01, 0.01), forks=Forks(length=0.9, spread=0.4)
     ).cautions
 
     assert "The centre of gravity, at up to 910 mm, is not over the forks: they are 900 mm long." in said
@@ -86,7 +88,7 @@ def test_forks_that_do_not_reach_or_span_the_centre():
 
 
 def test_forks_short_of_the_far_side():
-    said = entry("low x", footprint=PALLET, centre=(0, 0), patch=(0, 0), fork_length=0.9).cautions
+    said = entry("low x", footprint=PALLET, centre=(0, 0), patch=(0, 0), forks=Forks(length=0.9)).cautions
 
     assert "The forks end 300 mm short of the far side." in said
 
@@ -117,7 +119,14 @@ def test_forks_short_of_the_far_side():
     ],
 )
 def test_entry_errors(change, message):
-    values = {"side": "low x", "footprint": PALLET, "centre": (0, 0), "patch": (0, 0), **change}
+    values = {
+        "side": "low x",
+        "footprint": PALLET,
+        "centre": (0, 0),
+        "patch": (0, 0),
+        "forks": Forks(),
+        **change,
+    }
     with pytest.raises(MovingInputError) as error:
         entry(values.pop("side"), **values)
 
@@ -131,6 +140,7 @@ ROWS = [
     PlateRow(load_centre=0.6, height=4.5, capacity_kg=1050),
     PlateRow(load_centre=1.5, height=3.0, capacity_kg=450, attachment="jib"),
 ]
+ROWS_AND_RATING = TruckPlate(rows=ROWS, rated_capacity_kg=1500, rated_load_centre=0.5)
 
 
 @pytest.mark.parametrize(
@@ -252,9 +262,7 @@ LOAD = Demand(name="parted half", low_kg=408, high_kg=414.4)
 
 
 def test_truck_with_plate_rows_gives_the_row_and_no_moment():
-    got = truck_figures(
-        LOAD, load_centre=0.55, lift_height=1, rows=ROWS, rated_capacity_kg=1500, rated_load_centre=0.5
-    )
+    got = truck_figures(LOAD, ROWS_AND_RATING, load_centre=0.55, lift_height=1)
 
     assert got.moment is None
     assert [(one.name, one.rating_kg, one.word) for one in got.comparisons] == [
@@ -264,16 +272,14 @@ def test_truck_with_plate_rows_gives_the_row_and_no_moment():
 
 
 def test_truck_whose_rows_do_not_reach_is_not_known():
-    got = truck_figures(
-        LOAD, load_centre=0.9, lift_height=1, rows=ROWS, rated_capacity_kg=1500, rated_load_centre=0.5
-    )
+    got = truck_figures(LOAD, ROWS_AND_RATING, load_centre=0.9, lift_height=1)
 
     assert (got.row, got.moment) == (None, None)
     assert [one.word for one in got.comparisons] == ["not known"]
 
 
 def test_truck_with_nothing_recorded_is_not_known():
-    got = truck_figures(LOAD, load_centre=0.6, lift_height=None)
+    got = truck_figures(LOAD, TruckPlate(), load_centre=0.6, lift_height=None)
 
     assert [one.word for one in got.comparisons] == ["not known"]
     assert "Rated capacity or rated load centre is not recorded: no figure to show." in got.cautions
@@ -282,11 +288,9 @@ def test_truck_with_nothing_recorded_is_not_known():
 def test_jib_without_its_own_rows_is_compared_with_nothing():
     got = truck_figures(
         LOAD,
+        TruckPlate(rated_capacity_kg=1500, rated_load_centre=0.5, axle_to_fork_face=0.38),
         load_centre=1.5,
         lift_height=1,
-        rated_capacity_kg=1500,
-        rated_load_centre=0.5,
-        axle_to_fork_face=0.38,
         attachment="jib",
         attachment_kg=60,
     )
@@ -299,7 +303,7 @@ def test_jib_without_its_own_rows_is_compared_with_nothing():
 
 
 def test_plate_row_above_the_rated_capacity_is_questioned():
-    got = truck_figures(LOAD, load_centre=0.5, lift_height=1, rows=ROWS, rated_capacity_kg=1400)
+    got = truck_figures(LOAD, TruckPlate(rows=ROWS, rated_capacity_kg=1400), load_centre=0.5, lift_height=1)
 
     assert (
         "Plate row 1500 kg, above the rated 1400 kg: one of them is recorded wrongly; read the plate."

@@ -10,7 +10,7 @@ import math
 import pytest
 
 from handling_db.carrying.demand import Demand, against_rating, with_allowance
-from handling_db.carrying.forklift import moment_figures, truck_figures
+from handling_db.carrying.forklift import TruckPlate, moment_figures, truck_figures
 from handling_db.carrying.hands import HandPart, hand_limit
 from handling_db.carrying.pallets import NOTHING, gross
 
@@ -87,11 +87,9 @@ def test_parked_half_on_the_forklift():
 
     got = truck_figures(
         total.with_pallet,
+        TruckPlate(rated_capacity_kg=1500, rated_load_centre=0.5, axle_to_fork_face=0.38),
         load_centre=0.6,
         lift_height=None,
-        rated_capacity_kg=1500,
-        rated_load_centre=0.5,
-        axle_to_fork_face=0.38,
     )
 
     assert [(one.name, round(one.rating_kg)) for one in got.comparisons] == [
@@ -106,11 +104,9 @@ def test_whole_unit_on_a_jib_is_not_a_matter_of_figures():
 
     got = truck_figures(
         unit,
+        TruckPlate(rated_capacity_kg=1500, rated_load_centre=0.5, axle_to_fork_face=0.38),
         load_centre=1.5,
         lift_height=1.0,
-        rated_capacity_kg=1500,
-        rated_load_centre=0.5,
-        axle_to_fork_face=0.38,
         attachment="jib",
     )
 

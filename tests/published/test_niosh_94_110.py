@@ -18,6 +18,12 @@ from handling_db.carrying.hands import (
     frequency_multiplier,
     lifting_index,
 )
+from handling_db.carrying.lifting_equation import HandReach
+
+
+def index_of(*, load, rounded=False, **reach):
+    return lifting_index(load, HandReach(**reach), rounded=rounded)
+
 
 MEMORY = "from memory, arithmetic done again"
 READ = "verified: product and result in a public copy; load and index from memory"
@@ -112,7 +118,7 @@ EXAMPLES = [
 
 
 def _lift(load, h, v, d, a, f, coupling, origin, *, rounded):
-    return lifting_index(
+    return index_of(
         load=load,
         horizontal=h,
         vertical=v,
@@ -222,7 +228,7 @@ def test_table_3_misprint_metric():
     """D = 130 cm prints .86, the formula gives .85. [verified]"""
 
     def dm(rounded):
-        lift = lifting_index(
+        lift = index_of(
             load=10,
             horizontal=25,
             vertical=75,
@@ -259,12 +265,12 @@ def test_limits_of_the_equation(units, constant, near, far, knuckle, top, short,
         "units": units,
     }
 
-    assert constant == pytest.approx(lifting_index(**best).weight_limit)
-    assert constant == pytest.approx(lifting_index(**{**best, "horizontal": 0, "travel": 0}).weight_limit)
+    assert constant == pytest.approx(index_of(**best).weight_limit)
+    assert constant == pytest.approx(index_of(**{**best, "horizontal": 0, "travel": 0}).weight_limit)
     for at_limit in ({"horizontal": far}, {"vertical": top}, {"travel": long}, {"asymmetry": 135}):
-        assert lifting_index(**{**best, **at_limit}).weight_limit > 0
+        assert index_of(**{**best, **at_limit}).weight_limit > 0
         ((name, value),) = at_limit.items()
-        past = lifting_index(**{**best, name: value + 0.1})
+        past = index_of(**{**best, name: value + 0.1})
         assert (past.weight_limit, past.index) == (0.0, None)
         assert "No index: the limit is zero because" in past.remark
 
