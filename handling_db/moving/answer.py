@@ -216,9 +216,7 @@ def _standing(
     if here.fixture is not None:
         found.append(on_its_stand(here.load, here.face, here.fixture, sides, ways[1], slope))
     if here.pallet is not None:
-        patch = whole if isinstance(whole, Patch) else None
-        why = whole if isinstance(whole, str) else ""
-        found.append(on_the_floor(here.load, here.face, here.pallet, patch, why, sides, slope))
+        found.append(on_the_floor(here.load, here.face, here.pallet, whole, sides, slope))
     # Friction is recorded of the floor: only the lowest body stands on that.
     lowest = len(found) - 1
     return tuple(_pushed(here, figure, on_floor=i == lowest) for i, figure in enumerate(found))

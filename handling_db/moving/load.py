@@ -171,15 +171,19 @@ def pallet_figures(pallet: Pallet) -> Figures | None:
     return None if amount is None else _figures(amount)
 
 
-def lift_load(
-    collection: Collection,
-    group: LiftGroup,
-    *,
-    job: Job | None,
-    packing: Packing | None,
-    pallet: Pallet | None,
-    assumed: Assumed | None,
-) -> MoveLoad:
+@dataclass(frozen=True, slots=True)
+class GoesWith:
+    """What was asked to go with a piece, and ranges for what nobody weighed. [kg]"""
+
+    packing: Packing | None
+    pallet: Pallet | None
+    assumed: Assumed | None
+
+
+BARE = GoesWith(None, None, None)
+
+
+def lift_load(collection: Collection, group: LiftGroup, job: Job | None, goes_with: GoesWith) -> MoveLoad:
     """A lift group as it is set down and moved: its own trapped fluid, and the packing that was asked for.
 
     Raises
@@ -187,6 +191,7 @@ def lift_load(
     WayError, BuildError, StaticsError
         As `lift_mass.group_mass`.
     """
+    packing, assumed = goes_with.packing, goes_with.assumed
     mass = group_mass(collection, group, job=job, assumed=assumed)
     inside = [
         Inside(extra.kind, extra.name, extra.amount, at, extra.kind in mass.assumed, box)
@@ -205,7 +210,9 @@ def lift_load(
     given = {kind: limits for kind, limits in (assumed or {}).items() if kind not in mass.assumed}
     refuse_idle(given, frozenset())
     trapped = "; ".join(item.name for item in inside if item.kind == "fluid") or "fluid: nobody looked"
-    return MoveLoad("lift group", group.id, group.name, trapped, mass, tuple(inside), pallet, packing)
+    return MoveLoad(
+        "lift group", group.id, group.name, trapped, mass, tuple(inside), goes_with.pallet, packing
+    )
 
 
 def component_load(
@@ -214,9 +221,7 @@ def component_load(
     *,
     state: State | None,
     build: Mapping[str, str],
-    packing: Packing | None,
-    pallet: Pallet | None,
-    assumed: Assumed | None,
+    goes_with: GoesWith,
 ) -> MoveLoad:
     """A whole component in one state; filled where none is asked for.
 
@@ -227,6 +232,7 @@ def component_load(
     WayError, BuildError, StaticsError
         As `lift_mass.group_mass`.
     """
+    packing, pallet, assumed = goes_with.packing, goes_with.pallet, goes_with.assumed
     component = collection.components[code]
     if component.fluid is not None:
         raise MoveError(f"{component.name} is a fluid; ask about what it is in, with a state.")

@@ -13,7 +13,7 @@ from handling_db.lifting.load.answer import Assumed
 from handling_db.lifting.set_down import by_its_shape
 from handling_db.mechanics.centre_patch import Patch, Weighted
 from handling_db.moving.figures import TransportTieFigure
-from handling_db.moving.load import MoveError, MoveLoad, component_load, lift_load
+from handling_db.moving.load import GoesWith, MoveError, MoveLoad, component_load, lift_load
 from handling_db.moving.place import OnPallet, patch_on
 from handling_db.moving.set_down import steepest
 from handling_db.moving.standing import FaceHere, choose_face, faces_of, on_pallet
@@ -102,10 +102,8 @@ class MoveRecords:
             self.load: MoveLoad = lift_load(
                 collection,
                 collection.lift_groups[question.what],
-                job=self.job,
-                packing=self.packing,
-                pallet=self.pallet,
-                assumed=assumed,
+                self.job,
+                GoesWith(self.packing, self.pallet, assumed),
             )
         else:
             self.load = component_load(
@@ -113,9 +111,7 @@ class MoveRecords:
                 question.what,
                 state=question.state,
                 build=question.build or {},
-                packing=self.packing,
-                pallet=self.pallet,
-                assumed=assumed,
+                goes_with=GoesWith(self.packing, self.pallet, assumed),
             )
         self.gross: Gross = self.load.gross()
         self.faces: tuple[FaceHere, ...] = faces_of(collection, self.load)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from handling_db.lifting.set_down import feet_outline
 from handling_db.mechanics.centre_patch import Patch
@@ -116,19 +116,20 @@ def on_its_face(
     if here.face.remark:
         says.append(here.face.remark)
     what = f"{load.name} on its {here.face.name}"
-    return _figure(what, here.face, on, sides, way, slope, tuple(says))
+    figure = _figure(what, here.face, on, _EdgeNames(sides), way, slope)
+    return replace(figure, says=(*says, *figure.says))
 
 
 def on_the_floor(
     load: MoveLoad,
     here: FaceHere,
     pallet: Pallet,
-    whole: Patch | None,
-    why: str,
+    whole: Patch | str | None,
     sides: RoomSides,
     slope: float,
 ) -> StandFigure:
-    """Piece and pallet as one body on the floor. [rad]"""
+    """Piece and pallet as one body on the floor; `whole` says why where there is no centre. [rad]"""
+    why = whole if isinstance(whole, str) else ""
     deck = None if pallet.deck_height is None else float(pallet.deck_height.base)
     outline = pallet_outline(pallet)
     if deck is None and not why:
@@ -136,7 +137,7 @@ def on_the_floor(
     if outline is None and not why:
         why = f"the size of {pallet.name} is not recorded."
     way = WayToTip("stand", None, None, why)
-    if whole is not None and outline is not None and deck is not None and not why:
+    if isinstance(whole, Patch) and outline is not None and deck is not None and not why:
         height = whole.at[2] + deck
         try:
             half = whole.half_widths
@@ -145,7 +146,8 @@ def on_the_floor(
         except StaticsError as error:
             way = WayToTip("stand", None, height, str(error))
     what = f"{load.name} and {pallet.name} as one body on the floor"
-    return _figure(what, here.face, outline or (), sides, way, slope, (NOT_TIED,), of=PALLET)
+    figure = _figure(what, here.face, outline or (), _EdgeNames(sides, "the pallet"), way, slope)
+    return replace(figure, says=(NOT_TIED, *figure.says))
 
 
 def on_its_stand(
@@ -154,7 +156,7 @@ def on_its_stand(
     """Piece and stand as one body on the floor. [rad]"""
     what = f"{load.name} and {fixture.name} as one body on the floor"
     outline = feet_outline(fixture.feet) if fixture.feet is not None else ()
-    return _figure(what, here.face, outline, sides, way, slope, (), of=STAND)
+    return _figure(what, here.face, outline, _EdgeNames(sides, "the stand"), way, slope)
 
 
 def pallet_outline(pallet: Pallet) -> tuple[Flat, ...] | None:
@@ -167,20 +169,29 @@ def pallet_outline(pallet: Pallet) -> tuple[Flat, ...] | None:
     return (-x, -y), (x, -y), (x, y), (-x, y)
 
 
-# What an edge belongs to: sides of a pallet or stand are named by its own x and y, then by the piece.
-PIECE, PALLET, STAND = "", "the pallet", "the stand"
+@dataclass(frozen=True, slots=True)
+class _EdgeNames:
+    """What edges are called: those of a pallet or stand by its own x and y, then by the piece."""
+
+    sides: RoomSides
+    of: str = ""
+
+    def towards(self, out: Flat) -> str:
+        words = self.sides.towards(out)
+        if not self.of:
+            return words
+        x, y = out
+        axis = "x" if abs(x) >= abs(y) else "y"
+        return f"{'high' if (x if axis == 'x' else y) > 0 else 'low'} {axis} of {self.of}, {words}"
 
 
 def _figure(
     what: str,
     face: SetDownFace,
     on: OnPallet | Sequence[Flat],
-    sides: RoomSides,
+    names: _EdgeNames,
     way: WayToTip,
     slope: float,
-    says: tuple[str, ...],
-    *,
-    of: str = PIECE,
 ) -> StandFigure:
     outline = on.outline() if isinstance(on, OnPallet) else tuple(on)
     is_round = isinstance(on, OnPallet) and on.landed.radius is not None
@@ -188,9 +199,9 @@ def _figure(
     edges: tuple[StandEdge, ...] = ()
     weakest: StandEdge | None = None
     if standing is not None:
-        weakest = _edge(standing.weakest, sides, of)
+        weakest = _edge(standing.weakest, names)
         shown = _told_apart(standing.edges) if is_round else standing.edges
-        edges = tuple(_edge(edge, sides, of) for edge in shown)
+        edges = tuple(_edge(edge, names) for edge in shown)
     return StandFigure(
         what=what,
         face=face.id,
@@ -205,7 +216,7 @@ def _figure(
         weakest=weakest,
         edges=edges,
         no_figures=way.why_not,
-        says=(*says, STATIC_ONLY),
+        says=(STATIC_ONLY,),
     )
 
 
@@ -214,15 +225,9 @@ def _outward(edge: EdgeOfFace) -> Flat:
     return (edge.end[1] - edge.start[1]) / size, (edge.start[0] - edge.end[0]) / size
 
 
-def _edge(edge: EdgeOfFace, sides: RoomSides, of: str) -> StandEdge:
-    out = _outward(edge)
-    words = sides.towards(out)
-    if of:
-        x, y = out
-        axis = "x" if abs(x) >= abs(y) else "y"
-        words = f"{'high' if (x if axis == 'x' else y) > 0 else 'low'} {axis} of {of}, {words}"
+def _edge(edge: EdgeOfFace, names: _EdgeNames) -> StandEdge:
     return StandEdge(
-        towards=words,
+        towards=names.towards(_outward(edge)),
         start=edge.start,
         end=edge.end,
         base_m=edge.base_m,

@@ -12,7 +12,7 @@ from handling_db.carrying.floor import foot_shares
 from handling_db.errors import HandlingError
 from handling_db.lifting.extras import stated_amount
 from handling_db.lifting.load.answer import group_mass
-from handling_db.moving.load import component_load
+from handling_db.moving.load import BARE, component_load
 from handling_db.moving.question import kind_of
 from handling_db.moving.trucks import beside, kilograms
 from handling_db.quantities.amount import Amount
@@ -106,9 +106,7 @@ def fixtures_answer(
 def _inside(collection: Collection, what: str) -> tuple[frozenset[str], str]:
     """Ids of everything in the piece, and its name."""
     if kind_of(collection, what) == "component":
-        mass = component_load(
-            collection, what, state="dry", build={}, packing=None, pallet=None, assumed=None
-        ).mass
+        mass = component_load(collection, what, state="dry", build={}, goes_with=BARE).mass
         ids = {mass.ways.tree.component(occurrence.node) for occurrence in mass.ways.found}
         return frozenset(ids), collection.components[what].name
     group = collection.lift_groups[what]
@@ -129,9 +127,7 @@ def _top(collection: Collection, what: str) -> str:
 def piece_mass(collection: Collection, what: str) -> tuple[Amount | None, tuple[str, ...]]:
     """Mass of a piece without fluid, and the names of what has none. [kg]"""
     if kind_of(collection, what) == "component":
-        mass = component_load(
-            collection, what, state="dry", build={}, packing=None, pallet=None, assumed=None
-        ).mass
+        mass = component_load(collection, what, state="dry", build={}, goes_with=BARE).mass
     else:
         mass = group_mass(collection, collection.lift_groups[what])
     return mass.pieces, mass.missing

@@ -10,7 +10,7 @@ from handling_db.carrying.hands import HandPart, hand_limit, in_scope_of_iso_112
 from handling_db.carrying.lifting_equation import EXCLUSIONS, HandReach, lifting_index
 from handling_db.carrying.lifting_job import LiftTask, composite_index
 from handling_db.lifting.load.answer import group_mass
-from handling_db.moving.load import component_load
+from handling_db.moving.load import BARE, component_load
 from handling_db.moving.question import kind_of, wanted
 from handling_db.quantities.amount import Amount
 from handling_db.records.collection import Collection
@@ -44,9 +44,7 @@ def hands_answer(collection: Collection, what: str, *, shop: str | None = None) 
     mass = (
         group_mass(collection, collection.lift_groups[what])
         if kind == "lift group"
-        else component_load(
-            collection, what, state="dry", build={}, packing=None, pallet=None, assumed=None
-        ).mass
+        else component_load(collection, what, state="dry", build={}, goes_with=BARE).mass
     )
     lines: dict[str, HandLine] = {}
     counts: dict[str, float] = {}
@@ -177,7 +175,7 @@ def index_answer(
 
 def _heaviest(collection: Collection, code: str) -> float | None:
     """The heaviest believable dry mass of a component; None where there is none. [kg]"""
-    load = component_load(collection, code, state="dry", build={}, packing=None, pallet=None, assumed=None)
+    load = component_load(collection, code, state="dry", build={}, goes_with=BARE)
     pieces = load.mass.pieces
     return None if pieces is None else pieces.high
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from handling_db.carrying.checks import MovingInputError
 from handling_db.carrying.packing import Arrangement, PieceToMove, TripLimits, fewest_pallets
@@ -50,14 +51,33 @@ def _ratings(pallet: Pallet) -> str:
     return "; ".join(f"{rating.rated} load spread {rating.spread}" for rating in listed(pallet.ratings))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PalletAsked:
+    """What one pallet or trip is asked to take at most.
+
+    Parameters
+    ----------
+    pallet : str, optional
+        Id of the pallet whose rating is the limit.
+    spread : str
+        How the load is spread; the rating for a harder way holds too.
+    most_kg : float, optional
+        Limit given by whoever asks, instead or besides; the lower of the two counts. [kg]
+    places : int, optional
+        How many pieces one takes.
+    """
+
+    pallet: str | None = None
+    spread: str = "any"
+    most_kg: float | None = None
+    places: int | None = None
+
+
 def few_pallets(
     pieces: Mapping[str, Collection],
     collection: Collection,
+    asked: PalletAsked,
     *,
-    pallet: str | None = None,
-    spread: str = "any",
-    most_kg: float | None = None,
-    places: int | None = None,
     seconds: float = 10.0,
 ) -> Arrangement:
     """Several pieces onto the fewest pallets or trips.
@@ -68,14 +88,7 @@ def few_pallets(
         Each with its heaviest believable mass without fluid.
     collection : Collection
         Where the pallet is recorded.
-    pallet : str, optional
-        Id of the pallet whose rating is the limit.
-    spread : str
-        How the load is spread; the rating for a harder way holds too.
-    most_kg : float, optional
-        Limit given by whoever asks, instead or besides; the lower of the two counts. [kg]
-    places : int, optional
-        How many pieces one takes.
+    asked : PalletAsked
     seconds : float
         Longest time for the exact solver. [s]
 
@@ -84,17 +97,18 @@ def few_pallets(
     MovingInputError
         There is no limit, or the pieces cannot be arranged within it.
     """
-    limits = [most_kg] if most_kg is not None else []
-    if pallet is not None:
-        record: Pallet = wanted(collection, "pallet", pallet)
+    limits = [asked.most_kg] if asked.most_kg is not None else []
+    if asked.pallet is not None:
+        record: Pallet = wanted(collection, "pallet", asked.pallet)
         rated = {rating.spread: float(rating.rated.base) for rating in listed(record.ratings)}
-        place = next((index for index, kind in enumerate(DISTRIBUTIONS) if kind == spread), 0)
+        place = next((index for index, kind in enumerate(DISTRIBUTIONS) if kind == asked.spread), 0)
         held = [rated[kind] for kind in DISTRIBUTIONS[: place + 1] if kind in rated]
         if held:
             limits.append(max(held))
-        elif most_kg is None:
+        elif asked.most_kg is None:
             raise MovingInputError(
-                f"{record.name} has no rating for a load spread {spread!r}: read its mark, or give a limit."
+                f"{record.name} has no rating for a load spread {asked.spread!r}: read its mark, "
+                "or give a limit."
             )
     if not limits:
         raise MovingInputError("no limit of mass: name a pallet with a rating, or give a limit in kg.")
@@ -102,4 +116,5 @@ def few_pallets(
     for code, own in pieces.items():
         amount, _ = piece_mass(own, code)
         listed_pieces.append(PieceToMove(name=code, mass_kg=amount.high if amount else None))
-    return fewest_pallets(listed_pieces, TripLimits(mass_kg=min(limits), places=places), seconds=seconds)
+    limit = TripLimits(mass_kg=min(limits), places=asked.places)
+    return fewest_pallets(listed_pieces, limit, seconds=seconds)

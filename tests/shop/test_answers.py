@@ -16,7 +16,7 @@ from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.shop.answer import shop_answer
 from handling_db.shop.fixtures import fixtures_answer
 from handling_db.shop.hands import HandReach, hands_answer, index_answer
-from handling_db.shop.pallets import few_pallets, pallet_list
+from handling_db.shop.pallets import PalletAsked, few_pallets, pallet_list
 from tests.from_text import SCALE, collection, with_nothing_around
 
 
@@ -165,11 +165,11 @@ def test_index_assumes_nothing(demo):
 def test_pallets_and_fewest_of_them(bare):
     assert {row["id"] for row in pallet_list(bare)} >= {"saddle-pallet", "exchange-pallet"}
     pieces = dict.fromkeys(("gear-case", "differential-case", "gear-case-cover", "auxiliary-drive"), bare)
-    packed = few_pallets(pieces, bare, pallet="saddle-pallet", most_kg=200)
+    packed = few_pallets(pieces, bare, PalletAsked(pallet="saddle-pallet", most_kg=200))
     assert packed.number == 2
     assert packed.proved_smallest
     assert packed.not_placed == (("auxiliary-drive", "its mass is not known"),)
-    assert few_pallets(pieces, bare, pallet="saddle-pallet").number == 1
+    assert few_pallets(pieces, bare, PalletAsked(pallet="saddle-pallet")).number == 1
 
 
 @pytest.mark.parametrize(
@@ -178,7 +178,7 @@ def test_pallets_and_fewest_of_them(bare):
 )
 def test_no_limit_is_made_up(demo, limit, words):
     with pytest.raises(MovingInputError, match=words):
-        few_pallets({"gear-case": demo}, demo, **limit)
+        few_pallets({"gear-case": demo}, demo, PalletAsked(**limit))
 
 
 STAND = """

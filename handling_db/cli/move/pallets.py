@@ -46,7 +46,7 @@ def command(
       handling-db pallets gear-case gear-case-cover differential-case --pallet saddle-pallet
     """
     from handling_db.moving.words import joined
-    from handling_db.shop.pallets import few_pallets, pallet_list
+    from handling_db.shop.pallets import PalletAsked, few_pallets, pallet_list
 
     kinds = ("lift group", "component")
     several = [loaded(folders, database, name, kinds, "handled") for name in names or (None,)]
@@ -71,9 +71,8 @@ def command(
         from handling_db.quantities.quantity import parse_mass
 
         limit = float(parse_mass(most).base)
-    packed = few_pallets(
-        pieces, collection, pallet=pallet, spread=spread, most_kg=limit, places=places, seconds=seconds
-    )
+    asked = PalletAsked(pallet=pallet, spread=spread, most_kg=limit, places=places)
+    packed = few_pallets(pieces, collection, asked, seconds=seconds)
     if as_json:
         from handling_db.lookup.as_json import plain
 

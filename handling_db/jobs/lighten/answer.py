@@ -28,7 +28,7 @@ from handling_db.lifting.line.gear import joined, rigging
 from handling_db.lifting.load.answer import group_mass
 from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.occurrences import AbsentError
-from handling_db.moving.load import MoveLoad, component_fluid, component_load
+from handling_db.moving.load import GoesWith, MoveLoad, component_fluid, component_load
 from handling_db.moving.question import kind_of
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
@@ -85,9 +85,7 @@ class _Answering:
                 question.what,
                 state=question.state,
                 build=question.build or {},
-                packing=None,
-                pallet=None,
-                assumed=question.assumed,
+                goes_with=GoesWith(None, None, question.assumed),
             )
             group = moved.mass.group
             if question.state in (None, "filled"):  # none to all of what is listed may be in it

@@ -99,14 +99,14 @@ async def pallets(request: Any, datasette: Any) -> Any:
     on = (request.args.get("pallet") or "").strip()[:200]
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.shop.pallets import few_pallets, pallet_list
+        from handling_db.shop.pallets import PalletAsked, few_pallets, pallet_list
 
         records = from_database(connection, reach="handled").records
         packed = None
         several = [from_database(connection, name, PIECE, "handled") for name in wanted]
         if several and on:
             pieces = {one.id: one.records for one in several}
-            packed = few_pallets(pieces, records, pallet=on, spread="any", seconds=SOLVER_SECONDS)
+            packed = few_pallets(pieces, records, PalletAsked(pallet=on), seconds=SOLVER_SECONDS)
         listed = pallet_list(records)
         names = dict(connection.execute("select code, name from component"))
         names |= {code: group.name or code for code, group in records.lift_groups.items()}

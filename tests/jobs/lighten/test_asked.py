@@ -14,7 +14,7 @@ from handling_db.jobs.lighten.answer import lighten_answer
 from handling_db.jobs.lighten.asked import LightenQuestion, Limits
 from handling_db.jobs.lighten.figures import CeilingFigure
 from handling_db.lifting.load.answer import group_mass
-from handling_db.moving.load import component_load
+from handling_db.moving.load import BARE, component_load
 from handling_db.moving.question import kind_of
 from handling_db.records.collection import Collection
 
@@ -27,9 +27,7 @@ def limit(records: Collection, what: str = "upper-half-lift", **given: Any) -> C
         group = records.lift_groups[what]
         mass = group_mass(records, group)
     else:
-        mass = component_load(
-            records, what, state=None, build={}, packing=None, pallet=None, assumed=None
-        ).mass
+        mass = component_load(records, what, state=None, build={}, goes_with=BARE).mass
         group = mass.group
     return Limits(records, question, group, mass).ceiling()
 
