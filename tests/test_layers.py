@@ -36,6 +36,7 @@ FLOORS = (
     ("sharing",),
     ("database",),
     ("loading", "serialise"),
+    ("fleet",),
     ("interface",),
     ("web", "cli"),
 )
@@ -47,7 +48,7 @@ PURE = {name for names in FLOORS[: FLOOR["files"]] for name in names}
 # Calculations read no files, no clock and no database, and draw nothing.
 IMPURE_MODULES = {
     "asyncio", "click", "datasette", "glob", "io", "os", "pathlib", "random", "shutil", "socket", "sqlite3",
-    "sqlite_utils", "subprocess", "tempfile", "time", "urllib", "yaml",
+    "duckdb", "sqlite_utils", "subprocess", "tempfile", "time", "urllib", "yaml",
 }  # fmt: skip
 IMPURE_CALLS = {"open", "print", "input", "exec", "eval", "__import__"}
 CLOCK = {"today", "now", "utcnow", "perf_counter", "monotonic"}
@@ -144,7 +145,7 @@ def test_calculations_are_pure(path):
 def test_only_files_and_faces_know_a_database_or_a_page(path):
     targets = {t.split(".")[0] for t, _ in imported(ast.parse(path.read_text(encoding="utf-8")))}
 
-    assert not targets & {"sqlite3", "sqlite_utils", "datasette", "click", "yaml"}
+    assert not targets & {"duckdb", "sqlite3", "sqlite_utils", "datasette", "click", "yaml"}
 
 
 @pytest.mark.parametrize(

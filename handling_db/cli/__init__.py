@@ -19,6 +19,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "explain": ("numbers.explain", "What single thing would explain a disagreement?"),
     "export": ("keep.export", "Write a component, or everything, for other programs and for paper."),
     "find": ("look_up.find", "Find components and notes by name, alias, part number or word."),
+    "fleet": ("share.fleet", "Many shops' collections together: totals, gaps, disagreements, use."),
     "fixtures": ("move.fixtures", "Which fixture is needed, who has one, what was used instead."),
     "gaps": ("numbers.gaps", "What to weigh, look at or review next."),
     "hands": ("move.hands", "Which pieces are above the hand limit, unknown ones included."),

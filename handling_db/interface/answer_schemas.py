@@ -16,6 +16,12 @@ from handling_db.evidence.answer import (
     WhyAnswer,
     WhyLine,
 )
+from handling_db.fleet.as_json import (
+    FleetDisagreeJson,
+    FleetMissingJson,
+    FleetTotalJson,
+    FleetWhereUsedJson,
+)
 from handling_db.interface import answer_forms as forms
 from handling_db.interface.schema_of import Definitions, Schema
 from handling_db.jobs.lighten.figures import LightenAnswer
@@ -95,6 +101,10 @@ FORMS: Mapping[str, _Form] = {
     "check": _form(forms.CheckJson),
     "build": _form(forms.BuiltJson),
     "sheet": _form(forms.SheetsJson),
+    "fleet total": _form(FleetTotalJson),
+    "fleet missing": _form(FleetMissingJson),
+    "fleet disagree": _form(FleetDisagreeJson),
+    "fleet where-used": _form(FleetWhereUsedJson),
     "history": _form(forms.ChangesJson),
     "parcel look": _form(forms.LookJson),
     "parcel review": _form(forms.QuestionsJson),

@@ -296,7 +296,7 @@ class Totals:
         total = self._sum(node, found, component)
         if total.complete:
             return Figure(total, Basis.SUM)
-        whole = self._whole(node)
+        whole = self.whole_at(node)
         if whole is not None and (taken_off is None or taken_off.complete):
             mass = whole.mass if taken_off is None or taken_off is NOTHING else whole.mass - taken_off
             if total.low > mass.high:
@@ -307,7 +307,7 @@ class Totals:
             return Figure(mass, Basis.WHOLE, whole, chosen.choice if chosen and by_choice else None)
         return Figure(total, Basis.SUM)
 
-    def _whole(self, node: int) -> Witness | None:
+    def whole_at(self, node: int) -> Witness | None:
         """The chosen or most trusted figure for the whole whose boundary is known and leaves nothing out."""
         chosen = self.settled(node)
         first: tuple[Witness, ...] = ()

@@ -78,6 +78,9 @@ def set_up(folder: Path) -> None:
             "-o",
             "in.zip",
         ],
+        ["build", "my-records", "-o", "fleet.db"],
+        ["export", "--parquet", "fleet/quay", "--shop", "quay-shed-nine", "--db", "fleet.db"],
+        ["export", "--parquet", "fleet/tarrowby", "--shop", "low-tarrowby", "--db", "fleet.db"],
     ):
         CliRunner().invoke(program, words)
     import openpyxl

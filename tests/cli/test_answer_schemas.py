@@ -17,9 +17,12 @@ import pytest
 from click.testing import CliRunner
 
 from handling_db.cli import main
+from handling_db.fleet.engine import Bounds
+from handling_db.fleet.write import write_tables
 from handling_db.interface.answer_schemas import FORMS, answer_schema, answer_schemas
 from handling_db.interface.schema_of import Definitions, described
 from tests.attacks.parcels import own_tree, parcel
+from tests.fleet.neighbours import heavier
 
 NEEDS = "--as-of 2026-11-25"
 OPTIONAL = ("not_reviewed", "waiting", "weighing")  # there only where there is something to say
@@ -74,6 +77,10 @@ EXAMPLES = (
     "fixtures",
     "shop low-tarrowby section-off-the-truck --before quay-shed-nine",
     "sheet TABLE",
+    "fleet total FLEET OTHER --out totals.csv",
+    "fleet missing FLEET OTHER",
+    "fleet disagree FLEET OTHER",
+    "fleet where-used quay-shed-nine:gear-case FLEET OTHER --any-maker",
     "parcel look FOLDER PARCEL",
     "parcel take FOLDER PARCEL",  # prints no JSON; what follows is marked with what it brought
     "parcel review FOLDER",
@@ -107,6 +114,9 @@ def printed(
     sheet.write_text("item,qty,weight kg\nhousing,1,41.5\nshaft,2,\nbolts,12,heavy\n")
     sent = parcel(work / "sent.zip", own_tree(random.Random(1)))
     names = {"FOLDER": work / "records", "PARCEL": sent, "TABLE": sheet, "out.db": work / "out.db"}
+    names |= {"FLEET": work / "fleet", "OTHER": work / "other", "totals.csv": work / "totals.csv"}
+    write_tables(demo_db, names["FLEET"], "quay-shed-nine", Bounds())
+    write_tables(heavier(work), names["OTHER"], "low-tarrowby", Bounds())
     found = []
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("HANDLING_DB_HOME", str(work))
@@ -119,7 +129,7 @@ def printed(
             result = CliRunner().invoke(main, [*words, "--json"])
             assert result.exit_code in (0, 1, 2, 3), f"{example}: {result.output}"
             assert result.stdout, f"{example}: {result.stderr}"
-            command = " ".join(words[:2]) if words[0] in ("parcel", "job") else words[0]
+            command = " ".join(words[:2]) if words[0] in ("parcel", "job", "fleet") else words[0]
             found.append((command, json.loads(result.stdout)))
             names["WEIGHING"] = found[-1][1].get("weighing", "")
     return found

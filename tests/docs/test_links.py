@@ -24,6 +24,7 @@ AWAITED: set[str] = set()
 BY_SENTENCE = (
     "tutorial",
     "job-plans",
+    "fleet",
     "record-format",
     "tables",
     "json",

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from tests.docs.pages import DOCS, played
 
-PLAYED = ("tutorial.md", "job-plans.md")
+PLAYED = ("tutorial.md", "job-plans.md", "fleet.md")
 
 if __name__ == "__main__":
     for name in PLAYED:

@@ -30,6 +30,15 @@ ENDINGS = (".csv", ".xlsx", ".html")
     metavar="FOLDER",
     help="Write the whole view as plain files, of PATHS or of a database; a copy that is there is replaced.",
 )
+@click.option(
+    "--parquet",
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="Write typed tables for a fleet into a new folder, of PATHS or of a database.",
+)
+@click.option(
+    "--shop", metavar="ID", help="With --parquet: whose collection it is; otherwise the one recorded."
+)
 @database_option
 @click.option(
     "--public-url", default="", metavar="URL", help="With --site: where the codes on crate tags lead."
@@ -45,13 +54,28 @@ def command(
     With --site the view itself is written as plain files: every piece, lift, move, note and sheet, with an
     index. They open from a phone's storage or any web server. What-ifs are left out, and named.
 
+    With --parquet typed tables are written for 'handling-db fleet': part lines, masses, statements, names,
+    totals and findings, with shop and stamp in each.
+
     \b
     Example:
       handling-db export my-records --component gear-section -o gear-section.xlsx
       handling-db export my-records -o tables
       handling-db export --site view
+      handling-db export --parquet quay --shop quay-shed-nine my-records
     """
     site, database, public_url = more["site"], more["database"], more["public_url"]
+    if more["parquet"] is not None:
+        if out is not None or component is not None or site is not None or public_url:
+            raise click.UsageError(
+                "--parquet writes everything into its folder; leave -o, --component and --site out"
+            )
+        if paths and database is not None:
+            raise click.UsageError("--parquet is of PATHS or of --db FILE; give the one or the other")
+        _parquet(paths, database, more["parquet"], more["shop"])
+        return
+    if more["shop"] is not None:
+        raise click.UsageError("--shop belongs to --parquet")
     if site is not None:
         if out is not None or component is not None:
             raise click.UsageError(
@@ -62,9 +86,9 @@ def command(
         _site(paths, database, site, public_url)
         return
     if database is not None or public_url:
-        raise click.UsageError("--db and --public-url belong to --site")
+        raise click.UsageError("--db belongs to --site and --parquet, --public-url to --site")
     if not paths or out is None:
-        raise click.UsageError("give PATHS and -o, or --site FOLDER")
+        raise click.UsageError("give PATHS and -o, or --site FOLDER, or --parquet FOLDER")
     from handling_db.findings import Verdict
     from handling_db.tables.sources import read_paths
 
@@ -96,6 +120,22 @@ def _site(paths: tuple[Path, ...], database: Path | None, target: Path, public_u
     for asked in copy.unanswered:
         click.echo(f"{asked}: this page says why it cannot be answered")
     click.echo(f"Open {target / 'index.html'}; what is not in it stands in {target / 'left-out.html'}.")
+
+
+def _parquet(paths: tuple[Path, ...], database: Path | None, target: Path, shop: str | None) -> None:
+    import tempfile
+
+    from handling_db.database.building import build_with_bar
+    from handling_db.fleet.engine import Bounds
+    from handling_db.fleet.write import write_tables
+
+    with tempfile.TemporaryDirectory() as room:
+        if paths:
+            database = Path(room) / "handling.db"
+            build_with_bar(paths, database)
+        written = write_tables(database or one_there_is(), target, shop, Bounds())
+    rows = ", ".join(f"{number:,} {table}" for table, number in written.rows.items())
+    click.echo(f"{target}: {written.shop}: {rows}")
 
 
 def _package(collection: object, out: Path) -> None:

@@ -1,0 +1,106 @@
+"""The roll-up of a whole fleet: heights, then totals level by level, whatever engine runs the statements."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from handling_db.fleet import statements
+from handling_db.fleet.engine import Engine
+
+# Whether the whole stands for its parts, where floating point cannot tell: of a node and a state.
+Decide = Callable[[int, str], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Climbed:
+    """How far up the heights went.
+
+    Parameters
+    ----------
+    levels : int
+        The largest height.
+    left : int
+        How many nodes are in a ring or above one.
+    """
+
+    levels: int
+    left: int
+
+
+def prepare(engine: Engine) -> None:
+    """Number the nodes of all shops on, and lay out lines and masses by these numbers."""
+    for statement in (*statements.SHOPS, *statements.GRAPH):
+        engine.execute(statement)
+
+
+def climb(engine: Engine) -> Climbed:
+    """Work out how high every node stands above single parts; leaves what is in or above a ring without."""
+    for statement in statements.FIRST_HEIGHTS:
+        engine.execute(statement)
+    level = 0
+    while True:
+        before, level = level, level + 1
+        for number, statement in enumerate(statements.NEXT_HEIGHTS):
+            engine.execute(statement.format(before=before, level=level))
+            if number == 0 and not count_of(engine, statements.READY):
+                engine.execute(statements.DONE_WITH_LEVEL)
+                return Climbed(before, count_of(engine, f"select count(*) from waiting_{before}"))
+        engine.execute(statements.DONE_WITH_LEVEL)
+
+
+def sort_lines(engine: Engine) -> None:
+    """Lay the part lines out by the height of what they are in; those of a ring are left out."""
+    engine.execute(statements.LINES_BY_LEVEL)
+
+
+def add_up(engine: Engine, climbed: Climbed, decide: Decide | None = None) -> int:
+    """Total every node that has a height, level by level.
+
+    Parameters
+    ----------
+    engine : Engine
+        With what `prepare` and `climb` made.
+    climbed : Climbed
+    decide : function of (node, state), optional
+        Decides exactly what floating point cannot; without it the figures as they are do.
+
+    Returns
+    -------
+    int
+        How many cases were decided so.
+    """
+    make, insert = statements.DECIDED
+    engine.execute(make)
+    sort_lines(engine)
+    engine.execute(statements.FIRST_TOTALS)
+    decided = 0
+    for level in range(1, climbed.levels + 1):
+        engine.execute(statements.SUMS.format(level=level, eps=repr(statements.EPS)))
+        if decide is not None:
+            close = engine.execute(statements.NOT_DECIDED.format(eps=repr(statements.EPS))).fetchall()
+            for node, state in close:
+                stands = int(decide(node, state))
+                engine.execute(insert.format(node=int(node), state=state, stands=stands))
+            decided += len(close)
+        engine.execute(statements.NEXT_TOTALS)
+        engine.execute(statements.DONE_WITH_SUMS)
+    _scatter(engine, climbed)
+    engine.execute(statements.ROLLED.format(eps=repr(statements.EPS)))
+    return decided
+
+
+def _scatter(engine: Engine, climbed: Climbed) -> None:
+    """How far totals are off that hold pieces which were weighed together; nothing where there are none."""
+    for statement in statements.FIRST_SCATTER:
+        engine.execute(statement)
+    if count_of(engine, "select count(*) from piece"):
+        for level in range(1, climbed.levels + 1):
+            for statement in statements.NEXT_SCATTER:
+                engine.execute(statement.format(level=level))
+    engine.execute(statements.SHIFT)
+
+
+def count_of(engine: Engine, question: str) -> int:
+    """The one number that a question gives."""
+    return int(engine.execute(question).fetchall()[0][0])

@@ -1,0 +1,196 @@
+"""``fleet total``: every total of a fleet in one file, and what stands against the shops' own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from handling_db.errors import HandlingError
+from handling_db.files.atomic import told
+from handling_db.fleet.engine import Bounds, opened, text
+from handling_db.fleet.exact import Exact
+from handling_db.fleet.folders import FleetShop, lay_out
+from handling_db.fleet.rings import Ring, rings
+from handling_db.fleet.roll_up import add_up, climb, prepare
+
+ENDINGS = {".parquet": "format parquet", ".csv": "format csv, header"}
+
+# What each shop's own program says, by the numbers of the whole fleet.
+OWN = """
+    create table own as
+    select cast(f.first_node + o.node as bigint) as node, o.state, o.best_kg, o.low_kg, o.high_kg,
+      case when o.complete then 1 else 0 end as complete, o.height, o.unknown_pieces, o.plan_kg, o.why_no_plan
+    from totals o join shop_first f on f.shop = o.shop
+"""
+# The shop's own plan as well, which rests on more than the sum: on all its evidence.
+ANSWER = """
+    create view answer as
+    select n.shop || ':' || n.component as id, n.shop, n.stamp, n.component, n.build, n.name, r.state,
+      r.best_kg,
+      r.low_kg, case when r.complete = 1 then r.known_high_kg end as high_kg,
+      case when r.complete = 1 then 'complete' when r.best_kg is null then 'nobody knows' else 'at least' end
+        as what, r.basis, r.height, r.unknown_pieces, o.plan_kg as own_plan_kg, o.why_no_plan
+          as why_no_own_plan
+    from rolled r join node k on k.node = r.node join names n on n.shop = k.shop and n.node = k.own_node
+      left join own o on o.node = r.node and (o.state = r.state or o.state = 'every')
+    order by r.node, r.state
+"""
+
+# The shop's own figure of the same state; one that stands for every state stands beside each.
+APART = """
+    select k.shop, n.component, n.build, q.state from (
+      select r.node, r.state
+      from rolled r join own o on o.node = r.node
+        and (o.state = r.state or o.state = 'every' or r.state = 'every')
+      where r.height is not null and (
+        r.complete <> o.complete or r.height <> o.height
+        or coalesce(r.unknown_pieces <> o.unknown_pieces, false)
+        or (r.best_kg is null) <> (o.best_kg is null)
+        or abs(r.best_kg - o.best_kg) > 1e-12 * o.best_kg
+        or abs(r.low_kg - o.low_kg) > 2e-12 * o.high_kg
+        or abs(r.known_high_kg - o.high_kg) > 2e-12 * o.high_kg)
+    ) q join node k on k.node = q.node join names n on n.shop = k.shop and n.node = k.own_node
+    order by k.shop, n.component, n.build, q.state
+"""
+COUNTS = """
+    select count(*), coalesce(sum(case when complete = 0 and best_kg is not null then 1 else 0 end), 0),
+      coalesce(sum(case when complete = 0 and best_kg is null and height is not null then 1 else 0 end), 0)
+    from rolled
+"""
+TOPS = """
+    select n.shop || ':' || n.component, n.name, q.state, q.best_kg, q.low_kg,
+      case when q.complete = 1 then q.known_high_kg end, q.unknown_pieces, o.plan_kg
+    from (
+      select r.* from rolled r join node k on k.node = r.node
+      where r.state in ('filled', 'every') and k.parted = 1
+        and not exists (select 1 from line l where l.child = r.node)
+      order by r.best_kg desc nulls last, r.node limit {most}
+    ) q join node k on k.node = q.node join names n on n.shop = k.shop and n.node = k.own_node
+      left join own o on o.node = q.node and (o.state = q.state or o.state = 'every')
+    order by q.best_kg desc nulls last, q.node
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Top:
+    """A unit that goes into nothing, filled. [kg]
+
+    Parameters
+    ----------
+    best, low : float or None
+        None where nobody knows.
+    high : float or None
+        None where there is no upper limit: at least.
+    unknown : float
+        Pieces without a mass.
+    plan : float or None
+        What the shop's own program plans with, from all its evidence.
+    """
+
+    id: str
+    name: str
+    state: str
+    best: float | None
+    low: float | None
+    high: float | None
+    unknown: float
+    plan: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class FleetTotal:
+    """What was added up.
+
+    Parameters
+    ----------
+    shops : tuple of FleetShop
+    lines, totals, levels : int
+        Part lines, totals written, and the largest height.
+    at_least, nothing : int
+        Totals of which something, and of which everything, is not known.
+    rings : tuple of Ring
+    in_rings : int
+        How many components in one build are in or above a ring and have no total.
+    apart : tuple of (shop, component, build, state)
+        Where the roll-up and the shop's own total are not the same.
+    decided : int
+        Cases that floating point could not tell and fractions did.
+    tops : tuple of Top
+        The heaviest that go into nothing.
+    """
+
+    shops: tuple[FleetShop, ...]
+    lines: int
+    totals: int
+    levels: int
+    at_least: int
+    nothing: int
+    rings: tuple[Ring, ...]
+    in_rings: int
+    apart: tuple[tuple[str, str, str, str], ...]
+    decided: int
+    tops: tuple[Top, ...]
+
+
+def fleet_total(folders: Sequence[Path], out: Path, bounds: Bounds, most: int = 20) -> FleetTotal:
+    """Add a whole fleet up and write every total.
+
+    Parameters
+    ----------
+    folders : sequence of Path
+    out : Path
+        A ``.parquet`` or ``.csv`` file that is not there yet.
+    bounds : Bounds
+    most : int
+        How many of the heaviest units are named.
+
+    Raises
+    ------
+    HandlingError
+        The file is there or has another ending; a folder cannot be used.
+    """
+    how = ENDINGS.get(out.suffix.lower())
+    if how is None:
+        raise HandlingError(f"{out}: totals are written as one of: {', '.join(ENDINGS)}")
+    with told(out):
+        if out.exists():
+            raise HandlingError(f"{out}: is there already")
+        out.parent.mkdir(parents=True, exist_ok=True)
+    with opened(bounds) as engine:
+        shops = lay_out(engine, folders)
+        prepare(engine)
+        climbed = climb(engine)
+        found = rings(engine, climbed)
+        decided = add_up(engine, climbed, Exact(engine).stands)
+        engine.execute(OWN)
+        engine.execute(ANSWER)
+        _copy(engine, out, how)
+        counts = engine.execute(COUNTS).fetchone()
+        apart = tuple(tuple(row) for row in engine.execute(APART).fetchall())
+        tops = tuple(Top(*row) for row in engine.execute(TOPS.format(most=int(most))).fetchall())
+        (lines,) = engine.execute("select count(*) from line").fetchone()
+    return FleetTotal(
+        shops,
+        lines,
+        counts[0],
+        climbed.levels,
+        counts[1],
+        counts[2],
+        found,
+        climbed.left,
+        apart,
+        decided,
+        tops,
+    )
+
+
+def _copy(engine: Any, out: Path, how: str) -> None:
+    part = out.with_name(f".part-{out.name}")
+    with told(out):
+        try:
+            engine.execute(f"copy (select * from answer) to {text(str(part))} ({how})")
+            part.rename(out)
+        finally:
+            part.unlink(missing_ok=True)
