@@ -22,7 +22,9 @@ from handling_db.weights.tree import Tree
 Limits = tuple[float, float | None]
 
 
-def bounds_answer(collection: Collection, code: str | None = None, *, state: State) -> BoundsAnswer:
+def bounds_answer(
+    collection: Collection, code: str | None = None, *, state: State, serial: int | None = None
+) -> BoundsAnswer:
     """What all figures together allow a component and everything below it to weigh, in default builds.
 
     Parameters
@@ -32,13 +34,15 @@ def bounds_answer(collection: Collection, code: str | None = None, *, state: Sta
     code : str, optional
         The component; otherwise everything that is inferred or contradicts.
     state : State
+    serial : int, optional
+        The unit at hand: what was weighed on others is a hint, and only where nothing else bounds it.
 
     Raises
     ------
     BuildError
         The component contains itself.
     """
-    evidence = evidence_of(collection)
+    evidence = evidence_of(collection, serial=serial)
     tree = evidence.recorded.tree
     if code is None:
         pieces = [node for node in tree.order if node not in evidence.recorded.charges]
@@ -62,6 +66,7 @@ def bounds_answer(collection: Collection, code: str | None = None, *, state: Sta
         _outside(evidence, inside),
         len(tree.nodes),
         len(evidence.recorded.figures),
+        serial,
     )
 
 

@@ -387,6 +387,8 @@ class BoundsAnswer:
         The component and everything below it; or, for everything, what is inferred or contradicts.
     nodes, figures : int
         How many masses and how many figures were put together.
+    serial : int or None
+        The unit at hand, where one was named.
     """
 
     about: str
@@ -398,6 +400,7 @@ class BoundsAnswer:
     unused: tuple[UnusedFigure, ...]
     nodes: int
     figures: int
+    serial: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -226,7 +226,9 @@ def sweep(
     return Answer(found, records.first_unit, sweep_text, number_json, _marks=marks)
 
 
-def bounds(records: Records, name: str | None = None, *, state: State) -> Answer[BoundsAnswer]:
+def bounds(
+    records: Records, name: str | None = None, *, state: State, serial: int | None = None
+) -> Answer[BoundsAnswer]:
     """What all figures together allow a component and its parts to weigh. [kg]
 
     Parameters
@@ -235,6 +237,8 @@ def bounds(records: Records, name: str | None = None, *, state: State) -> Answer
     name : str, optional
         Without one: what is inferred, and where figures contradict one another.
     state : str
+    serial : int, optional
+        The unit at hand: what was weighed on others is a hint, and only where nothing else bounds it.
 
     Raises
     ------
@@ -246,7 +250,7 @@ def bounds(records: Records, name: str | None = None, *, state: State) -> Answer
     from handling_db.lookup.numbers.text import bounds_text
 
     code = None if name is None else component(records, name)
-    found = bounds_answer(records, code, state=state)
+    found = bounds_answer(records, code, state=state, serial=serial)
     marks = marked_by(records, None if code is None else ("component", code))
     return Answer(found, records.first_unit, bounds_text, number_json, _marks=marks)
 

@@ -145,9 +145,10 @@ def case_of(collection: Collection, group: LiftGroup, question: LiftQuestion) ->
     attitude, turn, no_attitude = _attitude(collection, group)
     patch = room = None
     no_centre = ""
+    pieces, sums = mass.by_parts()
     try:
-        patch = centre_patch(mass.weighted())
-        room = centre_patch(mass.weighted(), turn)
+        patch = centre_patch(pieces, sums=sums)
+        room = centre_patch(pieces, turn, sums)
     except StaticsError as error:
         no_centre = str(error)
     picks = picks_of(group, question)
@@ -297,6 +298,7 @@ def _legs(
         return None, "nobody looked which pick points are used."
     if room is None or reason:
         return None, reason
+    pieces, sums = mass.by_parts()
     try:
         legs = planned_legs(collection, group, question, mass)
         worked = work_out(
@@ -304,7 +306,7 @@ def _legs(
             room,
             turn,
             total(mass.parts()).amount,
-            Body.of_pieces(mass.weighted(), turn, most=mass.most),
+            Body.of_pieces(pieces, turn, most=mass.most, sums=sums),
             factors=question.factors,
             towards=axis_words(collection.components[group.root], turn),
             tilt_allowed=_tilt_allowed(shop_of(collection, group, question)),

@@ -176,12 +176,13 @@ def _turn(case: Case, picks: Sequence[Vector]) -> tuple[HooksTurn, float, tuple[
     centre = apply(case.turn, case.patch.at)
     spots = [(dot(place, across), place[2]) for place in (centre, head, tail)]
     rows: Matrix = (across, sideways, (0.0, 0.0, 1.0))
-    body = Body.of_pieces(case.mass.weighted(), compose(rows, case.turn), most=case.mass.most)
+    pieces, sums = case.mass.by_parts()
+    body = Body.of_pieces(pieces, compose(rows, case.turn), most=case.mass.most, sums=sums)
     turn = two_hooks(case.load, spots[0], spots[1], spots[2], body=body, step=_STEP)
     # Square to the line of the picks, in their upright plane: a load turns over about that line.
     line = unit(subtract(tail, head))
     square = unit(subtract((0.0, 0.0, 1.0), scale(line, line[2])))
     lines: Matrix = (line, cross(square, line), square)
-    patch = centre_patch(case.mass.weighted(), compose(lines, case.turn))
+    patch = centre_patch(pieces, compose(lines, case.turn), sums)
     height = dot(head, square)
     return turn, abs(dot(subtract(centre, head), sideways)), (height - patch.at[2], height - patch.high[2])

@@ -11,14 +11,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.hang.poses import Floats, Rows
+from handling_db.mechanics.sums import Together, heaviest, nested
 from handling_db.mechanics.vectors import IDENTITY, Matrix
 from handling_db.quantities.amount import UnknownMassError
 
 # Up to so many pieces with a doubt every corner is gone through.
 MOST_CORNERS = 12
+# A limit of several pieces together counts as kept to this part of it: some hundred floats add closer.
+CLOSE = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +38,8 @@ class Body:
     most : float
         What all pieces weigh together at most, where that is less than each at its highest: a choice of
         masses above it counts with its centre, and with no more than this. [kg]
+    sums : tuple of Together
+        What some of the pieces weigh together; a choice that breaks one does not count.
     """
 
     low: Floats
@@ -42,6 +48,7 @@ class Body:
     at: Floats
     half: Floats
     most: float = np.inf
+    sums: tuple[Together, ...] = ()
 
     @classmethod
     def of(
@@ -57,7 +64,14 @@ class Body:
         return cls(mass[:, 0], mass[:, 1], mass[:, 2], at, half)
 
     @classmethod
-    def of_pieces(cls, pieces: Sequence[Weighted], turn: Matrix = IDENTITY, *, most: float = np.inf) -> Body:
+    def of_pieces(
+        cls,
+        pieces: Sequence[Weighted],
+        turn: Matrix = IDENTITY,
+        *,
+        most: float = np.inf,
+        sums: Sequence[Together] = (),
+    ) -> Body:
         """From pieces as the centre of gravity needs them, turned into another frame.
 
         A box that a piece lies in counts as the doubt of its place. The doubt of a
@@ -86,7 +100,11 @@ class Body:
                 raise ValueError(f"no place for {piece.name}")
         matrix = np.array(turn)
         found = cls.of(masses, np.array(places) @ matrix.T, np.array(halves) @ np.abs(matrix).T)
-        return replace(found, most=most)
+        found = replace(found, most=most, sums=nested(sums))
+        # Limits that no choice can keep say nothing: they came from figures that contradict the pieces'.
+        return (
+            found if found.held(found.chosen(np.zeros((1, len(pieces))))).all() else replace(found, sums=())
+        )
 
     @property
     def loose(self) -> Rows:
@@ -125,10 +143,32 @@ class Body:
         part = np.where(span > 0.0, (self.best - self.low) / np.where(span > 0.0, span, 1.0), 0.0)
         return np.asarray(part[None, :])
 
+    def held(self, part: Floats) -> NDArray[np.bool_]:
+        """Which choices keep the limits of pieces together. array (n,)
+
+        Parameters
+        ----------
+        part : array (n, pieces)
+            As for `load`.
+        """
+        mass = self.low + part * (self.high - self.low)
+        found = np.ones(len(part), dtype=bool)
+        for one in self.sums:
+            total = mass[:, list(one.pieces)].sum(axis=1)
+            give = CLOSE * max(1.0, one.high)
+            found &= (total >= one.low - give) & (total <= one.high + give)
+        return found
+
+    def _heaviest(self, gain: Floats, sums: Sequence[Together]) -> Floats:
+        if not sums:
+            return np.where(gain > 0.0, self.high, self.low)
+        return np.array(heaviest(self.low.tolist(), self.high.tolist(), sums, gain.tolist()))
+
     def moment(self, direction: Floats, offset: float = 0.0) -> tuple[float, float]:
         """Least and most first moment over the body, exactly. [kg m]
 
-        Every piece counts by its own mass times its own arm, so each stands at the limit that suits its sign.
+        Every piece counts by its own mass times its own arm, so each stands at the limit that suits its sign,
+        as far as limits of several together leave it.
 
         Parameters
         ----------
@@ -140,8 +180,8 @@ class Body:
         arm = self.at @ direction + offset
         wide = self.half @ np.abs(direction)
         far, near = arm + wide, arm - wide
-        most = np.where(far > 0.0, self.high, self.low) * far
-        least = np.where(near > 0.0, self.low, self.high) * near
+        most = self._heaviest(far, self.sums) * far
+        least = self._heaviest(-near, self.sums) * near
         return float(least.sum()), float(most.sum())
 
     def corners(self) -> Floats:
@@ -158,12 +198,15 @@ class Body:
            has each piece high or low by the sign of that piece's own vector along it.
         """
         loose = self.loose
+        grid = np.array(np.meshgrid(*[[-1.0, 0.0, 1.0]] * 4)).reshape(4, -1).T
         if len(loose) <= MOST_CORNERS:
             bits = (np.arange(2 ** len(loose))[:, None] >> np.arange(len(loose))) & 1
             part = np.zeros((len(bits), len(self.low)))
             part[:, loose] = bits
-            return part
-        grid = np.array(np.meshgrid(*[[-1.0, 0.0, 1.0]] * 4)).reshape(4, -1).T
+            if not self.sums:
+                return part
+            # Where pieces are limited together, the corners of what is left lie elsewhere.
+            return np.vstack([part[self.held(part)], self.towards(grid)])
         # A fixed seed: the same question has the same answer.
         more = np.random.default_rng(1).normal(size=(160, 4))
         return self.towards(np.vstack([grid, more]))
@@ -178,7 +221,7 @@ class Body:
         arm = self.at - middle
         size = float(np.linalg.norm(arm, axis=1).max()) or 1.0
         gain = directions[:, :1] + directions[:, 1:] @ (arm / size).T
-        return np.asarray((gain > 0.0).astype(float))
+        return self.chosen(gain) if self.sums else np.asarray((gain > 0.0).astype(float))
 
     def chosen(self, gain: Floats) -> Floats:
         """Each piece high where a kilogram more of it makes a figure worse, as far as all together may weigh.
@@ -195,10 +238,15 @@ class Body:
         -------
         array (n, pieces)
         """
+        span = self.high - self.low
+        if self.sums:
+            everything = Together(tuple(range(len(span))), 0.0, self.most)
+            limits = (*self.sums, everything) if np.isfinite(self.most) else self.sums
+            mass = np.array([self._heaviest(row, limits) for row in gain])
+            return np.where(span > 0.0, (mass - self.low) / np.where(span > 0.0, span, 1.0), 0.0)
         part = (gain > 0.0).astype(float)
         if not np.isfinite(self.most):
             return part
-        span = self.high - self.low
         for row in np.flatnonzero(self.low.sum() + part @ span > self.most):
             over = float(self.low.sum() + part[row] @ span - self.most)
             for piece in np.argsort(gain[row], kind="stable"):

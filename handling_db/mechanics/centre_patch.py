@@ -11,8 +11,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from handling_db.mechanics.vectors import IDENTITY, Matrix, Vector, apply
+from handling_db.mechanics.sums import Together, heaviest, nested
+from handling_db.mechanics.vectors import IDENTITY, Matrix, Vector, add, apply, scale
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError
+
+MOST_ROUNDS = 60  # a handful is enough: the way to the best ratio is quicker than halving
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +57,7 @@ class Patch:
         return x, y, z
 
 
-def centre_patch(pieces: Sequence[Weighted], turn: Matrix = IDENTITY) -> Patch:
+def centre_patch(pieces: Sequence[Weighted], turn: Matrix = IDENTITY, sums: Sequence[Together] = ()) -> Patch:
     """Centre of gravity of some pieces with its worst-case patch.
 
     Parameters
@@ -63,6 +66,8 @@ def centre_patch(pieces: Sequence[Weighted], turn: Matrix = IDENTITY) -> Patch:
         Everything that hangs there. [kg, m]
     turn : Matrix
         Rotation into the frame whose axes the patch is wanted along.
+    sums : sequence of Together, optional
+        What some of the pieces weigh together, by their places in `pieces`. [kg]
 
     Returns
     -------
@@ -82,6 +87,9 @@ def centre_patch(pieces: Sequence[Weighted], turn: Matrix = IDENTITY) -> Patch:
     ----------
     .. [1] First moments of mass (any statics text); limits of a ratio of sums over a box of weights: at the
        optimum every weight stands at one of its limits, ordered by place (linear-fractional programming).
+    .. [2] W. Dinkelbach, "On nonlinear fractional programming", Management Science 13 (1967) 492-498: the
+       best ratio is found by weighted sums, each with the last ratio (from memory; compared with a linear
+       program in the tests).
     """
     unknown = [piece.name for piece in pieces if piece.amount is None or piece.amount.high is None]
     if unknown:
@@ -95,30 +103,22 @@ def centre_patch(pieces: Sequence[Weighted], turn: Matrix = IDENTITY) -> Patch:
             f"centre of gravity not given: no place is recorded for {', '.join(nowhere)}. "
             "Write 'at' into its part line; for a fluid 'at' or 'within' under 'trapped', or an 'outline'."
         )
-    placed = [
-        (piece.amount, apply(turn, piece.at)) for piece in pieces if piece.amount and piece.at is not None
-    ]
+    known = [(piece.amount, _spot(piece, turn), _box(piece, turn)) for piece in pieces if piece.amount]
+    placed = [(amount, at) for amount, at, _ in known if at is not None]
+    if not any(amount.best > 0.0 for amount, _ in placed):
+        # Nothing else to sit at the centre of: each at the middle of the box that it surely lies in.
+        placed = [(amount, _middle(box)) for amount, _, box in known]
     total = math.fsum(amount.best for amount, _ in placed)
     if total <= 0.0:
         raise StaticsError("centre of gravity not given: there is no mass with a place.")
     best = [math.fsum(amount.best * at[axis] for amount, at in placed) / total for axis in range(3)]
     lows, highs = [], []
-    boxes = [
-        (piece.amount, _box(piece.within, turn))
-        for piece in pieces
-        if piece.amount and piece.within is not None
-    ]
-    exact = [
-        (piece.amount, apply(turn, piece.at))
-        for piece in pieces
-        if piece.amount and piece.at is not None and piece.within is None
-    ]
+    limits = nested(sums)
     for axis in range(3):
-        line = [(at[axis], amount.low, _high(amount)) for amount, at in exact]
-        upper = line + [(_pair(box)[1][axis], amount.low, _high(amount)) for amount, box in boxes]
-        lower = line + [(_pair(box)[0][axis], amount.low, _high(amount)) for amount, box in boxes]
-        highs.append(_farthest(upper))
-        lows.append(-_farthest([(-x, low, high) for x, low, high in lower]))
+        upper = [(box[1][axis], amount.low, _high(amount)) for amount, _, box in known]
+        lower = [(-box[0][axis], amount.low, _high(amount)) for amount, _, box in known]
+        highs.append(_farthest(upper, limits))
+        lows.append(-_farthest(lower, limits))
     # Where the centre of the others is farther out than the boxes allow, the nearest that they allow.
     nearest = [min(max(at, low), high) for at, low, high in zip(best, lows, highs, strict=True)]
     return Patch(
@@ -130,23 +130,30 @@ def _high(amount: Amount) -> float:
     return amount.upper("centre of gravity")
 
 
-def _pair(box: tuple[Vector, Vector] | None) -> tuple[Vector, Vector]:
-    assert box is not None  # a piece with neither place nor box was refused
-    return box
+def _spot(piece: Weighted, turn: Matrix) -> Vector | None:
+    return None if piece.at is None else apply(turn, piece.at)
 
 
-def _box(within: tuple[Vector, Vector] | None, turn: Matrix) -> tuple[Vector, Vector] | None:
-    """The box around a turned box."""
-    if within is None:
-        return None
-    (ax, ay, az), (bx, by, bz) = within
+def _box(piece: Weighted, turn: Matrix) -> tuple[Vector, Vector]:
+    """The box around the turned box of a place; of one without a doubt the place itself, twice."""
+    if piece.within is None:
+        assert piece.at is not None  # a piece with neither place nor box was refused
+        at = apply(turn, piece.at)
+        return at, at
+    (ax, ay, az), (bx, by, bz) = piece.within
     corners = [apply(turn, (x, y, z)) for x in (ax, bx) for y in (ay, by) for z in (az, bz)]
     low, high = (tuple(pick(c[i] for c in corners) for i in range(3)) for pick in (min, max))
     return (low[0], low[1], low[2]), (high[0], high[1], high[2])
 
 
-def _farthest(line: Sequence[tuple[float, float, float]]) -> float:
+def _middle(box: tuple[Vector, Vector]) -> Vector:
+    return scale(add(*box), 0.5)
+
+
+def _farthest(line: Sequence[tuple[float, float, float]], sums: Sequence[Together]) -> float:
     """The greatest mean place of masses between their limits: (place, low, high) each."""
+    if sums:
+        return _farthest_together(line, sums)
     ordered = sorted(line, reverse=True)
     mass = math.fsum(low for _, low, _ in ordered)
     moment = math.fsum(x * low for x, low, _ in ordered)
@@ -157,3 +164,19 @@ def _farthest(line: Sequence[tuple[float, float, float]]) -> float:
         if mass > 0.0:
             farthest = max(farthest, moment / mass)
     return farthest
+
+
+def _farthest_together(line: Sequence[tuple[float, float, float]], sums: Sequence[Together]) -> float:
+    """The same where some weigh no more and no less together than so much [2]_."""
+    places, lows, highs = ([one[i] for one in line] for i in range(3))
+    far = min(places)
+    for _ in range(MOST_ROUNDS):
+        mass = heaviest(lows, highs, sums, [x - far for x in places])
+        total = math.fsum(mass)
+        if total <= 0.0:
+            return far
+        mean = math.fsum(x * m for x, m in zip(places, mass, strict=True)) / total
+        if mean <= far:
+            break
+        far = mean
+    return far

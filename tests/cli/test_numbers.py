@@ -216,6 +216,20 @@ def test_bounds_infer_what_nobody_weighed(ask_json: Any, ask: Any) -> None:
     assert "never used to check that figure" in text
 
 
+def test_bounds_of_another_unit_use_no_weighing_of_this_one(ask_json: Any, ask: Any) -> None:
+    """The weighed whole is serial 1187: of 1188 the parts alone speak, 366.5 kg and up."""
+    own = ask_json("bounds", "gear-section", "--serial", "1187")
+    other = ask_json("bounds", "gear-section", "--serial", "1188")
+
+    assert own["bounds"][0]["low"] == pytest.approx(385.28)
+    assert other["serial"] == 1188
+    assert other["bounds"][0]["low"] < 385
+    assert not other["bounds"][0]["inferred"]
+    assert "Gear section (gear-section), serial 1188, dry" in ask(
+        "bounds", "gear-section", "--serial", "1188"
+    )
+
+
 def test_bounds_of_everything(ask: Any) -> None:
     assert "Auxiliary drive" in ask("bounds", "--state", "drained")
 

@@ -15,11 +15,18 @@ from handling_db.cli.options import loaded, source_options, state_option, unit_o
 @click.command()
 @click.argument("component", shell_complete=names("component"), required=False)
 @state_option("dry")
+@click.option(
+    "--serial",
+    type=int,
+    metavar="SERIAL",
+    help="The unit at hand: what was weighed on others is a hint, and only where nothing else bounds it.",
+)
 @unit_option
 @source_options
 def command(
     component: str | None,
     state: Any,
+    serial: int | None,
     unit: str | None,
     folders: tuple[Path, ...],
     database: Path | None,
@@ -34,10 +41,11 @@ def command(
     \b
     Example:
       handling-db bounds gear-section --state drained
+      handling-db bounds gear-section --serial 1188
       handling-db bounds
     """
     import handling_db as hd
 
     found = loaded(folders, database, component, reach="around")
-    answer = hd.bounds(found.records, found.code, state=state)
+    answer = hd.bounds(found.records, found.code, state=state, serial=serial)
     show(answer, unit, as_json=as_json)

@@ -46,7 +46,8 @@ def lying(
 
 def _centre(mass: GroupMass) -> tuple[Vector | None, str]:
     try:
-        return centre_patch(mass.weighted()).at, ""
+        pieces, sums = mass.by_parts()
+        return centre_patch(pieces, sums=sums).at, ""
     except StaticsError as error:
         return None, str(error)
 

@@ -38,9 +38,9 @@ class WeighedBody:
     def centre(self, up: Vector | None) -> tuple[CentreFigure | None, str]:
         """The centre in the frame of the unit and in the room, or why there is none. [m]"""
         turn = rotation_onto(up or UP, UP)
-        pieces = self.mass.weighted()
+        pieces, sums = self.mass.by_parts()
         try:
-            own, room = centre_patch(pieces), centre_patch(pieces, turn)
+            own, room = centre_patch(pieces, sums=sums), centre_patch(pieces, turn, sums)
         except StaticsError as error:
             return None, str(error)
         return CentreFigure(own.at, own.low, own.high, room.at, room.low, room.high), ""

@@ -12,6 +12,7 @@ from handling_db.families.named_builds import given_values
 from handling_db.lifting.evidenced import PiecesTogether, one_together, pieces_together
 from handling_db.lifting.extras import charges_in, given_extras, packing_of, trapped_in, unstated_fluid
 from handling_db.lifting.load.group_mass import GroupMass
+from handling_db.lifting.load.narrowed import sums_of
 from handling_db.lifting.load.places import Places, outline_of
 from handling_db.lifting.load.unit import build_texts, build_words, taken_off, unfolded
 from handling_db.lifting.load.walk import Walk
@@ -110,6 +111,7 @@ def group_mass(
         with_fluid,
         tuple(walked.rest.values()),
         given,
+        sums_of(walked) if found is not None and one is None else (),
     )
 
 

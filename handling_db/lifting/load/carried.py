@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from handling_db.lifting.load.boxes import Box
 from handling_db.lookup.plan import Lifted
+from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.vectors import Vector
 from handling_db.quantities.mass import Mass
 
@@ -45,3 +46,6 @@ class Carried:
     scatters: bool = False  # it was weighed with others of its kind, and one alone is off their mean
     of_mean: int = 0  # so many were weighed together, others are lifted, and the scatter is not recorded
     lifted: Lifted | None = None
+    # Of one that was weighed as a whole and whose centre nobody knows: its parts with their places, each as
+    # all the evidence leaves it; together they weigh what the whole does.
+    parts: tuple[Weighted, ...] = ()

@@ -15,6 +15,7 @@ from handling_db.lifting.load.carried import Carried
 from handling_db.lifting.occurrences import Side, Ways
 from handling_db.lookup.plan import Lifted
 from handling_db.mechanics.centre_patch import Weighted
+from handling_db.mechanics.sums import Together
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.mass import Mass, add_masses
 from handling_db.records.kinds.component import Component
@@ -53,6 +54,9 @@ class GroupMass:
         Whatever else belongs to what is in, where the evidence bounds it.
     given : mapping of parameter to value
         The build of the root, as far as it is not the default one.
+    limits : tuple of Together
+        What pieces of `carried`, by their places in it, weigh together by all the evidence, where that is
+        narrower than each by itself. [kg]
     """
 
     group: LiftGroup
@@ -73,6 +77,7 @@ class GroupMass:
     with_fluid: Fraction | None = None
     rest: tuple[Weighted, ...] = ()
     given: Mapping[str, Value] = field(default_factory=dict)
+    limits: tuple[Together, ...] = ()
 
     @property
     def at_datum(self) -> tuple[str, ...]:
@@ -180,23 +185,49 @@ class GroupMass:
 
     def weighted(self) -> tuple[Weighted, ...]:
         """Every mass with its place, as the centre of gravity needs them; fluid lies within an outline."""
-        astray = self.astray
-        found = [
-            Weighted(
-                carried.name,
-                None if carried.mass is None else _amount(carried.mass, astray),
-                carried.at,
-                carried.within,
-            )
-            for carried in self.carried
-        ]
-        found += [Weighted(f"whatever else belongs to {c.name}", None, None) for c in self.open_lists]
+        pieces = [self._weighted(carried) for carried in self.carried]
+        return (*pieces, *self._round_them())
+
+    def by_parts(self) -> tuple[tuple[Weighted, ...], tuple[Together, ...]]:
+        """The same, with its parts for a piece that was weighed as a whole and whose centre nobody knows.
+
+        Returns
+        -------
+        pieces : tuple of Weighted
+        sums : tuple of Together
+            What some of them weigh together, by their places: the whole as it was weighed, assemblies as all
+            the evidence holds them. [kg]
+        """
+        pieces: list[Weighted] = []
+        places: list[tuple[int, ...]] = []
+        sums: list[Together] = []
+        for carried in self.carried:
+            mass = carried.mass
+            # While some mass is astray nobody knows in which part it is.
+            fine = mass is not None and mass.complete and self.astray is None
+            parts = (fine and carried.parts) or (self._weighted(carried),)
+            places.append(tuple(range(len(pieces), len(pieces) + len(parts))))
+            pieces += parts
+            if mass is not None and len(parts) > 1:
+                sums.append(Together(places[-1], float(mass.low), float(mass.high)))
+        for one in self.limits:
+            own = tuple(place for carried_at in one.pieces for place in places[carried_at])
+            sums.append(Together(own, one.low, one.high))
+        return (*pieces, *self._round_them()), tuple(sums)
+
+    def _weighted(self, carried: Carried) -> Weighted:
+        amount = None if carried.mass is None else _amount(carried.mass, self.astray)
+        return Weighted(carried.name, amount, carried.at, carried.within)
+
+    def _round_them(self) -> list[Weighted]:
+        """Whatever else belongs to the pieces, fluid and packing."""
+        found = [Weighted(f"whatever else belongs to {c.name}", None, None) for c in self.open_lists]
         found += self.rest
         for extra in self.extras:
             if extra.amount is None or extra.amount.high != 0.0:
                 at, inside = extra.placed(self.outline)
                 found.append(Weighted(extra.name, extra.amount, at, inside))
-        return tuple(found)
+        return found
 
 
 def _amount(mass: Mass, astray: float | None) -> Amount:

@@ -77,12 +77,7 @@ class Places:
             at = self.place(below)
             if at is None:
                 return None
-            box = self.doubt(below, at) or (at, at)
-            frames = self.ways.found[below].frames
-            if len(frames) > 1:  # pieces of one line need not be alike in weight to be so many
-                own = self.own_place(below)
-                spots = [frame.to_parent(own) for frame in frames] if own is not None else [at]
-                box = around([*spots, *box])
+            box = self.spread(below) or (at, at)
             low.append(box[0])
             high.append(box[1])
         return around([*low, *high]) if low else None
@@ -99,6 +94,18 @@ class Places:
         spots = [frame.to_parent(own) for frame in occurrence.frames]
         doubts = [self.doubt(index, spot) or (spot, spot) for spot in spots]
         return around([corner for box in doubts for corner in box])
+
+    def spread(self, index: int) -> Box | None:
+        """The box that the middle of some placed pieces surely lies in; None where that is exact. [m]"""
+        at = self.place(index)
+        if at is None:
+            return None
+        box, frames = self.doubt(index, at), self.ways.found[index].frames
+        own = self.own_place(index)
+        if len(frames) < 2 or own is None:
+            return box
+        # Pieces of one line need not be alike in weight to be so many.
+        return around([frame.to_parent(own) for frame in frames] + list(box or (at,)))
 
     def outline(self, index: int) -> Box | None:
         """The recorded outline of a piece without a place, or of the nearest thing that holds it. [m]"""

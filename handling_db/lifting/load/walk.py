@@ -152,6 +152,7 @@ class Walk:
         if mass is None or not mass.complete:
             self.unknown[component.id] = component
         at = self.places.place(index)
+        among = self.places.among_parts(index) if at is None else None
         self.carried.append(
             Carried(
                 index,
@@ -168,8 +169,27 @@ class Walk:
                 scatters=scatters,
                 of_mean=_of_mean(figure.witness, pieces),
                 lifted=None if reach is None or assumed else lifted_of(self.collection, component.id, reach),
+                parts=() if among is None else self._parts(index),
             )
         )
+
+    def _parts(self, index: int) -> tuple[Weighted, ...]:
+        """The parts of a whole with their places; none where one has no limit or figures contradict."""
+        found: list[Weighted] = []
+        for below in self.ways.under(index):
+            part, occurrence = self.component(below), self.ways.found[below]
+            if part.parts or part.fluid is not None:
+                continue
+            reach = self.evidence.of(self.totals.tree.nodes[occurrence.node], "dry")
+            if reach is None or reach.high is None or reach.disputes or reach.lift:
+                return ()
+            low, high = (float(end * occurrence.pieces) for end in (reach.low, reach.high))
+            own = self.totals.figures[occurrence.node].mass
+            best = (low + high) / 2.0 if own is None else float(own.best * occurrence.pieces)
+            at = self.places.place(below)
+            within = self.places.spread(below)
+            found.append(Weighted(part.name, Amount(low, min(max(best, low), high), high), at, within))
+        return tuple(found)
 
     def _rests_on(self, reach: Reach) -> str:
         """What an inferred range rests on, in words."""

@@ -55,6 +55,7 @@ def bounds_text(answer: BoundsAnswer, first: str) -> str:
     """The bounds as lines of text."""
     how = "the narrowest possible" if answer.exact else "outer bounds: never too narrow, perhaps too wide"
     what = f"{answer.name} ({answer.about})" if answer.about else "All components"
+    what += "" if answer.serial is None else f", serial {answer.serial}"
     figures = counted(answer.figures, "figure")
     lines = [f"{what}, {answer.state}: {figures} put together over {counted(answer.nodes, 'mass', 'masses')}"]
     lines.append(f"  bounds are {how}")

@@ -214,8 +214,14 @@ class _Search:
 
     def ask(self, part: Floats, push: Floats, stretch: Floats) -> Floats:
         """The figures of choices. array (n, figures)"""
-        total, centres = self.hang.body.load(part, push)
-        return self.figures(total, centres, stretch)
+        body = self.hang.body
+        held = body.held(part) if body.sums else np.ones(len(part), dtype=bool)
+        # What breaks a limit of several pieces together is no choice.
+        found = np.full((len(part), 4 * self.legs + 3), -np.inf)
+        if held.any():
+            total, centres = body.load(part[held], push[held])
+            found[held] = self.figures(total, centres, stretch[held])
+        return found
 
     def start(self) -> _States:
         """The best corner of masses and places for each figure, at the lengths as recorded."""
