@@ -1,4 +1,4 @@
-"""Photographs and pages that components and notes name, put into the file so that pages can show them."""
+"""Photographs and pages that components, pick points, joints and notes name, put into the file."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ from pathlib import Path
 from handling_db.database.rows import RowsByTable
 from handling_db.files.pictures import MAX_PICTURE_BYTES
 from handling_db.records.collection import Collection
+from handling_db.records.parts.picture import Picture
+from handling_db.records.parts.three_valued import listed
 
 # Ending, content type, and how the content must begin: a name alone proves nothing.
 KINDS: dict[str, tuple[str, bytes]] = {
@@ -53,6 +55,11 @@ def picture_rows(rows: RowsByTable, collection: Collection, paths: Sequence[Path
         key = rows.id("component", component)
         position = sum(row[0] == key for row in rows.rows.get("component_picture", ()))
         rows.add("component_picture", key, position, name, file, caption)
+    for kind, place, within, pictures in _of_places(collection):
+        for position, one in enumerate(pictures):
+            name = take(f"{kind} {within}/{place}", one.file)
+            key = rows.id("component", within)
+            rows.add("place_picture", kind, place, key, position, name, one.file, one.caption)
     for code, note in sorted(collection.notes.items()):
         if note.photo:
             rows.add("note_picture", code, take(code, note.photo), note.photo, f"{note.kind}: {note.text}")
@@ -69,6 +76,17 @@ def _named(collection: Collection) -> Iterator[tuple[str, str, str]]:
     for _, note in sorted(collection.notes.items()):
         if note.photo and note.about.component in collection.components:
             yield str(note.about.component), note.photo, f"{note.kind}: {note.text}"
+
+
+def _of_places(collection: Collection) -> Iterator[tuple[str, str, str, Sequence[Picture]]]:
+    """Kind, id, component and pictures of every pick point and joint that has some."""
+    for code, component in sorted(collection.components.items()):
+        for point in listed(component.pick_points):
+            if point.pictures:
+                yield "pick point", point.id, code, point.pictures
+    for code, joint in sorted(collection.joints.items()):
+        if joint.pictures:
+            yield "joint", code, joint.within, joint.pictures
 
 
 def _content(file: str, paths: Iterable[Path]) -> tuple[str, bytes] | None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from handling_db.database import handling_schema
 
-VERSION = 8
+VERSION = 9
 APPLICATION = 0x48616E64  # "Hand": tells this program's files from other SQLite files
 
 TABLES = """
@@ -198,6 +198,18 @@ create table component_picture (
   file text not null,
   caption text not null,
   primary key (component, position)
+) without rowid;
+
+-- Pictures that a pick point or a joint names.
+create table place_picture (
+  kind text not null check (kind in ('pick point', 'joint')),
+  place text not null,             -- id of the pick point or the joint
+  component integer not null references component (id),  -- whose pick point; the assembly a joint is within
+  position integer not null,
+  picture text references picture (name),  -- NULL: named, but not there or not what its name says
+  file text not null,
+  caption text not null,
+  primary key (kind, component, place, position)
 ) without rowid;
 
 -- Photographs of notes, whatever the note is about: a pick point, a joint, a tie.

@@ -15,6 +15,7 @@ from handling_db.files.pictures import MAX_PICTURE_BYTES, PICTURE_ENDINGS, PICTU
 from handling_db.files.yaml_text import dump_text
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.origin import Aside, Of, mark_id
+from handling_db.records.parts.three_valued import listed
 from handling_db.records.versions import Key, versions
 from handling_db.records.written import version, written
 from handling_db.sharing.contents import everything, for_component, named_outside, not_in, since
@@ -182,7 +183,7 @@ def chosen_keys(
 def pictures_of(
     collection: Collection, keys: Iterable[Key], folder: Path
 ) -> tuple[dict[str, bytes], list[str]]:
-    """The photographs and pages that components and notes name, if they are named by their content.
+    """The photographs and pages that components, pick points, joints and notes name, if by their content.
 
     A name made of the content's hash means the same picture in every shop, and no two shops' names clash.
 
@@ -204,6 +205,12 @@ def pictures_of(
         record = collection.of_kind(kind).get(record_id)
         names: list[str] = []
         if kind == "component" and record is not None:
+            shown = [
+                *record.pictures,
+                *(one for point in listed(record.pick_points) for one in point.pictures),
+            ]
+            names = [picture.file for picture in shown]
+        elif kind == "joint" and record is not None:
             names = [picture.file for picture in record.pictures]
         elif kind == "note" and record is not None and record.photo:
             names = [record.photo]

@@ -132,5 +132,84 @@ async def test_photographs_of_pick_points_and_joints_are_on_lift_joint_and_sheet
 
 
 async def test_without_a_photograph_nothing_is_said_of_one(served: Any) -> None:
-    for path in ("/lift/upper-half-lift", "/lift/upper-half-lift/sheet", "/joint/section-joint"):
-        assert "hotograph" not in (await served.client.get(path)).text.replace("Photograph it", "")
+    for path in ("/lift/whole-unit-lift", "/lift/whole-unit-lift/sheet", "/joint/section-joint"):
+        assert 'class="pictures"' not in (await served.client.get(path)).text
+
+
+async def test_the_sketch_of_an_ear_is_on_the_lift_that_hangs_on_it_and_on_its_sheet(served: Any) -> None:
+    for path in ("/lift/upper-half-lift", "/lift/upper-half-lift/sheet"):
+        text = (await served.client.get(path)).text
+        address = re.search(
+            r'<img src="([^"]+)" alt="Sketch from behind: the ear at 90 degrees is the one on top"', text
+        )
+        assert address
+        assert (await served.client.get(address[1])).headers["content-type"] == "image/png"
+
+
+@pytest.fixture
+def pointed_at(tmp_path: Path) -> Path:
+    """A small collection whose used pick point and joint name pictures themselves; one of them is lost."""
+    home = tmp_path / "shop"
+    (home / "pictures").mkdir(parents=True)
+    for name in ("ear", "face"):
+        (home / "pictures" / f"{name}.png").write_bytes(PNG + name.encode())
+    text = (Path(__file__).resolve().parents[1] / "attacks" / "local.yml").read_text()
+    joint = "- joint: halves\n"
+    assert text.count(joint) == 1
+    assert text.count("id: ear-front") == 1
+    text = text.replace(
+        "id: ear-front",
+        "id: ear-front, pictures: [{file: pictures/ear.png, caption: The ear from above}, {file: pictures/none.png, caption: The ear from below}]",
+    )
+    text = text.replace(
+        joint, f"{joint}  pictures:\n    - {{file: pictures/face.png, caption: The face opened}}\n"
+    )
+    (home / "all.yml").write_text(text)
+    return home
+
+
+async def test_pick_points_and_joints_have_pictures_of_their_own(pointed_at: Path, tmp_path: Path) -> None:
+    build_with_bar([pointed_at], tmp_path / "shop.db")
+    client = application(tmp_path / "shop.db").client
+    for path, captions in (
+        ("/lift/rear-up", {"The ear from above", "The face opened"}),
+        ("/lift/rear-up/sheet", {"The ear from above", "The face opened"}),
+        ("/joint/halves", {"The face opened"}),
+    ):
+        text = (await client.get(path)).text
+        found = dict(re.findall(r'<img src="(/picture/[^"]+)" alt="([^"]+)"', text))
+        assert set(found.values()) == captions, path
+        for address in found:
+            assert (await client.get(address)).content.startswith(PNG)
+        lost = "The picture pictures/none.png is not there." in text
+        assert lost == (path != "/joint/halves"), path
+
+
+@pytest.mark.parametrize(("before", "after"), [
+    ("{file: pictures/ear.png, caption: The ear from above}", "{file: pictures/ear.png}"),
+    ("    - {file: pictures/face.png, caption: The face opened}", "    - {picture: pictures/face.png, caption: The face opened}"),
+])  # fmt: skip
+def test_a_picture_of_a_place_without_its_words_is_refused(pointed_at: Path, before: str, after: str) -> None:
+    from handling_db.files.folders import read_collection
+
+    file = pointed_at / "all.yml"
+    assert read_collection([pointed_at]).findings == ()
+    assert file.read_text().count(before) == 1
+    file.write_text(file.read_text().replace(before, after))
+    said = [one.told if hasattr(one, "told") else str(one) for one in read_collection([pointed_at]).findings]
+    assert any("pictures" in text for text in said), said
+
+
+async def test_pictures_of_places_travel_in_a_parcel(pointed_at: Path) -> None:
+    from handling_db.files.folders import read_collection
+    from handling_db.sharing.make import pictures_of as sent
+
+    collection = read_collection([pointed_at]).collection
+    codes = [code for code, one in collection.components.items() if one.pick_points]
+    found, said = sent(
+        collection, [("joint", "halves"), *(("component", code) for code in codes)], pointed_at
+    )
+    named = " ".join(said)
+    for name in ("ear", "face"):  # not named by their content, so they are named in what could not be sent
+        assert f"pictures/{name}.png" in named
+    assert found == {}

@@ -1,4 +1,4 @@
-"""Pictures of components, out of the database file."""
+"""Pictures of components, pick points, joints and notes, out of the database file."""
 
 from __future__ import annotations
 
@@ -29,6 +29,29 @@ def pictures_of_notes(connection: sqlite3.Connection, notes: Iterable[str]) -> t
             (note,),
         )
         for row in rows:
+            found.setdefault(row[0] or row[1], PictureFigure(*row))
+    return tuple(found.values())
+
+
+def pictures_of_places(
+    connection: sqlite3.Connection, points: Iterable[tuple[str, str]] = (), joints: Iterable[str] = ()
+) -> tuple[PictureFigure, ...]:
+    """The pictures that pick points and joints name, in their order; each once.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    points : iterable of (component id, pick point id)
+    joints : iterable of joint ids
+    """
+    columns = "select coalesce(p.picture, ''), p.file, p.caption, coalesce(k.type, '') from place_picture p "
+    columns += "join component c on c.id = p.component left join picture k on k.name = p.picture "
+    found: dict[str, PictureFigure] = {}
+    asked: list[tuple[str, tuple[str, ...]]] = []
+    asked += [("p.kind = 'pick point' and c.code = ? and p.place = ?", point) for point in points]
+    asked += [("p.kind = 'joint' and p.place = ?", (joint,)) for joint in joints]
+    for where, values in asked:
+        for row in connection.execute(f"{columns}where {where} order by p.position", values):
             found.setdefault(row[0] or row[1], PictureFigure(*row))
     return tuple(found.values())
 

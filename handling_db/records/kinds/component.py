@@ -11,6 +11,7 @@ from handling_db.records.parts.attitude import Attitude, SetDownFace
 from handling_db.records.parts.common import Answer, Datum, Fits, Placement, Serials, Turned
 from handling_db.records.parts.outline import Outline, ShapeLies
 from handling_db.records.parts.pick_point import PickPoint
+from handling_db.records.parts.picture import Picture
 from handling_db.records.parts.statement import MassStatement
 from handling_db.records.parts.texts import (
     Count,
@@ -172,15 +173,6 @@ class Fluid(Part):
                 "litres by a formula have no digits to read their doubt from; write 'litres plus or minus'"
             )
         return self
-
-
-class Picture(Part):
-    """A photograph or a page kept beside the records."""
-
-    file: Line
-    """name of the file beside the records"""
-    caption: Line
-    """what it shows"""
 
 
 class HoldsIn(Part):

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import model_validator
 
 from handling_db.records.parts.common import Answer
+from handling_db.records.parts.picture import Picture
 from handling_db.records.parts.texts import (
     Count,
     Date,
@@ -181,6 +182,8 @@ class Joint(Part):
     """whose role looked"""
     on: Date | None = None
     """the day"""
+    pictures: tuple[Picture, ...] = ()
+    """photographs and pages kept beside the records that show it; a list"""
     remark: Text | None = None
     """anything else"""
 

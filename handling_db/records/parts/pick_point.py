@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import PlainValidator, WithJsonSchema, model_validator
 
+from handling_db.records.parts.picture import Picture
 from handling_db.records.parts.texts import (
     AngleText,
     Id,
@@ -125,6 +126,8 @@ class PickPoint(Part):
     """what covers it until it is off; a list, or `none`"""
     checked_by: Line | None = None
     """whose role looked, for every `none`"""
+    pictures: tuple[Picture, ...] = ()
+    """photographs and pages kept beside the records that show it; a list"""
     remark: Text | None = None
     """anything else"""
 

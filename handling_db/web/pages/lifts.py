@@ -13,7 +13,7 @@ from urllib.parse import urlencode
 from datasette.utils import tilde_encode
 
 from handling_db.database import queries
-from handling_db.database.queries.pictures import pictures_of_notes
+from handling_db.database.queries.pictures import pictures_of_notes, pictures_of_places
 from handling_db.errors import HandlingError
 from handling_db.lifting.case import Case
 from handling_db.lifting.figures import LiftAnswer, OpenRange
@@ -24,6 +24,7 @@ from handling_db.lifting.said.notices import Rank, notice_words, rank_of
 from handling_db.lifting.turn.figures import TurnAnswer
 from handling_db.loading import from_database
 from handling_db.lookup.as_json import plain
+from handling_db.lookup.listings import PictureFigure
 from handling_db.web.drawings.hook_scale import hook_scale
 from handling_db.web.drawings.lift import ABOVE, SIDE, attitude_sketch, lift_to_scale
 from handling_db.web.drawings.turn import four_angles, turn_curve
@@ -217,7 +218,7 @@ async def lift(request: Any, datasette: Any) -> Any:
             **shared,
             "about": ("lift group", code),
             "a": answer,
-            "photos": pictures_of_notes(connection, [note.id for note in answer.notes]),
+            "photos": _photos(connection, answer),
             "jobs": _jobs(collection, answer.root),
             "ways": _ways_of(collection, answer, asked),
             "typed": typed,
@@ -267,6 +268,21 @@ def _ways_of(collection: Any, answer: LiftAnswer, asked: LiftAddress) -> list[tu
     return [way for way in ways if way[0]]
 
 
+def _photos(connection: sqlite3.Connection, answer: LiftAnswer) -> tuple[PictureFigure, ...]:
+    """Pictures of the points it hangs on, of its joints, and of the notes that touch it."""
+    points = [(point.component, point.id) for point in answer.points if point.used]
+    places = pictures_of_places(connection, points, [joint.id for joint in answer.joints])
+    return _once(places, pictures_of_notes(connection, [note.id for note in answer.notes]))
+
+
+def _once(*groups: Sequence[PictureFigure]) -> tuple[PictureFigure, ...]:
+    """Pictures of several lists, each file once."""
+    found: dict[str, PictureFigure] = {}
+    for one in (picture for group in groups for picture in group):
+        found.setdefault(one.name or one.file, one)
+    return tuple(found.values())
+
+
 async def lift_notes(request: Any, datasette: Any) -> Any:
     """The notes that touch one lift: stored energy first, then what holds, by the order of the acts."""
     code = decode(request.url_vars["code"])
@@ -304,7 +320,7 @@ async def lift_sheet(request: Any, datasette: Any) -> Any:
             "about": ("lift group", code),
             **shared,
             "a": answer,
-            "photos": pictures_of_notes(connection, [note.id for note in answer.notes]),
+            "photos": _photos(connection, answer),
             "turned": turned,
             "sketch": attitude_sketch(answer, outlines(case), first=shared["first"]),
             "printed": day.isoformat(),
@@ -337,7 +353,10 @@ async def joint(request: Any, datasette: Any) -> Any:
             "about": ("joint", code),
             **_shared(connection, asked),
             "a": answer,
-            "photos": pictures_of_notes(connection, [note.id for note in answer.notes]),
+            "photos": _once(
+                pictures_of_places(connection, joints=[code]),
+                pictures_of_notes(connection, [note.id for note in answer.notes]),
+            ),
             "j": answer.joint,
             "has_side": {side: _name(collection, side) for side in answer.joint.between},
             "jobs": _jobs(collection, record.within),
