@@ -31,7 +31,7 @@ from handling_db.moving.gaps import first_line, gaps_of, past_inspections
 from handling_db.moving.load import MoveError, MoveLoad, pallet_figures
 from handling_db.moving.on_floor import on_wheels
 from handling_db.moving.place import OnPallet, items_on
-from handling_db.moving.question import MoveQuestion, MoveRecords
+from handling_db.moving.question import CarriedBody, MoveQuestion, MoveRecords
 from handling_db.moving.set_down import (
     OnFeet,
     feet_figures,
@@ -66,7 +66,11 @@ NO_FLOOR_IN_MASS = (
 
 
 def move_answer(
-    collection: Collection, question: MoveQuestion, *, as_of: datetime.date | None = None
+    collection: Collection,
+    question: MoveQuestion,
+    *,
+    as_of: datetime.date | None = None,
+    body: CarriedBody | None = None,
 ) -> MoveAnswer:
     """Work out what a move asks for, beside what is recorded of trucks, pallets, floors and ways.
 
@@ -76,6 +80,8 @@ def move_answer(
     question : MoveQuestion
     as_of : date, optional
         The day inspections are judged by; without one nothing is said about them.
+    body : CarriedBody, optional
+        What is moved, where it is no recorded lift and no whole component.
 
     Returns
     -------
@@ -90,7 +96,7 @@ def move_answer(
     WayError, BuildError, StaticsError
         The tree, the build or a given range cannot be followed.
     """
-    here = MoveRecords(collection, question)
+    here = MoveRecords(collection, question, body)
     load, gross = here.load, here.gross
     on, no_centre = here.laid()
     whole = here.patch(on, everything=True)

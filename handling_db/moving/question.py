@@ -51,6 +51,8 @@ class MoveQuestion:
         Height of a level push over what it stands on. [m]
     slope : float, optional
         Of the floor or ramp; otherwise the steepest that the route records. [rad]
+    truck : str, optional
+        Id of the one truck it is about; otherwise every one of the shop.
     assumed : mapping of component id to (low, high)
         Ranges given for parts without a mass. [kg]
     serial : int, optional
@@ -71,17 +73,37 @@ class MoveQuestion:
     carried_at: float | None = None
     push_at: float | None = None
     slope: float | None = None
+    truck: str | None = None
     assumed: Mapping[str, tuple[Fraction, Fraction]] | None = None
     serial: int | None = None
 
 
-class MoveRecords:
-    """The records a question is about, looked up once."""
+@dataclass(frozen=True, slots=True)
+class CarriedBody:
+    """A body that no record names, weighed already, and where its face stands on its stand. [m]"""
 
-    def __init__(self, collection: Collection, question: MoveQuestion) -> None:
+    load: MoveLoad
+    at: tuple[float, float] | None = None
+
+
+class MoveRecords:
+    """The records a question is about, looked up once.
+
+    Parameters
+    ----------
+    collection : Collection
+    question : MoveQuestion
+    body : CarriedBody, optional
+        What is moved, where it is no recorded lift and no whole component.
+    """
+
+    def __init__(
+        self, collection: Collection, question: MoveQuestion, body: CarriedBody | None = None
+    ) -> None:
         self.collection = collection
         self.question = question
-        self.kind = kind_of(collection, question.what)
+        self.body = body
+        self.kind = kind_of(collection, question.what) if body is None else body.load.kind
         self.job: Job | None = wanted(collection, "job", question.job)
         if self.job is None:
             group = collection.lift_groups.get(question.what)
@@ -93,13 +115,15 @@ class MoveRecords:
         self.fixture: Fixture | None = self._fixture()
         self.shop: Shop | None = self._shop()
         assumed: Assumed | None = question.assumed
-        if self.kind == "lift group":
+        if body is not None:
+            self.load: MoveLoad = body.load
+        elif self.kind == "lift group":
             if question.state is not None:
                 raise MoveError(
                     f"{question.what} is a lift group and says itself what fluid is trapped in it; "
                     "ask without a state."
                 )
-            self.load: MoveLoad = lift_load(
+            self.load = lift_load(
                 collection,
                 collection.lift_groups[question.what],
                 self.job,
@@ -166,6 +190,8 @@ class MoveRecords:
 
     def piece_at(self) -> tuple[float, float] | None:
         """Where the middle of the face stands on its stand, as the lift group records it. [m]"""
+        if self.body is not None:
+            return self.body.at
         down = self.collection.lift_groups[self.question.what].set_down if self.kind == "lift group" else None
         if down is None or down.piece_at is None or self.fixture is None or down.fixture != self.fixture.id:
             return None
@@ -210,6 +236,9 @@ class MoveRecords:
 
     def _trucks(self) -> tuple[Mover, ...]:
         movers = self.collection.movers
+        if self.question.truck is not None:
+            named: Mover = wanted(self.collection, "mover", self.question.truck)
+            return (named,) if named.kind in TRUCKS else ()
         ids = self.shop.movers if self.shop else sorted(movers)
         return tuple(movers[code] for code in ids if code in movers and movers[code].kind in TRUCKS)
 

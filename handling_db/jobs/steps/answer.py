@@ -16,6 +16,7 @@ from handling_db.lifting.figures import (
     TieFigure,
 )
 from handling_db.lifting.turn.figures import TurnAnswer
+from handling_db.moving.figures import MoveAnswer
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
 from handling_db.shop.figures import HandLine
@@ -140,6 +141,8 @@ class StepFigure:
     lift : LiftAnswer or None
         The lift of this step with the ties and pieces as they are before the hook takes the load.
     turn : TurnAnswer or None
+    move : MoveAnswer or None
+        Of a body that a truck carries: plate, floors, doors, gradient.
     hands : tuple of HandLine
         Pieces that come free into hands and are above the shop's limit, may be, or nobody knows.
     findings, cautions : tuple of Notice
@@ -160,6 +163,7 @@ class StepFigure:
     ties_in: tuple[TieFigure, ...] = ()
     lift: LiftAnswer | None = None
     turn: TurnAnswer | None = None
+    move: MoveAnswer | None = None
     hands: tuple[HandLine, ...] = ()
     findings: tuple[Notice, ...] = ()
     cautions: tuple[Notice, ...] = ()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from handling_db.jobs.steps.answer import StepFigure, StepsAnswer
 from handling_db.jobs.steps.body_figures import body_figures
+from handling_db.jobs.steps.carried import carried
 from handling_db.jobs.steps.hands import in_hands
 from handling_db.jobs.steps.headline import heaviest, lacks, narrowest, not_looked_at, steadied_before
 from handling_db.jobs.steps.holds.chain import ChainStep, links
@@ -15,7 +16,6 @@ from handling_db.jobs.steps.judged import (
     match_events,
     standing_events,
     temporary_events,
-    truck_events,
     weigh_fallen,
 )
 from handling_db.jobs.steps.lifts import StepsQuestion, job_of, turn_events, with_own_hoist
@@ -112,7 +112,7 @@ def _step(means: Means, link: ChainStep, last: StepFigure | None) -> StepFigure:
     standing_events(means, bodies, link, step)
     temporary_events(means, link, step)
     landing_events(means, link)
-    truck_events(means, link, step)
+    move = carried(means, link, step)
     weigh_fallen(means, link)
     freed = after.aside - before.aside
     changed = freed | (before.aside - after.aside) | loosened(before, after)
@@ -127,6 +127,7 @@ def _step(means: Means, link: ChainStep, last: StepFigure | None) -> StepFigure:
         ties_in=_ties(means, after, before, link.number),
         lift=lift,
         turn=turn,
+        move=move,
         hands=_hands(means, step, freed),
         findings=tuple(events.findings),
         cautions=tuple(events.cautions),

@@ -138,21 +138,6 @@ def landing_events(means: Means, link: ChainStep) -> None:
                 events.find("over its rating", name=name, asked_kg=asked, rated_kg=rated)
 
 
-def truck_events(means: Means, link: ChainStep, step: PlanStep) -> None:
-    """What a truck carries beside its rating at the best; how far out it lies the plate governs."""
-    mover = means.collection.movers.get(step.mover or "")
-    if step.do != "carry" or mover is None or link.about is None:
-        return
-    if mover.rated is None:
-        link.events.ask("no rating recorded", name=mover.name)
-        return
-    kg = means.weighed(link.after, link.about).kg
-    asked = None if kg is None else kg.low if kg.high is None else kg.high
-    if asked is not None and asked > float(mover.rated.base):
-        rated = float(mover.rated.base)
-        link.events.find("over its rating", name=mover.name, asked_kg=asked, rated_kg=rated)
-
-
 def weigh_fallen(means: Means, link: ChainStep) -> None:
     """What falls, with its weight: the chain names the pieces, here they are weighed."""
     findings = link.events.findings

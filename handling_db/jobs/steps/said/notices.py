@@ -167,6 +167,40 @@ KINDS: dict[str, StepSaying] = {
         "it is rated {rated_kg:down}.",
         "Take something off first (see what comes off first), or use another hoist.",
     ),
+    "over its plate": StepSaying(
+        G,
+        "{name}, forks from {side}: {asked_kg:up} beside {rated_kg:down} ({basis}), and no side is better.",
+        "Take something off first, or use another truck; its plate governs.",
+    ),
+    "over from some sides": StepSaying(
+        G, "{name} is over its plate with the forks from {sides:and}; least is asked from {best}."
+    ),
+    "truck without upper figure": StepSaying(
+        G, "{name}: no upper figure for what it carries without {missing:and}.", "Weigh it, or give a range."
+    ),
+    "truck tips forward": StepSaying(
+        T, "{name} tips forward with it: its rear axle leaves the floor.", "Use another truck."
+    ),
+    "slope too steep": StepSaying(
+        G,
+        "{way} rises {slope_deg}, and {name} is recorded for at most {most_deg}.",
+        "Go another way, or use another mover.",
+    ),
+    "goes over on the way": StepSaying(
+        T,
+        "{body} goes over by itself on {way}, which slopes by {slope_deg}.",
+        "Go another way, or tie it down.",
+    ),
+    "narrow on the way": StepSaying(
+        T, "{body} tips at {tips_deg:down} more on the slope of the way, {slope_deg}.", "Steady it."
+    ),
+    "does not go through": StepSaying(
+        G, "{way}: it does not go through {openings:and}.", "Go another way, turn it, or set it lower."
+    ),
+    "no such way": StepSaying(
+        G, "{shop} records no way {way}.", "Name a way of this shop, or add it to its record."
+    ),
+    "inspection was due": StepSaying(G, "{name}: its inspection was due on {due}."),
     "turn over the hoist": StepSaying(
         G,
         "in the turn the hook reads up to {most_kg:up} at {at_deg}; the hoist is rated {rated_kg:down}.",
@@ -234,6 +268,22 @@ KINDS: dict[str, StepSaying] = {
     "no rating recorded": StepSaying(N, "what {name} is rated for.", "Read its plate and record it."),
     "ratings not compared": StepSaying(
         N, "what these are rated for in {lift}: {names:and}.", "Read their tags and record them."
+    ),
+    "which way it goes": StepSaying(
+        N, "on which way {mover} carries it: floors, doors and slope are not compared.", "Write 'route'."
+    ),
+    "move not worked out": StepSaying(
+        N, "what {mover} carries is not worked out: {why}", "Record what is missing."
+    ),
+    "no floor limit": StepSaying(N, "what {floor} takes.", "Read its sign and record it."),
+    "openings not compared": StepSaying(
+        N,
+        "how large it is as it travels, or how high: {openings:and} on {way} are not compared.",
+        "Measure before it moves.",
+    ),
+    "no slope recorded": StepSaying(N, "how steep {way} is.", "Measure it and record 'slope'."),
+    "no slope of the truck": StepSaying(
+        N, "how steep a slope {name} may take.", "Read its plate and record 'slope'."
     ),
     "standing not known": StepSaying(
         N, "how {body} stands: {why}", "Record the face it stands on, with its outline."

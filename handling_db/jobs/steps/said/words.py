@@ -7,8 +7,10 @@ from decimal import ROUND_CEILING, ROUND_FLOOR
 
 from handling_db.jobs.steps.answer import BodyFigure, Carrier, Heaviest, StepFigure, StepsAnswer
 from handling_db.jobs.steps.beside import StepBeside, StepsBeside
+from handling_db.jobs.steps.carried import best_side
 from handling_db.jobs.steps.said.notices import in_order, remedy, sentence
 from handling_db.lifting.figures import LiftAnswer
+from handling_db.moving.words import floor_words, truck_lines, truck_title
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.display import counted
 from handling_db.quantities.notice import Notice
@@ -108,7 +110,27 @@ def row_lines(step: StepFigure, *, first: str = "kg") -> Iterator[str]:
             facts = {"low_kg": breaking.hold_low_kg, "high_kg": breaking.hold_high_kg}
             text = "Before the last tie comes out the hook should hold {low_kg:down} to {high_kg:up}, steady."
             yield f"      {said(text, facts, first=first)}"
+    yield from (f"      {line}." for line in carry_lines(step, first=first))
     yield from _watched(step, first=first)
+
+
+def carry_lines(step: StepFigure, *, first: str = "kg") -> Iterator[str]:
+    """What the truck of a step gets: its plate from the best side, the way with its slope, each floor."""
+    move = step.move
+    if move is None:
+        return
+    truck = best_side(move)
+    if truck is not None:
+        told = "; ".join(truck_lines(truck, first=first)) or "nothing recorded to compare with"
+        yield f"{truck_title(truck, move)}: {told}"
+    if len(move.ways) != 1:
+        return
+    way = move.ways[0]
+    slope = "slope not recorded" if way.slope is None else said("slope {deg}", {"deg": way.slope})
+    yield f"{way.name[:1].upper()}{way.name[1:]}: {slope}; length ahead: {way.straight}; turned: {way.turned}"
+    for floor in move.floors:
+        lines = "; ".join(floor_words(floor, first=first)) or f"limit {floor.limit}"
+        yield f"{floor.name[:1].upper()}{floor.name[1:]}: {lines}"
 
 
 def shown(step: StepFigure) -> Sequence[BodyFigure]:
