@@ -55,6 +55,7 @@ class SweepAnswer:
     state: str
     held: tuple[ParameterValue, ...]
     lines: tuple[SweepLine, ...]
+    jobs: tuple[OpenJob, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -300,6 +301,7 @@ class ExplainAnswer:
     not_compared: tuple[tuple[str, str], ...]
     choices: tuple[ChoiceFigure, ...] = ()
     combined: tuple[CombinedFigure, ...] = ()
+    jobs: tuple[OpenJob, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -401,6 +403,7 @@ class BoundsAnswer:
     nodes: int
     figures: int
     serial: int | None = None
+    jobs: tuple[OpenJob, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -464,6 +467,7 @@ class ReconcileAnswer:
     best: float | None = None
     u: float | None = None
     causes: tuple[tuple[AdjustedFigure, ...], ...] = ()
+    jobs: tuple[OpenJob, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from handling_db.findings import FindingJson
 from handling_db.lookup.history import Change
 from handling_db.lookup.listings import ListedNote
 from handling_db.moving.figures import FootFigure, StandFigure
+from handling_db.records.open_job import OpenJob
 from handling_db.tables.sheets.fates import Fate
 
 
@@ -32,6 +33,7 @@ class NotesJson(TypedDict):
     """Handling notes, stored energy first."""
 
     notes: list[ListedNote]
+    jobs: list[OpenJob]
 
 
 class StandJson(TypedDict):

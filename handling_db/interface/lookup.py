@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any, TypedDict, Unpack
+from typing import TYPE_CHECKING, Any, TypedDict, TypeVar, Unpack
 
 from handling_db.errors import HandlingError
 from handling_db.loading import PIECE, named
@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from handling_db.lookup.heavier import ComparedWeight, Heavier
     from handling_db.records.parts.texts import State
     from handling_db.weights.answer import WeightAnswer
+
+OfUnit = TypeVar("OfUnit", "SweepAnswer", "BoundsAnswer", "ReconcileAnswer", "ExplainAnswer", "WhyAnswer")
 
 
 def component(records: Records, name: str) -> str:
@@ -157,15 +159,23 @@ def _range(records: Records, name: str, state: State, as_of: datetime.date) -> C
     if kind == "lift group":
         parted = lift(records, code, as_of=as_of, rules=rules()).figures
         if parted.lift is None:
-            return ComparedWeight(parted.name, "as parted", 0, 0, None, parted.missing)
+            return ComparedWeight(parted.name, "as parted", 0, 0, None, parted.missing, parted.jobs)
         load = parted.lift
         what = "as parted, with what is inside"
-        return ComparedWeight(parted.name, what, load.low, load.best, load.high, parted.missing)
+        return ComparedWeight(parted.name, what, load.low, load.best, load.high, parted.missing, parted.jobs)
     told = weight(records, code, state=state).figures
     (figure,) = [one for one in told.states if one.state == state]
     missing = tuple(one.name for one in (*figure.unknown, *figure.open_lists))
     high = figure.high if figure.complete else None
-    return ComparedWeight(told.name, f"as listed, {state}", figure.low, figure.best, high, missing)
+    what = f"as listed, {state}"
+    return ComparedWeight(told.name, what, figure.low, figure.best, high, missing, told.jobs)
+
+
+def _with_jobs(records: Records, found: OfUnit, code: str | None) -> OfUnit:
+    """The same with the jobs that have temporary ties in on the unit, wherever it is asked about."""
+    from handling_db.records.in_hand import open_jobs
+
+    return found if code is None else replace(found, jobs=open_jobs(records, code))
 
 
 def why(
@@ -186,11 +196,10 @@ def why(
     from handling_db.lookup.numbers.as_json import number_json
     from handling_db.lookup.numbers.text import why_text
     from handling_db.lookup.why import why as chain
-    from handling_db.records.in_hand import open_jobs
 
     code = component(records, name)
     found = chain(records, code, state=state, given=given(records, code, settings, build))
-    found = replace(found, jobs=open_jobs(records, code))
+    found = _with_jobs(records, found, code)
     marks = marked_by(records, ("component", code))
     return Answer(found, records.first_unit, why_text, number_json, _marks=marks)
 
@@ -222,6 +231,7 @@ def sweep(
     off = [component(records, part) for part in asked.get("without", ())]
     held = Held(state, given(records, code, asked.get("settings"), asked.get("build")), off)
     found = sweep_answer(records, code, parameter, held, values)
+    found = _with_jobs(records, found, code)
     marks = marked_by(records, ("component", code))
     return Answer(found, records.first_unit, sweep_text, number_json, _marks=marks)
 
@@ -250,7 +260,7 @@ def bounds(
     from handling_db.lookup.numbers.text import bounds_text
 
     code = None if name is None else component(records, name)
-    found = bounds_answer(records, code, state=state, serial=serial)
+    found = _with_jobs(records, bounds_answer(records, code, state=state, serial=serial), code)
     marks = marked_by(records, None if code is None else ("component", code))
     return Answer(found, records.first_unit, bounds_text, number_json, _marks=marks)
 
@@ -271,6 +281,7 @@ def reconcile(
 
     code = None if name is None else component(records, name)
     found = reconcile_answer(records, code, state=state, significance=significance)
+    found = _with_jobs(records, found, code)
     marks = marked_by(records, None if code is None else ("component", code))
     return Answer(found, records.first_unit, reconcile_text, number_json, _marks=marks)
 
@@ -288,7 +299,7 @@ def explain(records: Records, name: str) -> Answer[ExplainAnswer]:
     from handling_db.lookup.numbers.text import explain_text
 
     code = component(records, name)
-    found = explain_answer(records, code)
+    found = _with_jobs(records, explain_answer(records, code), code)
     marks = marked_by(records, ("component", code))
     return Answer(found, records.first_unit, explain_text, number_json, _marks=marks)
 

@@ -13,7 +13,7 @@ from handling_db.lifting.hanging.hang import turning_notices
 from handling_db.lifting.points import point_named, points_of
 from handling_db.mechanics.body import Body
 from handling_db.mechanics.centre_patch import centre_patch
-from handling_db.mechanics.turn.two_hooks import HooksTurn, two_hooks
+from handling_db.mechanics.turn.two_hooks import HooksStep, HooksTurn, two_hooks
 from handling_db.mechanics.vectors import Matrix, Vector, apply, compose, cross, dot, scale, subtract, unit
 from handling_db.quantities.amount import Amount, StaticsError
 from handling_db.quantities.notice import Notice
@@ -43,6 +43,8 @@ class TwoHookAnswer:
         Angle from which the tail hook carries nothing, by the best figures. [deg]
     tail_slack_range : tuple or None
         The first angle at which that may be, and the last, None where it may carry to the end. [deg]
+    head_slack_at, head_slack_range
+        The same for the head hook: from there it would have to push, and the load swings over the tail hook.
     under_m, under_least_m : float or None
         Height of the line of the two picks over the centre, square to it, with the best figures and the least
         over their doubt. Nothing or less: it turns over about that line. [m]
@@ -63,6 +65,8 @@ class TwoHookAnswer:
     says: tuple[str, ...]
     cautions: tuple[str, ...]
     tail_slack_range: tuple[float, float | None] | None = None
+    head_slack_at: float | None = None
+    head_slack_range: tuple[float, float | None] | None = None
     under_m: float | None = None
     under_least_m: float | None = None
 
@@ -109,6 +113,7 @@ def two_hook_answer(
         )
     slack, span = turn.tail_slack_at, turn.tail_slack_range
     end = None if span is None else span[1]
+    swings = None if turn.head_slack_range is None else turn.head_slack_range[1]
     if span is not None and (end is None or end - span[0] > math.radians(1.0)):
         until = "the end" if end is None else f"{math.degrees(end):.0f}°"
         says.append(
@@ -116,14 +121,11 @@ def two_hook_answer(
             f"{math.degrees(span[0]):.0f}° on, and may carry until {until}."
         )
     steps = [
-        HookStep(math.degrees(s.turned), min(s.head_kg, turn.head_size_kg), max(0.0, s.tail_kg))
+        _carried(s, turn)
         for s in turn.steps
-        if end is None or s.turned < end
+        if (end is None or s.turned < end) and (swings is None or s.turned < swings)
     ]
-    worst_head, worst_tail = (
-        HookStep(math.degrees(s.turned), min(s.head_kg, turn.head_size_kg), max(0.0, s.tail_kg))
-        for s in (turn.worst_head, turn.worst_tail)
-    )
+    worst_head, worst_tail = _carried(turn.worst_head, turn), _carried(turn.worst_tail, turn)
     if slack is not None:
         # From there it hangs from the head alone: the formula's pull on a slack hook is no figure.
         worst_head = HookStep(math.degrees(slack), turn.head_size_kg, 0.0)
@@ -142,9 +144,24 @@ def two_hook_answer(
         "",
         tuple(says),
         CAUTIONS,
-        None if span is None else (math.degrees(span[0]), None if end is None else math.degrees(end)),
+        _degrees(span),
+        None if turn.head_slack_at is None else math.degrees(turn.head_slack_at),
+        _degrees(turn.head_slack_range),
         *heights,
     )
+
+
+def _carried(step: HooksStep, turn: HooksTurn) -> HookStep:
+    """What the hooks carry at one angle: none less than nothing, and none more than the whole load."""
+    head, tail = (min(max(0.0, kg), turn.head_size_kg) for kg in (step.head_kg, step.tail_kg))
+    return HookStep(math.degrees(step.turned), head, tail)
+
+
+def _degrees(span: tuple[float, float | None] | None) -> tuple[float, float | None] | None:
+    if span is None:
+        return None
+    first, last = span
+    return math.degrees(first), None if last is None else math.degrees(last)
 
 
 def _room(case: Case, collection: object, name: str) -> Vector:

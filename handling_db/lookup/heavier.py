@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from handling_db.lookup.as_json import plain
 from handling_db.lookup.json_forms import HeavierJson, SideJson
+from handling_db.records.open_job import OpenJob
 from handling_db.weights.answer import Number
 
 # As exact as the figures come; asked of two ranges, not of two best figures.
@@ -27,6 +29,8 @@ class ComparedWeight:
         None where something in it has no mass. [kg]
     missing : tuple of str
         Names of what has no mass.
+    jobs : tuple of OpenJob
+        With temporary ties in on the unit.
     """
 
     name: str
@@ -35,6 +39,7 @@ class ComparedWeight:
     best: Number
     high: Number | None
     missing: tuple[str, ...] = ()
+    jobs: tuple[OpenJob, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +62,11 @@ class Heavier:
     least: Number | None
     most: Number | None
     because: str
+
+    @property
+    def jobs(self) -> tuple[OpenJob, ...]:
+        """Those with temporary ties in on either, each once."""
+        return tuple(dict.fromkeys((*self.first.jobs, *self.second.jobs)))
 
 
 def heavier(first: ComparedWeight, second: ComparedWeight) -> Heavier:
@@ -100,5 +110,6 @@ def as_json(found: Heavier) -> HeavierJson:
         "by_least_kg": number(found.least),
         "by_most_kg": number(found.most),
         "because": found.because or None,
+        "jobs": plain(found.jobs),
         "cautions": ["figures, not permission"],
     }

@@ -184,4 +184,5 @@ class HeavierJson(TypedDict):
     by_least_kg: float | None
     by_most_kg: float | None
     because: str | None
+    jobs: list[OpenJob]
     cautions: list[str]

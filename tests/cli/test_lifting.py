@@ -268,6 +268,12 @@ def test_how_the_cell_was_zeroed_goes_before_the_record(run: Run) -> None:
         ("turn", "turn-onto-front-face"),
         ("joint", "stack-joint"),
         ("two-hooks", "upper-half-lift", "--head", "cover-ear-90", "--tail", "cover-ear-210"),
+        ("heavier", "gear-section", "differential-section"),
+        ("notes", "transfer-box"),
+        ("bounds", "transfer-box"),
+        ("explain", "gear-section"),
+        ("reconcile", "transfer-box"),
+        ("sweep", "lock-clutch-pack", "discs"),
     ],
     ids=" ".join,
 )

@@ -144,6 +144,8 @@ async def test_wrong_questions(served: Any, path: str, status: int, words: str) 
         "/lift/lower-half/sheet",
         "/turn/turn-onto-front-face",
         "/joint/section-joint",
+        "/heavier?one=gear-section&other=upper-half-lift",
+        "/lift/upper-half-lift/notes",
     ],
 )
 async def test_an_open_job_is_named_wherever_its_unit_is(served: Any, path: str) -> None:

@@ -41,15 +41,21 @@ def command(
       handling-db notes --kind tie
     """
     from handling_db.database import queries
+    from handling_db.database.queries.jobs import open_jobs
+    from handling_db.lookup.as_json import plain
+    from handling_db.records.open_job import job_words
 
     connection = open_named(database)
     code = queries.resolve(connection, name) if name else None
     mark_from(connection, "component" if code else None, code)
     found = queries.notes_for(connection, code=code, kind=kind, shop=shop, text=text)
+    jobs = open_jobs(connection, code) if code else ()
     if as_json:
-        told: NotesJson = {"notes": found}
+        told: NotesJson = {"notes": found, "jobs": plain(jobs)}
         print_json(told)
         return
+    for job in jobs:
+        click.echo(job_words(job))
     if not found:
         click.echo("no notes recorded: nobody wrote any, which is not the same as nothing to know", err=True)
         return

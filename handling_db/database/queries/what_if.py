@@ -144,7 +144,7 @@ def _texts(connection: sqlite3.Connection, codes: set[str]) -> Iterable[tuple[st
             if row[1] in codes:
                 yield tuple(row)
     for row in connection.execute(
-        f"{RECORDS} where kind in ('source', 'source kind', 'material', 'weighing', 'choice') "
+        f"{RECORDS} where kind in ('source', 'source kind', 'material', 'weighing', 'choice', 'job') "
         "order by kind, code"
     ):
         if row[0] != "weighing" or row[1] in weighings:

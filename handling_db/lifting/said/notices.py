@@ -578,16 +578,18 @@ def rank_of(notice: Notice) -> Rank:
 
 
 def ordered(notices: Iterable[Notice]) -> tuple[Notice, ...]:
-    """Every notice once, in the one order; among equals as they came.
+    """Every notice once, in the one order: what turns over by itself first, among equals as they came.
 
     Raises
     ------
     KeyError
         A kind that has no row in `KINDS`.
     """
-    return tuple(sorted(once(notices), key=rank_of))
+    return tuple(sorted(once(notices), key=lambda one: (rank_of(one), one.kind not in BY_ITSELF)))
 
 
+# It goes over with nothing slackened, shifted or doubted.
+BY_ITSELF = ("turns over", "nothing-holds-back")
 MOST_SHORT = 3  # short forms in one first line; the rest stands among the reasons
 
 

@@ -40,6 +40,7 @@ def why_text(answer: WhyAnswer, first: str) -> str:
 def sweep_text(answer: SweepAnswer, first: str) -> str:
     """The sweep as lines of text."""
     lines = [f"{answer.name} ({answer.id}) over {answer.parameter}, {answer.state}"]
+    lines += [f"  {job_words(job)}" for job in answer.jobs]
     lines += [f"  {answer.parameter}: {answer.meaning}"] if answer.meaning else []
     lines += [f"  held: {wording.build_words(answer.held)}"] if answer.held else []
     rows = [[answer.parameter, "mass", "what to plan with", "centre of gravity"]]
@@ -58,6 +59,7 @@ def bounds_text(answer: BoundsAnswer, first: str) -> str:
     what += "" if answer.serial is None else f", serial {answer.serial}"
     figures = counted(answer.figures, "figure")
     lines = [f"{what}, {answer.state}: {figures} put together over {counted(answer.nodes, 'mass', 'masses')}"]
+    lines += [f"  {job_words(job)}" for job in answer.jobs]
     lines.append(f"  bounds are {how}")
     rows = [
         [f"{one.name}{f' ({one.build})' if one.build else ''}", number_words.bound_words(one, first=first)]
@@ -92,6 +94,7 @@ def reconcile_text(answer: ReconcileAnswer, first: str) -> str:
     what = f"Around {answer.name} ({answer.about})" if answer.about else "All components"
     checks = counted(answer.freedom, "independent check")
     lines = [f"{what}, {answer.state}: {counted(len(answer.figures), 'figure')}, {checks}"]
+    lines += [f"  {job_words(job)}" for job in answer.jobs]
     if answer.best is not None and answer.u is not None:
         lines.append(
             f"  adjusted: {pair(answer.best, answer.u, first=first)}, standard uncertainty {answer.u:.2g} kg"
@@ -154,6 +157,7 @@ def _at(place: str) -> str:
 def explain_text(answer: ExplainAnswer, first: str) -> str:
     """The explanations as lines of text."""
     lines = [f"{answer.name} ({answer.id}): {counted(answer.figures, 'figure')} recorded for it"]
+    lines += [f"  {job_words(job)}" for job in answer.jobs]
     for one in answer.explained:
         state = f", {one.state}" if one.state else ""
         lines += ["", one.sentence(first), f"  {one.source_name}: {one.printed}{state}{_at(one.place)}"]

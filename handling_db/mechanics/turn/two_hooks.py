@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,11 +28,15 @@ class HooksStep:
     head_kg: float  # the most over masses and places together [kg]
     tail_kg: float
     tail_least_kg: float  # the least; nothing or less: the tail hook may be slack [kg]
+    head_least_kg: float
 
 
 @dataclass(frozen=True, slots=True)
 class HooksTurn:
-    """A turn in the air between a head hook and a tail hook."""
+    """A turn in the air between a head hook and a tail hook.
+
+    The steps go by the formula to the end; the worst of each hook is searched as far as no hook has to push.
+    """
 
     steps: tuple[HooksStep, ...]
     worst_head: HooksStep
@@ -40,7 +45,10 @@ class HooksTurn:
     # the first and the last at which that may be, the last None where it may carry to the end. [rad]
     tail_slack_at: float | None
     tail_slack_range: tuple[float, float | None] | None
-    head_size_kg: float  # the head hook takes the whole load when upright [kg]
+    # The same for the head hook: from there it would have to push, and the load swings over the tail hook.
+    head_slack_at: float | None
+    head_slack_range: tuple[float, float | None] | None
+    head_size_kg: float  # no hook takes more than the whole load: the head hook does when upright [kg]
     says: tuple[str, ...]
 
 
@@ -104,23 +112,25 @@ def two_hooks(
             return None
         part = turned_spot(centre, head, sign * turned)[0] / lever
         if body is None:
-            kg = (upper * (1.0 - part), upper * part, upper * part)
+            kg = (upper * (1.0 - part), upper * part, upper * part, upper * (1.0 - part))
             return HooksStep(turned, 1.0 - part, part, *kg)
         # Each hook takes of every piece its own part: the most is each piece at the limit that suits it.
         along = np.array([math.cos(turned), 0.0, -sign * math.sin(turned)]) / lever
         least, most = body.moment(along, -float(along @ (head[0], 0.0, head[1])))
-        most_head = body.moment(-along, 1.0 + float(along @ (head[0], 0.0, head[1])))[1]
-        return HooksStep(turned, 1.0 - part, part, most_head, most, least)
+        least_head, most_head = body.moment(-along, 1.0 + float(along @ (head[0], 0.0, head[1])))
+        return HooksStep(turned, 1.0 - part, part, most_head, most, least, least_head)
 
     listed = [i * step for i in range(math.floor(to_angle / step + 1e-9) + 1)]
     fine = [min(to_angle, i * STEP) for i in range(math.ceil(to_angle / STEP) + 1)]
     steps = tuple(found for found in map(at, listed) if found is not None)
     searched = [found for found in map(at, fine) if found is not None]
-    worst_head = max(searched, key=lambda s: s.head_kg)
-    worst_tail = max(searched, key=lambda s: s.tail_kg)
-    slack = next((s.turned for s in searched if s.tail_part <= 1e-12), None)
-    first = next((s.turned for s in searched if s.tail_least_kg <= 1e-12), None)
-    last = next((s.turned for s in searched if s.tail_kg <= 1e-12), None)
+    slack = _first(searched, lambda s: s.tail_part)
+    first, last = _first(searched, lambda s: s.tail_least_kg), _first(searched, lambda s: s.tail_kg)
+    pushes = _first(searched, lambda s: s.head_part)
+    may, must = _first(searched, lambda s: s.head_least_kg), _first(searched, lambda s: s.head_kg)
+    held = [s for s in searched if must is None or s.turned < must] or searched[:1]
+    worst_head = max(held, key=lambda s: min(s.head_kg, upper))
+    worst_tail = max(held, key=lambda s: min(s.tail_kg, upper))
     says = ["the head hook takes the whole load once it is upright: size it for all of it."]
     if slack is not None and slack < to_angle - 1e-9:
         says.append(
@@ -130,13 +140,35 @@ def two_hooks(
     if worst_tail.turned > STEP:
         says.append(
             f"the tail hook takes most not at the start but at {math.degrees(worst_tail.turned):.0f}°: "
-            f"{worst_tail.tail_kg:.0f} kg."
+            f"{math.ceil(min(worst_tail.tail_kg, upper) - 1e-9)} kg."
         )
-    if any(s.head_part < -1e-12 for s in searched):
-        says.append("the head hook would have to push down: the load swings before it is up.")
-    if len(searched) < len(fine):
+    if pushes is not None:
+        says.append(
+            f"from {math.degrees(pushes):.0f}° the head hook would have to push: the load swings over the "
+            "tail hook there, before it is up."
+        )
+    elif may is not None:
+        says.append(
+            f"by the doubt of masses and places the load may swing over the tail hook from "
+            f"{math.degrees(may):.0f}° on, before it is up."
+        )
+    if len(searched) < len(fine) and pushes is None:
         says.append(
             "at the end the picks come plumb over one another: the tail's share jumps to nothing there."
         )
-    span = None if first is None else (first, last)
-    return HooksTurn(steps, worst_head, worst_tail, slack, span, upper, tuple(says))
+    return HooksTurn(
+        steps,
+        worst_head,
+        worst_tail,
+        slack,
+        None if first is None else (first, last),
+        pushes,
+        None if may is None else (may, must),
+        upper,
+        tuple(says),
+    )
+
+
+def _first(steps: Sequence[HooksStep], carried: Callable[[HooksStep], float]) -> float | None:
+    """The first angle at which a hook carries nothing. [rad]"""
+    return next((s.turned for s in steps if carried(s) <= 1e-12), None)

@@ -11,6 +11,7 @@ from handling_db.database import queries
 from handling_db.errors import HandlingError
 from handling_db.loading import PIECE, from_database, together
 from handling_db.lookup.as_json import plain
+from handling_db.lookup.heavier_text import side_words, verdict_words
 from handling_db.web.pages.sending import json_asked, page, unit_of
 from handling_db.web.site import decode, today
 
@@ -42,10 +43,13 @@ async def heavier(request: Any, datasette: Any) -> Any:
             several = [from_database(connection, name, PIECE, "handled") for name in names]
             day = datetime.date.fromisoformat(today())
             answer = hd.heavier(together(several), several[0].id, several[1].id, state=state, as_of=day)
-        lines = answer.words(unit_of(request) or stamp.first_unit).split("\n") if answer else []
+        found = answer.figures if answer else None
+        first = unit_of(request) or stamp.first_unit
         return {
-            "verdict": lines[0] if lines else "",
-            "sides": [line.strip() for line in lines[1:3]],
+            "verdict": verdict_words(found, first) if found else "",
+            "sides": [side_words(one, first) for one in (found.first, found.second)] if found else [],
+            "jobs": found.jobs if found else (),
+            "beside": [*answer.not_reviewed, *answer.waiting] if answer else [],
             "names": names,
             "state": state,
             "states": STATES,

@@ -54,6 +54,19 @@ def test_a_centre_above_the_line_loads_the_tail_more_as_it_rises():
     assert any("the tail hook takes most not at the start but at 60°" in said for said in turn.says)
 
 
+@given(st.floats(0.5, 3.5), st.floats(0.05, 1.0), st.floats(3.6, 6))
+def test_a_hook_that_would_have_to_push_ends_the_turn(p, q, s):
+    """Closed form: with the centre q above the line the head carries nothing at atan((s - p) / q)."""
+    turn = two_hooks(LOAD, (p, q), (0.0, 0.0), (s, 0.0))
+    slack = math.atan((s - p) / q)
+
+    assert turn.head_slack_at == pytest.approx(slack, abs=math.radians(0.11))
+    assert turn.worst_tail.tail_kg <= 1000.0
+    assert turn.worst_tail.turned < slack
+    assert any("swings over the tail hook" in said for said in turn.says)
+    assert not any("plumb over one another" in said for said in turn.says)
+
+
 def test_the_other_hand_gives_the_same():
     """Tail on the left of the head."""
     right = two_hooks(LOAD, (1.0, -0.3), (0.0, 0.0), (4.0, 0.0), to_angle=1.0)
