@@ -189,7 +189,7 @@ def test_explain_lists_the_two_candidates_and_the_pairs(ask_json: Any, ask: Any)
     assert left_out == {"parking-brake", "rear-cover"}
     assert found[0]["pairs"] > 10
     text = ask("explain", "differential-section", "--unit", "lb")
-    assert text.splitlines()[2].startswith("PT-34 handbook is 53 to 79 lb (23.9 to 36.0 kg) lighter")
+    assert text.splitlines()[3].startswith("PT-34 handbook is 53 to 79 lb (23.9 to 36.0 kg) lighter")
     assert "so that one cause fits proves nothing" in text
 
 

@@ -198,7 +198,9 @@ def share_words(leg: LegFigure) -> str:
 
 def tension_words(leg: LegFigure, *, first: str = "kg") -> str:
     """Highest pull in the leg, as a cell in it would show."""
-    return NOT_GIVEN if leg.tension_high_kg is None else whole(leg.tension_high_kg, first=first)
+    if leg.tension_high_kg is None:
+        return NOT_GIVEN
+    return whole(leg.tension_high_kg, first=first, rounding=ROUND_CEILING)  # "up to": never under it
 
 
 def point_words(point: PointFigure) -> str:
@@ -291,7 +293,8 @@ def mover_words(answer: LiftAnswer, *, first: str = "kg") -> str:
         return both_units(f"{mover.name}: {mover.rating_words}")
     least = "at least " if mover.gross is not None and not mover.gross.complete else ""
     return both_units(
-        f"{mover.name}: {least}{math.ceil(mover.part * 100)} % of {whole(mover.rating_kg, first=first)} "
+        f"{mover.name}: {least}{math.ceil(mover.part * 100)} % of "
+        f"{whole(mover.rating_kg, first=first, rounding=ROUND_FLOOR)} "
         f"({mover.rating_words}); the plate governs"
     )
 

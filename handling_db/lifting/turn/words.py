@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from decimal import ROUND_CEILING
+from decimal import ROUND_CEILING, ROUND_FLOOR
 
 from handling_db.lifting.said.notices import Rank, first_lines, reasons
 from handling_db.lifting.said.notices import notice_words as words_of
@@ -147,7 +147,9 @@ def hold_words(hold: HoldFigure, *, first: str = "kg") -> str:
         if hold.most_kg is None or hold.most_at is None
         else f"up to {whole(hold.most_kg, first=first, rounding=ROUND_CEILING)} at {hold.most_at:.0f}°"
     )
-    rated = "no rating recorded" if hold.rated_kg is None else f"rated {whole(hold.rated_kg, first=first)}"
+    rated = "no rating recorded"
+    if hold.rated_kg is not None:
+        rated = f"rated {whole(hold.rated_kg, first=first, rounding=ROUND_FLOOR)}"
     return f"held back by {hold.what}, {hold.anchor_words}: {most}; {rated}"
 
 

@@ -36,3 +36,10 @@ def test_every_kind_says_something(kind):
     if saying.rank is Rank.REASON:
         assert not saying.short, "a reason has no place among the first lines"
     assert not saying.short.endswith("."), "first lines are joined, the full stop comes last"
+
+
+def test_what_turns_over_by_itself_stands_before_what_needs_a_push():
+    kinds = ["turns over once slack", "may go slack", "turns over"]
+    given = [Notice(kind) for kind in kinds if kind in KINDS]
+
+    assert ordered(given)[0].kind == "turns over"

@@ -83,9 +83,9 @@ def hook_text(lift: LiftAnswer, *, first: str = "kg") -> str:
         return "hook: reading not known"
     told = [f"hook reads {load_text(reading.expected, first=first)}"]
     if reading.look_again_kg is not None:
-        told.append(f"look again above {whole(reading.look_again_kg, first=first, rounding=ROUND_FLOOR)}")
+        told.append(f"look again above {whole(reading.look_again_kg, first=first, rounding=ROUND_CEILING)}")
     if reading.look_again_below_kg is not None:
-        told.append(f"below {whole(reading.look_again_below_kg, first=first, rounding=ROUND_CEILING)}")
+        told.append(f"below {whole(reading.look_again_below_kg, first=first, rounding=ROUND_FLOOR)}")
     if reading.stops:
         told.append(f"stop at {whole(reading.stops[0].at_kg, first=first, rounding=ROUND_FLOOR)}")
     return ", ".join(told)
@@ -201,7 +201,7 @@ def _heaviest(heaviest: Heaviest | None, first: str) -> str:
         return "Heaviest lift: none is recorded in it."
     rated = "rating not recorded"
     if heaviest.rated_kg is not None:
-        rated = f"rated {whole(heaviest.rated_kg, first=first)}"
+        rated = f"rated {whole(heaviest.rated_kg, first=first, rounding=ROUND_FLOOR)}"
     hoist = f", {heaviest.mover}, {rated}" if heaviest.mover else ", on no recorded hoist"
     return (
         f"Heaviest lift: step {heaviest.step}, {heaviest.lift}: the hook reads "
