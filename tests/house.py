@@ -96,6 +96,19 @@ def many_parameters(house: House) -> list[str]:
     return found
 
 
+def twice_named(house: House) -> list[str]:
+    """Names of more than one class of the package; those of one module alone aside."""
+    classes = Counter(o.name for o in house.definitions.values() if isinstance(o.node, ast.ClassDef))
+    return sorted(name for name, count in classes.items() if count > 1 and not name.startswith("_"))
+
+
+def folder_sizes(house: House) -> Counter[str]:
+    """Modules a folder."""
+    return Counter(
+        ".".join(name.split(".")[:-1]) for name, path in house.modules.items() if path.name != "__init__.py"
+    )
+
+
 def measured(house: House) -> list[str]:
     """Every figure as a line."""
     lines = {name: code_lines(path.read_text(encoding="utf-8")) for name, path in house.modules.items()}
@@ -103,20 +116,15 @@ def measured(house: House) -> list[str]:
     rooms: Counter[str] = Counter()
     for name in house.modules:
         rooms[name.split(".")[1] if "." in name else "(root)"] += lines[name]
-    folder_sizes: Counter[str] = Counter(
-        ".".join(name.split(".")[:-1]) for name, path in house.modules.items() if path.name != "__init__.py"
-    )
-    classes = Counter(o.name for o in house.definitions.values() if isinstance(o.node, ast.ClassDef))
-    twice = sorted(name for name, count in classes.items() if count > 1 and not name.startswith("_"))
     unreached = house.unreached()
     root = [n for n, p in house.modules.items() if n.count(".") == 1 and p.name != "__init__.py"]
     told = [f"{len(house.modules)} modules, {whole:,} lines of code"]
     told += [f"modules at the root: {len(root) + 1} ({', '.join(sorted(root))})"]
-    told += [f"largest folders: {', '.join(f'{n} {c}' for n, c in folder_sizes.most_common(5))}"]
+    told += [f"largest folders: {', '.join(f'{n} {c}' for n, c in folder_sizes(house).most_common(5))}"]
     told += [f"largest rooms: {', '.join(f'{n} {100 * c / whole:.1f} %' for n, c in rooms.most_common(5))}"]
     for title, found in (
         ("import circles", [" > ".join(ring) for ring in circles(house)]),
-        ("class names twice", twice),
+        ("class names twice", twice_named(house)),
         ("classes with the same fields", [" = ".join(one) for one in same_fields(house)]),
         ("functions with more than six parameters", many_parameters(house)),
         ("definitions that nobody reaches", [f"{d.full}:{d.line} ({d.lines} lines)" for d in unreached]),

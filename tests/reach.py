@@ -8,6 +8,7 @@ or if something outside calls it (a decorator, a dunder, a base class of a libra
 from __future__ import annotations
 
 import ast
+import functools
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -44,11 +45,17 @@ def modules() -> dict[str, Path]:
     return found
 
 
+@functools.cache
+def whole() -> House:
+    """The package as it stands; read once."""
+    return House()
+
+
 class House:
     """Every module, its definitions and what they name."""
 
-    def __init__(self) -> None:
-        self.modules = modules()
+    def __init__(self, found: dict[str, Path] | None = None) -> None:
+        self.modules = modules() if found is None else found
         self.trees = {
             name: ast.parse(path.read_text(encoding="utf-8")) for name, path in self.modules.items()
         }

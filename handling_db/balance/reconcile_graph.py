@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from handling_db.balance.equations import Network, Reading, by_node
-from handling_db.balance.solution import UNKNOWN, Belief, Solved
+from handling_db.balance.solution import UNKNOWN, AdjustedMasses, Belief
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ MOST_LINES = 10_000
 MOST_CHECKS = 2_500
 
 
-def solve_graph(network: Network, readings: Sequence[Reading]) -> Solved:
+def solve_graph(network: Network, readings: Sequence[Reading]) -> AdjustedMasses:
     """Adjust figures so that every sum holds, with the least sum of weighted squares.
 
     Parameters
@@ -95,7 +95,7 @@ def solve_graph(network: Network, readings: Sequence[Reading]) -> Solved:
     gaps = tuple(
         (float(pull[i] / power[i]), float(1 / power[i])) if checked[i] else None for i in range(len(readings))
     )
-    return Solved(nodes, gaps, float(whitened @ whitened), len(s))
+    return AdjustedMasses(nodes, gaps, float(whitened @ whitened), len(s))
 
 
 @dataclass(frozen=True, slots=True)

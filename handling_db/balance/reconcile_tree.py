@@ -10,11 +10,11 @@ import math
 from collections.abc import Sequence
 
 from handling_db.balance.equations import Lines, Network, Reading, by_node
-from handling_db.balance.solution import UNKNOWN, Belief, Solved, join
+from handling_db.balance.solution import UNKNOWN, AdjustedMasses, Belief, join
 from handling_db.errors import HandlingError
 
 
-def solve_tree(network: Network, readings: Sequence[Reading]) -> Solved:
+def solve_tree(network: Network, readings: Sequence[Reading]) -> AdjustedMasses:
     """Adjust independent figures so that every sum holds, with the least sum of weighted squares.
 
     Parameters
@@ -70,7 +70,7 @@ def solve_tree(network: Network, readings: Sequence[Reading]) -> Solved:
             if math.isfinite(others[1]) and readings[place].variance > 0.0:
                 gaps[place] = means[place] - others[0], readings[place].variance + others[1]
     beliefs = tuple(join(ups[node], downs[node]) for node in range(nodes))
-    return Solved(beliefs, tuple(gaps), statistic, freedom)
+    return AdjustedMasses(beliefs, tuple(gaps), statistic, freedom)
 
 
 def _check(one: Belief, other: Belief, statistic: float, freedom: int) -> tuple[float, int]:

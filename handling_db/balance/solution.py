@@ -12,7 +12,7 @@ UNKNOWN: Belief = (0.0, math.inf)
 
 
 @dataclass(frozen=True, slots=True)
-class Solved:
+class AdjustedMasses:
     """The adjusted masses, and what the others say about each figure.
 
     Parameters

@@ -101,9 +101,9 @@ def read_figures(
         kind = usual.get(sources[i] or "") if sources is not None else None
         factor = FACTORS[unit.name]
         best_kg = value * factor
-        doubt = _doubt(chunk, i, doubts, row, best_kg, half * factor, kind)
-        if doubt is None:
+        if not _makes_sense(chunk, i, doubts, row):
             continue
+        below, above, word = _doubt(row, best_kg, half * factor, kind)
         if value == 0 and not row:
             chunk.fault(
                 i,
@@ -116,7 +116,6 @@ def read_figures(
             figures.given[len(at)] = {role: (shown, of.name) for role, (_, shown, of) in row.items()}
             if "u" in row:
                 figures.u[len(at)] = _kg(row["u"])
-        below, above, word = doubt
         at.append(i)
         number.append(text)
         figures.best.append(best_kg)
@@ -193,16 +192,8 @@ def _kg(cell: _Cell) -> float:
     return cell[0] * FACTORS[cell[2].name]
 
 
-def _doubt(
-    chunk: Chunk,
-    at: int,
-    columns: Mapping[str, str],
-    row: Mapping[str, _Cell],
-    best: float,
-    half_assumed: float,
-    kind: UsualDoubt | None,
-) -> tuple[float, float, str] | None:
-    """Half-widths below and above in kilograms and where they came from; None with a fault."""
+def _makes_sense(chunk: Chunk, at: int, columns: Mapping[str, str], row: Mapping[str, _Cell]) -> bool:
+    """Whether what a row states of a doubt can be; False with a fault."""
     fine = True
     for role, (value, *_) in row.items():
         if value == 0:
@@ -213,8 +204,13 @@ def _doubt(
         told = "plus_minus and u are both given;"
         chunk.fault(at, columns["u"], told, "keep one; plus_minus is the worst case.")
         fine = False
-    if not fine:
-        return None
+    return fine
+
+
+def _doubt(
+    row: Mapping[str, _Cell], best: float, half_assumed: float, kind: UsualDoubt | None
+) -> tuple[float, float, str]:
+    """Half-widths below and above in kilograms and where they came from."""
     if "plus_minus" in row:
         half = _kg(row["plus_minus"])
         return half, half, "stated"

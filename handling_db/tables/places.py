@@ -18,7 +18,7 @@ _NO_TURN: tuple[Point, _Three] = ((0.0, 0.0, 0.0), ("", "", ""))
 
 
 @dataclass(frozen=True, slots=True)
-class Places:
+class RowPlaces:
     """Placements and own centres of some rows, by row position, in m and degrees, and as written."""
 
     placed: dict[int, Placed]
@@ -27,7 +27,9 @@ class Places:
     centre_texts: dict[int, tuple[str, str, str]]
 
 
-def read_places(chunk: Chunk, rootward: Sequence[bool] | None, quantities: Sequence[float] | None) -> Places:
+def read_places(
+    chunk: Chunk, rootward: Sequence[bool] | None, quantities: Sequence[float] | None
+) -> RowPlaces:
     """Read the places of some rows.
 
     Parameters
@@ -38,7 +40,7 @@ def read_places(chunk: Chunk, rootward: Sequence[bool] | None, quantities: Seque
     quantities : sequence of float, optional
         By row position; a set of several has no turn.
     """
-    out = Places({}, {}, {}, {})
+    out = RowPlaces({}, {}, {}, {})
     turns, asked = _turns(chunk)
     turn_units = tuple(chunk.layout.unit[name].name if name in chunk.layout.unit else "" for name in TURNS)
     units_of: dict[str, tuple[str, ...]] = {}

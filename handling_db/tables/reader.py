@@ -27,7 +27,7 @@ from handling_db.tables.kinds import UsualDoubt, shipped_kinds
 from handling_db.tables.masses import read_figures
 from handling_db.tables.more import read_more
 from handling_db.tables.numbers import Numbers
-from handling_db.tables.places import AXES, CENTRE, TURNS, Places, read_places
+from handling_db.tables.places import AXES, CENTRE, TURNS, RowPlaces, read_places
 from handling_db.tables.quantities import Quantities
 from handling_db.tables.rows import Rows
 from handling_db.tables.statements import StatementList
@@ -290,7 +290,7 @@ class TableReader:
         quantities: list[float] | None,
         rootward: list[bool] | None,
         keep: list[bool] | None,
-        places: Places | None,
+        places: RowPlaces | None,
     ) -> None:
         """Add the part lines of rows that have a parent."""
         usage = self.usage
@@ -346,7 +346,7 @@ class TableReader:
                     into.setdefault(nodes[i], " ".join(text.split())[:MAX_LINE])
 
     def _centre(
-        self, nodes: Sequence[int], places: Places, lines: Sequence[int], keep: list[bool] | None
+        self, nodes: Sequence[int], places: RowPlaces, lines: Sequence[int], keep: list[bool] | None
     ) -> None:
         table = self.table
         for i, point in places.centres.items():
