@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import asdict
-from typing import Any, TypedDict
+from typing import TypedDict
 
-from handling_db.fleet.disagree import Disagreements
-from handling_db.fleet.missing import MissingInFleet
 from handling_db.fleet.total import FleetTotal
-from handling_db.fleet.where_used import UsedIn
+from handling_db.fleet.where_used import Holder, UsedIn
 
 
 class FleetShopJson(TypedDict):
@@ -63,73 +61,6 @@ class FleetTotalJson(TypedDict):
     heaviest: list[TopJson]
 
 
-class UnweighedJson(TypedDict):
-    """A part without a mass, how much of it there is, and what other shops have. [kg]"""
-
-    id: str
-    build: str
-    name: str
-    maker: str | None
-    part_number: str | None
-    state: str
-    goes_into: int
-    pieces: float
-    other_shops: int
-    low_kg: float | None
-    high_kg: float | None
-
-
-class OpenListJson(TypedDict):
-    """An assembly that is "at least" for its own sake."""
-
-    id: str
-    build: str
-    name: str
-    why: str
-
-
-class FleetMissingJson(TypedDict):
-    """What nobody knows in a fleet."""
-
-    parts: int
-    first: list[UnweighedJson]
-    open_lists: list[OpenListJson]
-    in_rings: int
-
-
-class SaidThereJson(TypedDict):
-    """What one shop says one piece weighs. `high_kg` null: at least. [kg]"""
-
-    id: str
-    name: str
-    maker: str | None
-    part_number: str
-    best_kg: float
-    low_kg: float
-    high_kg: float | None
-    basis: str
-    printed: str | None
-    source_kind: str | None
-
-
-class NumberApartJson(TypedDict):
-    """A part number of which figures cannot all be true. [kg]"""
-
-    build: str
-    states: list[str]
-    gap_kg: float
-    said: list[SaidThereJson]
-
-
-class FleetDisagreeJson(TypedDict):
-    """What several shops say of the same parts."""
-
-    shared: int
-    compared: int
-    no_maker: int
-    apart: list[NumberApartJson]
-
-
 class HolderJson(TypedDict):
     """The part itself or what holds it. `height` null: in or above a ring."""
 
@@ -149,14 +80,6 @@ class FleetWhereUsedJson(TypedDict):
     parts: list[HolderJson]
     holders: list[HolderJson]
     in_rings: int
-
-
-_IN_KG = ("best", "low", "high", "gap")
-
-
-def _plain(value: Any) -> dict[str, Any]:
-    """The fields of an answer, masses under names that say their unit."""
-    return {f"{name}_kg" if name in _IN_KG else name: told for name, told in asdict(value).items()}
 
 
 def total_json(found: FleetTotal, out: str) -> FleetTotalJson:
@@ -191,34 +114,11 @@ def total_json(found: FleetTotal, out: str) -> FleetTotalJson:
     }
 
 
-def missing_json(found: MissingInFleet) -> FleetMissingJson:
-    """What nobody knows as JSON."""
-    first = [_plain(part) for part in found.first]
-    for part in first:
-        part["other_shops"] = part.pop("others")
-    lists = [_plain(one) for one in found.open_lists]
-    return {"parts": found.parts, "first": first, "open_lists": lists, "in_rings": found.in_rings}  # type: ignore[typeddict-item]
-
-
-def disagree_json(found: Disagreements) -> FleetDisagreeJson:
-    """Disagreements as JSON."""
-    apart: list[NumberApartJson] = [
-        {
-            "build": one.build,
-            "states": list(one.states),
-            "gap_kg": one.gap,
-            "said": [_plain(said) for said in one.said],  # type: ignore[misc]
-        }
-        for one in found.apart
-    ]
-    return {"shared": found.shared, "compared": found.compared, "no_maker": found.no_maker, "apart": apart}
-
-
 def where_used_json(found: UsedIn) -> FleetWhereUsedJson:
     """Where a part is used as JSON."""
 
-    def plain(one: Any) -> HolderJson:
-        told = _plain(one)
+    def plain(one: Holder) -> HolderJson:
+        told = asdict(one)
         told["goes_into_nothing"] = told.pop("top")
         told["height"] = None if one.height < 0 else one.height
         del told["asked"]

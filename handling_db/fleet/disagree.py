@@ -57,15 +57,15 @@ NO_MAKER = """
 
 @dataclass(frozen=True, slots=True)
 class SaidThere:
-    """What one shop says one piece weighs. `high` None: at least. [kg]"""
+    """What one shop says one piece weighs. `high_kg` None: at least. [kg]"""
 
     id: str
     name: str
     maker: str | None
     part_number: str
-    best: float
-    low: float
-    high: float | None
+    best_kg: float
+    low_kg: float
+    high_kg: float | None
     basis: str
     printed: str | None
     source_kind: str | None
@@ -81,7 +81,7 @@ class NumberApart:
         Empty without parameters.
     states : tuple of str
         In which it is so.
-    gap : float
+    gap_kg : float
         How far the two farthest figures are apart at least. [kg]
     said : tuple of SaidThere
         Every shop's figure in the first of these states, the lightest first.
@@ -89,7 +89,7 @@ class NumberApart:
 
     build: str
     states: tuple[str, ...]
-    gap: float
+    gap_kg: float
     said: tuple[SaidThere, ...]
 
 
@@ -153,5 +153,5 @@ def _grouped(rows: Sequence[tuple[object, ...]]) -> tuple[NumberApart, ...]:
             found[maker, number, build] = NumberApart(str(build), (str(state),), float(gap), said)
         else:
             states = (*before.states, str(state))
-            found[maker, number, build] = NumberApart(before.build, states, before.gap, before.said)
+            found[maker, number, build] = NumberApart(before.build, states, before.gap_kg, before.said)
     return tuple(found.values())

@@ -76,9 +76,9 @@ class Unweighed:
         Part lines it stands in.
     pieces : float
         How many of it are in one of each whole unit of its shop.
-    others : int
+    other_shops : int
         Other shops with a figure for the same maker and part number.
-    low, high : float or None
+    low_kg, high_kg : float or None
         Of theirs, the lowest and the highest limit. [kg]
     """
 
@@ -90,9 +90,9 @@ class Unweighed:
     state: str
     goes_into: int
     pieces: float
-    others: int
-    low: float | None
-    high: float | None
+    other_shops: int
+    low_kg: float | None
+    high_kg: float | None
 
 
 @dataclass(frozen=True, slots=True)

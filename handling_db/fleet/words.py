@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from handling_db.fleet.disagree import Disagreements, NumberApart, SaidThere
@@ -12,25 +11,17 @@ from handling_db.fleet.total import FleetTotal, Top
 from handling_db.fleet.where_used import Holder, UsedIn
 from handling_db.lookup.words import FIGURES_NOT_PERMISSION
 from handling_db.quantities.columns import columns
-from handling_db.quantities.display import counted, pair, planning_text, span, with_doubt
+from handling_db.quantities.display import ShownMass, counted, pair, planning_text, span, with_doubt
 
 NOT_KNOWN = "nobody knows"
 _NAMED = 20  # of what is apart
-
-
-@dataclass(frozen=True, slots=True)
-class _Shown:
-    best: float
-    low: float
-    high: float
-    complete: bool
 
 
 def mass_words(best: float | None, low: float | None, high: float | None) -> str:
     """``447.2 ± 3.8 kg (986.0 ± 8.3 lb)``, ``at least ...``, or that nobody knows. [kg]"""
     if best is None or low is None:
         return NOT_KNOWN
-    return with_doubt(_Shown(best, low, best if high is None else high, high is not None))
+    return with_doubt(ShownMass.of(low, best, high))
 
 
 def number_words(number: float) -> str:
@@ -98,9 +89,9 @@ def _unweighed_row(part: Unweighed) -> list[str]:
     state = "" if part.state == "every" else f"{part.state} only; "
     held = f"{state}{number_words(part.pieces)} in the whole units"
     theirs = ""
-    if part.others and part.low is not None and part.high is not None:
-        verb = "has" if part.others == 1 else "have"
-        theirs = f"{counted(part.others, 'other shop')} {verb} {span(part.low, part.high)}"
+    if part.other_shops and part.low_kg is not None and part.high_kg is not None:
+        verb = "has" if part.other_shops == 1 else "have"
+        theirs = f"{counted(part.other_shops, 'other shop')} {verb} {span(part.low_kg, part.high_kg)}"
     return [f"{part.id}{_build(part.build)}", part.name, held, theirs]
 
 
@@ -129,14 +120,14 @@ def _apart_words(one: NumberApart) -> Iterator[str]:
     first = one.said[0]
     states = "every state" if len(one.states) == 3 else ", ".join(one.states)
     maker = f"{first.maker} " if first.maker else ""
-    gap = pair(one.gap, one.gap / 10)
+    gap = pair(one.gap_kg, one.gap_kg / 10)
     yield f"{maker}{first.part_number}{_build(one.build)}, {states}: {gap} apart at least"
     yield columns([_said_row(said) for said in one.said], indent="    ")
 
 
 def _said_row(said: SaidThere) -> list[str]:
     where = f"{said.source_kind}: {said.printed}" if said.printed and said.source_kind else said.basis
-    return [said.id, said.name, mass_words(said.best, said.low, said.high), where]
+    return [said.id, said.name, mass_words(said.best_kg, said.low_kg, said.high_kg), where]
 
 
 def where_used_words(found: UsedIn) -> Iterator[str]:

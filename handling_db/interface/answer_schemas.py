@@ -17,11 +17,11 @@ from handling_db.evidence.answer import (
     WhyLine,
 )
 from handling_db.fleet.as_json import (
-    FleetDisagreeJson,
-    FleetMissingJson,
     FleetTotalJson,
     FleetWhereUsedJson,
 )
+from handling_db.fleet.disagree import Disagreements
+from handling_db.fleet.missing import MissingInFleet
 from handling_db.interface import answer_forms as forms
 from handling_db.interface.schema_of import Definitions, Schema
 from handling_db.jobs.lighten.figures import LightenAnswer
@@ -102,8 +102,8 @@ FORMS: Mapping[str, _Form] = {
     "build": _form(forms.BuiltJson),
     "sheet": _form(forms.SheetsJson),
     "fleet total": _form(FleetTotalJson),
-    "fleet missing": _form(FleetMissingJson),
-    "fleet disagree": _form(FleetDisagreeJson),
+    "fleet missing": _form(MissingInFleet),
+    "fleet disagree": _form(Disagreements),
     "fleet where-used": _form(FleetWhereUsedJson),
     "history": _form(forms.ChangesJson),
     "parcel look": _form(forms.LookJson),

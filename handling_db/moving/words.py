@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR
 
 from handling_db.carrying.axles import AxleLoads
@@ -23,6 +22,7 @@ from handling_db.moving.figures import (
 )
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.display import (
+    ShownMass,
     at_least,
     figure,
     pair,
@@ -36,21 +36,6 @@ from handling_db.quantities.sentence import both_units
 MM_PER_INCH = 25.4  # exact
 
 
-@dataclass(frozen=True, slots=True)
-class _Shown:
-    """A load as the display functions read it: the known part where there is no upper figure. [kg]"""
-
-    best: float
-    low: float
-    high: float
-    complete: bool
-
-
-def _shown(load: Amount) -> _Shown:
-    high = load.best if load.high is None else load.high
-    return _Shown(load.best, load.low, high, load.high is not None)
-
-
 def joined(lines: Iterable[str], first: str) -> str:
     """Lines as one text; a mass in one unit alone, from a record or a rule, gets the other too."""
     return "\n".join(both_units(line, first=first) for line in lines)
@@ -62,8 +47,7 @@ def load_words(load: Amount | None, *, first: str = "kg") -> str:
         return "not known"
     if load.high == 0.0:
         return "none"
-    shown = _shown(load)
-    return with_doubt(shown, first=first) if shown.complete else at_least(shown, first=first)
+    return with_doubt(ShownMass.of(load.low, load.best, load.high), first=first)
 
 
 def plan_words(load: Amount | None, *, first: str = "kg") -> str:
@@ -71,7 +55,9 @@ def plan_words(load: Amount | None, *, first: str = "kg") -> str:
     if load is None or (load.high is None and load.best == 0.0):
         return "not known"
     if load.high is None:
-        return at_least(_shown(load), first=first).replace("at least", "AT LEAST", 1)
+        return at_least(ShownMass.of(load.low, load.best, None), first=first).replace(
+            "at least", "AT LEAST", 1
+        )
     return "none" if load.high == 0.0 else planning_text(load.high, first=first)
 
 
@@ -276,7 +262,7 @@ def _demand_words(beside: RatingBeside, first: str) -> str:
         return "not known"
     half = 0.5  # one decimal: it is a lower limit, not a reading
     return at_least(
-        _Shown(beside.low_kg, beside.low_kg - half, beside.low_kg + half, complete=False), first=first
+        ShownMass(beside.low_kg, beside.low_kg - half, beside.low_kg + half, complete=False), first=first
     )
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP
 from fractions import Fraction
 from typing import Protocol
@@ -30,6 +31,21 @@ class Doubtful(Protocol):
 
     @property
     def complete(self) -> bool: ...  # noqa: D102
+
+
+@dataclass(frozen=True, slots=True)
+class ShownMass:
+    """A calculated mass as the functions here read it: the known part where there is no upper figure. [kg]"""
+
+    best: float
+    low: float
+    high: float
+    complete: bool
+
+    @classmethod
+    def of(cls, low: float, best: float, high: float | None) -> ShownMass:
+        """Limits as a calculation has them, `high` None for "at least"."""
+        return cls(best, low, best if high is None else high, high is not None)
 
 
 def half_width(mass: Doubtful) -> Number:

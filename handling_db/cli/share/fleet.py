@@ -117,13 +117,14 @@ def missing(folders: tuple[Path, ...], most: int, *, any_maker: bool, as_json: b
       handling-db fleet missing fleet/quay fleet/tarrowby
       handling-db fleet missing fleet/quay fleet/tarrowby --most 100 --any-maker
     """
-    from handling_db.fleet.as_json import missing_json
     from handling_db.fleet.missing import missing as find
     from handling_db.fleet.words import missing_words
 
     found = find(folders, _bounds(more), most=most, any_maker=any_maker)
     if as_json:
-        print_json(missing_json(found))
+        from handling_db.lookup.as_json import plain
+
+        print_json(plain(found))
         return
     for line in missing_words(found):
         click.echo(line)
@@ -144,13 +145,14 @@ def disagree(folders: tuple[Path, ...], *, any_maker: bool, as_json: bool, **mor
       handling-db fleet disagree fleet/quay fleet/tarrowby
       handling-db fleet disagree fleet/quay fleet/tarrowby --any-maker
     """
-    from handling_db.fleet.as_json import disagree_json
     from handling_db.fleet.disagree import disagreements
     from handling_db.fleet.words import disagree_words
 
     found = disagreements(folders, _bounds(more), any_maker=any_maker)
     if as_json:
-        print_json(disagree_json(found))
+        from handling_db.lookup.as_json import plain
+
+        print_json(plain(found))
     else:
         for line in disagree_words(found):
             click.echo(line)
