@@ -27,7 +27,7 @@ from handling_db.records.collection import Collection
 from handling_db.records.in_hand import job_of_serial
 from handling_db.records.kinds.job import Job
 from handling_db.records.kinds.lift_group import LiftGroup, Pick
-from handling_db.records.kinds.workplace import Shop
+from handling_db.records.kinds.workplace import Mover, Shop
 from handling_db.records.parts.attitude import Attitude
 from handling_db.records.parts.three_valued import listed
 from handling_db.rigging.factors import Factors
@@ -158,9 +158,7 @@ def case_of(collection: Collection, group: LiftGroup, question: LiftQuestion) ->
         gear = replace(gear, given=given_amount(GEAR, assumed.pop(GEAR)))
     refuse_idle(assumed, mass.assumed | other_used)
     mover = collection.movers.get(group.mover or "")
-    # A cell zeroed with the gear on shows the piece alone; where nobody said, it counts as zeroed empty.
-    below = {} if gear.zeroed else gear.below
-    expected = expected_reading(_sure(joined(_named_parts(mass), below), mass), cell_of(mover))
+    expected = _expected(mass, gear, mover)
     worked, no_legs = _legs(collection, group, question, mass, room, turn, no_centre or no_attitude)
     case = LineCase(
         rigging=gear,
@@ -196,6 +194,28 @@ def case_of(collection: Collection, group: LiftGroup, question: LiftQuestion) ->
         no_legs=no_legs,
         line=line,
     )
+
+
+def hook_expected(collection: Collection, name: str, question: LiftQuestion) -> Expected:
+    """What the hook should read alone, as `work` has it: for lists, without legs, ratings and the other half.
+
+    Raises
+    ------
+    UnknownNameError, WayError, BuildError
+        As `work`.
+    """
+    group = lift_group_named(collection, name)
+    job = question.job or job_of_serial(collection, group.root, question.serial)
+    mass = group_mass(collection, group, job=job, assumed=question.assumed, serial=question.serial)
+    picks = [pick for pick, _ in picks_of(group, question)]
+    gear = rigging(collection, group, picks, zeroed=question.zeroed)
+    return _expected(mass, gear, collection.movers.get(group.mover or ""))
+
+
+def _expected(mass: GroupMass, gear: Rigging, mover: Mover | None) -> Expected:
+    # A cell zeroed with the gear on shows the piece alone; where nobody said, it counts as zeroed empty.
+    below = {} if gear.zeroed else gear.below
+    return expected_reading(_sure(joined(_named_parts(mass), below), mass), cell_of(mover))
 
 
 def _load(mass: GroupMass) -> Amount:

@@ -11,7 +11,7 @@ from handling_db.lifting.said.notices import ordered
 from handling_db.lifting.set_down import on_face
 from handling_db.lifting.ties import joint_figures
 from handling_db.lifting.turn.figures import HoldFigure, TurnAnswer, TurnStep
-from handling_db.lifting.turn.joint import joint_in_turn
+from handling_db.lifting.turn.joint import JointFigures, joint_in_turn
 from handling_db.lifting.turn.place import back_line, edge_frame, end_of, point_of, turned_pieces
 from handling_db.mechanics.turn.edge_turn import (
     EdgeStep,
@@ -93,14 +93,33 @@ def turn_of(case: Case) -> TurnAnswer:
         )
 
 
+def hook_at_start(collection: Collection, name: str, question: LiftQuestion) -> float | None:
+    """What the hook carries at the start of a turn alone, as `turn_answer` has it: for lists. [kg]
+
+    Returns
+    -------
+    float or None
+        None where there are no figures.
+
+    Raises
+    ------
+    StaticsError
+        As `work`.
+    """
+    case = work(collection, name, question)
+    if case.group.turn is None:
+        return None
+    try:
+        turning, joint, (to_angle, _) = _turning(case, case.group.turn)
+        edge = over_edge(turning, to_angle=min(to_angle, STEP), step=STEP)
+        joint.over(turning, [step.turned for step in edge.steps])  # where it has none the turn has none
+        return edge.steps[0].hook[1]
+    except StaticsError:
+        return None
+
+
 def _with_figures(case: Case, turn: Turn, lift: LiftAnswer, holds: tuple[TieFigure, ...]) -> TurnAnswer:
-    frame = edge_frame(case, turn)
-    joint = joint_in_turn(case, turn, frame)
-    pieces = turned_pieces(case, frame, joint.side)
-    turning = Turning(
-        pieces, frame.point(point_of(case, turn.hook)), frame.edge_m, back_line(case, turn, frame)
-    )
-    to_angle, ends = end_of(case, turn, frame)
+    turning, joint, (to_angle, ends) = _turning(case, turn)
     edge = over_edge(turning, to_angle=to_angle, step=STEP)
     forces = joint.over(turning, [step.turned for step in edge.steps])
     load = turning.mass()
@@ -129,6 +148,16 @@ def _with_figures(case: Case, turn: Turn, lift: LiftAnswer, holds: tuple[TieFigu
         says=tuple(says),
         cautions=CAUTIONS,
     )
+
+
+def _turning(case: Case, turn: Turn) -> tuple[Turning, JointFigures, tuple[float, tuple[Notice, ...]]]:
+    """What is turned, the joint in it; the angle at which it ends, and why."""
+    frame = edge_frame(case, turn)
+    joint = joint_in_turn(case, turn, frame)
+    pieces = turned_pieces(case, frame, joint.side)
+    hook = frame.point(point_of(case, turn.hook))
+    turning = Turning(pieces, hook, frame.edge_m, back_line(case, turn, frame))
+    return turning, joint, end_of(case, turn, frame)
 
 
 def _stands(down: SetDownFigure | None) -> tuple[Notice, ...]:

@@ -108,11 +108,11 @@ def _kept(
 
 
 def _hook(connection: sqlite3.Connection, code: str, first: str) -> str:
-    from handling_db.lifting.case import work
+    from handling_db.lifting.case import hook_expected
 
     try:
         records = from_database(connection, code, ("lift group",), "handled").records
-        load = work(records, code, question()).expected.load
+        load = hook_expected(records, code, question()).load
     except HandlingError:
         return "no figure"
     if load is None:
@@ -127,16 +127,14 @@ def at_least(kg: float, first: str) -> str:
 
 
 def _at_start(connection: sqlite3.Connection, code: str, first: str) -> str:
-    from handling_db.lifting.turn.answer import turn_answer
+    from handling_db.lifting.turn.answer import hook_at_start
 
     try:
         records = from_database(connection, code, ("lift group",), "handled").records
-        found = turn_answer(records, code, question())
+        found = hook_at_start(records, code, question())
     except HandlingError:
         return "no figure"
-    if not found.steps:
-        return "no figure"
-    return whole(found.steps[0].hook_kg, first=first)
+    return "no figure" if found is None else whole(found, first=first)
 
 
 def jobs_listed(connection: sqlite3.Connection, handled: Any) -> list[ListedJob]:

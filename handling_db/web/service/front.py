@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
 from collections.abc import Awaitable, Callable, Mapping
 from typing import Any
@@ -11,6 +12,7 @@ from handling_db.lookup.as_json import plain
 from handling_db.lookup.words import FIGURES_NOT_PERMISSION
 from handling_db.web.errors import HTML, JSON, sentence_for
 from handling_db.web.guard import host_allowed, host_of, refusal, safe_headers
+from handling_db.web.plain.asking import ask_view
 from handling_db.web.service.place import ServedAt
 from handling_db.web.service.watched import Watched, refuse
 from handling_db.web.site import environment
@@ -34,6 +36,7 @@ class Front:
     def __init__(self, collections: Mapping[str, Watched], place: ServedAt) -> None:
         self.collections = dict(collections)
         self.place = place
+        self._beginning: asyncio.Task[None] | None = None
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """One request, or the beginning and the end of the service."""
@@ -48,10 +51,19 @@ class Front:
         while True:
             message = await receive()
             await send({"type": f"{message['type']}.complete"})
+            if message["type"] == "lifespan.startup":
+                self._beginning = asyncio.create_task(self._begin())
             if message["type"] == "lifespan.shutdown":
+                if self._beginning is not None:
+                    self._beginning.cancel()
                 for watched in self.collections.values():
                     watched.close()
                 return
+
+    async def _begin(self) -> None:
+        """Work out the first page of each collection before anybody asks: its figures take a second."""
+        for watched in self.collections.values():
+            await ask_view(watched, "/")
 
     async def _answer(self, scope: Scope, receive: Receive, send: Send) -> None:
         base = self.place.base_url
