@@ -83,6 +83,7 @@ SUBJECTS: tuple[tuple[str, ...], ...] = (
         "/two-hooks/rear-up.json?head=ear-front&tail=ear-behind",
     ),
     ("doubt floor-scale",),
+    ("steps box-apart", "/plan/box-apart", "/plan/box-apart.json", "/plan/box-apart/sheet"),
     ("find rear-section",),
 )
 QUESTIONS = tuple(door for doors in SUBJECTS for door in doors)
@@ -421,8 +422,20 @@ def pallet_of_ours(rng: random.Random) -> Records:
     return [made]
 
 
+def plan_on_ours(rng: random.Random) -> Records:
+    """A planned job on a unit of ours, or one that says it takes ours back."""
+    made: dict[str, Any] = {
+        "job plan": rng.choice(["box-apart", "their-plan", "aaa", "drive-box", "unit-7"]), "name": "Drive box apart",
+        "unit": "drive-box", "shop": "quay",
+        "steps": [{"do": "set down", "what": "Onto the floor", "of": ["rear-section"], "rests": {"on": "floor"}}],
+    }  # fmt: skip
+    if rng.randrange(2):
+        made["reverse of"] = "box-apart"
+    return [made]
+
+
 HOSTILE = (
-    trust_in_ours, gear_of_ours, job_on_ours, pallet_of_ours,
+    plan_on_ours, trust_in_ours, gear_of_ours, job_on_ours, pallet_of_ours,
     under_our_name, weighing_of_ours, mover_of_ours, shop_first, fixture_of_ours, packing_of_ours, joint_of_ours,
     lift_of_ours, note_on_ours, choice_on_ours, whole_around_ours, id_of_a_figure, another_version,
 )  # fmt: skip

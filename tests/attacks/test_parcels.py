@@ -17,7 +17,8 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
 def test_every_question_is_answered(shop: Shop) -> None:
     assert set(QUESTIONS) == shop.before.keys()
     told = {words: status for words, (status, _) in shop.before.items()}
-    assert {words for words, status in told.items() if status != (200 if words[0] == "/" else 0)} == set()
+    fine = {words: 200 if words[0] == "/" else 1 if words.startswith("steps ") else 0 for words in told}
+    assert told == fine  # the planned job has a finding of its own
 
 
 @pytest.mark.parametrize("first", range(0, len(HOSTILE), 5), ids=lambda first: HOSTILE[first].__name__)
