@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
+from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.kinds.weighing import Weighing
 from handling_db.records.versions import OpenVersion, Wait, questions
 from handling_db.records.waiting import texts_of
@@ -39,11 +40,13 @@ def marks_about(collection: Collection, kind: str | None, code: str | None) -> M
                 unreviewed.append((key != (kind, code), f"not yet reviewed: {_what(question)}"))
         elif around is None or key in around or not _ids(around).isdisjoint(texts_of(question.record)):
             said, lifted = _figures(collection, question), ""
-            piece = _piece(collection, kind, code)
-            if said and piece and len(waiting) < SHOWN:
-                lifted = lifted_plan(collection, question, piece)
-                named = "" if piece == code else f"{collection.components[piece].name}: "
-                said += f"; {named}{lifted}" if lifted else ""
+            if said and len(waiting) < SHOWN:
+                for piece in _pieces(collection, kind, code, question):
+                    lifted = lifted_plan(collection, question, piece)
+                    if lifted:
+                        named = "" if piece == code else f"{collection.components[piece].name}: "
+                        said += f"; {named}{lifted}"
+                        break
             line = f"waits for review and is in no sum: {_what(question)}{said}"
             waiting.append((not lifted, not said, line))
     # The thing itself stands first, and what would make a plan heavier, then figures: the rest is counted.
@@ -52,11 +55,21 @@ def marks_about(collection: Collection, kind: str | None, code: str | None) -> M
     return Marks(tuple(one[-1] for one in unreviewed), tuple(one[-1] for one in waiting))
 
 
-def _piece(collection: Collection, kind: str | None, code: str | None) -> str:
-    """The component whose plan an answer rests on: what was asked about, or what a lift starts from."""
-    own = collection.of_kind(kind).get(code or "") if kind in ("component", "lift group") else None
-    piece = code if kind == "component" else getattr(own, "root", "")
-    return piece if piece and piece in collection.components else ""
+def _pieces(
+    collection: Collection, kind: str | None, code: str | None, question: OpenVersion
+) -> tuple[str, ...]:
+    """The components whose plan a figure that waits may lift in an answer, those first that it is most about.
+
+    What was asked about; what a lift takes, and what it starts from; then what the figure itself is about,
+    which a list of pieces for hands or a planned job shows.
+    """
+    own = collection.of_kind(kind).get(code or "") if kind is not None else None
+    found = [code or ""] if kind == "component" else []
+    if isinstance(own, LiftGroup):
+        found += [*(way.of[-1] for way in own.takes if way.of), own.root]
+    record = question.record
+    found.append(record.of if isinstance(record, Weighing) else question.id)
+    return tuple(piece for piece in dict.fromkeys(found) if piece in collection.components)
 
 
 def _around(collection: Collection, kind: str | None, code: str | None) -> frozenset[tuple[str, str]] | None:

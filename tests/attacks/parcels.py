@@ -236,7 +236,7 @@ def under_our_name(rng: random.Random) -> Records:
 def weighing_of_ours(rng: random.Random) -> Records:
     of = rng.choice(COMPONENTS)
     made: dict[str, Any] = {
-        "weighing": f"their-weighing-{rng.randrange(99)}", "of": of, "gross": f"{rng.randrange(1, 900)} kg",
+        "weighing": f"their-weighing-{rng.randrange(99)}", "of": of, "gross": f"{rng.choice([rng.randrange(1, 900), 0.1])} kg",
         "tare": "none", "checked by": "fitter", "counts": "as listed", "without": "none", "state": "dry",
         "plus or minus": "0.1 kg", "source": rng.choice(["their-scale", "floor-scale"]), "on": "2026-11-20",
         "by": "fitter",
@@ -345,7 +345,10 @@ def id_of_a_figure(rng: random.Random) -> Records:
 
 def another_version(rng: random.Random) -> Records:
     code = rng.choice(["rear-case", "carrier", "bolt"])
-    return [SCALE, part(code, code, rng.randrange(1, 999))]
+    return [
+        SCALE,
+        part(code, code, rng.choice([rng.randrange(1, 999), 0.1])),
+    ]  # one that lifts no plan as well
 
 
 def own_tree(rng: random.Random) -> Records:

@@ -12,7 +12,7 @@ import pytest
 
 from handling_db.sharing.read import open_parcel
 from handling_db.sharing.take_in import take
-from tests.attacks.parcels import LOCAL, own_tree, parcel
+from tests.attacks.parcels import LOCAL, SCALE, own_tree, parcel
 from tests.cli.conftest import Run
 
 NOTE_ON_OURS = {
@@ -120,6 +120,34 @@ def test_a_figure_that_waits_lifts_only_its_own_piece_and_those_above(
 
 def test_the_same_from_a_folder(run: Run, folder: Path) -> None:
     assert OURS in run("weight", "their-unit", "--from", str(folder)).stdout.splitlines()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("lift", "rear-up"), ("move", "rear-section"), ("hands", "rear-up"), ("fixtures", "rear-section"),
+     ("shop", "quay", "rear-up"), ("steps", "box-apart"), ("lighten", "rear-up")],
+    ids=lambda words: words[0],
+)  # fmt: skip
+def test_a_figure_that_waits_is_told_alike_from_records_and_from_a_database(
+    words: tuple[str, ...], run: Run, tmp_path: Path
+) -> None:
+    """Out of a database it lifted no plan but that of a look-up; hands, fixtures and jobs said no plan without it."""
+    folder = tmp_path / "own"
+    folder.mkdir()
+    shutil.copy(LOCAL, folder / "local.yml")
+    version = {"component": "carrier", "name": "Carrier", "kind": "part",
+               "masses": [{"printed": "700 kg", "plus or minus": "0.1 kg", "source": "their-scale"}]}  # fmt: skip
+    opened = open_parcel(parcel(tmp_path / "sent.zip", [SCALE, version])).parcel
+    assert opened is not None
+    take(folder, opened, datetime.date(2026, 11, 25))
+    assert run("build", str(folder), "-o", str(tmp_path / "own.db")).exit_code == 0
+
+    told = run(*words, "--db", str(tmp_path / "own.db")).stdout
+
+    assert told == run(*words, "--from", str(folder)).stdout
+    piece = "Carrier: with it plan with 701 kg" if words[0] == "steps" else "with it plan with 1011 kg"
+    assert piece in told.splitlines()[0]
+    assert ", without it " in told.splitlines()[0]
 
 
 def test_an_answer_about_ours_says_what_waits_and_nothing_else(run: Run, database: str) -> None:

@@ -24,7 +24,10 @@ _SAME_WHOLE = """
   select c.code, r.kind is not null from inside i join component c on c.id = i.id
     left join record r on r.kind = 'component' and r.code = c.code
 """
-_KINDS = "'source', 'source kind', 'material', 'weighing', 'choice', 'packing', 'pallet', 'job'"
+_KINDS = (
+    "'source', 'source kind', 'material', 'weighing', 'choice', 'packing', 'pallet', 'job', "
+    "'origin', 'aside', 'review', 'pairing'"
+)
 
 _whole: Kept[Collection] = Kept(4)
 _around: Kept[Collection] = Kept(64)

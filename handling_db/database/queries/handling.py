@@ -28,6 +28,11 @@ _KINDS = (
     "source",
     "source kind",
     "material",
+    # What came from elsewhere: a figure that waits lifts what carries a load, here as where records are read.
+    "origin",
+    "aside",
+    "review",
+    "pairing",
 )
 
 
