@@ -24,7 +24,7 @@ _KEPT: dict[str, frozenset[str]] = {
     "turn": frozenset({"job"}),
     "move": frozenset({"job", "packing"}),
     "hands": frozenset({"shop"}),
-    "notes": frozenset({"component"}),
+    "notes": frozenset({"component", "kind"}),
     "a-z": frozenset({"letter"}),
 }
 _STATIC = "/-/static-plugins/handling_db/"

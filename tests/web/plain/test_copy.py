@@ -76,12 +76,13 @@ def test_everything_recorded_is_in_it(copied: PlainCopy, small_db: Path) -> None
 
 def test_words_of_notes_lead_to_them(copied: PlainCopy, small_db: Path) -> None:
     connection = sqlite3.connect(small_db)
-    code, told = connection.execute("select code, text from note").fetchone()
+    code, told, kind = connection.execute("select code, text, kind from note").fetchone()
     connection.close()
     page = text_of(copied, "words.html")
     longest = max(re.findall(r"[a-z]+", told.lower()), key=len)
     block = page.partition(f"<strong>{longest}</strong>")[2].partition("</details>")[0]
-    assert f'href="notes.html#note-{code}"' in block
+    assert f'href="notes--kind-{kind}.html#note-{code}"' in block
+    assert f'id="note-{code}"' in text_of(copied, f"notes--kind-{kind}.html")
 
 
 def test_every_page_is_dated_and_stamped(copied: PlainCopy) -> None:
