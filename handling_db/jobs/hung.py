@@ -13,6 +13,7 @@ from handling_db.families.parameter import value_text
 from handling_db.lifting.case import LiftQuestion, lift_group_named, work
 from handling_db.lifting.hook import cell_of
 from handling_db.lifting.line.gear import joined
+from handling_db.lifting.load.unit import some_off, taken_off
 from handling_db.lifting.occurrences import Ways, occurrences
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.quantity import Quantity
@@ -138,8 +139,15 @@ def weighed_fields(collection: Collection, job: Job, way: Sequence[str]) -> dict
     tree = unfold(collection, [(job.unit, given_values(component, job.build))])
     node = next(node for (code, _), node in tree.start.items() if code == job.unit)
     ways = Ways(collection, tree, occurrences(tree, node))
-    off = {index for taken in job.off for index in ways.under(ways.follow(taken.of))}
-    what = _what(collection, ways, [ways.follow(way)], lambda index: Fraction(index not in off))
+    off = {index for taken in taken_off(ways, job) for index in ways.under(taken)}
+    some = {below: many for index, many in some_off(ways, job).items() for below in ways.under(index)}
+
+    def part(index: int) -> Fraction:
+        if index in off:
+            return Fraction(0)
+        return 1 - some[index] / ways.found[index].pieces if index in some else Fraction(1)
+
+    what = _what(collection, ways, [ways.follow(way)], part)
     return what.fields() | _of_job(job)
 
 

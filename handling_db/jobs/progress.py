@@ -7,6 +7,7 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from handling_db.errors import HandlingError, UnknownNameError
+from handling_db.families.build import worked_measure
 from handling_db.jobs.steps.holds.chain import ChainStep, links
 from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.state import State
@@ -170,9 +171,14 @@ def _differences(unit: Unit, job: Job, planned: State) -> Iterator[Notice]:
     for name in sorted(set(planned.temporary) - set(own)):
         yield Notice("temporary out, planned in", {"tie": planned.temporary[name].what})
     off = frozenset[int]()
+    some: dict[int, int] = {}
     for taken in job.off:
         try:
-            off |= unit.under(unit.follow(taken.of))
+            piece = unit.follow(taken.of)
+            if taken.quantity is not None:
+                some[piece] = some.get(piece, 0) + int(worked_measure(taken.quantity, (), {}))
+            else:
+                off |= unit.under(piece)
         except WayError as error:
             yield Notice("off nowhere", {"why": str(error)})
     # Pieces that are ties themselves are off with their tie, which is said already.
@@ -180,6 +186,10 @@ def _differences(unit: Unit, job: Job, planned: State) -> Iterator[Notice]:
         i for seams in unit.seams.values() for s in seams for several in s.parts.values() for i in several
     }
     aside = planned.aside | frozenset().union(*planned.loose)
+    for piece in sorted({*some, *planned.some} - off - aside):
+        seen, meant = some.get(piece, 0), planned.some.get(piece, 0)
+        if seen != meant:
+            yield Notice("so many off", {"piece": unit.name(piece), "off": seen, "planned": meant})
     more, less = (off - aside) & unit.leaves, (planned.aside - off) & unit.leaves - ties
     if more:
         yield Notice("off, planned on", {"pieces": _names(unit, more)})
@@ -248,6 +258,14 @@ def _write(fields: dict[str, Any], link: ChainStep, unit: Unit, by: dict[str, st
     off = [_kept(one) for one in _list(fields, "off")]
     back = {unit.pieces[i].way for i in before.aside - after.aside}
     off = [one for one in off if tuple(one["of"]) not in back]
+    changed = {i for i in {*before.some, *after.some} if before.some.get(i) != after.some.get(i)}
+    ways = {unit.pieces[i].way for i in changed}
+    off = [one for one in off if not (tuple(one["of"]) in ways and "quantity" in one)]
+    off += [
+        {"of": list(unit.pieces[i].way), "quantity": str(after.some[i]), **by}
+        for i in sorted(changed)
+        if i in after.some
+    ]
     listed = {tuple(one["of"]) for one in off}
     off += [
         {"of": list(unit.pieces[i].way), **by}
@@ -280,6 +298,7 @@ WORDS = {
     "temporary out, planned in": "temporary {tie}: in by the plan, and nobody wrote it in",
     "off, planned on": "{pieces:and}: off, and still on by the plan",
     "on, planned off": "{pieces:and}: off by the plan, and nobody wrote it off",
+    "so many off": "{piece}: {off} written off, {planned} off by the plan",
     "off nowhere": "{why}",
 }
 

@@ -215,6 +215,7 @@ def sort_out(
     group: LiftGroup,
     *,
     off: Mapping[int, str] | None = None,
+    some: Mapping[int, Fraction] | None = None,
 ) -> tuple[Side, ...]:
     """Which side every occurrence is on: the deepest mention wins, the root is out.
 
@@ -227,6 +228,8 @@ def sort_out(
         the joint says which side they stay with.
     off : mapping of occurrence to reason, optional
         What a job says is off already, with everything below it.
+    some : mapping of occurrence to number, optional
+        So many of several alike are off already.
 
     Returns
     -------
@@ -269,7 +272,17 @@ def sort_out(
             sides.append(Side(Fraction(0), f"tie of {ties[index]}: out unless taken"))
         else:
             sides.append(Side(above.part, above.why))
+        if some and index in some and sides[index].part > 0:
+            sides[index] = _fewer(occurrence, some[index], sides[index])
     return tuple(sides)
+
+
+def _fewer(occurrence: Occurrence, many: Fraction, side: Side) -> Side:
+    """The same with so many of it off already; those may be the ones that are left behind anyway."""
+    stay = max(Fraction(0), (occurrence.pieces - many) / occurrence.pieces)
+    if stay >= side.part:
+        return side
+    return Side(stay, f"{many} of {occurrence.pieces} off already", mentioned=True, off=stay == 0)
 
 
 def _mentioned(ways: Ways, index: int, word: str, mention: Mention, above: Side, *, fluid: bool) -> Side:

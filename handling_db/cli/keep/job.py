@@ -195,8 +195,18 @@ def tie_in(
 @command.command("off")
 @click.argument("job_id")
 @click.argument("way", nargs=-1, required=True)
+@click.option("--quantity", type=click.IntRange(1), metavar="N", help="So many of several alike; else all.")
 @_signed
-def off(job_id: str, way: tuple[str, ...], folder: Path, by: str, on: str | None, *, as_json: bool) -> None:
+def off(
+    job_id: str,
+    way: tuple[str, ...],
+    quantity: int | None,
+    folder: Path,
+    by: str,
+    on: str | None,
+    *,
+    as_json: bool,
+) -> None:
     """A piece is off: its WAY from the unit, one id after the other.
 
     \b
@@ -211,10 +221,12 @@ def off(job_id: str, way: tuple[str, ...], folder: Path, by: str, on: str | None
     def change(job: Job) -> Job:
         way_in(collection, job, way)
         fields = _fields(job)
-        fields["off"] = [*fields.get("off", []), {"of": [*way], **_by(by, on)}]
+        some = {} if quantity is None else {"quantity": str(quantity)}
+        fields["off"] = [*fields.get("off", []), {"of": [*way], **some, **_by(by, on)}]
         return _made(fields)
 
-    _changed(folder, job_id, change, f"{' > '.join(way)} off", as_json=as_json)
+    many = "" if quantity is None else f"{quantity} of "
+    _changed(folder, job_id, change, f"{many}{' > '.join(way)} off", as_json=as_json)
 
 
 @command.command("reading")

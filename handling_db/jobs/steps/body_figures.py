@@ -35,7 +35,7 @@ def body_figures(means: Means, link: ChainStep, last: StepFigure | None) -> tupl
 
 def _body(means: Means, state: State, body: frozenset[int], last: StepFigure | None) -> BodyFigure:
     unit = means.unit
-    weighed = means.scales.weigh(body, state.oil, state.pieces(unit))
+    weighed = means.scales.weigh(body, state.oil, state.pieces(unit), state.some)
     up = next((state.up[i] for i in sorted(body) if i in state.up), None)
     centre, why = weighed.centre(up)
     supports = state.carriers(body)

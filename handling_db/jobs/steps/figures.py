@@ -115,6 +115,7 @@ def _step(means: Means, link: ChainStep, last: StepFigure | None) -> StepFigure:
     move = carried(means, link, step)
     weigh_fallen(means, link)
     freed = after.aside - before.aside
+    some = [(i, many) for i in sorted(after.some) if (many := after.some[i] - before.some.get(i, 0)) > 0]
     changed = freed | (before.aside - after.aside) | loosened(before, after)
     return StepFigure(
         number=link.number,
@@ -122,13 +123,13 @@ def _step(means: Means, link: ChainStep, last: StepFigure | None) -> StepFigure:
         do=step.do,
         what=step.what,
         bodies=bodies,
-        aside=_named(means, freed),
+        aside=(*_named(means, freed), *(_some_named(means, i, many) for i, many in some)),
         ties_out=_ties(means, before, after, link.number),
         ties_in=_ties(means, after, before, link.number),
         lift=lift,
         turn=turn,
         move=move,
-        hands=_hands(means, step, freed),
+        hands=_hands(means, step, freed | {i for i, _ in some}),
         findings=tuple(events.findings),
         cautions=tuple(events.cautions),
         notes=notes_at(
@@ -141,6 +142,10 @@ def _step(means: Means, link: ChainStep, last: StepFigure | None) -> StepFigure:
 def _named(means: Means, pieces: frozenset[int]) -> tuple[NamedThing, ...]:
     highest = [i for i in sorted(pieces) if means.unit.pieces[i].parent not in pieces]
     return tuple(NamedThing(means.unit.component(i).id, means.unit.name(i)) for i in highest)
+
+
+def _some_named(means: Means, piece: int, many: int) -> NamedThing:
+    return NamedThing(means.unit.component(piece).id, f"{many} x {means.unit.name(piece)}")
 
 
 def _ties(means: Means, one: State, other: State, number: int) -> tuple[TieFigure, ...]:

@@ -99,7 +99,7 @@ def temporary_events(means: Means, link: ChainStep, step: PlanStep) -> None:
     if step.do == "turn":  # while it goes over they carry what they carried before
         alone, ties, was = was, ties_before, frozenset()
     if alone and not was:
-        weighed = means.scales.weigh(alone, link.after.oil, link.after.pieces(means.unit))
+        weighed = means.scales.weigh(alone, link.after.oil, link.after.pieces(means.unit), link.after.some)
         kg = weighed.kg
         link.events.watch(
             "on temporary ties alone",
@@ -147,7 +147,9 @@ def weigh_fallen(means: Means, link: ChainStep) -> None:
         named = notice.facts["leaves"]
         assert isinstance(named, tuple)
         pieces = frozenset(int(piece) for piece in named)
-        kg = means.scales.weigh(pieces, (), pieces).kg  # what falls, without fluid that may be in it
+        kg = means.scales.weigh(
+            pieces, (), pieces, link.after.some
+        ).kg  # what falls, without fluid that may be in it
         facts = {key: value for key, value in notice.facts.items() if key != "leaves"}
         findings[place] = Notice(
             notice.kind,

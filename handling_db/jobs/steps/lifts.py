@@ -11,6 +11,7 @@ from handling_db.jobs.steps.holds.chain import tops
 from handling_db.jobs.steps.holds.events import Events
 from handling_db.jobs.steps.holds.state import State
 from handling_db.jobs.steps.holds.unit import Unit
+from handling_db.jobs.steps.weighing import some_taken
 from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.figures import LiftAnswer
@@ -68,7 +69,10 @@ def job_of(unit: Unit, plan: JobPlan, state: State, as_of: datetime.date, number
             )
             for tie in state.temporary.values()
         ),
-        off=tuple(TakenOff(of=unit.pieces[i].lines, on=signed.on, by=signed.by) for i in off),
+        off=(
+            *(TakenOff(of=unit.pieces[i].lines, on=signed.on, by=signed.by) for i in off),
+            *(some_taken(unit, i, many, signed.on, signed.by) for i, many in sorted(state.some.items())),
+        ),
     )  # fmt: skip
 
 
@@ -118,7 +122,13 @@ class Lifts:
             name = hooked[0] if hooked else None
         if name is None or step.do in ("turn", "hook off") or name not in self.unit.collection.lift_groups:
             return None
-        key = (name, state.aside, state.out, tuple(sorted(state.temporary)))
+        key = (
+            name,
+            state.aside,
+            tuple(sorted(state.some.items())),
+            state.out,
+            tuple(sorted(state.temporary)),
+        )
         if key not in self._lifts:
             try:
                 self._lifts[key] = lift_answer(self.unit.collection, name, self._asked(state, number, name))

@@ -50,4 +50,4 @@ class Means:
     def weighed(self, state: State, piece: int) -> WeighedBody:
         """The body that a piece is in, with the fluid in it."""
         body = state.body_of(self.unit, piece)
-        return self.scales.weigh(body, state.oil, state.pieces(self.unit))
+        return self.scales.weigh(body, state.oil, state.pieces(self.unit), state.some)

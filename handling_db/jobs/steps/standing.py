@@ -136,5 +136,7 @@ def perhaps_standing(
     if len(ways) == 1:
         return None, True
     there = state.pieces(unit)
-    figures = (standing(collection, scales.weigh(left, state.oil, there).mass, support) for left in ways)
+    figures = (
+        standing(collection, scales.weigh(left, state.oil, there, state.some).mass, support) for left in ways
+    )
     return least(figures), True

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import datetime
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from handling_db.jobs.steps.holds.oil import OilIn, held_in
@@ -13,6 +14,7 @@ from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.mechanics.centre_patch import centre_patch
 from handling_db.mechanics.vectors import Vector, rotation_onto
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError, total
+from handling_db.records.kinds.job import Job, TakenOff
 from handling_db.records.kinds.lift_group import LiftGroup, Mention
 
 UP: Vector = (0.0, 0.0, 1.0)
@@ -46,6 +48,14 @@ class WeighedBody:
         return CentreFigure(own.at, own.low, own.high, room.at, room.low, room.high), ""
 
 
+def some_taken(
+    unit: Unit, piece: int, many: int, on: datetime.date = datetime.date.min, by: str = "the plan"
+) -> TakenOff:
+    """So many of several alike as a unit in hand writes them down."""
+    fields = {"of": list(unit.pieces[piece].lines), "quantity": str(many), "on": on.isoformat(), "by": by}
+    return TakenOff.model_validate(fields)
+
+
 class Scales:
     """Weighs bodies of one unit, each once.
 
@@ -59,18 +69,33 @@ class Scales:
     def __init__(self, unit: Unit, assumed: Assumed | None = None) -> None:
         self.unit = unit
         self.assumed = dict(assumed or {})
-        self._dry: dict[frozenset[int], GroupMass] = {}
+        self._dry: dict[tuple[frozenset[int], frozenset[tuple[int, int]]], GroupMass] = {}
 
-    def dry(self, body: frozenset[int]) -> GroupMass:
-        """The pieces of a body without any fluid."""
-        if body not in self._dry:
+    def dry(self, body: frozenset[int], some: Mapping[int, int] | None = None) -> GroupMass:
+        """The pieces of a body without any fluid, and without so many of several alike."""
+        off = frozenset((piece, many) for piece, many in (some or {}).items() if piece in body)
+        if (body, off) not in self._dry:
             group = self._group(body)
             inside = {self.unit.component(i).id for i in body & self.unit.leaves}
             assumed = {code: limits for code, limits in self.assumed.items() if code in inside}
-            self._dry[body] = group_mass(self.unit.collection, group, assumed=assumed)
-        return self._dry[body]
+            job = self._job(dict(off)) if off else None
+            self._dry[body, off] = group_mass(self.unit.collection, group, job=job, assumed=assumed)
+        return self._dry[body, off]
 
-    def weigh(self, body: frozenset[int], oil: Iterable[OilIn], there: frozenset[int]) -> WeighedBody:
+    def _job(self, some: Mapping[int, int]) -> Job:
+        """The unit with so many of several alike off already."""
+        return Job.model_construct(
+            job="this plan", unit=self.unit.root.id, serial=None, build=dict(self.unit.texts),
+            off=tuple(some_taken(self.unit, piece, many) for piece, many in sorted(some.items())),
+        )  # fmt: skip
+
+    def weigh(
+        self,
+        body: frozenset[int],
+        oil: Iterable[OilIn],
+        there: frozenset[int],
+        some: Mapping[int, int] | None = None,
+    ) -> WeighedBody:
         """A body with what it holds of the fluid.
 
         Parameters
@@ -79,9 +104,11 @@ class Scales:
         oil : iterable of OilIn
         there : frozenset of pieces
             Everything that is not put aside: what is put aside holds no fluid.
+        some : mapping of piece to int, optional
+            Of several alike, how many are off.
         """
         extras = held_in(body, oil, self.unit.leaves & there)
-        mass = replace(self.dry(body), extras=extras)
+        mass = replace(self.dry(body, some), extras=extras)
         missing = (*mass.missing, *(e.name for e in extras if e.amount is None or e.amount.high is None))
         try:
             amount = total(mass.parts()).amount

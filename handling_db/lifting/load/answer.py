@@ -14,7 +14,7 @@ from handling_db.lifting.extras import charges_in, given_extras, packing_of, tra
 from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.load.narrowed import sums_of
 from handling_db.lifting.load.places import Places, outline_of
-from handling_db.lifting.load.unit import build_texts, build_words, taken_off, unfolded
+from handling_db.lifting.load.unit import build_texts, build_words, some_off, taken_off, unfolded
 from handling_db.lifting.load.walk import Walk
 from handling_db.lifting.occurrences import Side, WayError, Ways, sort_out
 from handling_db.lookup.plan import Planning, plan_for
@@ -70,7 +70,7 @@ def group_mass(
     unit = unfolded(collection, group, given, at_hand)
     ways, totals, middles = unit.ways, unit.totals, unit.middles
     off = taken_off(ways, own_job)
-    sides = sort_out(collection, ways, group, off=off)
+    sides = sort_out(collection, ways, group, off=off, some=some_off(ways, own_job))
     evidence = evidence_of(collection, group.root, given, at_hand)
     places = Places(collection, ways, sides, middles)
     walked = Walk(totals, places, dict(assumed or {}), evidence)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from handling_db.balance.together.reach import evidence_of
-from handling_db.families.build import Value
+from handling_db.families.build import Value, worked_measure
 from handling_db.families.named_builds import build_for_serial, given_values
 from handling_db.families.parameter import value_text
 from handling_db.lifting.occurrences import WayError, Ways, occurrences
@@ -110,4 +110,18 @@ def taken_off(ways: Ways, job: Job | None) -> dict[int, str]:
     """What a job says is off already, by occurrence, and who says so."""
     if job is None:
         return {}
-    return {ways.follow(off.of): f"off already: {off.by}, {off.on.isoformat()}" for off in job.off}
+    return {
+        ways.follow(off.of): f"off already: {off.by}, {off.on.isoformat()}"
+        for off in job.off
+        if off.quantity is None
+    }
+
+
+def some_off(ways: Ways, job: Job | None) -> dict[int, Fraction]:
+    """How many of several alike a job says are off already, by occurrence."""
+    found: dict[int, Fraction] = {}
+    for off in job.off if job is not None else ():
+        if off.quantity is not None:
+            index = ways.follow(off.of)
+            found[index] = found.get(index, Fraction(0)) + worked_measure(off.quantity, (), {})
+    return found

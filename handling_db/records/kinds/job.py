@@ -51,6 +51,8 @@ class TakenOff(Signed):
 
     of: tuple[Id, ...] = Field(min_length=1)
     """the way from the unit, a list of ids"""
+    quantity: Count | None = None
+    """how many of several alike; left out: all of them"""
 
 
 class ReadingSeen(Signed):

@@ -32,7 +32,7 @@ class Mention(Part):
     of: tuple[Id, ...] = Field(min_length=1)
     """the way from the root: a list of ids"""
     quantity: Count | None = None
-    """for what is left behind: how many"""
+    """for what is left behind, or comes off in a step of a plan: how many of several alike"""
     why: Line | None = None
     """the reason"""
 

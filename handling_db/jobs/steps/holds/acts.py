@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from handling_db.errors import HandlingError
+from handling_db.families.build import worked_measure
 from handling_db.jobs.steps.holds import oil
 from handling_db.jobs.steps.holds.events import Events
 from handling_db.jobs.steps.holds.places import UnitPlaces
@@ -15,7 +16,7 @@ from handling_db.jobs.steps.holds.unit import Seam, Unit
 from handling_db.lifting.occurrences import WayError
 from handling_db.mechanics.vectors import Vector
 from handling_db.records.kinds.job_plan import PlanStep, Resting
-from handling_db.records.kinds.lift_group import LiftGroup
+from handling_db.records.kinds.lift_group import LiftGroup, Mention
 
 
 class Acts:
@@ -103,6 +104,12 @@ class Acts:
     # off and on
 
     def _take_off(self, state: State, step: PlanStep, events: Events) -> State:
+        counted = [way for way in step.pieces if way.quantity is not None]
+        if counted:
+            state = self._some_off(state, step, counted, events)
+            step = step.model_copy(update={"pieces": tuple(w for w in step.pieces if w.quantity is None)})
+            if not step.pieces:
+                return self.ties.out(state, step, events)
         off = self._named_pieces(state, step)
         there = off & state.pieces(self.unit) & self.unit.leaves
         if not there:
@@ -131,7 +138,68 @@ class Acts:
                 events.ask("where it goes", pieces=self.ties.names(gone))
         return replace(state, loose=state.loose - {gone}, aside=state.aside | gone)
 
+    def _some_off(self, state: State, step: PlanStep, ways: Sequence[Mention], events: Events) -> State:
+        """Some of several alike off and put aside; with the last of them all of it is."""
+        for way in ways:
+            piece = self.unit.follow(way.of)
+            whole = self.unit.pieces[piece].pieces
+            many = state.some.get(piece, 0) + _number(way)
+            if piece in state.aside or many > whole:
+                name = self.unit.name(piece)
+                left = 0 if piece in state.aside else int(whole) - state.some.get(piece, 0)
+                events.find("not so many on", pieces=(name,), asked=_number(way), left=left)
+                continue
+            self._some_held(state, step, piece, events)
+            some = {key: number for key, number in state.some.items() if key != piece}
+            if many == whole:
+                gone = self.unit.under(piece)
+                rests = {s for s in state.supports if s.piece in gone}
+                state = replace(state, some=some, aside=state.aside | gone, supports=state.supports - rests)
+            else:
+                state = replace(state, some={**some, piece: many})
+        if step.rests is not None:
+            events.ask(
+                "some of several stand", pieces=tuple(self.unit.name(self.unit.follow(w.of)) for w in ways)
+            )
+        return state
+
+    def _some_held(self, state: State, step: PlanStep, piece: int, events: Events) -> None:
+        """A joint of what comes off in part, none of whose ties is out yet, nor comes out in this step."""
+        here = {(tie.joint, tie.tie) for tie in step.ties}
+        for seams in self.unit.seams.values():
+            for seam in seams:
+                if piece not in (seam.first, seam.second):
+                    continue
+                still = [
+                    tie.what
+                    for tie in state.ties_in(seam)
+                    if tie.blocks and tie.sure and not {(seam.joint.id, tie.tie)} & ({*state.partly} | here)
+                ]
+                if still:
+                    events.find("tie still across", what=self.unit.name(piece), ties=tuple(still))
+
+    def _some_on(self, state: State, ways: Sequence[Mention], events: Events) -> State:
+        """Some of several alike on again."""
+        for way in ways:
+            piece = self.unit.follow(way.of)
+            under = self.unit.under(piece)
+            gone = int(self.unit.pieces[piece].pieces) if piece in state.aside else state.some.get(piece, 0)
+            left = gone - _number(way)
+            if left < 0:
+                name = self.unit.name(piece)
+                events.find("not so many off", pieces=(name,), asked=_number(way), left=gone)
+                continue
+            some = {key: number for key, number in state.some.items() if key != piece}
+            state = replace(state, some={**some, piece: left} if left else some, aside=state.aside - under)
+        return state
+
     def _put_on(self, state: State, step: PlanStep, events: Events) -> State:
+        counted = [way for way in step.pieces if way.quantity is not None]
+        if counted:
+            state = self._some_on(state, counted, events)
+            step = step.model_copy(update={"pieces": tuple(w for w in step.pieces if w.quantity is None)})
+            if not step.pieces and step.joint is None:
+                return self.ties.put_in(state, step, events)
         named = self._named_pieces(state, step)
         freed = frozenset[int]()
         if step.joint is not None and step.joint in state.parted:
@@ -146,6 +214,11 @@ class Acts:
             state = replace(state, loose=state.loose - loose)
         else:
             on = freed = named & state.aside
+            some = {piece: many for piece, many in state.some.items() if piece not in named}
+            if len(some) < len(state.some):  # the rest of several alike on again
+                state = replace(state, some=some)
+                if not on:
+                    return self.ties.put_in(state, step, events)
             if not on:
                 events.find("on already", pieces=self.ties.names(named))
                 return state
@@ -323,3 +396,18 @@ class Acts:
         if group.root != self.unit.root.id:
             raise WayError(f"lift group {name!r} starts at {group.root!r}, not at {self.unit.root.id!r}")
         return group
+
+
+def _number(way: Mention) -> int:
+    """How many of several alike a step names.
+
+    Raises
+    ------
+    WayError
+        It is no whole number above 0.
+    """
+    assert way.quantity is not None
+    many = worked_measure(way.quantity, (), {})
+    if many <= 0 or many.denominator != 1:
+        raise WayError(f"{' > '.join(way.of)}: {many} pieces cannot come off; write a whole number")
+    return int(many)

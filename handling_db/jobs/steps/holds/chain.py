@@ -174,8 +174,9 @@ def _at_the_end(unit: Unit, plan: JobPlan, state: State, events: Events) -> None
         events.find("temporary tie left in", tie=told, joint=_joint_name(unit.collection, tie.joint))
     if plan.back_together == "yes":
         off = tuple(tops(unit, state.aside & unit.leaves)) + tuple(
-            name for gone in state.loose for name in tops(unit, gone & unit.leaves)
+            f"{many} x {unit.name(piece)}" for piece, many in sorted(state.some.items())
         )
+        off += tuple(name for gone in state.loose for name in tops(unit, gone & unit.leaves))
         if off:
             events.find("not on again", pieces=off)
         for joint in sorted(state.parted):

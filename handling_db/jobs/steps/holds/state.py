@@ -57,6 +57,8 @@ class State:
         What was lifted off and set down: it hangs together in itself and with nothing else.
     aside : frozenset of pieces
         Off, and in no body any more.
+    some : mapping of piece to int
+        Of several alike, how many are off, while others are still on.
     freed : mapping of joint id to frozenset of pieces
         Ties that came free when the joint was parted, and went aside.
     up : mapping of piece to Vector
@@ -71,6 +73,7 @@ class State:
     parted: frozenset[str] = frozenset()
     loose: frozenset[frozenset[int]] = frozenset()
     aside: frozenset[int] = frozenset()
+    some: Mapping[int, int] = field(default_factory=dict)
     freed: Mapping[str, frozenset[int]] = field(default_factory=dict)
     up: Mapping[int, Vector] = field(default_factory=dict)
     supports: frozenset[Support] = frozenset()

@@ -148,6 +148,12 @@ KINDS: dict[str, StepSaying] = {
     "on already": StepSaying(
         I, "{pieces:and} is on already.", "Leave it out of this step, or correct the order."
     ),
+    "not so many on": StepSaying(
+        I, "{asked} of {pieces:and} come off here, and {left} are on.", "Correct the quantity or the order."
+    ),
+    "not so many off": StepSaying(
+        I, "{asked} of {pieces:and} go on here, and {left} are off.", "Correct the quantity or the order."
+    ),
     "hook on already": StepSaying(I, "the hook holds {lift} already.", "Leave this step out."),
     "hook not on": StepSaying(I, "no hook holds {lift}.", "Add 'do: hook on' before, or name another lift."),
     "set down what": StepSaying(
@@ -268,6 +274,9 @@ KINDS: dict[str, StepSaying] = {
     "no rating recorded": StepSaying(N, "what {name} is rated for.", "Read its plate and record it."),
     "ratings not compared": StepSaying(
         N, "what these are rated for in {lift}: {names:and}.", "Read their tags and record them."
+    ),
+    "some of several stand": StepSaying(
+        N, "how the {pieces:and} taken off here stand: some of several count as put aside.", "Look at them."
     ),
     "which way it goes": StepSaying(
         N, "on which way {mover} carries it: floors, doors and slope are not compared.", "Write 'route'."
