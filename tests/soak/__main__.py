@@ -24,7 +24,9 @@ def main() -> int:
     parser.add_argument("--clients", type=int, default=usual.clients)
     parser.add_argument("--pause", type=float, default=usual.pause, help="seconds a client waits at most")
     parser.add_argument("--seed", type=int, default=usual.seed)
-    parser.add_argument("--records", type=Path, default=data_folder() / "demo", help="a folder; the demo otherwise")
+    parser.add_argument(
+        "--records", type=Path, default=data_folder() / "demo", help="a folder; the demo otherwise"
+    )
     parser.add_argument("--write", action="store_true", help="put the result into docs/performance.md")
     asked = parser.parse_args()
     setting = Setting(asked.minutes, asked.every, asked.clients, asked.pause, asked.seed)

@@ -42,7 +42,10 @@ class Marked:
         text = _RECORDS.format(mass=1000 + number)
         (self.folder / "long-run.yml").write_text(text, encoding="utf-8")
         done = subprocess.run(
-            [*COMMAND, "build", str(self.folder), "-o", str(self.file)], capture_output=True, text=True, check=False
+            [*COMMAND, "build", str(self.folder), "-o", str(self.file)],
+            capture_output=True,
+            text=True,
+            check=False,
         )
         assert done.returncode == 0, done.stderr
 

@@ -49,7 +49,9 @@ class Questions:
                 "w": WORDS,
             }
         self._chance = random.Random(seed)
-        usable = [(path, weight) for path, weight in MIX if all(self._codes[k] for k in "clj" if f"{{{k}}}" in path)]
+        usable = [
+            (path, weight) for path, weight in MIX if all(self._codes[k] for k in "clj" if f"{{{k}}}" in path)
+        ]
         self._paths, self._weights = zip(*usable, strict=True)
 
     def draw(self) -> tuple[str, str, str]:
@@ -67,4 +69,6 @@ class Questions:
 
 
 def _records(connection: sqlite3.Connection, kind: str) -> list[str]:
-    return [row[0] for row in connection.execute("select code from record where kind = ? order by code", (kind,))]
+    return [
+        row[0] for row in connection.execute("select code from record where kind = ? order by code", (kind,))
+    ]

@@ -49,7 +49,10 @@ def _lines(seen: Seen, setting: Setting, what: str) -> Iterator[str]:
 
 def _slowest(seen: Seen, most: int = 5) -> list[str]:
     found = [(statistics.median(times), kind, len(times)) for kind, times in seen.kinds.items()]
-    return [f"`{kind}` median {1000 * took:.0f} ms of {many:,}" for took, kind, many in sorted(found)[: -most - 1 : -1]]
+    return [
+        f"`{kind}` median {1000 * took:.0f} ms of {many:,}"
+        for took, kind, many in sorted(found)[: -most - 1 : -1]
+    ]
 
 
 def word(one: Judged) -> str:
