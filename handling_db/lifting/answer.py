@@ -175,7 +175,12 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
         ),
         job=question.job,
         joints_listed=group.parts_joints,
-        more=(*(legs.notices if legs else ()), *_serials(case, serial), *more),
+        more=(
+            *(legs.notices if legs else ()),
+            *([Notice("cannot meet", {"why": case.no_legs})] if case.cannot_meet else ()),
+            *_serials(case, serial),
+            *more,
+        ),
     )
     return replace(answer, first=first)
 
@@ -227,7 +232,8 @@ def _unknown(case: Case) -> list[str]:
     if case.expected.cell is None:
         said.append("The error of the cell is not known: no reading can be named at which to look again.")
     nobody = case.group.picks is None and case.question.picks is None  # said as such, once
-    return [*said, *dict.fromkeys((case.no_centre, "" if nobody else case.no_legs, case.no_stop))]
+    no_legs = "" if nobody or case.cannot_meet else case.no_legs
+    return [*said, *dict.fromkeys((case.no_centre, no_legs, case.no_stop))]
 
 
 def _nobody(case: Case, points: Sequence[PointFigure]) -> list[str]:

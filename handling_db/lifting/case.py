@@ -21,6 +21,7 @@ from handling_db.lifting.ratings import LineCase, PlannedLeg, as_items
 from handling_db.lifting.set_down import axis_words
 from handling_db.mechanics.body import Body
 from handling_db.mechanics.centre_patch import Patch, centre_patch
+from handling_db.mechanics.hang.hanging import ImpossibleLegsError
 from handling_db.mechanics.vectors import IDENTITY, Matrix
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError, total
 from handling_db.records.collection import Collection
@@ -92,6 +93,7 @@ class Case:
     no_stop: str
     worked: Worked | None
     no_legs: str
+    cannot_meet: bool = False
     line: tuple[RatingFigure, ...] = ()
 
     @property
@@ -159,7 +161,9 @@ def case_of(collection: Collection, group: LiftGroup, question: LiftQuestion) ->
     refuse_idle(assumed, mass.assumed | other_used)
     mover = collection.movers.get(group.mover or "")
     expected = _expected(mass, gear, mover)
-    worked, no_legs = _legs(collection, group, question, mass, room, turn, no_centre or no_attitude)
+    worked, no_legs, cannot_meet = _legs(
+        collection, group, question, mass, room, turn, no_centre or no_attitude
+    )
     case = LineCase(
         rigging=gear,
         picks={pick.point: pick for pick, _ in picks},
@@ -192,6 +196,7 @@ def case_of(collection: Collection, group: LiftGroup, question: LiftQuestion) ->
         no_stop=no_stop,
         worked=worked,
         no_legs=no_legs,
+        cannot_meet=cannot_meet,
         line=line,
     )
 
@@ -310,14 +315,15 @@ def _legs(
     room: Patch | None,
     turn: Matrix,
     reason: str,
-) -> tuple[Worked | None, str]:
+) -> tuple[Worked | None, str, bool]:
+    """What hangs, or why it is not worked out and whether that is because the legs cannot meet."""
     picks = picks_of(group, question)
     if not picks:
         if group.picks == "none":
-            return None, f"no pick points are used, says {group.checked_by}."
-        return None, "nobody looked which pick points are used."
+            return None, f"no pick points are used, says {group.checked_by}.", False
+        return None, "nobody looked which pick points are used.", False
     if room is None or reason:
-        return None, reason
+        return None, reason, False
     pieces, sums = mass.by_parts()
     try:
         legs = planned_legs(collection, group, question, mass)
@@ -332,8 +338,8 @@ def _legs(
             tilt_allowed=_tilt_allowed(shop_of(collection, group, question)),
         )
     except StaticsError as error:
-        return None, str(error)
-    return worked, ""
+        return None, str(error), isinstance(error, ImpossibleLegsError)
+    return worked, "", False
 
 
 def planned_legs(

@@ -272,6 +272,9 @@ class RestFigure:
     turn: tuple[Vector, Vector, Vector]
 
 
+NO_MARGIN = 1e-3  # no place on a machine is known better [m]
+
+
 @dataclass(frozen=True, slots=True)
 class StabilityFigure:
     """Whether it stays the right way up while it hangs.
@@ -315,8 +318,8 @@ class StabilityFigure:
 
     @property
     def may_turn_over(self) -> bool:
-        """Within the doubt it may turn over."""
-        return self.margin_least_m <= 0.0 or self.tilt_most > 90.0
+        """Within the doubt it may turn over; a margin that is printed as 0 mm is none."""
+        return self.margin_least_m < NO_MARGIN or self.tilt_most > 90.0
 
 
 @dataclass(frozen=True, slots=True)

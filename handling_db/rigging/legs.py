@@ -223,14 +223,4 @@ def _says(found: LegCase, *, plumb: bool, forces: bool) -> tuple[str, ...]:
             "more legs than statics can share out: each leg lies between two figures, by stiffness and "
             "length."
         )
-    rest = found.rest
-    if rest is not None:
-        side = ""
-        if rest.low_side is not None:
-            x, y, z = (round(part, 2) + 0.0 for part in rest.low_side)  # + 0.0 takes the sign off a zero
-            side = f", low towards x {x:+.2f}, y {y:+.2f}, z {z:+.2f} of its frame"
-        said.append(
-            f"with these leg lengths it comes to rest tilted by {math.degrees(rest.tilt):.1f}°{side}."
-        )
-        said.extend(rest.cautions)
     return tuple(said)

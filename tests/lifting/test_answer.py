@@ -185,7 +185,11 @@ def test_legs_flatter_than_thirty_degrees_show_their_pull_with_the_refusal() -> 
 
 
 def test_legs_too_short_to_meet_are_refused() -> None:
-    assert "cannot meet" in plate(length="400 mm").no_legs
+    answer = plate(length="400 mm")
+
+    assert "cannot meet" in answer.no_legs
+    assert answer.first[0].kind == "cannot meet"
+    assert "cannot meet" not in {notice.kind for notice in plate().first}
 
 
 def test_gear_past_its_inspection_limits_nothing_and_says_so() -> None:

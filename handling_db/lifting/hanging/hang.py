@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from handling_db.lifting.figures import StabilityFigure
+from handling_db.lifting.figures import NO_MARGIN, StabilityFigure
 from handling_db.mechanics.body import Body
 from handling_db.mechanics.hang.hang_doubt import Hang, HangDoubt, hang_doubt
 from handling_db.mechanics.hang.hanging import Rest, settle
@@ -158,7 +158,7 @@ def turning_notices(height_m: float, least_m: float, about: str) -> tuple[Notice
     """That a load turns over, or may, about a line so high over its centre. [m]"""
     if height_m <= 0.0:
         return (Notice("turns over", {"about": about, "under": _under(height_m)}),)
-    if least_m <= 0.0:
+    if least_m < NO_MARGIN:
         return (Notice("may turn over", {"about": about, "under": _under(least_m)}),)
     return ()
 
@@ -193,6 +193,6 @@ def _notices(found: StabilityFigure) -> tuple[Notice, ...]:
 
 def _under(height_m: float) -> str:
     """How far a line is under the centre, or that it is level with it."""
-    if height_m > 0.0:
-        return f"{height_m * 1000:.0f} mm over"
-    return f"{-height_m * 1000:.0f} mm under" if height_m < -0.5e-3 else "at the height of"
+    if abs(height_m) < NO_MARGIN:
+        return "at the height of"
+    return f"{abs(height_m) * 1000:.0f} mm {'over' if height_m > 0.0 else 'under'}"

@@ -111,7 +111,7 @@ def _at_point(case: LineCase, piece: OnHook, gear: Gear, name: str) -> Rated:
     try:
         found = link_rating(link, angle, case.factors.families if case.factors else (), sideways=sideways)
     except StaticsError as error:
-        return Rated(None, "cannot be compared", says=(str(error), *says))
+        return Rated(None, f"cannot be compared: {error}".rstrip("."), says=says)
     return Rated(found.rating_kg, found.basis, says=(*says, *found.says), cautions=found.cautions)
 
 

@@ -57,6 +57,11 @@ KINDS: dict[str, Saying] = {
         "Held upright by taut legs only: a centre {shift_m:down} further to the side, or a tilt of "
         "{shift_deg:1}, slackens a leg, and it turns over about {about}, {under} its centre of gravity.",
     ),
+    "cannot meet": Saying(
+        T,
+        "THE LEGS CANNOT MEET AT ONE HOOK as their lengths are recorded",
+        "It cannot hang so: {why}",
+    ),
     "may not meet": Saying(
         T,
         "the legs may not meet",

@@ -6,8 +6,10 @@ The right figures come from closed forms beside each test: moments, or the circl
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 
+import numpy as np
 import pytest
 
 from handling_db.lifting.answer import lift_answer
@@ -228,6 +230,33 @@ def test_points_over_the_centre_are_not_announced() -> None:
     for rise in (30.0, 200.0, 700.0):
         answer = hung([(300, 0, rise), (-300, 0, rise)], (1200, 1200), spread="1 mm")
         assert not any("turn" in notice.kind for notice in legs_of(answer).notices), rise
+
+
+@pytest.mark.parametrize(("height_mm", "announced"), [(0.4, True), (0.9, True), (1.5, False)])
+def test_a_margin_that_is_printed_as_nothing_is_announced(height_mm: float, announced: bool) -> None:
+    answer = hung([(300.0, 0.0, height_mm), (-300.0, 0.0, height_mm)], [1200.0, 1200.0])
+    kinds = {notice.kind for notice in answer.first}
+
+    assert ("may turn over" in kinds) is announced
+
+
+def test_where_it_is_not_balanced_one_pose_is_told() -> None:
+    """Two even legs at points beside the centre: the triangle of legs and the centre hang in one plane."""
+    picks = [(0.0, 400.0, 300.0), (500.0, 0.0, 200.0)]
+    answer = hung(picks, [1000.0, 1000.0])
+    first, second = (np.array(pick) / 1000.0 for pick in picks)
+    along = (second - first) / np.linalg.norm(second - first)
+    foot = first - first @ along * along  # of the centre, on the line of points
+    middle = (first + second) / 2.0
+    hook = middle + math.sqrt(1.0 - float((first - middle) @ (first - middle))) * foot / np.linalg.norm(foot)
+    tilt = math.degrees(math.acos(hook[2] / np.linalg.norm(hook)))
+    legs = legs_of(answer)
+    told = [text for text in lift_lines(answer) if "comes to rest tilted" in text]
+
+    assert legs.rest is not None
+    assert legs.rest.tilt == pytest.approx(tilt, abs=0.01)
+    assert f"{tilt:.1f}°" in told[-1]
+    assert all(tilt <= float(re.findall(r"by ([\d.]+)°", text)[0]) + 0.05 <= tilt + 1.0 for text in told)
 
 
 def test_a_line_of_points_that_may_be_under_the_centre_is_announced() -> None:
