@@ -79,6 +79,14 @@ class ProgressAnswer:
         """The step that comes next."""
         return self.left[0] if self.left else None
 
+    def of(self, number: int) -> tuple[str, StepInHand | None]:
+        """How a step stands: ``done``, ``not done`` though a later one is, ``next`` or ``left``."""
+        for word, steps in (("done", self.done), ("not done", self.skipped), ("left", self.left)):
+            for step in steps:
+                if step.number == number:
+                    return ("next" if step == self.following else word), step
+        return "left", None
+
 
 LOOK = "Look at the unit itself: what was done and not written down is in none of this."
 
@@ -313,15 +321,19 @@ def progress_lines(answer: ProgressAnswer, first: str = "kg") -> list[str]:
     lines += [f"  {step.number:>2}  {step.what}: {step.by}, {step.on}" for step in answer.done]
     lines += [f"      found otherwise: {step.differs}" for step in answer.done if step.differs]
     lines += [f"NOT DONE, though a later step is: {step.number} {step.what}." for step in answer.skipped]
-    for notice in answer.differs:
-        told = said(WORDS[notice.kind], notice.facts, first=first)
-        lines.append(f"DIFFERS: {told[:1].upper()}{told[1:]}.")
+    lines += [f"DIFFERS: {told}" for told in differences_told(answer, first)]
     following = answer.following
     if following is None:
         lines.append("No step is left.")
     else:
         lines.append(f"Next: step {following.number} ({following.id}): {following.what}.")
     return [*lines, *answer.cautions]
+
+
+def differences_told(answer: ProgressAnswer, first: str = "kg") -> list[str]:
+    """What the record of the job and the steps done do not say alike, a sentence each."""
+    told = [said(WORDS[notice.kind], notice.facts, first=first) for notice in answer.differs]
+    return [f"{text[:1].upper()}{text[1:]}." for text in told]
 
 
 def progress_json(answer: ProgressAnswer, first: str = "kg") -> dict[str, Any]:

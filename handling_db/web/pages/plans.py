@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import sqlite3
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from handling_db.database import queries
 from handling_db.errors import HandlingError
@@ -14,6 +14,9 @@ from handling_db.records.proved import Records
 from handling_db.web.drawings.states import ON_PAPER, ON_PHONE, states_strip
 from handling_db.web.pages.sending import json_asked, page, unit_of
 from handling_db.web.site import decode, today
+
+if TYPE_CHECKING:
+    from handling_db.jobs.progress import ProgressAnswer
 
 LONGEST = 80
 MOST = 20
@@ -78,6 +81,7 @@ async def _plan(request: Any, datasette: Any, template: str, columns: int) -> An
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         import handling_db as hd
         from handling_db.jobs.pictured import step_pictures
+        from handling_db.jobs.progress import differences_told, progress_json
         from handling_db.jobs.steps.answer import StepsAnswer
         from handling_db.jobs.steps.beside import StepsBeside
         from handling_db.jobs.steps.changed import WhatIf, changed_plan
@@ -93,10 +97,11 @@ async def _plan(request: Any, datasette: Any, template: str, columns: int) -> An
         figures = answer.figures
         beside = figures if isinstance(figures, StepsBeside) else None
         shown: StepsAnswer = figures.asked if isinstance(figures, StepsBeside) else figures
+        record: JobPlan = found.records.job_plans[found.id]
+        hand = _in_hand(found.records, record, request.args.get("job"))
         change = WhatIf(
             asked["set"], asked["build"], asked["shop"], tuple(asked["without"]), tuple(asked["moved"])
         )
-        record: JobPlan = found.records.job_plans[found.id]
         pictures = step_pictures(found.records, changed_plan(found.records, record, change))
         return {
             "about": ("job plan", found.id),
@@ -111,12 +116,34 @@ async def _plan(request: Any, datasette: Any, template: str, columns: int) -> An
             "shops": [(shop.id, shop.name) for _, shop in sorted(found.records.shops.items())],
             "names": [(step.id or str(n), f"{n} {step.what}") for n, step in enumerate(record.steps, 1)],
             "jobs": _following(found.records, found.id),
+            "hand": hand,
+            "otherwise": [] if hand is None else differences_told(hand, first),
             "day": day.isoformat(),
             "stamp": stamp,
-            "json": answer.to_json(first=first, marked=False),
+            "json": answer.to_json(first=first, marked=False)
+            | ({} if hand is None else {"in_hand": progress_json(hand, first)}),
         }
 
     return await page(datasette, template, gather, request, json_asked(request))
+
+
+def _in_hand(records: Records, plan: JobPlan, name: str | None) -> ProgressAnswer | None:
+    """The unit in hand that the page is asked for, beside this plan.
+
+    Raises
+    ------
+    UnknownNameError, HandlingError
+        There is no such job, or it follows another plan.
+    """
+    from handling_db.jobs.progress import progress_answer
+    from handling_db.lifting.asked import job_named
+
+    job = job_named(records, (name or "").strip()[:LONGEST] or None)
+    if job is None:
+        return None
+    if job.follows != plan.id:
+        raise HandlingError(f"job {job.id!r} does not follow {plan.name}; write 'follows: {plan.id}' into it")
+    return progress_answer(records, job)
 
 
 def _following(records: Records, code: str) -> list[tuple[str, str]]:
