@@ -17,6 +17,7 @@ GRAVITY = 9.80665
 PERSON_DECIDES = (
     "Figures, not permission: a competent person decides, with the data plate, the tags and the local rules."
 )
+SANITY = "sanity figure, plate governs"  # by a rule of moment, not off a plate
 PLATE_GOVERNS = "The plate governs: look the load up on the data plate of the truck that is really used."
 
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS, given, mm, optional, plain
+from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS, SANITY, given, mm, optional, plain
 from handling_db.carrying.demand import Demand, RatedDemand, against_rating
 from handling_db.carrying.fork_entry import (
     Entry,
@@ -138,8 +138,7 @@ def truck_figures(
             cautions.extend(moment.cautions)
             if attachment is None:
                 comparisons.extend(
-                    against_rating(load, f"moment {name}", figure, "sanity figure, plate governs")
-                    for name, figure in moment.figures
+                    against_rating(load, f"moment {name}", figure, SANITY) for name, figure in moment.figures
                 )
     if attachment is None and not comparisons:
         comparisons.append(against_rating(load, "forklift", None, "no plate row covers this load"))

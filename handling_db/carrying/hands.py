@@ -38,11 +38,17 @@ ISO_11228_1_FROM_KG = 3.0  # [1]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HandPart:
-    """One part somebody will have in the hands. [kg]"""
+    """One part somebody will have in the hands; its id where names may be the same. [kg]"""
 
     name: str
     low_kg: float | None  # lowest believable, or the known part; None: nothing known
     high_kg: float | None  # heaviest believable; None: not known
+    id: str = ""
+
+    @property
+    def key(self) -> str:
+        """What lists call it."""
+        return self.id or self.name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +84,7 @@ def hand_limit(
     Returns
     -------
     HandLimit
-        Names by word, and cautions. It compares; the rule and the people decide.
+        Ids, else names, by word, and cautions. It compares; the rule and the people decide.
 
     Raises
     ------
@@ -91,19 +97,23 @@ def hand_limit(
     >>> hand_limit([gear], limit_kg=25, rule="One person lifts up to 25 kg.", call="foreman").above
     ('output gear',)
     """
-    words = tuple((part.name, compare(part.low_kg, part.high_kg, limit_kg)) for part in parts)
+    words = tuple((part.key, compare(part.low_kg, part.high_kg, limit_kg)) for part in parts)
     size = [part.low_kg or 0.0 if part.high_kg is None else part.high_kg for part in parts]
     heaviest = sorted(range(len(parts)), key=lambda i: -size[i])
 
+    def those(word: Word) -> list[HandPart]:
+        return [parts[i] for i in heaviest if words[i][1] == word]
+
     def named(word: Word) -> tuple[str, ...]:
-        return tuple(parts[i].name for i in heaviest if words[i][1] == word)
+        return tuple(part.key for part in those(word))
 
     cautions: list[str] = []
     if limit_kg is None:
         cautions.append("The shop states no limit for lifting by hand: ask before anything is lifted.")
-    unknown = named("not known")
+    unknown = those("not known")
     if unknown and limit_kg is not None:
-        cautions.append(f"Not known, so perhaps above the limit: {', '.join(unknown)}.")
+        names = ", ".join(part.name for part in unknown)
+        cautions.append(f"Not known, so perhaps above the limit: {names}.")
     cautions.append(
         "Mass is not all: reach, grip, height, turning, oil on the hands and how often count too."
     )
@@ -115,7 +125,7 @@ def hand_limit(
         rule="The shop's rule is not recorded." if rule is None else rule,
         above=named("above"),
         may_be_above=named("may be above"),
-        not_known=unknown,
+        not_known=named("not known"),
         below=named("below"),
         words=words,
         cautions=tuple(cautions),

@@ -41,6 +41,8 @@ from handling_db.records.schema import DIALECT
 from handling_db.shop.figures import FixtureAnswer, HandsAnswer, IndexAnswer, ShopAnswer
 from handling_db.weights.answer import StateFigure
 
+# Notices that are written as sentences.
+_SAID: Mapping[str, Any] = {"first": str, "not_known": list[str]}
 _UNITS: Mapping[str, Any] = {"units": Mapping[str, str]}
 # Of another shop's records: there only where they are.
 _MARKS = ("not_reviewed", "waiting", "left_out")
@@ -150,7 +152,11 @@ def answer_schema(command: str) -> Schema:
 
 
 def _definitions() -> Definitions:
-    return Definitions({StateFigure: StateJson, Notice: NoticeJson}, {WhyLine: ("best", "low", "high")})
+    return Definitions(
+        {StateFigure: StateJson, Notice: NoticeJson},
+        {WhyLine: ("best", "low", "high")},
+        {MoveAnswer: _SAID, ShopAnswer: _SAID},
+    )
 
 
 def _answer(command: str, form: _Form, known: Definitions) -> Schema:

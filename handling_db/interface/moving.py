@@ -102,12 +102,12 @@ def move(
     HandlingError
         As `question`.
     """
-    from handling_db.lookup.as_json import plain
     from handling_db.moving.answer import move_answer
+    from handling_db.moving.as_json import move_json
     from handling_db.moving.text import move_text
 
     found = move_answer(records, question(records, name, **asked), as_of=as_of)
-    return Answer(found, records.first_unit, move_text, plain, _marks=_marks(records, name))
+    return Answer(found, records.first_unit, move_text, move_json, True, _marks=_marks(records, name))
 
 
 def stand(
@@ -122,20 +122,21 @@ def stand(
     """
     from handling_db.lookup.as_json import plain
     from handling_db.moving.answer import move_answer
+    from handling_db.moving.notices import gap_texts
     from handling_db.moving.text import stand_text
 
-    def to_json(answer: MoveAnswer) -> dict[str, Any]:
+    def to_json(answer: MoveAnswer, first: str) -> dict[str, Any]:
         return {
             "id": answer.id,
             "standing": plain(answer.standing),
             "feet": plain(answer.feet),
             "must_not_rest_on": list(answer.must_not),
-            "not_known": list(answer.not_known),
+            "not_known": gap_texts(answer.not_known, first),
             "cautions": list(answer.cautions),
         }
 
     found = move_answer(records, question(records, name, **asked), as_of=as_of)
-    return Answer(found, records.first_unit, stand_text, to_json, _marks=_marks(records, name))
+    return Answer(found, records.first_unit, stand_text, to_json, True, _marks=_marks(records, name))
 
 
 def hands(records: Records, name: str, *, shop: str | None = None) -> Answer[HandsAnswer]:
@@ -211,12 +212,12 @@ def shop_has(
     HandlingError
         Nothing goes by a name.
     """
-    from handling_db.lookup.as_json import plain
+    from handling_db.moving.as_json import move_json
     from handling_db.shop.answer import shop_answer
     from handling_db.shop.text import shop_text
 
     found = shop_answer(records, _piece(records, name), shop, other=before, as_of=as_of)
-    return Answer(found, records.first_unit, shop_text, plain, _marks=_marks(records, name))
+    return Answer(found, records.first_unit, shop_text, move_json, True, _marks=_marks(records, name))
 
 
 def fixtures(records: Records, name: str | None = None, *, as_of: datetime.date) -> Answer[FixtureAnswer]:

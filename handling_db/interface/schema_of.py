@@ -36,9 +36,17 @@ class Definitions:
         What a writer of JSON puts in place of a class.
     nothing : mapping of class to names of fields
         What a writer of JSON leaves null where it is not known, though the class has a figure there.
+    written : mapping of class to (mapping of field to type)
+        Fields that a writer of JSON turns into something else.
     """
 
-    def __init__(self, instead: Mapping[type, type], nothing: Mapping[type, Sequence[str]]) -> None:
+    def __init__(
+        self,
+        instead: Mapping[type, type],
+        nothing: Mapping[type, Sequence[str]],
+        written: Mapping[type, Mapping[str, Any]],
+    ) -> None:
+        self.written = written
         self.instead = instead
         self.nothing = nothing
         self.found: dict[str, Schema] = {}
@@ -98,7 +106,7 @@ class Definitions:
 
         Every field is there, and no other one: a later version may have more.
         """
-        hints = get_type_hints(asked)
+        hints = {**get_type_hints(asked), **self.written.get(asked, {})}
         if is_typeddict(asked):
             names, needed = [*hints], asked.__required_keys__
         else:

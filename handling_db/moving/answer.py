@@ -27,7 +27,7 @@ from handling_db.moving.figures import (
     PushFigure,
     StandFigure,
 )
-from handling_db.moving.gaps import first_line, gaps_of, past_inspections
+from handling_db.moving.gaps import first_notice, gaps_of, past_inspections
 from handling_db.moving.load import MoveError, MoveLoad, pallet_figures
 from handling_db.moving.on_floor import on_wheels
 from handling_db.moving.place import OnPallet, items_on
@@ -52,6 +52,7 @@ from handling_db.moving.trucks import (
     metres,
 )
 from handling_db.quantities.amount import Amount, StaticsError, reading
+from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
 from handling_db.records.in_hand import open_jobs
 from handling_db.records.kinds.packing import Packing
@@ -147,7 +148,7 @@ def move_answer(
             here.serial,
             here.job.id if here.job else "",
         ),
-        first=first_line(gross),
+        first=first_notice(gross),
         not_known=not_known,
         lines=_lines(load),
         net=None if net is None else Amount.enclosing(net[0], net[1], None if net_missing else net[2]),
@@ -302,7 +303,7 @@ def _face_size(on: OnPallet | None) -> tuple[float, float] | None:
     return max(x) - min(x), max(y) - min(y)
 
 
-def _serials(here: MoveRecords) -> tuple[str, ...]:
+def _serials(here: MoveRecords) -> tuple[Notice, ...]:
     """That the serial number of the unit at hand is not one that the unit or the piece fits."""
     unit = here.collection.components.get(here.job.unit if here.job is not None else here.load.root)
     if here.serial is None or unit is None:
@@ -311,8 +312,7 @@ def _serials(here: MoveRecords) -> tuple[str, ...]:
     piece = here.collection.components[here.tag_component() if group is not None else here.load.root]
     others = [(piece.name, piece.fits), *([(group.name, group.fits)] if group is not None else [])]
     return tuple(
-        f"Serial {here.serial} is outside of what is recorded for {name} ({ranges}): these figures may be of "
-        "another machine."
+        Notice("other serial", {"serial": str(here.serial), "name": name, "ranges": ranges})
         for name, ranges in serial_ranges(unit, here.serial, others).items()
     )
 

@@ -12,6 +12,7 @@ from handling_db.carrying.axles import AxleLoads
 from handling_db.carrying.way import Passage
 from handling_db.lifting.figures import MassLine, OpenRange
 from handling_db.quantities.amount import Amount
+from handling_db.quantities.notice import Notice
 from handling_db.records.open_job import OpenJob
 
 Flat = tuple[float, float]
@@ -299,7 +300,7 @@ class MoveAnswer:
         Piece with its fluid; everything on the forks. `high` None means "at least". [kg]
     known_highs : (gross, net)
         The highest that what is known can weigh together; not of the whole while something is missing. [kg]
-    not_known : tuple of str
+    not_known : tuple of Notice
         Every gap, one a line.
     size : (length, width, height)
         Of what travels, as recorded; None where it is not. [m]
@@ -316,8 +317,8 @@ class MoveAnswer:
     job: str
     build: tuple[tuple[str, str, bool], ...]
     state_words: str
-    first: str
-    not_known: tuple[str, ...]
+    first: Notice
+    not_known: tuple[Notice, ...]
     lines: tuple[MassLine, ...]
     net: Amount | None
     packing_mass: Amount | None

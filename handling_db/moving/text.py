@@ -9,13 +9,17 @@ from handling_db.records.open_job import job_words
 
 def move_text(a: MoveAnswer, first: str = "kg") -> str:
     """The answer as lines of text."""
-    lines = [words.gross_words(a, first=first), f"  {a.name} ({a.id}); {a.gross_words}", f"  {a.first}"]
+    lines = [
+        words.gross_words(a, first=first),
+        f"  {a.name} ({a.id}); {a.gross_words}",
+        f"  {words.notice_words(a.first, first=first)}",
+    ]
     lines += [f"  {job_words(job)}" for job in a.jobs]
     lines.append(f"  fluid: {a.state_words}")
     if a.build:
         lines.append(f"  build: {words.build_words(a.build)}")
     lines += ["", "Not known"]
-    lines += [f"  {text}" for text in a.not_known] or ["  nothing on the list of this program"]
+    lines += _gaps(a, first) or ["  nothing on the list of this program"]
     lines += ["", "What the gross is made of"]
     lines += [f"  {name}: {mass}" for name, mass in (words.line_words(line, first=first) for line in a.lines)]
     lines += ["", f"Size: {words.size_words(a.size)}"]
@@ -75,6 +79,10 @@ def stand_lines(a: MoveAnswer, first: str = "kg") -> list[str]:
     return lines
 
 
+def _gaps(a: MoveAnswer, first: str) -> list[str]:
+    return [f"  {text}" for text in words.gap_texts(a.not_known, first)]
+
+
 def _feet(a: MoveAnswer, first: str) -> list[str]:
     """Loads per foot, where it stands on feet."""
     return [f"  {words.foot_words(foot, first=first)}" for foot in a.feet]
@@ -85,4 +93,13 @@ def stand_text(a: MoveAnswer, first: str = "kg") -> str:
     lines = [f"{a.name} ({a.id})", *(f"  {job_words(job)}" for job in a.jobs)]
     lines += [*stand_lines(a, first), *_feet(a, first)]
     lines += ["", words.gross_words(a, first=first), ""]
-    return words.joined([*lines, "Not known", *(f"  {text}" for text in a.not_known), "", *a.cautions], first)
+    return words.joined(
+        [
+            *lines,
+            "Not known",
+            *_gaps(a, first),
+            "",
+            *a.cautions,
+        ],
+        first,
+    )

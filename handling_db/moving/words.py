@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR
 
 from handling_db.carrying.axles import AxleLoads
+from handling_db.carrying.checks import SANITY
 from handling_db.lifting.figures import MassLine
 from handling_db.moving.figures import (
     DockFigure,
@@ -20,6 +21,8 @@ from handling_db.moving.figures import (
     TransportTieFigure,
     TruckFigure,
 )
+from handling_db.moving.notices import gap_texts as gap_texts
+from handling_db.moving.notices import notice_words as notice_words
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.display import (
     ShownMass,
@@ -243,7 +246,7 @@ def beside_words(beside: RatingBeside, *, first: str = "kg") -> str:
     demand = _demand_words(beside, first)
     if beside.rating_kg is None:
         return f"{demand} beside no recorded rating: not known"
-    sanity = beside.note.startswith("sanity")
+    sanity = beside.note == SANITY
     rating = pair(beside.rating_kg, 10.0, first=first) if sanity else _rating(beside.rating_kg, first)
     percent = ""
     if beside.percent is not None:

@@ -11,6 +11,7 @@ from handling_db.moving.answer import MoveQuestion, move_answer
 from handling_db.moving.question import MoveRecords, wanted
 from handling_db.moving.trucks import TRUCKS, beside, kilograms
 from handling_db.quantities.amount import Amount
+from handling_db.quantities.notice import Notice, once
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.gear import Gear
 from handling_db.records.kinds.lift_group import GearUsed, LiftGroup
@@ -62,7 +63,7 @@ def shop_answer(
     demands, not_known = demands_of(collection, here, group)
     share = float(place.break_loose.share) if place.break_loose else None
     if share is None:
-        not_known.append(f"{place.name} records no break-loose allowance: none is added.")
+        not_known.append(Notice("no allowance", {"name": place.name}))
     movers = [collection.movers[code] for code in place.movers if code in collection.movers]
     lines = tuple(
         _mover_line(mover, demands, place, as_of)
@@ -82,7 +83,7 @@ def shop_answer(
     if before is not None:
         lacks += _less_than(collection, place, before, demands[0].load)
     if not place.scales:
-        not_known.append(f"No scale is recorded for {place.name}.")
+        not_known.append(Notice("no scale", {"name": place.name}))
     complete = demands[0].load.high is not None
     return ShopAnswer(
         id=place.id,
@@ -90,9 +91,7 @@ def shop_answer(
         what=what,
         what_name=here.load.name,
         kind=here.load.kind,
-        first="Every figure beside what is recorded of the shop; the plates and tags govern."
-        if complete
-        else "AT LEAST: a mass is missing, so there is no upper figure. Weigh before anything is planned.",
+        first=Notice("shop beside it" if complete else "shop at least"),
         demands=tuple(demands),
         movers=lines,
         trucks=move.trucks,
@@ -105,7 +104,7 @@ def shop_answer(
         other=before.name if before else "",
         rules=place.rules,
         who_to_call=place.who_to_call or "not recorded",
-        not_known=tuple(dict.fromkeys((*not_known, *move.not_known))),
+        not_known=once((*not_known, *move.not_known)),
         cautions=(NOT_LOOKED_AT, PLATE_GOVERNS, PERSON_DECIDES),
         jobs=move.jobs,
     )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from handling_db.moving.figures import FloorFigure, RatingBeside, TruckFigure, WayFigure
 from handling_db.quantities.amount import Amount
+from handling_db.quantities.notice import Notice
 from handling_db.records.open_job import OpenJob
 
 
@@ -137,7 +138,7 @@ class ShopAnswer:
     what: str
     what_name: str
     kind: str
-    first: str
+    first: Notice
     demands: tuple[DemandLine, ...]
     movers: tuple[MoverLine, ...]
     trucks: tuple[TruckFigure, ...]
@@ -150,7 +151,7 @@ class ShopAnswer:
     other: str
     rules: tuple[str, ...]
     who_to_call: str
-    not_known: tuple[str, ...]
+    not_known: tuple[Notice, ...]
     cautions: tuple[str, ...]
     jobs: tuple[OpenJob, ...] = ()
 

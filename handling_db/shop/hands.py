@@ -61,7 +61,8 @@ def hands_answer(collection: Collection, what: str, *, shop: str | None = None) 
     limit = float(place.hand_limit.base) if place and place.hand_limit else None
     parts = [
         HandPart(
-            name=line.id,
+            name=line.name,
+            id=line.id,
             low_kg=line.load.low if line.load else None,
             high_kg=line.load.high if line.load else None,
         )
@@ -90,7 +91,6 @@ def hands_answer(collection: Collection, what: str, *, shop: str | None = None) 
         )
 
     name = collection.lift_groups[what].name if kind == "lift group" else collection.components[what].name
-    names = {line.id: line.name for line in lines.values()}
     return HandsAnswer(
         id=what,
         name=name,
@@ -105,18 +105,9 @@ def hands_answer(collection: Collection, what: str, *, shop: str | None = None) 
         may_be_above=told(compared.may_be_above, "may be above"),
         not_known=told(compared.not_known, "not known"),
         below=told(compared.below, "below"),
-        cautions=tuple(_named(caution, names) for caution in compared.cautions),
+        cautions=compared.cautions,
         jobs=open_jobs(collection, mass.group.root),
     )
-
-
-def _named(caution: str, names: dict[str, str]) -> str:
-    """Names for ids in the sentence that lists what is not known."""
-    start = "Not known, so perhaps above the limit: "
-    if not caution.startswith(start):
-        return caution
-    ids = caution.removeprefix(start).removesuffix(".").split(", ")
-    return f"{start}{', '.join(names.get(code, code) for code in ids)}."
 
 
 def _notes(collection: Collection, code: str) -> tuple[str, ...]:

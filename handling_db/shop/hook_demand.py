@@ -10,6 +10,7 @@ from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lookup.weight import statement_figure
 from handling_db.moving.question import MoveRecords
 from handling_db.quantities.amount import Amount, total
+from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.parts.three_valued import listed
@@ -20,7 +21,7 @@ from handling_db.weights.totals import Totals
 
 def demands_of(
     collection: Collection, here: MoveRecords, group: LiftGroup | None
-) -> tuple[list[DemandLine], list[str]]:
+) -> tuple[list[DemandLine], list[Notice]]:
     """What hangs below the hook: with every doubt, with fluid and rigging at best, and by printed figures."""
     pieces = here.load.mass.pieces
     missing = [*(here.load.mass.missing if pieces is None or pieces.high is None else ())]
@@ -39,7 +40,7 @@ def demands_of(
     if on_hook is not None:
         beyond.append(on_hook)
         words.append(f"rigging {on_hook.best:.1f} kg")
-    not_known = [f"No mass: {name}." for name in missing]
+    not_known = [Notice("not weighed", {"name": name}) for name in missing]
     base = pieces or Amount(0.0, 0.0, None)
     sure = not missing and base.high is not None and all(amount.high is not None for amount in beyond)
     low = math.fsum([base.low, *(amount.low for amount in beyond)])

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from handling_db.moving.words import beside_words, joined, load_words, truck_lines
+from handling_db.moving.words import (
+    beside_words,
+    gap_texts,
+    joined,
+    load_words,
+    notice_words,
+    truck_lines,
+)
 from handling_db.records.open_job import OpenJob, job_words
 from handling_db.shop.figures import (
     FixtureAnswer,
@@ -24,7 +31,13 @@ def _jobs(jobs: Sequence[OpenJob]) -> list[str]:
 
 def shop_text(a: ShopAnswer, first: str = "kg") -> str:
     """The answer as lines of text."""
-    lines = [f"{a.name}: {a.what_name}", *_jobs(a.jobs), f"  {a.first}", "", "What is asked of the hook"]
+    lines = [
+        f"{a.name}: {a.what_name}",
+        *_jobs(a.jobs),
+        f"  {notice_words(a.first, first=first)}",
+        "",
+        "What is asked of the hook",
+    ]
     for demand in a.demands:
         lines += [f"  {demand.name}: {load_words(demand.load, first=first)}", f"    {demand.words}"]
     lines += ["", "Hooks"]
@@ -49,7 +62,7 @@ def shop_text(a: ShopAnswer, first: str = "kg") -> str:
         lines += fixture_lines(fixture, first)
     since = f" (beside {a.other})" if a.other else ""
     lines += ["", f"Not recorded here{since}", *(f"  {text}" for text in a.lacks)]
-    lines += ["", "Not known", *(f"  {text}" for text in a.not_known)]
+    lines += ["", "Not known", *(f"  {text}" for text in gap_texts(a.not_known, first))]
     lines += ["", "Rules of the shop", *(f"  {text}" for text in a.rules), f"  To call: {a.who_to_call}"]
     return joined((*lines, "", *a.cautions), first)
 

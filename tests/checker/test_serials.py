@@ -14,6 +14,7 @@ from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.said.notices import reasons
 from handling_db.moving.answer import move_answer
+from handling_db.moving.notices import gap_texts
 from handling_db.moving.question import MoveQuestion
 from handling_db.records.collection import Collection, collect
 from handling_db.records.kinds.component import Component
@@ -95,7 +96,7 @@ def test_lift_and_move_say_it(demo: Collection) -> None:
         reason for reason in reasons(lift.first) if "Serial 2500 is outside of what is recorded for" in reason
     ]
     assert len(told) == 1
-    assert any("Serial 2500 is outside of what is recorded for" in text for text in move.not_known)
+    assert any("Serial 2500 is outside of what is recorded for" in text for text in gap_texts(move.not_known))
 
 
 def test_a_serial_that_fits_is_not_mentioned() -> None:

@@ -247,4 +247,4 @@ def test_fields_carry_what_their_class_says_of_them() -> None:
 
 def test_a_type_without_a_form_in_json_is_refused() -> None:
     with pytest.raises(TypeError, match="no JSON is written for <class 'complex'>"):
-        Definitions({}, {}).of(complex)
+        Definitions({}, {}, {}).of(complex)

@@ -17,8 +17,10 @@ from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.moving.answer import MoveQuestion, move_answer
 from handling_db.moving.dock_scale import against_scale
 from handling_db.moving.load import MoveError
+from handling_db.moving.notices import KINDS, gap_texts, notice_words
 from handling_db.moving.texts import read_question
 from handling_db.moving.words import gross_words, plan_words
+from handling_db.quantities.notice import Notice
 from tests.from_text import with_nothing_around
 
 DRIVE = {"auxiliary-drive": (Fraction("22.3"), Fraction("22.3"))}
@@ -106,7 +108,7 @@ def test_feet_share_at_most_half_each(parked):
 def test_open_ties_stand_on_it_even_when_no_job_is_named(parked):
     assert [tie.count for tie in parked.ties] == ["2", "4"]
     assert "job qsn-1187" in parked.ties[1].by
-    assert any("Open here: qsn-1187" in text for text in parked.not_known)
+    assert any("Open here: qsn-1187" in text for text in gap_texts(parked.not_known))
 
 
 def test_a_job_confirms_the_build(demo):
@@ -126,7 +128,7 @@ def test_an_unknown_mass_gives_at_least_and_no_centre(demo):
     assert answer.gross.high is None
     assert plan_words(answer.gross) == "AT LEAST 369.2 kg (813.9 lb)"
     assert gross_words(answer).endswith("no upper figure: no mass for Auxiliary drive")
-    assert answer.first.startswith("AT LEAST: no mass for Auxiliary drive")
+    assert notice_words(answer.first).startswith("AT LEAST: no mass for Auxiliary drive")
     assert answer.centre is None
     assert all(one.word == "not known" for truck in answer.trucks for one in truck.beside)
 
@@ -164,8 +166,8 @@ def test_a_pallet_nobody_weighed_gives_at_least(demo):
 
 def test_inspections_past_are_said_first(demo):
     answer = move_answer(demo, MoveQuestion(what="upper-half-lift"), as_of=datetime.date(2027, 3, 1))
-    assert answer.not_known[0] == "Forklift, Quay Shed Nine: inspection was due on 2027-01-29."
-    assert "Saddle pallet: inspection was due on 2027-02-28." in answer.not_known
+    assert gap_texts(answer.not_known)[0] == "Forklift, Quay Shed Nine: inspection was due on 2027-01-29."
+    assert "Saddle pallet: inspection was due on 2027-02-28." in gap_texts(answer.not_known)
 
 
 def test_slope_that_was_asked_comes_off(demo):
@@ -266,3 +268,13 @@ def test_known_parts_heavier_than_the_scale_are_apart(demo):
 def test_a_scale_without_figures_is_refused(parked, reading, doubt, words):
     with pytest.raises(MovingInputError, match=words):
         against_scale(parked, reading, doubt)
+
+
+def test_every_kind_of_gap_is_a_whole_sentence_from_its_facts():
+    facts = {"names": ("gear case",), "jobs": ("j1",), "marks": ("top",), "why": "nobody looked."}
+    facts |= {"name": "hoist", "due": "2027-01-29", "serial": "12", "ranges": "1 to 9"}
+    for kind in KINDS:
+        told = notice_words(Notice(kind, facts), first="lb")
+        assert told[0].isupper()
+        assert told[-1] == "."
+        assert "{" not in told

@@ -13,6 +13,7 @@ import pytest
 from handling_db.carrying.checks import MovingInputError
 from handling_db.cli.move.hands import duration_of
 from handling_db.errors import HandlingError, UnknownNameError
+from handling_db.moving.notices import gap_texts, notice_words
 from handling_db.shop.answer import shop_answer
 from handling_db.shop.fixtures import fixtures_answer
 from handling_db.shop.hands import HandReach, hands_answer, index_answer
@@ -70,10 +71,10 @@ def test_what_the_second_shop_lacks(second):
 
 def test_an_unknown_mass_gives_at_least(bare):
     answer = shop_answer(bare, "whole-unit-lift", "low-tarrowby")
-    assert answer.first.startswith("AT LEAST")
+    assert notice_words(answer.first).startswith("AT LEAST")
     assert answer.demands[0].load.high is None
     assert {one.word for one in answer.movers[0].beside if "printed" not in one.what} == {"above"}
-    assert any("Auxiliary drive" in text for text in answer.not_known)
+    assert any("Auxiliary drive" in text for text in gap_texts(answer.not_known))
 
 
 def test_a_shop_that_is_not_there(demo):

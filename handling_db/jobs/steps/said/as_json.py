@@ -11,6 +11,8 @@ from handling_db.jobs.steps.said.notices import KINDS, remedy, sentence
 from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.said.as_json import UNITS, lift_json
 from handling_db.lifting.turn.figures import TurnAnswer
+from handling_db.moving.as_json import said_json
+from handling_db.moving.figures import MoveAnswer
 from handling_db.quantities.notice import Notice
 
 
@@ -37,6 +39,10 @@ def _plain(value: Any, first: str) -> Any:
     if isinstance(value, LiftAnswer | TurnAnswer):
         inner = lift_json(value, first=first)  # its notices are those of lifts
         return {key: item for key, item in inner.items() if key != "units"}
+    if isinstance(value, MoveAnswer):
+        told_of = said_json(value, first)
+        own = {one.name: getattr(value, one.name) for one in fields(value) if one.name not in told_of}
+        return {**_plain(own, first), **told_of}
     if isinstance(value, Notice):
         told = sentence(value, first=first)
         return {
