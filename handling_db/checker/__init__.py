@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable
 
-from handling_db.checker.closing import closing_words, whole_words
+from handling_db.checker.closing import closing_from, closing_words, whole_words
 from handling_db.checker.evidence import Evidence
 from handling_db.checker.rules.sums import CIRCULAR, RULE
 from handling_db.checker.table import RULES, Rule
@@ -42,7 +43,7 @@ def check(
     found = [finding for rule in RULES.values() for finding in rule.look(evidence)]
     if unread:
         found = [finding for finding in found if _its_own(finding)]
-    return tuple(sorted(not_our_fault(collection, found), key=lambda finding: _order(evidence, finding)))
+    return tuple(sorted(not_our_fault(collection, found), key=lambda one: order_of(one, evidence.height)))
 
 
 # Rules whose faults follow from what other records hold: of a record that could not be read nobody knows.
@@ -69,14 +70,17 @@ def _its_own(finding: Finding) -> bool:
     return isinstance(finding, Absent)
 
 
-def _order(evidence: Evidence, finding: Finding) -> tuple[int, bool, int, float, str, int, str, str, str]:
+def order_of(
+    finding: Finding, height: Callable[[str], int]
+) -> tuple[int, bool, int, float, str, int, str, str, str]:
+    """By what findings are sorted; `height` is that of a component above its parts."""
     is_sum = finding.rule in (RULE, CIRCULAR)
     hides = finding.hides
     return (
         _GRAVITY[finding.verdict],
         bool(finding.because_of),  # what follows from others comes after what it follows from
         0 if is_sum else 1,
-        (evidence.height(finding.about) if hides is None else -float(hides)) if is_sum else 0,
+        (height(finding.about) if hides is None else -float(hides)) if is_sum else 0,
         finding.place.file if finding.place else "",
         finding.place.line if finding.place else 0,
         finding.about,
@@ -85,4 +89,4 @@ def _order(evidence: Evidence, finding: Finding) -> tuple[int, bool, int, float,
     )
 
 
-__all__ = ["RULES", "Rule", "check", "closing_words", "whole_words"]
+__all__ = ["RULES", "Rule", "check", "closing_from", "closing_words", "order_of", "whole_words"]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 
 from handling_db.checker.evidence import listed
 from handling_db.checker.rules.sums import CIRCULAR, RULE
@@ -34,19 +35,59 @@ def closing_words(collection: Collection, findings: Iterable[Finding], *, judge:
     str
         One line. It never says more than that figures were compared.
     """
-    found = list(findings)
+    own = judge or judge_of(collection)
+    assemblies = [
+        Assembly(code, one.name, one.parts_listed)
+        for code, one in sorted(collection.components.items())
+        if one.parts
+    ]
+    return closing_from(
+        list(findings),
+        lambda code: collection.components[code].name,
+        assemblies,
+        lambda code: whole_words(own, code),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Assembly:
+    """Something that lists parts, as far as the closing words speak of it."""
+
+    code: str
+    name: str
+    parts_listed: str | None
+
+
+def closing_from(
+    found: Sequence[Finding],
+    name: Callable[[str], str],
+    assemblies: Sequence[Assembly],
+    whole: Callable[[str], str],
+) -> str:
+    """The closing words from what they speak of.
+
+    Parameters
+    ----------
+    found : sequence of Finding
+        All there are, in order.
+    name : function of a component's id
+        Its name.
+    assemblies : sequence of Assembly
+        By id.
+    whole : function of a component's id
+        What was compared of one assembly, in words; asked only where there are few.
+    """
     sums = [finding for finding in found if finding.rule in (RULE, CIRCULAR)]
     wholes = list(dict.fromkeys(finding.about for finding in sums))
     sentences = []
     if not wholes:
         sentences.append("Nothing was compared: no assembly here has both listed parts and a stated whole")
     elif len(wholes) <= FEW:
-        judge = judge or judge_of(collection)
-        sentences += [f"{collection.components[code].name}: {whole_words(judge, code)}" for code in wholes]
+        sentences += [f"{name(code)}: {whole(code)}" for code in wholes]
     else:
         sentences.append(_many(sums, len(wholes)))
-    sentences += _not_compared(collection, wholes)
-    sentences.append(f"Stays open: {listed(_open(collection, found), shown=8)}")
+    sentences += _not_compared(assemblies, wholes)
+    sentences.append(f"Stays open: {listed(_open(name, assemblies, found), shown=8)}")
     return f"{'. '.join(sentences)}."
 
 
@@ -153,17 +194,19 @@ def _reasons(sums: Sequence[Finding]) -> str:
     return "; ".join(f"{number}: {why}" for why, number in sorted(told.items(), key=lambda item: -item[1]))
 
 
-def _not_compared(collection: Collection, wholes: Iterable[str]) -> list[str]:
+def _not_compared(assemblies: Iterable[Assembly], wholes: Iterable[str]) -> list[str]:
     """Assemblies with nothing to compare their parts with."""
     compared = set(wholes)
-    lonely = [c.name for code, c in sorted(collection.components.items()) if c.parts and code not in compared]
+    lonely = [one.name for one in assemblies if one.code not in compared]
     if not lonely:
         return []
     number = counted(len(lonely), "assembly", "assemblies")
     return [f"Not compared: {number} without a stated whole ({listed(lonely)})"]
 
 
-def _open(collection: Collection, findings: Sequence[Finding]) -> list[str]:
+def _open(
+    name: Callable[[str], str], assemblies: Iterable[Assembly], findings: Sequence[Finding]
+) -> list[str]:
     """What a reader must not take for settled; the last item is always there."""
     told = []
     faults = sum(finding.verdict is Verdict.FAULT for finding in findings)
@@ -171,9 +214,9 @@ def _open(collection: Collection, findings: Sequence[Finding]) -> list[str]:
         told.append(f"{counted(faults, 'fault')} (what could not be read was compared with nothing)")
     missing = [f.about for f in findings if f.rule == "mass-missing"]
     if missing:
-        names = listed(collection.components[code].name for code in missing)
+        names = listed(name(code) for code in missing)
         told.append(f"{counted(len(missing), 'part')} without a mass ({names})")
-    lists = [c.name for _, c in sorted(collection.components.items()) if c.parts and c.parts_listed != "all"]
+    lists = [one.name for one in assemblies if one.parts_listed != "all"]
     if lists:
         number = counted(len(lists), "list of parts", "lists of parts")
         told.append(f"{number} that nobody calls complete ({listed(lists)})")

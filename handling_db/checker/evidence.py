@@ -11,12 +11,14 @@ from functools import cached_property
 from handling_db.families.build import BuildError, build_of
 from handling_db.findings import Absent, Finding, Place, Verdict
 from handling_db.records.collection import KINDS, Collection
+from handling_db.records.connected import connected
 from handling_db.weights.compare import Judge, Judgement, judge_of
 from handling_db.weights.tree import below
 from handling_db.weights.witness import Witness
 
 Path = tuple[str | int, ...]
-# Lines that advice on what to weigh may walk through: a figure on each of many levels would be the square.
+# Lines that advice on what to weigh may walk through in what hangs together: a figure on each of many levels
+# would be the square.
 STEPS = 200_000
 
 
@@ -66,7 +68,16 @@ class Evidence:
         self.as_of = as_of
         self.judge: Judge = judge_of(collection)
         self.tree = self.judge.tree
-        self.steps_left = STEPS
+        self._walked: dict[frozenset[str], int] = {}
+
+    def steps_left(self, code: str) -> bool:
+        """Whether advice on what to weigh may still walk through what hangs together with a component."""
+        return self._walked.get(connected(self.collection)[code], 0) < STEPS
+
+    def walked(self, code: str, steps: int) -> None:
+        """Count lines that were walked through for a component."""
+        together = connected(self.collection)[code]
+        self._walked[together] = self._walked.get(together, 0) + steps
 
     def name(self, code: str) -> str:
         """A component's name, or the id where there is no such component."""

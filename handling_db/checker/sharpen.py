@@ -46,9 +46,9 @@ def sharpened(evidence: Evidence, judged: Judged) -> Sharpened | None:
     comparison, parts = judgement.comparison, judgement.parts
     if judgement.verdict is not Verdict.AGREES or comparison is None or parts is None:
         return None
-    if evidence.steps_left <= 0:
+    if not evidence.steps_left(judged.component):
         return None
-    evidence.steps_left -= len(parts.shares) + evidence.tree.height.get(judged.node or 0, 0)
+    evidence.walked(judged.component, len(parts.shares) + evidence.tree.height.get(judged.node or 0, 0))
     halves: dict[str, Fraction] = {judged.component: judged.witness.mass.half_width_worst}
     fluids: set[str] = set()
     for share in parts.shares:

@@ -40,7 +40,7 @@ def command(folder: Path | None, port: int, *, no_serve: bool, lan: bool) -> Non
     if folder is not None:
         _copy(demo, folder)
         demo = folder / "records"
-    report = build_with_bar([demo], target)
+    report = build_with_bar([demo], target).report
     click.echo(f"built {report.out} (everything in it is invented)\n")
     connection = queries.open_database(target)
     answer = queries.stored_answer(connection, "differential-section")

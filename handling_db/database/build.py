@@ -16,7 +16,7 @@ from handling_db.database import schema
 from handling_db.database.component_rows import component_rows
 from handling_db.database.file import publish, refuse_other_files
 from handling_db.database.list_rows import finding_rows, list_rows, number_all, record_rows
-from handling_db.database.picture_rows import picture_rows
+from handling_db.database.picture_rows import Named, picture_rows, pictures_hash
 from handling_db.database.rows import RowsByTable
 from handling_db.errors import HandlingError
 from handling_db.files.folders import data_folder, record_files, reference_folder
@@ -29,6 +29,11 @@ from handling_db.tables.sources import RECORD_ROWS, BySize, read_by_size
 from handling_db.weights.compare import judge_of
 
 HEAVIEST = 200
+FILL_HEAVIEST = (
+    "insert into heaviest select row_number() over (order by kg desc, component), component from "
+    "(select component, max(coalesce(plan_kg, best_kg)) as kg from total where best_kg > 0 "
+    f"group by component order by kg desc, component limit {HEAVIEST})"
+)
 
 Progress = Callable[[str, int, int], None]  # what is being done, done so far, of so many
 
@@ -53,6 +58,25 @@ class BuildReport:
     findings: tuple[Finding, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """What went into a file.
+
+    Parameters
+    ----------
+    findings : tuple of Finding
+        In the order of the file, with the files as the reader calls them.
+    pictures : tuple of Named
+        Where pictures are named.
+    """
+
+    rows: RowsByTable
+    collection: Collection
+    findings: tuple[Finding, ...]
+    pictures: tuple[Named, ...]
+    stamp: str
+
+
 class BuildRefused(HandlingError):
     """The records have faults, so nothing was built; the findings say which."""
 
@@ -70,6 +94,7 @@ def build_database(
     tables: Sequence[Path] = (),
     progress: Progress | None = None,
     how: HowRead | None = None,
+    after: Callable[[Filled], None] | None = None,
 ) -> BuildReport:
     """Build the database file from record folders, record files and flat tables.
 
@@ -88,6 +113,8 @@ def build_database(
         Called now and then on the way.
     how : HowRead, optional
         What is said of the tables beside what stands in them, such as their decimal sign.
+    after : function of a Filled, optional
+        Called with what went in once the file is in place.
 
     Returns
     -------
@@ -105,13 +132,12 @@ def build_database(
     tell("reading", 0, 1)
     read = read_by_size(paths, tables, how=how, most=RECORD_ROWS)
     stamp = _stamp(paths, tables, how)
-    rename = _names([*paths, *tables])
+    rename = shown_names([*paths, *tables])
     filling = _with_large(read, rename, tell) if read.large else _from_records(read, rename, tell)
     pictures = picture_rows(filling.rows, filling.collection, paths)
-    if pictures:
-        stamp = hashlib.sha256(f"{stamp} {pictures}".encode()).hexdigest()[:12]
+    stamp = stamp_with_pictures(stamp, pictures_hash(pictures))
     demo = any(path.resolve() == (data_folder() / "demo").resolve() for path in paths)
-    shown = tuple(_finding_renamed(finding, rename) for finding in filling.findings)
+    shown = tuple(finding_shown(finding, rename) for finding in filling.findings)
 
     def fill(database: sqlite_utils.Database) -> None:
         rows = filling.rows
@@ -125,6 +151,8 @@ def build_database(
         finish(database, tell)
 
     publish(out, fill)
+    if after is not None:
+        after(Filled(filling.rows, filling.collection, tuple(filling.findings), pictures, stamp))
     tell("done", 1, 1)
     return BuildReport(out, stamp, filling.counts, tuple(filling.findings))
 
@@ -152,7 +180,9 @@ def _from_records(read: BySize, rename: Mapping[str, str], tell: Progress) -> _F
     number_all(rows, collection)
     list_rows(rows, collection)
     record_rows(rows, collection)
-    component_rows(rows, judge, lambda file: _name(file, rename), tick=lambda *at: tell("adding up", *at))
+    component_rows(
+        rows, judge, lambda file: shown_name(file, rename), tick=lambda *at: tell("adding up", *at)
+    )
     closing = closing_words(collection, findings, judge=judge)
     return _Filling(rows, collection, findings, count_records(collection), closing, lambda _: None)
 
@@ -185,7 +215,7 @@ def _with_large(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Fil
             rows.ids.setdefault(("component", code), offset + 1 + node)
     list_rows(rows, about)
     record_rows(rows, collection)
-    component_rows(rows, judge_of(collection), lambda file: _name(file, rename))
+    component_rows(rows, judge_of(collection), lambda file: shown_name(file, rename))
     counts = count_records(collection)
     counts["components"] += len(table.codes)
     counts["part lines"] += len(table.usage)
@@ -193,7 +223,7 @@ def _with_large(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Fil
     sources = {code: key for (kind, code), key in rows.ids.items() if kind == "source"}
 
     def more(connection: sqlite3.Connection) -> None:
-        write_large(connection, large, offset, sources, lambda file: _name(file, rename), tell)
+        write_large(connection, large, offset, sources, lambda file: shown_name(file, rename), tell)
 
     return _Filling(rows, collection, findings, counts, f"{large.closing} {closing}".strip(), more)
 
@@ -202,11 +232,7 @@ def finish(database: sqlite_utils.Database, tell: Progress) -> None:
     """Indexes, search and the list of the heaviest, once all rows are in."""
     tell("indexing", 0, 1)
     with database.atomic():
-        database.execute(
-            "insert into heaviest select row_number() over (order by kg desc, component), component from "
-            "(select component, max(coalesce(plan_kg, best_kg)) as kg from total where best_kg > 0 "
-            f"group by component order by kg desc, component limit {HEAVIEST})"
-        )
+        database.execute(FILL_HEAVIEST)
     database.executescript(schema.INDEXES)
     database.executescript(schema.SEARCH)
     database.executescript(f"begin; {schema.FILL_SEARCH} commit;")
@@ -263,27 +289,39 @@ def _silent(_what: str, _done: int, _of: int) -> None:
 
 def _stamp(paths: Sequence[Path], tables: Sequence[Path], how: HowRead | None) -> str:
     """Hash of the name and content of every file that is read, and of what reads them."""
-    whole = hashlib.sha256(f"{__version__} {schema.VERSION} {how or HowRead()}".encode())
-    rename = _names([*paths, *tables])
+    rename = shown_names([*paths, *tables])
     files = [file for path in paths for file in record_files(path)]
     files += [*sorted(reference_folder().glob("*.yml"))]
     for table in tables:  # an exported folder is all its tables
         files += [*sorted(table.glob("*.csv")), table / DESCRIPTOR] if table.is_dir() else [table]
-    told = {}
-    for file in files:
-        with file.open("rb") as opened:
-            told[_name(str(file), rename)] = hashlib.file_digest(opened, "sha256").hexdigest()
-    for name, digest in sorted(told.items()):
+    return stamp_from({shown_name(str(file), rename): digest_of(file) for file in files}, how)
+
+
+def digest_of(file: Path) -> str:
+    """Hash of a file's content."""
+    with file.open("rb") as opened:
+        return hashlib.file_digest(opened, "sha256").hexdigest()
+
+
+def stamp_from(digests: Mapping[str, str], how: HowRead | None = None) -> str:
+    """The stamp of files by the names they are shown with and the hashes of what they hold."""
+    whole = hashlib.sha256(f"{__version__} {schema.VERSION} {how or HowRead()}".encode())
+    for name, digest in sorted(digests.items()):
         whole.update(f"{name}\0{digest}\n".encode())
     return whole.hexdigest()[:12]
 
 
-def _names(paths: Sequence[Path]) -> dict[str, str]:
+def stamp_with_pictures(stamp: str, pictures: str) -> str:
+    """The stamp once pictures were taken in."""
+    return hashlib.sha256(f"{stamp} {pictures}".encode()).hexdigest()[:12] if pictures else stamp
+
+
+def shown_names(paths: Sequence[Path]) -> dict[str, str]:
     """What the given paths are called in the file: by their own names, not by where they stand."""
     return {str(path): path.resolve().name for path in [*paths, reference_folder()]}
 
 
-def _name(text: str, rename: Mapping[str, str]) -> str:
+def shown_name(text: str, rename: Mapping[str, str]) -> str:
     """A text with the given paths called by their own names."""
     for path, name in rename.items():
         if text == path:
@@ -295,6 +333,7 @@ def _name(text: str, rename: Mapping[str, str]) -> str:
     return text
 
 
-def _finding_renamed(finding: Finding, rename: Mapping[str, str]) -> Finding:
-    place = replace(finding.place, file=_name(finding.place.file, rename)) if finding.place else None
-    return replace(finding, place=place, sentence=_name(finding.sentence, rename))
+def finding_shown(finding: Finding, rename: Mapping[str, str]) -> Finding:
+    """A finding with its file called as the database calls it."""
+    place = replace(finding.place, file=shown_name(finding.place.file, rename)) if finding.place else None
+    return replace(finding, place=place, sentence=shown_name(finding.sentence, rename))

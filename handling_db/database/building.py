@@ -7,7 +7,8 @@ import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from handling_db.database.build import BuildReport, build_database
+from handling_db.database.edited.build import Built, build_over
+from handling_db.database.edited.kept import kept_file
 from handling_db.tables.read import HowRead
 from handling_db.tables.sources import split_paths
 
@@ -39,8 +40,18 @@ def bar_after_a_while(clock: Callable[[], float] = time.monotonic) -> Progress:
     return tell
 
 
-def build_with_bar(paths: Sequence[Path], out: Path, *, how: HowRead | None = None) -> BuildReport:
-    """Build the database file from folders, record files and tables.
+def build_with_bar(
+    paths: Sequence[Path], out: Path, *, how: HowRead | None = None, whole: bool = False
+) -> Built:
+    """Build the database file from folders, record files and tables; over one that is there, what changed.
+
+    Parameters
+    ----------
+    paths : sequence of Path
+    out : Path
+    how : HowRead, optional
+    whole : bool
+        Whether to build everything, whatever is there.
 
     Raises
     ------
@@ -49,4 +60,6 @@ def build_with_bar(paths: Sequence[Path], out: Path, *, how: HowRead | None = No
     """
     records, tables = split_paths(paths)
     out.parent.mkdir(parents=True, exist_ok=True)
-    return build_database(records, out, tables=tables, how=how, progress=bar_after_a_while())
+    if whole:
+        kept_file(out).unlink(missing_ok=True)
+    return build_over(records, out, tables=tables, how=how, progress=bar_after_a_while())

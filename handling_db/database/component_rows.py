@@ -21,6 +21,7 @@ from handling_db.lookup.weight import (
     statement_figure,
 )
 from handling_db.quantities.mass import NOTHING
+from handling_db.records.connected import connected
 from handling_db.records.kinds.component import Component
 from handling_db.records.parts.common import Datum
 from handling_db.records.parts.texts import STATES
@@ -59,7 +60,7 @@ def component_rows(
     file_name : function of a file's path
         What the file is called in the database.
     steps : int
-        How many part lines may be looked through for details.
+        How many part lines may be looked through for details, of all that hang together.
     tick : function of (done, of), optional
     """
     collection = judge.collection
@@ -69,13 +70,7 @@ def component_rows(
     codes = sorted(collection.components)
     nodes = {code: _default_node(judge, code) for code in codes}
     fluids = any(component.fluid is not None for component in collection.components.values())
-    left = steps
-    detailed: set[str] = set()
-    for code in sorted(codes, key=lambda c: (judge.tree.height.get(nodes[c], 0), c)):
-        left -= _size_below(judge, nodes[code], left)
-        if left < 0:
-            break
-        detailed.add(code)
+    detailed = _detailed(judge, nodes, steps)
     for done, code in enumerate(codes):
         if tick is not None and done % 100 == 0:
             tick(done, len(codes))
@@ -118,6 +113,26 @@ def component_rows(
             else:
                 figure = _short_figure(totals, node, evidence, spread[state].get(node))
             _total(rows, key, figure, _kind_name(totals, node), detailed=code in detailed)
+
+
+def _detailed(judge: Judge, nodes: Mapping[str, int], steps: int) -> set[str]:
+    """Components that are looked through for details: of all that hang together, the lowest first.
+
+    So many steps for each of them, whatever else stands in the collection: one unit's rows rest on nothing
+    but that unit.
+    """
+    together = connected(judge.collection)
+    left: dict[frozenset[str], int] = {}
+    found: set[str] = set()
+    for code in sorted(nodes, key=lambda c: (judge.tree.height.get(nodes[c], 0), c)):
+        several = together[code]
+        left.setdefault(several, steps)
+        if left[several] < 0:
+            continue
+        left[several] -= _size_below(judge, nodes[code], left[several])
+        if left[several] >= 0:
+            found.add(code)
+    return found
 
 
 def _refuse_too_large(judge: Judge) -> None:

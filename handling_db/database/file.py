@@ -52,6 +52,55 @@ def publish(out: Path, fill: Callable[[sqlite_utils.Database], None]) -> None:
         raise HandlingError(f"{out}: cannot be written: {error.strerror or error}") from error
 
 
+def publish_changed(out: Path, change: Callable[[sqlite3.Connection], None]) -> str:
+    """Change a copy of a database and put it in place of the file that is there.
+
+    Parameters
+    ----------
+    out : Path
+    change : function of a connection
+        It writes; nobody reads the copy meanwhile.
+
+    Returns
+    -------
+    str
+        `look_of` the new file.
+
+    Raises
+    ------
+    HandlingError
+        As `publish`.
+    """
+    refuse_other_files(out)
+    try:
+        remove_leftovers(out)
+        with _room_beside(out) as room:
+            built = room / "handling.db"
+            shutil.copyfile(out, built)
+            connection = sqlite3.connect(built, isolation_level=None)
+            try:
+                connection.execute("pragma journal_mode = off")
+                connection.execute("pragma synchronous = off")
+                connection.execute("pragma cache_size = -262144")
+                change(connection)
+            finally:
+                connection.close()
+            check_file(built)
+            _sync(built)
+            look = look_of(built)
+            built.replace(out)
+            _sync(out.parent)
+    except OSError as error:
+        raise HandlingError(f"{out}: cannot be written: {error.strerror or error}") from error
+    return look
+
+
+def look_of(file: Path) -> str:
+    """Size and time of a file; another look means that it may hold something else."""
+    told = file.stat()
+    return f"{told.st_size} {told.st_mtime_ns}"
+
+
 def refuse_other_files(out: Path) -> None:
     """Say no to a target that is a folder, or a file that this program did not write.
 

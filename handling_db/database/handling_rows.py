@@ -14,7 +14,7 @@ from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
 from handling_db.records.versions import came_from, unreviewed
 
-_KINDS = {
+OF_HANDLING = {
     "gear": "gear",
     "pallet": "pallet",
     "joint": "joint",
@@ -26,7 +26,7 @@ _KINDS = {
 
 def number_handling(rows: RowsByTable, collection: Collection) -> None:
     """Give gear, pallets, joints, lifts and jobs their keys."""
-    for kind, table in _KINDS.items():
+    for kind, table in OF_HANDLING.items():
         rows.number(table, collection.of_kind(kind))
 
 

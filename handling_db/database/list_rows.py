@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping
 
-from handling_db.database.handling_rows import handling_rows, number_handling
+from handling_db.database.handling_rows import OF_HANDLING, handling_rows, number_handling
 from handling_db.database.rows import RowsByTable, lines
 from handling_db.findings import Finding
 from handling_db.lookup.weight import fits_text
@@ -17,7 +17,7 @@ from handling_db.records.parts.texts import NONE
 from handling_db.records.written import written
 from handling_db.weights.witness import readings_of
 
-_NUMBERED = {
+OF_LISTS = {
     "source kind": "source_kind",
     "shop": "shop",
     "source": "source",
@@ -29,9 +29,12 @@ _NUMBERED = {
 }
 
 
+NUMBERED = {**OF_LISTS, **OF_HANDLING}  # by kind of record, the table in which each has a row of its own
+
+
 def number_all(rows: RowsByTable, collection: Collection) -> None:
     """Give every record that has a row its key."""
-    for kind, table in _NUMBERED.items():
+    for kind, table in OF_LISTS.items():
         rows.number(table, collection.of_kind(kind))
     number_handling(rows, collection)
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import hashlib
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from handling_db.database.rows import RowsByTable
@@ -22,7 +24,36 @@ KINDS: dict[str, tuple[str, bytes]] = {
 }
 
 
-def picture_rows(rows: RowsByTable, collection: Collection, paths: Sequence[Path]) -> str:
+@dataclass(frozen=True, slots=True)
+class Named:
+    """One place where a record names a picture.
+
+    Parameters
+    ----------
+    part : int
+        0: a component's own; 1: of a note about a component, for its page; 2: of a pick point or a joint; 3: of
+        a note, for the note.
+    kind, owner : str
+        The record that names it.
+    about : str
+        What it shows, as the stamp counts it.
+    name : str or None
+        Of its content in the database; None where it is not there or not what its name says.
+    place : (kind, id, component id), optional
+        The pick point or joint, and the component it is on or within.
+    """
+
+    part: int
+    kind: str
+    owner: str
+    about: str
+    file: str
+    caption: str
+    name: str | None = None
+    place: tuple[str, str, str] = ("", "", "")
+
+
+def picture_rows(rows: RowsByTable, collection: Collection, paths: Sequence[Path]) -> tuple[Named, ...]:
     """Gather pictures and where they are named; each content once, under its own hash.
 
     Parameters
@@ -34,75 +65,100 @@ def picture_rows(rows: RowsByTable, collection: Collection, paths: Sequence[Path
 
     Returns
     -------
-    str
-        Hash over all that was taken in, for the stamp; empty where there is none.
+    tuple of Named
+        In the order in which they go into the stamp.
     """
     taken: dict[str, tuple[str, bytes]] = {}
-    whole = hashlib.sha256()
+    known: dict[str, str | None] = {}  # one file may be named in several places
 
-    def take(about: str, file: str) -> str | None:
-        found = _content(file, paths)
-        if found is None:
-            return None
-        kind, data = found
-        name = f"{hashlib.sha256(data).hexdigest()}{Path(file).suffix.lower()}"
-        taken[name] = (kind, data)
-        whole.update(f"{about}\0{name}\n".encode())
-        return name
+    def take(file: str) -> str | None:
+        if file not in known:
+            found = _content(file, paths)
+            known[file] = None
+            if found is not None:
+                known[file] = f"{hashlib.sha256(found[1]).hexdigest()}{Path(file).suffix.lower()}"
+                taken[str(known[file])] = found
+        return known[file]
 
-    for component, file, caption in _named(collection):
-        name = take(component, file)
-        key = rows.id("component", component)
-        position = sum(row[0] == key for row in rows.rows.get("component_picture", ()))
-        rows.add("component_picture", key, position, name, file, caption)
-    for kind, place, within, pictures in _of_places(collection):
-        for position, one in enumerate(pictures):
-            name = take(f"{kind} {within}/{place}", one.file)
-            key = rows.id("component", within)
-            rows.add("place_picture", kind, place, key, position, name, one.file, one.caption)
-    for code, note in sorted(collection.notes.items()):
-        if note.photo:
-            rows.add("note_picture", code, take(code, note.photo), note.photo, f"{note.kind}: {note.text}")
+    named = tuple(replace(one, name=take(one.file)) for one in _named(collection))
+    positions: Counter[str] = Counter()
+    for one in named:
+        told = (one.name, one.file, one.caption)
+        if one.part == 3:
+            rows.add("note_picture", one.owner, *told)
+            continue
+        where = f"component {one.about}" if one.part < 2 else one.about
+        position = positions[where]
+        positions[where] += 1
+        if one.part == 2:
+            kind, place, within = one.place
+            rows.add("place_picture", kind, place, rows.id("component", within), position, *told)
+        else:
+            rows.add("component_picture", rows.id("component", one.about), position, *told)
     for name, (kind, data) in sorted(taken.items()):
         rows.add("picture", name, kind, data)
-    return whole.hexdigest() if taken else ""
+    return named
 
 
-def _named(collection: Collection) -> Iterator[tuple[str, str, str]]:
-    """Component, file and caption of every picture, those of notes about a component included."""
+def pictures_hash(named: Iterable[Named]) -> str:
+    """Hash over all that was taken in, for the stamp; empty where there is none."""
+    whole = hashlib.sha256()
+    there = False
+    for one in named:
+        if one.name is not None:
+            there = True
+            whole.update(f"{one.about}\0{one.name}\n".encode())
+    return whole.hexdigest() if there else ""
+
+
+def _named(collection: Collection) -> Iterator[Named]:
+    """Every place where a picture is named, part by part and by the id of what names it."""
     for code, component in sorted(collection.components.items()):
         for picture in component.pictures:
-            yield code, picture.file, picture.caption
-    for _, note in sorted(collection.notes.items()):
-        if note.photo and note.about.component in collection.components:
-            yield str(note.about.component), note.photo, f"{note.kind}: {note.text}"
+            yield Named(0, "component", code, code, picture.file, picture.caption)
+    notes = [note for _, note in sorted(collection.notes.items()) if note.photo]
+    for note in notes:
+        if note.about.component in collection.components:
+            about, told = str(note.about.component), f"{note.kind}: {note.text}"
+            yield Named(1, "note", note.id, about, str(note.photo), told)
+    yield from _of_places(collection)
+    for note in notes:
+        yield Named(3, "note", note.id, note.id, str(note.photo), f"{note.kind}: {note.text}")
 
 
-def _of_places(collection: Collection) -> Iterator[tuple[str, str, str, Sequence[Picture]]]:
-    """Kind, id, component and pictures of every pick point and joint that has some."""
+def _of_places(collection: Collection) -> Iterator[Named]:
+    """Of every pick point and joint."""
     for code, component in sorted(collection.components.items()):
         for point in listed(component.pick_points):
-            if point.pictures:
-                yield "pick point", point.id, code, point.pictures
+            place = ("pick point", point.id, code)
+            yield from (_at(place, "component", code, picture) for picture in point.pictures)
     for code, joint in sorted(collection.joints.items()):
-        if joint.pictures:
-            yield "joint", code, joint.within, joint.pictures
+        place = ("joint", code, joint.within)
+        yield from (_at(place, "joint", code, picture) for picture in joint.pictures)
 
 
-def _content(file: str, paths: Iterable[Path]) -> tuple[str, bytes] | None:
-    """Content type and bytes of a picture; None where it is not there or not what its name says."""
-    kind, start = KINDS.get(Path(file).suffix.lower(), ("", b""))
-    if not kind:
-        return None
+def _at(place: tuple[str, str, str], kind: str, owner: str, picture: Picture) -> Named:
+    about = f"{place[0]} {place[2]}/{place[1]}"
+    return Named(2, kind, owner, about, picture.file, picture.caption, None, place)
+
+
+def picture_files(file: str, paths: Iterable[Path]) -> Iterator[Path]:
+    """The files that a picture may be, in the order in which they are taken; none outside what was read."""
+    if Path(file).suffix.lower() not in KINDS:
+        return
     for path in paths:
         root = (path if path.is_dir() else path.parent).resolve()
         for folder in (root, *sorted((root / "taken").glob("*/"))):
             there = (folder / file).resolve()
-            if not there.is_relative_to(root) or not there.is_file():
-                continue
-            if there.stat().st_size > MAX_PICTURE_BYTES:
-                continue
-            data = there.read_bytes()
-            if data.startswith(start):
-                return kind, data
+            if there.is_relative_to(root) and there.is_file() and there.stat().st_size <= MAX_PICTURE_BYTES:
+                yield there
+
+
+def _content(file: str, paths: Iterable[Path]) -> tuple[str, bytes] | None:
+    """Content type and bytes of a picture; None where it is not there or not what its name says."""
+    for there in picture_files(file, paths):
+        kind, start = KINDS[Path(file).suffix.lower()]
+        data = there.read_bytes()
+        if data.startswith(start):
+            return kind, data
     return None

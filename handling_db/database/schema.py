@@ -405,15 +405,18 @@ create virtual table note_fragments using fts5 (
 );
 """
 
-FILL_SEARCH = """
+# What of a component is found by fragments; written so that it can be taken out of the index again.
+COMPONENT_FRAGMENTS = """code || char(10) || name || coalesce(char(10) || part_number, '')
+    || coalesce(char(10) || also_called, '') || coalesce(char(10) || fits, '')
+    || case when coalesce(part_number, fits) is null then '' else char(10) || replace(replace(replace(replace(
+      coalesce(part_number, '') || char(10) || coalesce(fits, ''), '-', ''), ' ', ''), '.', ''), '/', '')
+    end"""
+
+FILL_SEARCH = f"""
 insert into component_words (component_words) values ('rebuild');
 insert into note_words (note_words) values ('rebuild');
 insert into component_fragments (rowid, fragments)
-  select id, code || char(10) || name || coalesce(char(10) || part_number, '')
-    || coalesce(char(10) || also_called, '') || coalesce(char(10) || fits, '')
-    || case when coalesce(part_number, fits) is null then '' else char(10) || replace(replace(replace(replace(
-      coalesce(part_number, '') || char(10) || coalesce(fits, ''), '-', ''), ' ', ''), '.', ''), '/', '') end
-    from component order by id;
+  select id, {COMPONENT_FRAGMENTS} from component order by id;
 insert into note_fragments (rowid, fragments) select id, text from note order by id;
 insert into component_words (component_words) values ('optimize');
 insert into note_words (note_words) values ('optimize');

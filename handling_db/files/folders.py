@@ -80,7 +80,7 @@ def read_collection(paths: Iterable[Path], *, reference: bool = True, settled: b
     wanted = [*paths]
     if reference:
         wanted.append(reference_folder() / "source-kinds.yml")
-    texts: list[tuple[str, str]] = []
+    files: list[Path] = []
     findings: list[Finding] = []
     seen: set[Path] = set()
     for path in wanted:
@@ -91,14 +91,25 @@ def read_collection(paths: Iterable[Path], *, reference: bool = True, settled: b
             if real in seen:  # a folder and a file in it, or the reference data itself, were both given
                 continue
             seen.add(real)
-            text = _read(file, findings)
-            if text is not None:
-                texts.append((str(file), text))
+            files.append(file)
+    texts, unreadable = read_files(files)
+    findings += unreadable
     reading = read_texts(texts)
     collection = joined(in_force(reading.collection)) if settled else reading.collection
     if reference:
         collection = with_materials(collection, reference_folder() / "densities.yml")
     return ReadFiles(collection, (*findings, *reading.findings), reading.unread)
+
+
+def read_files(files: Iterable[Path]) -> tuple[list[tuple[str, str]], list[Finding]]:
+    """The name and text of each file, and a fault for each that cannot be read."""
+    texts: list[tuple[str, str]] = []
+    findings: list[Finding] = []
+    for file in files:
+        text = _read(file, findings)
+        if text is not None:
+            texts.append((str(file), text))
+    return texts, findings
 
 
 def _read(file: Path, findings: list[Finding]) -> str | None:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 
 from handling_db.checker.evidence import Evidence, Path, Stated, field_text, listed, nothing_there
-from handling_db.findings import Finding, Verdict, fault
+from handling_db.findings import Finding, Place, Verdict, fault
 from handling_db.records.collection import KINDS
+from handling_db.records.kinds.component import Component
 from handling_db.records.parts.statement import Boundary
 from handling_db.records.versions import came_from
 
@@ -169,24 +171,46 @@ def _taken(evidence: Evidence, what: str, shelf: Mapping[str, Iterable[Stated]])
 
 def name_clash(evidence: Evidence) -> Iterator[Finding]:
     """A name, other name or id that fits several components: a look-up by it has to ask back."""
-    found: dict[str, dict[str, tuple[str, Path]]] = {}
-    for code, component in sorted(evidence.collection.components.items()):
-        names: list[tuple[str, Path]] = [(code, ("component",)), (component.name, ("name",))]
-        names += [(other, ("also called", i)) for i, other in enumerate(component.also_called)]
-        for name, path in names:
-            found.setdefault(" ".join(name.casefold().split()), {}).setdefault(code, (name, path))
+    yield from clashes(
+        Called(code, name, field_text(path), evidence.place("component", code, *path))
+        for code, component in sorted(evidence.collection.components.items())
+        for name, path in names_of(component)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Called:
+    """A name that a component goes by, and where it is written."""
+
+    code: str
+    name: str
+    field: str
+    place: Place | None
+
+
+def names_of(component: Component) -> list[tuple[str, Path]]:
+    """What a component goes by, each with its field: id, name, other names."""
+    names: list[tuple[str, Path]] = [(component.id, ("component",)), (component.name, ("name",))]
+    return names + [(other, ("also called", i)) for i, other in enumerate(component.also_called)]
+
+
+def clashes(called: Iterable[Called]) -> Iterator[Finding]:
+    """What is to be said of all names, given by component and in the order of its fields."""
+    found: dict[str, dict[str, Called]] = {}
+    for one in called:
+        found.setdefault(" ".join(one.name.casefold().split()), {}).setdefault(one.code, one)
     for fits in found.values():
         if len(fits) < 2:
             continue
-        code, (name, path) = list(fits.items())[-1]
+        last = list(fits.values())[-1]
         yield Finding(
             "name-clash",
             Verdict.REMARK,
-            code,
-            f"the name {name!r} fits {len(fits)} components: {listed(fits, shown=5)};",
+            last.code,
+            f"the name {last.name!r} fits {len(fits)} components: {listed(fits, shown=5)};",
             "give each a name of its own, or look it up by its id.",
-            evidence.place("component", code, *path),
-            field_text(path),
+            last.place,
+            last.field,
         )
 
 

@@ -24,13 +24,23 @@ if TYPE_CHECKING:
 )
 @decimal_option
 @mapping_option
+@click.option("--whole", is_flag=True, help="Build everything, also what did not change.")
 @json_option
 def command(
-    paths: tuple[Path, ...], out: Path | None, decimal: str | None, mapping: Path | None, *, as_json: bool
+    paths: tuple[Path, ...],
+    out: Path | None,
+    decimal: str | None,
+    mapping: Path | None,
+    *,
+    whole: bool,
+    as_json: bool,
 ) -> None:
     """Build the database file from PATHS: record folders, .yml files, tables and spreadsheets.
 
-    Any fault stops it and leaves the old file as it was. The same input always gives the same file.
+    Any fault stops it and leaves the old file as it was. Over a file that is there only units in which
+    something changed are read, checked and written anew; all tables are then as a whole build has them. Where
+    it cannot be told surely what rests on a change, everything is built, and it says why. The same input
+    always gives the same file when it is built as a whole.
 
     \b
     Example:
@@ -38,9 +48,12 @@ def command(
       handling-db build data/demo -o handling.db
     """
     from handling_db.database.building import build_with_bar
+    from handling_db.quantities.display import counted
 
     target = out or own_database()
-    report = build_with_bar(paths, target, how=how_read(decimal, mapping))
+    there = target.exists()
+    built_now = build_with_bar(paths, target, how=how_read(decimal, mapping), whole=whole)
+    report = built_now.report
     if as_json:
         built: BuiltJson = {
             "file": str(report.out),
@@ -51,3 +64,7 @@ def command(
         return
     counts = ", ".join(f"{number} {noun}" for noun, number in report.counts.items() if number)
     click.echo(f"{report.out}: {counts}; stamp {report.stamp}")
+    if built_now.records is not None:
+        click.echo(f"Read, checked and written anew: {counted(built_now.records, 'record')}.", err=True)
+    elif there and not whole:
+        click.echo(f"Built as a whole: {built_now.because}.", err=True)

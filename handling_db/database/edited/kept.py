@@ -1,0 +1,384 @@
+"""What a build keeps beside its database, so that the next one need look only at what changed.
+
+It says which file each record stands in and at which line, which records speak of one another, and what the
+rows of the database do not tell. It is no part of the database: where it is missing, or does not fit it, the
+whole is built.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import sqlite3
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from handling_db import __version__
+from handling_db.checker.evidence import field_text
+from handling_db.checker.rules.references import names_of
+from handling_db.database import schema
+from handling_db.database.build import Filled, stamp_from, stamp_with_pictures
+from handling_db.database.file import look_of
+from handling_db.database.picture_rows import Named, picture_files, pictures_hash
+from handling_db.findings import Finding
+from handling_db.records.collection import KINDS, Lines
+from handling_db.records.kinds.component import Component
+
+Key = tuple[str, str]
+"""Kind and id of a record."""
+
+# What a shop has once, and records of all its units rest on: where one of them changes, the whole is built.
+SHARED = frozenset(
+    {
+        "source",
+        "source kind",
+        "material",
+        "gear",
+        "fixture",
+        "mover",
+        "shop",
+        "pallet",
+        "packing",
+        "origin",
+        "aside",
+        "review",
+        "pairing",
+    }
+)
+
+TABLES = """
+create table kept (name text primary key, value text not null) without rowid;
+create table file (
+  name text primary key, shown text not null, size integer not null, modified integer not null,
+  inode integer not null, digest text not null
+) without rowid;
+create table record (
+  kind text not null, code text not null, file text not null, line integer not null, layout text not null,
+  unit integer not null, day text, masses integer not null, primary key (kind, code)
+) without rowid;
+create index record_file on record (file);
+create index record_unit on record (unit);
+create index record_code on record (code);
+create table inner_id (what text not null, name text not null, kind text not null, code text not null);
+create index inner_id_name on inner_id (name);
+create index inner_id_record on inner_id (kind, code);
+create table called (
+  code text not null, position integer not null, name text not null, field text not null, line integer,
+  primary key (code, position)
+) without rowid;
+create table pictured (
+  part integer not null, kind text not null, owner text not null, position integer not null,
+  about text not null, file text not null, name text, looks text not null,
+  primary key (part, kind, owner, position)
+) without rowid;
+create table hides (finding integer primary key, value text not null);
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class FileLook:
+    """A file as it stood when it was read.
+
+    Parameters
+    ----------
+    name : str
+        As the reader was given it.
+    shown : str
+        As the database calls it.
+    size : int
+        [bytes]
+    modified : int
+        [ns since 1970]
+    digest : str
+        Hash of its content.
+    """
+
+    name: str
+    shown: str
+    size: int
+    modified: int
+    inode: int
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class RecordFacts:
+    """What is kept of one record.
+
+    Parameters
+    ----------
+    layout : str
+        Hash of the lines of its fields, counted from its first.
+    masses : int
+        How many mass statements it has.
+    day : str or None
+        The latest day that is written in it.
+    """
+
+    key: Key
+    file: str
+    line: int
+    layout: str
+    day: str | None
+    masses: int
+
+
+def kept_file(out: Path) -> Path:
+    """Where it stands for a database."""
+    return out.parent / f".{out.name}.kept"
+
+
+def signature(paths: Sequence[Path]) -> str:
+    """What must be the same for anything kept to hold: the program, its tables, the paths and from where."""
+    return json.dumps([__version__, schema.VERSION, str(Path.cwd()), [str(path) for path in paths]])
+
+
+def facts_of(kind: str, record: Any, lines: Lines) -> RecordFacts:
+    """What is kept of a record, from the record and its lines."""
+    first = lines.place(kind).line
+    days = [getattr(record, "on", None)]
+    masses = 0
+    if isinstance(record, Component):
+        days += [statement.on for statement in record.masses]
+        masses = len(record.masses)
+    layout = sorted((path, line - first) for path, line in lines.at.items() if path or len(lines.at) == 1)
+    digest = hashlib.blake2b(repr(layout).encode(), digest_size=12).hexdigest()
+    day = max((one.isoformat() for one in days if one is not None), default=None)
+    return RecordFacts((kind, record.id), lines.file, first, digest, day, masses)
+
+
+def inner_ids(kind: str, record: Any, plain: Any) -> Iterator[tuple[str, str]]:
+    """Ids inside a record, each with what it is of: a figure, a part line, or anything held in it.
+
+    What a note says about a pick point, a tie or the like is looked for in all records: ``about``.
+    """
+    if isinstance(record, Component):
+        yield from (("figure", statement.key(record.id)) for statement in record.masses)
+        yield from (("line", line.id) for line in record.parts if line.id is not None)
+    if kind == "weighing":
+        yield "figure", record.id
+    if kind == "note" and record.about.kind not in KINDS:
+        yield "about", record.about.id
+    yield from (("held", name) for name in _ids_in(plain))
+
+
+def _ids_in(value: Any) -> Iterator[str]:
+    if isinstance(value, dict):
+        if isinstance(value.get("id"), str):
+            yield value["id"]
+        for item in value.values():
+            yield from _ids_in(item)
+    elif isinstance(value, list):
+        for item in value:
+            yield from _ids_in(item)
+
+
+def words_in(value: Any) -> Iterator[str]:
+    """Every text in plain values, keys of mappings too: whatever names another record is among them."""
+    if isinstance(value, dict):
+        for key, item in value.items():
+            yield key
+            yield from words_in(item)
+    elif isinstance(value, list):
+        for item in value:
+            yield from words_in(item)
+    elif isinstance(value, str):
+        yield value
+
+
+def units(records: Mapping[Key, tuple[Any, Any]]) -> dict[Key, int]:
+    """By record, the number of the unit it is in: records of which one may speak of the other share one.
+
+    Parameters
+    ----------
+    records : mapping of key to (record, its plain values)
+        What a shop has once is passed over: all units rest on it.
+    """
+    own = [key for key in records if key[0] not in SHARED]
+    number = {key: place for place, key in enumerate(own)}
+    root = list(range(len(own)))
+
+    def find(one: int) -> int:
+        while root[one] != one:
+            root[one] = root[root[one]]
+            one = root[one]
+        return one
+
+    def join(one: int, other: int) -> None:
+        root[find(one)] = find(other)
+
+    named: dict[str, int] = {}  # the first that goes by a name stands for all that do
+    held: dict[str, list[int]] = {}
+    about: list[tuple[int, str]] = []
+    for key in own:
+        record, plain = records[key]
+        join(number[key], named.setdefault(key[1], number[key]))
+        for what, name in inner_ids(key[0], record, plain):
+            if what == "figure":
+                join(number[key], named.setdefault(name, number[key]))
+            elif what == "held":
+                held.setdefault(name, []).append(number[key])
+            elif what == "about":
+                about.append((number[key], name))
+    for key in own:
+        for word in words_in(records[key][1]):
+            if word in named:
+                join(number[key], named[word])
+    for note, name in about:
+        for holder in held.get(name, ()):
+            join(note, holder)
+    return {key: find(number[key]) for key in own}
+
+
+class Kept:
+    """What was kept, open for questions and changes.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    """
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self.connection = connection
+
+    @classmethod
+    def open(cls, file: Path) -> Kept | None:
+        """What was kept in a file; None where there is no such file, or it cannot be read."""
+        if not file.is_file():
+            return None
+        connection = sqlite3.connect(file, isolation_level=None)
+        try:
+            connection.execute("select value from kept").fetchone()
+        except sqlite3.Error:
+            connection.close()
+            return None
+        return cls(connection)
+
+    def value(self, name: str) -> str:
+        """One value; empty where there is none."""
+        row = self.connection.execute("select value from kept where name = ?", (name,)).fetchone()
+        return str(row[0]) if row else ""
+
+    def set(self, **values: str) -> None:
+        """Put values in."""
+        self.connection.executemany("replace into kept values (?, ?)", values.items())
+
+    def files(self) -> dict[str, FileLook]:
+        """By name, every file that was read."""
+        return {row[0]: FileLook(*row) for row in self.connection.execute("select * from file")}
+
+    def put_files(self, files: Iterable[FileLook]) -> None:
+        """Put files in, in place of what was kept of them."""
+        rows = [(f.name, f.shown, f.size, f.modified, f.inode, f.digest) for f in files]
+        self.connection.executemany("replace into file values (?, ?, ?, ?, ?, ?)", rows)
+
+    def put_record(self, facts: RecordFacts, unit: int, record: Any, plain: Any, lines: Lines) -> None:
+        """Put in what is kept of a record that is not there yet."""
+        kind, code = facts.key
+        self.connection.execute(
+            "insert into record values (?, ?, ?, ?, ?, ?, ?, ?)",
+            (kind, code, facts.file, facts.line, facts.layout, unit, facts.day, facts.masses),
+        )
+        inner = [(what, name, kind, code) for what, name in inner_ids(kind, record, plain)]
+        self.connection.executemany("insert into inner_id values (?, ?, ?, ?)", inner)
+        if isinstance(record, Component):
+            rows = [
+                (code, i, name, field_text(path), lines.place(*path).line)
+                for i, (name, path) in enumerate(names_of(record))
+            ]
+            self.connection.executemany("insert into called values (?, ?, ?, ?, ?)", rows)
+
+    def remove_record(self, key: Key) -> None:
+        """Take out all that is kept of a record."""
+        self.connection.execute("delete from record where kind = ? and code = ?", key)
+        self.connection.execute("delete from inner_id where kind = ? and code = ?", key)
+        if key[0] == "component":
+            self.connection.execute("delete from called where code = ?", (key[1],))
+        self.connection.execute("delete from pictured where kind = ? and owner = ?", key)
+
+    def put_pictures(self, named: Iterable[Named], paths: Sequence[Path]) -> None:
+        """Keep where pictures are named, and how their files look."""
+        positions: Counter[tuple[int, str, str]] = Counter()
+        for one in named:
+            key = (one.part, one.kind, one.owner)
+            self.connection.execute(
+                "insert into pictured values (?, ?, ?, ?, ?, ?, ?, ?)",
+                (*key, positions[key], one.about, one.file, one.name, looks_of(one.file, paths)),
+            )
+            positions[key] += 1
+
+    def pictures(self) -> tuple[Named, ...]:
+        """Where pictures are named, in the order in which they go into the stamp."""
+        rows = self.connection.execute(
+            "select part, kind, owner, about, file, '', name from pictured order by part, kind, owner, position"
+        )
+        return tuple(Named(*row) for row in rows)
+
+    def picture_changed(self, paths: Sequence[Path]) -> str:
+        """The name of a picture whose file is otherwise than it was; empty for none."""
+        rows = self.connection.execute("select distinct file, looks from pictured").fetchall()
+        return next((file for file, looks in rows if looks_of(file, paths) != looks), "")
+
+    def put_hidden(self, findings: Sequence[Finding]) -> None:
+        """Keep exactly what may hide in each finding; the rows of the database are floating point."""
+        self.connection.execute("delete from hides")
+        rows = [(i, str(one.hides)) for i, one in enumerate(findings, 1) if one.hides is not None]
+        self.connection.executemany("insert into hides values (?, ?)", rows)
+
+
+def looks_of(file: str, paths: Sequence[Path]) -> str:
+    """How the files look that a picture may be."""
+    return "; ".join(f"{there} {look_of(there)}" for there in picture_files(file, paths))
+
+
+def keep(out: Path, filled: Filled, files: Iterable[FileLook], paths: Sequence[Path], since: int) -> None:
+    """Write what a build over a database needs, in place of what was kept for it.
+
+    Parameters
+    ----------
+    out : Path
+        The database, which is in place.
+    filled : Filled
+        What went into it.
+    files : iterable of FileLook
+        Looked at before they were read.
+    paths : sequence of Path
+    since : int
+        When they were looked at. [ns since 1970]
+    """
+    file = kept_file(out)
+    beside = file.with_name(f"{file.name}.new")
+    for one in (file, beside):
+        one.unlink(missing_ok=True)
+    looks = tuple(files)
+    plain_stamp = stamp_from({one.shown: one.digest for one in looks})
+    if stamp_with_pictures(plain_stamp, pictures_hash(filled.pictures)) != filled.stamp:
+        return  # a file changed while it was read: nothing is kept, and the next build is a whole one
+    collection = filled.collection
+    texts = {(kind, code): json.loads(text) for _, kind, code, text in filled.rows.rows.get("record", ())}
+    connection = sqlite3.connect(beside, isolation_level=None)
+    try:
+        connection.execute("pragma journal_mode = off")
+        connection.execute("pragma synchronous = off")
+        connection.executescript(TABLES)
+        connection.execute("begin")
+        kept = Kept(connection)
+        kept.set(signature=signature(paths), database=look_of(out), stamp=filled.stamp, since=str(since))
+        kept.put_files(looks)
+        records = {(kind, one.id): (one, texts[kind, one.id]) for kind, one in collection.records()}
+        unit = units(records)
+        for key, (record, text) in records.items():
+            lines = collection.lines.get(key)
+            if lines is not None:
+                kept.put_record(facts_of(key[0], record, lines), unit.get(key, -1), record, text, lines)
+            elif key[0] != "material":
+                return  # it stands in no file, so nothing would be known of a change
+        kept.put_pictures(filled.pictures, paths)
+        kept.put_hidden(filled.findings)
+        connection.execute("commit")
+    finally:
+        connection.close()
+    beside.replace(file)

@@ -1,0 +1,210 @@
+"""Rows of some records taken out of a database and put in anew, as a whole build has them."""
+
+from __future__ import annotations
+
+import functools
+import sqlite3
+from collections.abc import Iterable, Mapping, Sequence
+
+from handling_db.database import schema
+from handling_db.database.build import FILL_HEAVIEST
+from handling_db.database.described import described
+from handling_db.database.edited.kept import Key
+from handling_db.database.list_rows import NUMBERED
+from handling_db.database.rows import RowsByTable, insert
+from handling_db.records.collection import KINDS
+
+# Tables that stand for all of the collection, or of which each row is written elsewhere.
+APART = frozenset({"built", "finding", "heaviest", "picture", "came_from", "limit_kg"})
+# Tables whose rows are their records' by id, with the kind; of `record` the row says the kind.
+BY_CODE = {"record": "", "open_job": "job", "note_picture": "note"}
+WORDS = {
+    "component": ("name", "also_called", "code", "part_number", "fits"),
+    "note": ("text", "hazard", "gear_used", "about_name"),
+}
+FRAGMENTS = {"component": schema.COMPONENT_FRAGMENTS, "note": "text"}
+
+
+@functools.cache
+def owners() -> Mapping[str, tuple[str, int, str]]:
+    """By table, the column that says whose row it is, its place among the columns, and whose key it holds."""
+    kinds = {table: kind for kind, table in NUMBERED.items()}
+    found: dict[str, tuple[str, int, str]] = {}
+    for table in described():
+        if table.view or table.name in APART or table.name in BY_CODE:
+            continue
+        if table.name in kinds:
+            found[table.name] = ("id", 0, kinds[table.name])
+            continue
+        place = {"statement": 1, "place_picture": 2}.get(table.name, 0)
+        column = table.columns[place]
+        found[table.name] = (column.name, place, kinds[column.refers_to])
+    return found
+
+
+class Rewriting:
+    """Changes a copy of a database, which nobody else reads yet.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    """
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self.connection = connection
+        self._old = {
+            table: dict(connection.execute(f"select code, id from {table}").fetchall())
+            for table in NUMBERED.values()
+        }
+        self._moved: set[str] = set()
+        self._words: dict[tuple[str, int], tuple[object, ...]] = {}
+        self._spare: dict[str, list[int]] = {}
+
+    def numbers(self, removed: Iterable[Key], added: Iterable[Key]) -> dict[tuple[str, str], int]:
+        """The number of every record as a whole build gives them, as `RowsByTable.ids` holds them."""
+        out, new = set(removed), set(added)
+        ids: dict[tuple[str, str], int] = {}
+        for kind, table in NUMBERED.items():
+            gone, come = ({code for k, code in keys if k == kind} for keys in (out, new))
+            codes = self._old[table].keys()
+            ids.update({(table, code): i for i, code in enumerate(sorted((codes - gone) | come), 1)})
+        return ids
+
+    def take_out(self, keys: Iterable[Key]) -> None:
+        """Take out every row of some records."""
+        ids: dict[str, list[tuple[int]]] = {}
+        for kind, code in sorted(keys):
+            number = self._old.get(NUMBERED.get(kind, ""), {}).get(code)
+            if number is not None:
+                ids.setdefault(kind, []).append((number,))
+                if kind in WORDS:
+                    self._words[kind, number] = self._searched(kind, number)
+            if kind == "job":
+                self.connection.execute("delete from open_job where code = ?", (code,))
+            if kind == "note":
+                self.connection.execute("delete from note_picture where note = ?", (code,))
+            self._spare_ids("record", "kind = ? and code = ?", [(kind, code)])
+            self.connection.execute("delete from record where kind = ? and code = ?", (kind, code))
+        for table, (column, _, kind) in owners().items():
+            if table == "statement":
+                self._spare_ids(table, f"{column} = ?", ids.get(kind, []))
+            self.connection.executemany(f"delete from {table} where {column} = ?", ids.get(kind, []))
+
+    def _spare_ids(self, table: str, where: str, keys: Sequence[tuple[object, ...]]) -> None:
+        spare = self._spare.setdefault(table, [])
+        for key in keys:
+            spare += [row[0] for row in self.connection.execute(f"select id from {table} where {where}", key)]
+
+    def move(self, ids: Mapping[tuple[str, str], int]) -> None:
+        """Carry changed numbers into the rows that stay and into all that refer to them."""
+        for table, old in self._old.items():
+            moves = [
+                (number, ids[table, c]) for c, number in old.items() if ids.get((table, c), number) != number
+            ]
+            if moves:
+                self._moved.add(table)
+                self._move(table, moves)
+
+    def _move(self, table: str, moves: Sequence[tuple[int, int]]) -> None:
+        run = self.connection.execute
+        run("create temp table if not exists moved (old integer primary key, new integer not null)")
+        run("delete from moved")
+        self.connection.executemany("insert into moved values (?, ?)", moves)
+        referring = [
+            (other.name, column.name)
+            for other in described()
+            if not other.view
+            for column in other.columns
+            if column.refers_to == table
+        ]
+        for name, column in [
+            (table, "id"),
+            *referring,
+        ]:  # by way of negative numbers: two rows never share one
+            run(
+                f'update "{name}" set "{column}" = -(select new from moved where old = "{column}") '
+                f'where "{column}" in (select old from moved)'
+            )
+            run(f'update "{name}" set "{column}" = -"{column}" where "{column}" < 0')
+
+    def put_in(self, rows: RowsByTable, keys: Iterable[Key]) -> None:
+        """Put in the rows that belong to some records, and no other rows that were gathered with them."""
+        own = set(keys)
+        numbers = {kind: {rows.id(table, c) for k, c in own if k == kind} for kind, table in NUMBERED.items()}
+        for table, several in rows.rows.items():
+            if table == "record":
+                mine = [row for row in several if (row[1], row[2]) in own]
+            elif table in BY_CODE:
+                mine = [row for row in several if (BY_CODE[table], row[0]) in own]
+            elif table in owners():
+                _, place, kind = owners()[table]
+                mine = [row for row in several if row[place] in numbers[kind]]
+            else:
+                continue
+            spare = sorted(self._spare.get(table, ()))
+            if table in ("record", "statement") and len(spare) == len(mine):
+                mine = [(number, *row[1:]) for number, row in zip(spare, mine, strict=True)]
+            insert(self.connection, table, mine)
+        known = {row[0] for row in self.connection.execute("select name from picture")}
+        insert(
+            self.connection, "picture", [row for row in rows.rows.get("picture", ()) if row[0] not in known]
+        )
+        self.connection.execute(
+            "delete from picture where name not in (select picture from component_picture "
+            "where picture is not null union select picture from note_picture where picture is not null)"
+        )
+        self._in_order("statement", "component, position")
+        ranks = " ".join(f"when '{kind}' then {rank}" for rank, kind in enumerate(KINDS))
+        self._in_order("record", f"case kind {ranks} end, code")
+        for kind in WORDS:
+            self._index(kind, [number for number in numbers[kind] if number is not None])
+
+    def _in_order(self, table: str, order: str) -> None:
+        """Number the rows of a table by an order, from one."""
+        ids = [row[0] for row in self.connection.execute(f"select id from {table} order by {order}")]
+        moves = [(-now, old) for now, old in enumerate(ids, 1) if now != old]
+        if moves:
+            self.connection.executemany(f"update {table} set id = ? where id = ?", moves)
+            self.connection.execute(f"update {table} set id = -id where id < 0")
+
+    def _searched(self, kind: str, number: int) -> tuple[object, ...]:
+        """What of a row is found by its words and by its fragments."""
+        columns = ", ".join((*WORDS[kind], FRAGMENTS[kind]))
+        row = self.connection.execute(f"select {columns} from {kind} where id = ?", (number,)).fetchone()
+        return tuple(row)
+
+    def _index(self, kind: str, numbers: Iterable[int]) -> None:
+        """Bring the indexes of the search up to the rows."""
+        words, fragments = f"{kind}_words", f"{kind}_fragments"
+        run = self.connection.execute
+        if kind in self._moved:
+            run(f"insert into {words} ({words}) values ('rebuild')")
+            run(f"insert into {fragments} ({fragments}) values ('delete-all')")
+            run(
+                f"insert into {fragments} (rowid, fragments) "
+                f"select id, {FRAGMENTS[kind]} from {kind} order by id"
+            )
+            return
+        columns = ", ".join(WORDS[kind])
+        marks = ", ".join("?" * len(WORDS[kind]))
+        new = {number: self._searched(kind, number) for number in numbers}
+        old = {number: told for (k, number), told in self._words.items() if k == kind}
+        for number, told in old.items():
+            if new.get(number) != told:
+                run(
+                    f"insert into {words} ({words}, rowid, {columns}) values ('delete', ?, {marks})",
+                    (number, *told[:-1]),
+                )
+                run(
+                    f"insert into {fragments} ({fragments}, rowid, fragments) values ('delete', ?, ?)",
+                    (number, told[-1]),
+                )
+        for number, told in new.items():
+            if old.get(number) != told:
+                run(f"insert into {words} (rowid, {columns}) values (?, {marks})", (number, *told[:-1]))
+                run(f"insert into {fragments} (rowid, fragments) values (?, ?)", (number, told[-1]))
+
+    def heaviest(self) -> None:
+        """List the heaviest again."""
+        self.connection.execute("delete from heaviest")
+        self.connection.execute(FILL_HEAVIEST)
