@@ -31,8 +31,8 @@ class Named:
     Parameters
     ----------
     part : int
-        0: a component's own; 1: of a note about a component, for its page; 2: of a pick point or a joint; 3: of
-        a note, for the note.
+        0: a component's own; 1: of a note about a component, for its page; 2: of a pick point or a joint;
+        3: of a note, for the note.
     kind, owner : str
         The record that names it.
     about : str

@@ -313,7 +313,8 @@ class Kept:
     def pictures(self) -> tuple[Named, ...]:
         """Where pictures are named, in the order in which they go into the stamp."""
         rows = self.connection.execute(
-            "select part, kind, owner, about, file, '', name from pictured order by part, kind, owner, position"
+            "select part, kind, owner, about, file, '', name from pictured "
+            "order by part, kind, owner, position"
         )
         return tuple(Named(*row) for row in rows)
 

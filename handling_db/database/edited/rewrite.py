@@ -151,7 +151,8 @@ class Rewriting:
         )
         self.connection.execute(
             "delete from picture where name not in (select picture from component_picture "
-            "where picture is not null union select picture from note_picture where picture is not null)"
+            "where picture is not null union select picture from note_picture where picture is not null "
+            "union select picture from place_picture where picture is not null)"
         )
         self._in_order("statement", "component, position")
         ranks = " ".join(f"when '{kind}' then {rank}" for rank, kind in enumerate(KINDS))
