@@ -322,7 +322,8 @@ def floor_words(floor: FloorFigure, *, first: str = "kg") -> tuple[str, ...]:
 def tie_words(tie: TransportTieFigure) -> str:
     """``4 x through-bolts M10: out before the hook takes the upper half``."""
     by = f" [{tie.by}]" if tie.by else ""
-    return f"{tie.count} x {without_count(tie.count, tie.what)}: out by: {tie.out_by}{by}"
+    out = tie.out_by if tie.out_by.startswith("before ") else f"by {tie.out_by}"
+    return f"{tie.count} x {without_count(tie.count, tie.what)}: out {out}{by}"
 
 
 def tie_count(answer: MoveAnswer) -> str:

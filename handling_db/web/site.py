@@ -45,6 +45,16 @@ def _point_name(code: str, points: Iterable[Any]) -> str:
     return next((str(point.name) for point in points if point.id == code), code)
 
 
+def _in_two(figure: object) -> Markup:
+    """A figure in both units, each of which stays on one line."""
+    first, bracket, second = str(figure).rpartition(" (")
+    if not first:
+        return Markup('<span class="kept">{}</span>').format(figure)
+    return Markup('<span class="kept">{}</span> <span class="kept">{}</span>').format(
+        first, bracket[1:] + second
+    )
+
+
 def _tie_names(codes: Iterable[str], ties: Iterable[Any]) -> list[str]:
     """What ties are called that are named by their ids."""
     called = {str(tie.id): str(tie.what) for tie in ties}
@@ -77,6 +87,7 @@ def environment() -> Environment:
     env.filters["capfirst"] = _capfirst
     env.filters["paras"] = paras
     env.filters["point_name"] = _point_name
+    env.filters["in_two"] = _in_two
     env.filters["named"] = _named
     env.filters["tie_names"] = _tie_names
     env.filters["short"] = short
