@@ -36,6 +36,18 @@ def test_the_unit_goes_into_links_of_ours_and_into_forms() -> None:
     assert keep_unit(kept, "lb", "/w") == kept
 
 
+@pytest.mark.parametrize(
+    ("path", "way"),
+    [("/", "Start"), ("/lift/upper-half-lift", "Lifts"), ("/turn/turn-onto-front-face", "Lifts"),
+     ("/move/upper-half-lift", "Moves"), ("/shop/low-tarrowby/upper-half-lift", "Moves"), ("/notes", "Notes"),
+     ("/component/gear-section", "Start"), ("/a-z", "Find")],
+)  # fmt: skip
+async def test_the_bar_shows_which_way_a_page_lies(served: Any, path: str, way: str) -> None:
+    page = (await served.client.get(path)).text
+    bar = page[page.index('<nav class="bar') :].partition("</nav>")[0]
+    assert re.findall(r'aria-current="\w+">(\w+)<', bar) == [way]
+
+
 @given(st.text(max_size=40), st.sampled_from(["kg", "lb"]))
 def test_any_address_gets_one_unit_and_keeps_the_rest(query: str, unit: str) -> None:
     from urllib.parse import parse_qsl, quote

@@ -43,7 +43,7 @@ async def test_what_carries_the_picks_is_said_beside_the_button_and_at_the_top(s
     page = (await served.client.get(SECTION)).text
     row = re.search(r'<div class="row part">(?:(?!</div>).)*Rear cover.*?</div>', page, re.DOTALL)
     assert row
-    assert "has pick points" in row[0]
+    assert "Has pick points" in row[0]
 
     off = (await served.client.get(f"{SECTION}?without=rear-cover")).text
     assert "Off: Rear cover, which has pick points" in off

@@ -117,7 +117,7 @@ def _collection(connection: sqlite3.Connection, kind: str, code: str) -> Any:
     return from_database(connection, code, (kind,), "handled").records
 
 
-def _boxes(ranges: Sequence[OpenRange], asked: LiftAddress, first: str, here: str) -> dict[str, Any]:
+def _boxes(ranges: Sequence[OpenRange], asked: LiftAddress, first: str, asked_at: str) -> dict[str, Any]:
     """What the boxes of a page need: what a range may be given for, and the rest of the question."""
     kept = {
         "job": asked.job,
@@ -129,7 +129,7 @@ def _boxes(ranges: Sequence[OpenRange], asked: LiftAddress, first: str, here: st
         "boxes": boxes_for(ranges, first),
         "given": any(one.given for one in ranges),
         "kept": [(name, value) for name, value in kept.items() if value],
-        "here": here,
+        "asked_at": asked_at,
     }
 
 

@@ -161,7 +161,7 @@ async def move(request: Any, datasette: Any) -> Any:
             "boxes": boxes_for(answer.ranges, first),
             "given": any(one.given for one in answer.ranges),
             "kept": _kept(request),
-            "here": path,
+            "asked_at": path,
             "stamp": queries.stamp(connection),
             "json": {**move_json(answer, first=first), "scale": plain(dock)},
         }
