@@ -36,6 +36,7 @@ def test_the_unit_goes_into_links_of_ours_and_into_forms() -> None:
     assert keep_unit(kept, "lb", "/w") == kept
 
 
+@pytest.mark.anyio
 @pytest.mark.parametrize(
     ("path", "way"),
     [("/", "Start"), ("/lift/upper-half-lift", "Lifts"), ("/turn/turn-onto-front-face", "Lifts"),
