@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import database_option, one_there_is
+from handling_db.cli.common import database_option, one_there_is, own_database
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
@@ -23,6 +23,14 @@ if TYPE_CHECKING:
     multiple=True,
     metavar="NAME=FILE",
     help="Serve this database file under /NAME/; repeat for more. The start page lists them.",
+)
+@click.option(
+    "--watch",
+    "watched",
+    multiple=True,
+    metavar="PATH",
+    type=click.Path(path_type=Path),
+    help="Build the file from these records and tables, and over it whenever one is saved. Repeat for more.",
 )
 @click.option("--port", type=click.IntRange(0, 65535), default=8001, show_default=True)
 @click.option(
@@ -51,7 +59,13 @@ if TYPE_CHECKING:
     "there; its name is answered to and its path is the prefix.",
 )
 @click.option("--cors", is_flag=True, help="Let pages of other addresses read it in a browser.")
-def command(database: Path | None, collections: tuple[str, ...], hosts: tuple[str, ...], **how: Any) -> None:
+def command(
+    database: Path | None,
+    collections: tuple[str, ...],
+    watched: tuple[Path, ...],
+    hosts: tuple[str, ...],
+    **how: Any,
+) -> None:
     """Serve a database file as a read-only view for browser and phone.
 
     Listens on this machine only, unless --lan or --host says otherwise: then anyone on the network can read.
@@ -62,15 +76,35 @@ def command(database: Path | None, collections: tuple[str, ...], hosts: tuple[st
     Example:
       handling-db serve
       handling-db serve --db handling.db --lan
+      handling-db serve --watch my-records
       handling-db serve --collection bench=bench.db --collection demo=demo.db
       handling-db serve --public-url https://bench.example/weights/ --port 8009
     """
     if database is not None and collections:
         raise click.UsageError("--db serves one file, --collection several; give the one or the other")
+    if watched and collections:
+        raise click.UsageError(
+            "--watch builds one file; serve it by --db or as your own, not by --collection"
+        )
     from handling_db.web.service.place import read_place
 
     place = read_place(hosts, **how)
+    if watched:
+        _serve_built(watched, database or own_database(), place)
+        return
     serve(_named(collections) if collections else {"": database or one_there_is()}, place)
+
+
+def _serve_built(watched: tuple[Path, ...], out: Path, place: ServedAt) -> None:
+    """Serve a file that is built over whenever a record is saved."""
+    from handling_db.web.service.rebuilding import Rebuilding
+
+    rebuilding = Rebuilding(watched, out, lambda text: click.echo(text, err=True))
+    rebuilding.start()
+    try:
+        serve({"": out}, place)
+    finally:
+        rebuilding.stop()
 
 
 def _named(collections: tuple[str, ...]) -> dict[str, Path]:

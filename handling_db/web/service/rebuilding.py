@@ -1,0 +1,105 @@
+"""Building a database anew whenever a record is saved, while it is served."""
+
+from __future__ import annotations
+
+import os
+import threading
+import time
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+
+from handling_db.errors import HandlingError
+from handling_db.quantities.display import counted
+
+REST = 0.2  # between two looks, at least [s]
+SHARE = 10  # of the time that one look takes, so that looking at very many files leaves the machine free
+
+
+class Rebuilding:
+    """Looks at record folders and tables again and again, and builds over the database when one was saved.
+
+    What has a fault is told and built by nobody: the file that is there is served on.
+
+    Parameters
+    ----------
+    paths : sequence of Path
+        Record folders, record files and tables.
+    out : Path
+        The database.
+    say : function of a text
+    """
+
+    def __init__(self, paths: Sequence[Path], out: Path, say: Callable[[str], None]) -> None:
+        self.paths, self.out, self._say = tuple(paths), out, say
+        self._seen: frozenset[tuple[str, int, int]] = frozenset()
+        self._ended = threading.Event()
+        self._thread = threading.Thread(target=self._run, name="rebuilding", daemon=True)
+
+    def start(self) -> None:
+        """Build once, so that there is something to serve, and look on beside the service.
+
+        Raises
+        ------
+        HandlingError
+            There is no file yet and none can be built.
+        """
+        self._seen = frozenset(self._looks())
+        try:
+            self._build()
+        except HandlingError as error:
+            if not self.out.exists():
+                raise
+            self._say(f"{error}\nThe file as it was is served.")
+        self._thread.start()
+
+    def stop(self) -> None:
+        """End; what is being built is finished first."""
+        self._ended.set()
+        if self._thread.is_alive():
+            self._thread.join()
+
+    def _run(self) -> None:
+        rest = REST
+        while not self._ended.wait(rest):
+            began = time.monotonic()
+            try:
+                seen = frozenset(self._looks())
+                rest = max(REST, SHARE * (time.monotonic() - began))
+                if seen != self._seen:
+                    self._seen = seen  # what is saved from here on is another look, and built after this
+                    self._build()
+            except HandlingError as error:
+                self._say(f"{error}\nThe file as it was is served until that is put right.")
+            except OSError as error:  # a file went while it was read; the next look sees how it ended
+                self._say(f"{error.filename}: {error.strerror}")
+
+    def _build(self) -> None:
+        from handling_db.database.building import build_with_bar
+
+        began = time.monotonic()
+        built = build_with_bar(self.paths, self.out)
+        if built.records == 0:
+            return
+        what = f"as a whole ({built.because})" if built.records is None else counted(built.records, "record")
+        self._say(f"{self.out.name}: built {what} in {time.monotonic() - began:.1f} s")
+
+    def _looks(self) -> Iterator[tuple[str, int, int]]:
+        """Name, size and time of every file; what a build leaves out counts too, since it costs nothing."""
+        waiting = [str(path) for path in self.paths]
+        while waiting:
+            path = waiting.pop()
+            try:
+                with os.scandir(path) as found:
+                    for entry in found:
+                        if entry.name.startswith("."):
+                            continue
+                        if entry.is_dir(follow_symlinks=False):
+                            waiting.append(entry.path)
+                        else:
+                            told = entry.stat()
+                            yield entry.path, told.st_size, told.st_mtime_ns
+            except NotADirectoryError:
+                told = Path(path).stat()
+                yield path, told.st_size, told.st_mtime_ns
+            except FileNotFoundError:
+                continue  # it went meanwhile: another look
