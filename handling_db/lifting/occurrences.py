@@ -97,6 +97,8 @@ def occurrences(tree: Tree, root: int) -> tuple[Occurrence, ...]:
     """
     if root not in tree.height:
         raise WayError(f"{tree.component(root)} contains itself, or something that does: nothing to lift yet")
+    if tree.places(root) - 1 > MOST:  # said at once, not after so many of them
+        raise WayError(f"{tree.component(root)} has more than {MOST} places; lift a smaller assembly")
     found = [Occurrence((), (), root, Fraction(1), (PlacedFrame(),), -1)]
     places = 0
     stack: list[int] = [0]

@@ -81,16 +81,19 @@ def listing(
         raise UnknownNameError(f"there is no component {code!r} here; write its id, such as gear-section")
     build = build_of(collection.components[code], given)
     tree = unfold(collection, [(code, dict(build))])
+    root = tree.start[(code, build)]
+    if root not in tree.height:
+        raise HandlingError(f"{code} contains itself, or something that does: there is no list of it yet")
+    if tree.places(root) > MOST_PLACES:
+        raise HandlingError(
+            f"{code} has more than {MOST_PLACES} places; list a smaller assembly: an assembly that is "
+            "used many times is listed at each of its places"
+        )
     totals = Totals(collection, tree, state)
     found: list[ListingLine] = []
-    stack = [(tree.start[(code, build)], 0, "", Fraction(1), Fraction(1))]
+    stack = [(root, 0, "", Fraction(1), Fraction(1))]
     while stack:
         node, level, into, quantity, pieces = stack.pop()
-        if len(found) >= MOST_PLACES:
-            raise HandlingError(
-                f"{code} has more than {MOST_PLACES} places; list a smaller assembly: an assembly that is "
-                "used many times is listed at each of its places"
-            )
         component = collection.components[tree.component(node)]
         figure = totals.figures[node]
         mass = figure.mass

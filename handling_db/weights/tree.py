@@ -89,6 +89,16 @@ class Tree:
         """The component's id."""
         return self.nodes[node][0]
 
+    def places(self, node: int) -> int:
+        """How many lines a list of a node with everything below it has, shared parts at each of their places.
+
+        Counted without going through them: a graph that shares its assemblies doubles with every level.
+        """
+        counted: dict[int, int] = {}
+        for one in self.order:
+            counted[one] = 1 + sum(counted.get(use.child, 1) for use in self.uses[one])
+        return counted.get(node, 1)
+
 
 def unfold(collection: Collection, roots: Iterable[tuple[str, Mapping[str, Value]]] | None = None) -> Tree:
     """Follow the part lines from some components, or from all of them in their default build.
