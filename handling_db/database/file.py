@@ -112,6 +112,8 @@ def refuse_other_files(out: Path) -> None:
         raise HandlingError(f"{out} is a folder; give the name of a file, such as {out / 'handling.db'}")
     if not out.parent.is_dir():
         raise HandlingError(f"{out}: there is no folder {out.parent}; make it first")
+    if out.exists() and not out.is_file():
+        raise HandlingError(f"{out} is no plain file; give another name")  # a device or a pipe would be gone
     if out.exists() and not is_ours(out):
         raise HandlingError(
             f"{out} is there already and is no database of this program; give another name, or move it away"

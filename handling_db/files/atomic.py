@@ -11,7 +11,7 @@ import hashlib
 import os
 import shutil
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from handling_db.errors import HandlingError
@@ -106,8 +106,7 @@ def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
     if there:
         raise HandlingError(f"{target}: is there already")
     part = _part_of(target)
-    with told(target):
-        target.parent.mkdir(parents=True, exist_ok=True)
+    with told(target), _parents(target):
         if part.exists():
             shutil.rmtree(part)  # left by a run that was stopped
         try:
@@ -191,6 +190,30 @@ def write_file(target: Path, data: bytes) -> None:
     replace_file(target, data)
 
 
+def write_files(files: Mapping[Path, bytes]) -> None:
+    """Write several new files; where one cannot be written, those before it are taken away again.
+
+    Raises
+    ------
+    HandlingError
+        One is there already, or cannot be written; then none of them is there.
+    """
+    written: list[Path] = []
+    made: set[Path] = set()
+    for file in files:
+        with told(file):
+            made |= {folder for folder in file.parents if not folder.exists()}
+    try:
+        for file, data in files.items():
+            write_file(file, data)
+            written.append(file)
+    except HandlingError:
+        for file in written:
+            file.unlink(missing_ok=True)
+        _take_away(made)
+        raise
+
+
 def replace_file(target: Path, data: bytes) -> None:
     """Write a file in the place of one that may be there, whole or not at all.
 
@@ -198,10 +221,14 @@ def replace_file(target: Path, data: bytes) -> None:
     ------
     WriteError
         It cannot be written; what was there is still there, and nothing else.
+    HandlingError
+        What is there is no plain file.
     """
     part = _part_of(target)
     with told(target):
-        target.parent.mkdir(parents=True, exist_ok=True)
+        if target.exists() and not target.is_file():  # a device or a pipe: renamed over, it would be gone
+            raise HandlingError(f"{target}: is no plain file; give another name")
+    with told(target), _parents(target):
         try:
             _write(part, data)
             part.replace(target)
@@ -210,6 +237,25 @@ def replace_file(target: Path, data: bytes) -> None:
                 part.unlink(missing_ok=True)
             raise
         _force(target.parent)
+
+
+@contextlib.contextmanager
+def _parents(target: Path) -> Iterator[None]:
+    """The folders above a target, made where they are missing; taken away again where nothing came of it."""
+    made = [folder for folder in target.parents if not folder.exists()]
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        yield
+    except OSError:
+        _take_away(made)
+        raise
+
+
+def _take_away(folders: Iterable[Path]) -> None:
+    """Remove folders that were made for nothing, the deepest first."""
+    for folder in sorted(folders, key=lambda one: len(one.parts), reverse=True):
+        with contextlib.suppress(OSError):  # somebody else wrote into it, or it was never made
+            folder.rmdir()
 
 
 def _part_of(target: Path) -> Path:

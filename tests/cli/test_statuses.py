@@ -13,6 +13,7 @@ import pytest
 
 from handling_db.cli import main
 from handling_db.cli.statuses import run as ended
+from handling_db.errors import HandlingError
 from handling_db.files import atomic
 from handling_db.files.folders import data_folder, read_collection
 from tests.cli.conftest import Run
@@ -139,6 +140,39 @@ def test_a_disk_that_fills_up_leaves_no_part(tmp_path: Path, monkeypatch: pytest
         atomic.write_folder(tmp_path / "folder", {"a.yml": b"x"})
 
     assert [*tmp_path.iterdir()] == []
+
+
+def test_a_folder_that_was_made_for_nothing_is_taken_away(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An empty folder stayed behind, and of several files those before the one that did not fit."""
+    sizes = iter([False, True])
+
+    def full(handle: int) -> None:
+        if next(sizes, True):
+            raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(atomic.WriteError):
+        atomic.write_files({tmp_path / "new" / "a.yml": b"x", tmp_path / "new" / "deep" / "b.yml": b"x"})
+    with pytest.raises(atomic.WriteError):
+        atomic.write_folder(tmp_path / "demo" / "records", {"a.yml": b"x"})
+
+    assert [*tmp_path.iterdir()] == []
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes with names are of POSIX systems")
+def test_a_device_or_a_pipe_is_never_written_over(run: Run, tmp_path: Path) -> None:
+    """A database took the place of a device of the system."""
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+
+    done = run("build", str(data_folder() / "demo"), "-o", str(pipe))
+
+    assert (done.exit_code, "is no plain file" in done.stderr) == (2, True)
+    with pytest.raises(HandlingError, match="is no plain file"):
+        atomic.replace_file(pipe, b"x")
+    assert pipe.is_fifo()
 
 
 def test_the_longest_name_a_file_may_have_can_be_written(tmp_path: Path) -> None:

@@ -139,7 +139,7 @@ def _json(found: TableReading) -> SheetJson:
 
 def _write(out: Path, tables: Sequence[TableReading]) -> None:
     """Write the record files, none over another, and only if every row that says something was taken."""
-    from handling_db.files.atomic import write_file
+    from handling_db.files.atomic import write_files
     from handling_db.tables.exports.files_out import record_files_of
     from handling_db.tables.read import has_faults
 
@@ -151,6 +151,6 @@ def _write(out: Path, tables: Sequence[TableReading]) -> None:
     there = [file for file in files if file.exists()]
     if there:
         raise HandlingError(f"{there[0]}: is there already; move it away, or give another folder")
-    for file, text in files.items():
-        write_file(file, text.encode())
+    write_files({file: text.encode() for file, text in files.items()})
+    for file in files:
         click.echo(f"written: {file}")
