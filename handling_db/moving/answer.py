@@ -27,7 +27,7 @@ from handling_db.moving.figures import (
     PushFigure,
     StandFigure,
 )
-from handling_db.moving.gaps import first_notice, gaps_of, past_inspections
+from handling_db.moving.gaps import first_notice, gaps_of, past_inspections, too_steep
 from handling_db.moving.load import MoveError, MoveLoad, pallet_figures
 from handling_db.moving.on_floor import on_wheels
 from handling_db.moving.place import OnPallet, items_on
@@ -128,6 +128,7 @@ def move_answer(
     mark = gross_mark(low_kg=low, high_kg=high, weighed=weighed is not None)
     net, net_missing = load.net()
     not_known = gaps_of(here, gross, on, no_centre or entry_trouble, slope, marks.not_recorded)
+    not_known = (*too_steep(here.trucks, slope), *not_known)
     if as_of is not None:
         not_known = (*past_inspections(here.trucks, here.pallet, as_of), *not_known)
     not_known = (*_serials(here), *not_known)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 
 from handling_db.carrying.pallets import Gross
 from handling_db.lifting.answer import disputes
@@ -11,6 +12,7 @@ from handling_db.lifting.load.carried import at_datum_words, at_line_words
 from handling_db.lifting.set_down import NO_CENTRE, stand_gaps
 from handling_db.moving.place import OnPallet
 from handling_db.moving.question import MoveRecords
+from handling_db.quantities.display import figure
 from handling_db.quantities.notice import Notice, once
 from handling_db.records.kinds.pallet import Pallet
 from handling_db.records.kinds.workplace import Mover
@@ -73,6 +75,16 @@ def _not_named(here: MoveRecords, on: OnPallet | None) -> Iterator[str]:
         yield "place on pallet"
     if on is not None and here.packing.piece_turned is None:
         yield "turn on pallet"
+
+
+def too_steep(trucks: Sequence[Mover], slope: float | None) -> tuple[Notice, ...]:
+    """Trucks whose book states less than the slope of the way. [rad]"""
+    rise = math.degrees(slope or 0.0)
+    return tuple(
+        Notice("too steep", {"name": mover.name, "book": str(mover.slope), "rise": f"{figure(rise, 1)}°"})
+        for mover in trucks
+        if mover.slope is not None and rise > float(mover.slope.base) + 1e-9
+    )
 
 
 def past_inspections(

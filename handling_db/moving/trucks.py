@@ -287,10 +287,8 @@ def _sideways(load: ForkLoad, one: Entry, mover: Mover) -> tuple[str, ...]:
     height = load.patch.high[2] + load.above_forks
     if base <= 0 or height <= 0:
         return ()
-    lean = math.degrees(math.atan2(base, height))
-    return (
-        f"On forks {mm(spread)} apart it goes over sideways at a lean of {lean:.0f}°, slope not taken off.",
-    )
+    lean = math.floor(math.degrees(math.atan2(base, height)))  # down: it stands no longer than that
+    return (f"On forks {mm(spread)} apart it goes over sideways at a lean of {lean}°, slope not taken off.",)
 
 
 def _pallet_truck(load: ForkLoad, mover: Mover) -> TruckFigure:
