@@ -122,13 +122,18 @@ def degrees(angle: float) -> str:
     return f"{figure(round(angle, 6), 0, ROUND_FLOOR)}°"
 
 
+def best_degrees(angle: float) -> str:
+    """A tilt by the best figures, to a tenth of a degree, rounded down: nothing stands longer than it does."""
+    return f"{figure(round(angle, 6), 1, ROUND_FLOOR)}°"
+
+
 def edge_words(edge: StandEdge, slope: float) -> str:
     """``towards left: 289 mm to the edge, goes over at 49° more tilt (best figures: 53°)``."""
     on = f" more tilt on a slope of {figure(slope, 0)}°" if slope > 0 else ""
     return (
         f"towards {edge.towards}: {down_mm(edge.base_m)} to the edge, "
         f"goes over at {degrees(edge.tips_at)}{on} "
-        f"(best figures, level floor: {degrees(edge.best_tips_at)})"
+        f"(best figures, level floor: {best_degrees(edge.best_tips_at)})"
     )
 
 

@@ -69,7 +69,7 @@ def test_move_card_says_gross_truck_edge_and_what_is_open(
     assert "Gross: plan with 415 kg (915 lb)" in text
     assert "1250 kg" in text
     assert "1347 kg" in text
-    assert "best figures, level floor: 53°" in text
+    assert "best figures, level floor: 52.9°" in text
     assert "4 x through-bolts M10" in text
     assert "The plate governs" in text
 

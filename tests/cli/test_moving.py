@@ -13,7 +13,7 @@ from tests.cli.conftest import Run
 COMMANDS = [
     (("move", "upper-half-lift"), "Gross: plan with 415 kg (915 lb)"),
     (("move", "gear-section", "--state", "dry"), "plan with 398 kg (877 lb)"),
-    (("stand", "upper-half-lift"), "best figures, level floor: 53°"),
+    (("stand", "upper-half-lift"), "best figures, level floor: 52.9°"),
     (("hands", "transfer-box", "--shop", "quay-shed-nine"), "May be above the limit: 1"),
     (("fixtures", "gear-section"), "seen in use, no rating"),
     (("fixtures",), "Ring stand, made in the shop"),

@@ -63,4 +63,4 @@ def test_a_tip_angle_is_never_rounded_up() -> None:
     (standing,) = move_answer(collection(SCALE + COLUMN), MoveQuestion(what="column")).standing
 
     assert standing.edges[0].best_tips_at == pytest.approx(math.degrees(math.atan2(150, 1000)), abs=0.01)
-    assert "goes over at 8° (best figures, level floor: 8°)" in edge_words(standing.edges[0], 0.0)
+    assert "goes over at 8° (best figures, level floor: 8.5°)" in edge_words(standing.edges[0], 0.0)
