@@ -123,7 +123,7 @@ def degrees(angle: float) -> str:
 
 
 def best_degrees(angle: float) -> str:
-    """A tilt by the best figures, to a tenth of a degree, rounded down: nothing stands longer than it does."""
+    """A tilt by the best figures, to a tenth of a degree, rounded down: nothing stands longer than that."""
     return f"{figure(round(angle, 6), 1, ROUND_FLOOR)}°"
 
 
