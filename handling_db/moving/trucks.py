@@ -163,10 +163,11 @@ def beside_truck(load: ForkLoad, mover: Mover, lift_height: float | None) -> tup
         why = "the centre of gravity or the footprint is not known: no load centre to look up"
     except MovingInputError as error:
         sides, why = (), str(error)
+    steep = () if mover.slope is not None else ("Which slope it may go on is not recorded.",)
     for one, _ in sides:
         figures = _figures(load, mover, one.load_centre_high, lift_height, None, None)
         axles, missing = _axles(load, mover, one.load_centre_high, 0.0)
-        says = (*_sideways(load, one, mover), *missing, *one.cautions)
+        says = (*_sideways(load, one, mover), *steep, *missing, *one.cautions)
         found.append(replace(_truck(mover, figures, one.side, says), axles=axles))
     if not sides:
         bare = against_rating(load.gross, "rated capacity alone", kilograms(mover.rated), "plate governs")

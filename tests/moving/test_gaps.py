@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from handling_db.moving.answer import move_answer
 from handling_db.moving.gaps import too_steep
+from handling_db.moving.notices import notice_words
 from handling_db.moving.question import MoveQuestion
 from handling_db.moving.words import edge_words
 from tests.from_text import SCALE, collection
@@ -43,8 +44,7 @@ def trucks(book: int):
 def test_a_way_that_is_steeper_than_the_book_is_said_and_no_other(book: int, way: int) -> None:
     found = too_steep(trucks(book), math.radians(way / 10))
 
-    assert any("book of Told" in text for text in found) is (way > book)
-    assert any("not recorded of Untold" in text for text in found) is (way > 0)
+    assert [notice.facts["name"] for notice in found] == (["Told"] if way > book else [])
 
 
 def test_without_a_slope_nothing_is_said() -> None:
@@ -55,7 +55,14 @@ def test_without_a_slope_nothing_is_said() -> None:
 def test_the_ramp_stands_before_other_gaps(route: str, said: bool) -> None:
     answer = move_answer(collection(SCALE + COLUMN), MoveQuestion(what="column", shop="yard", route=route))
 
-    assert ("the 5 deg that the book of Truck states" in answer.not_known[0]) is said
+    assert ("the 5 deg that the book of Truck states" in notice_words(answer.not_known[0])) is said
+
+
+def test_a_truck_without_a_recorded_slope_says_so_at_its_figures() -> None:
+    answer = move_answer(collection(SCALE + COLUMN), MoveQuestion(what="column", shop="yard"))
+    bare = {truck.id for truck in answer.trucks if "Which slope it may go on is not recorded." in truck.says}
+
+    assert bare == {"bare"}
 
 
 def test_a_tip_angle_is_never_rounded_up() -> None:
