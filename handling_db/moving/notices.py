@@ -19,8 +19,8 @@ KINDS: Mapping[str, str] = {
     "inspection over": "{name}: inspection was due on {due}.",
     "other serial": "Serial {serial} is outside of what is recorded for {name} ({ranges}): these figures may "
     "be of another machine.",
-    "too steep": "The way rises by {rise}, more than the {book} that the book of {name} states: another truck "
-    "or way.",
+    "too steep": "The way rises by {rise}, more than the {book} that the book of {name} states: another "
+    "truck or way.",
     "not weighed": "No mass: {name}.",
     "open": "{why}",
     "no job named": "No job is named: build and what is off are as recorded for any unit. Open here: "
