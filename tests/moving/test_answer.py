@@ -272,7 +272,14 @@ def test_a_scale_without_figures_is_refused(parked, reading, doubt, words):
 
 def test_every_kind_of_gap_is_a_whole_sentence_from_its_facts():
     facts = {"names": ("gear case",), "jobs": ("j1",), "marks": ("top",), "why": "nobody looked."}
-    facts |= {"name": "hoist", "due": "2027-01-29", "serial": "12", "ranges": "1 to 9", "rise": "6.0°", "book": "5 deg"}
+    facts |= {
+        "name": "hoist",
+        "due": "2027-01-29",
+        "serial": "12",
+        "ranges": "1 to 9",
+        "rise": "6.0°",
+        "book": "5 deg",
+    }
     for kind in KINDS:
         told = notice_words(Notice(kind, facts), first="lb")
         assert told[0].isupper()
