@@ -198,6 +198,27 @@ class Heaviest:
 
 
 @dataclass(frozen=True, slots=True)
+class ShopLimit:
+    """A limit that the whole chain is held against, and whose it is.
+
+    Parameters
+    ----------
+    kind : str
+        ``hand limit`` [kg], ``least tip`` [deg] or ``break loose``, a share of the reading.
+    value : float or None
+        None: nobody recorded one.
+    unit : str
+    whose : str
+        Name of the shop, or that it is common practice; empty where there is none.
+    """
+
+    kind: str
+    value: float | None
+    unit: str
+    whose: str
+
+
+@dataclass(frozen=True, slots=True)
 class StepsAnswer:
     """A planned job, worked out step by step: figures, not permission.
 
@@ -217,6 +238,7 @@ class StepsAnswer:
         What the chain needs and the shop is not recorded to have.
     not_reversed : tuple of Notice
         For a job drafted backwards: what a person has to think of.
+    limits : tuple of ShopLimit
     job : str
         Id of the unit in hand that it was worked out for; empty for none.
     """
@@ -239,6 +261,7 @@ class StepsAnswer:
     lacks: tuple[Notice, ...]
     not_reversed: tuple[Notice, ...]
     cautions: tuple[str, ...]
+    limits: tuple[ShopLimit, ...] = ()
     job: str = ""
 
     @property

@@ -158,7 +158,12 @@ def _gradient(means: Means, move: MoveAnswer, mover: Mover, events: Events) -> N
             events.find("goes over on the way", body=move.name, way=move.ways[0].name, slope_deg=slope)
         elif left < means.least_tip:
             events.watch(
-                "narrow on the way", body=move.name, tips_deg=left, slope_deg=slope, least_deg=means.least_tip
+                "narrow on the way",
+                body=move.name,
+                tips_deg=left,
+                slope_deg=slope,
+                least_deg=means.least_tip,
+                whose=means.whose_tip,
             )
 
 

@@ -80,6 +80,7 @@ def steps_answer(collection: Collection, plan: JobPlan, question: StepsQuestion)
             Notice("does not reverse", {"what": what}) for what in means.plan.does_not_reverse
         ),
         cautions=CAUTIONS,
+        limits=means.limits,
     )
 
 

@@ -49,12 +49,13 @@ def standing_events(
             if sure is not None and sure >= means.least_tip:
                 events.watch(
                     "perhaps narrow", body=body.name, tips_deg=degrees, ties=body.perhaps,
-                    least_deg=means.least_tip,
+                    least_deg=means.least_tip, whose=means.whose_tip,
                 )  # fmt: skip
             else:
                 events.watch(
                     "narrow", body=body.name, tips_deg=degrees, before_deg=body.before_deg,
                     towards=weakest.towards if weakest is not None else "", least_deg=means.least_tip,
+                    whose=means.whose_tip,
                     steadied=step.steadied_by if step is not None else None,
                 )  # fmt: skip
 
@@ -152,7 +153,7 @@ def weigh_fallen(means: Means, link: ChainStep) -> None:
         ).kg  # what falls, without fluid that may be in it
         facts = {key: value for key, value in notice.facts.items() if key != "leaves"}
         findings[place] = Notice(
-            notice.kind,
+            notice.kind if kg is not None else "held by nothing, not weighed",
             {
                 **facts,
                 "best_kg": kg.best if kg is not None else None,

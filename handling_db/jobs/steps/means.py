@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from handling_db.jobs.steps.answer import ShopLimit
 from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.state import State
 from handling_db.jobs.steps.holds.unit import Unit
@@ -46,6 +47,23 @@ class Means:
     def least_tip(self) -> float:
         """Below it a piece stands narrow: the shop's figure, or the common one. [deg]"""
         return float(self.shop.least_tip.base) if self.shop and self.shop.least_tip else LEAST_TIP
+
+    @property
+    def whose_tip(self) -> str:
+        """Whose figure that is."""
+        return self.shop.name if self.shop and self.shop.least_tip else "common practice, no source"
+
+    @property
+    def limits(self) -> tuple[ShopLimit, ...]:
+        """The limits that the chain is held against, each with whose it is."""
+        shop = self.shop
+        hand = float(shop.hand_limit.base) if shop and shop.hand_limit else None
+        name = shop.name if shop else ""
+        return (
+            ShopLimit("hand limit", hand, "kg", name if hand is not None else ""),
+            ShopLimit("least tip", self.least_tip, "deg", self.whose_tip),
+            ShopLimit("break loose", self.share, "", name if self.share is not None else ""),
+        )
 
     def weighed(self, state: State, piece: int) -> WeighedBody:
         """The body that a piece is in, with the fluid in it."""

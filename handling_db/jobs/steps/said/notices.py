@@ -55,12 +55,14 @@ KINDS: dict[str, StepSaying] = {
     ),
     "narrow": StepSaying(
         T,
-        "{body} then tips at {tips_deg:down} towards {towards}; before it was {before_deg:down}.",
+        "{body} then tips at {tips_deg:down} towards {towards}; before it was {before_deg:down}. "
+        "Narrow is below {least_deg} ({whose}).",
         "Steady it at the step before.",
     ),
     "perhaps narrow": StepSaying(
         T,
-        "{body} perhaps tips at {tips_deg:down}: it depends on ties that nobody looked at, {ties:and}.",
+        "{body} perhaps tips at {tips_deg:down}: it depends on ties that nobody looked at, {ties:and}. "
+        "Narrow is below {least_deg} ({whose}).",
         "Look at them, or steady it at the step before.",
     ),
     "not gone through": StepSaying(
@@ -198,7 +200,10 @@ KINDS: dict[str, StepSaying] = {
         "Go another way, or tie it down.",
     ),
     "narrow on the way": StepSaying(
-        T, "{body} tips at {tips_deg:down} more on the slope of the way, {slope_deg}.", "Steady it."
+        T,
+        "{body} tips at {tips_deg:down} more on the slope of the way, {slope_deg}. "
+        "Narrow is below {least_deg} ({whose}).",
+        "Steady it.",
     ),
     "does not go through": StepSaying(
         G, "{way}: it does not go through {openings:and}.", "Go another way, turn it, or set it lower."

@@ -13,7 +13,7 @@ from handling_db.lifting.figures import LiftAnswer
 from handling_db.moving.words import floor_words, truck_lines, truck_title
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.display import counted
-from handling_db.quantities.notice import Notice
+from handling_db.quantities.notice import Fact, Notice
 from handling_db.quantities.sentence import both_units, said, whole
 
 MOST_WATCHED = 4  # cautions of one step that are printed; the rest is counted: a row is no page
@@ -224,6 +224,31 @@ def asked_lines(answer: StepsAnswer, *, first: str = "kg") -> list[str]:
     return lines
 
 
+LIMITS = {
+    "hand limit": "by hand, one person: {limit_kg:down} ({whose})",
+    "least tip": "narrow below {limit_deg} ({whose})",
+    "break loose": "breaking a joint loose: {percent} % on the reading ({whose})",
+}
+NO_LIMITS = {
+    "hand limit": "by hand: no limit is recorded, so nothing is said of hands",
+    "break loose": "breaking a joint loose: no share is recorded, so none is added",
+}
+
+
+def limit_lines(answer: StepsAnswer, *, first: str = "kg") -> list[str]:
+    """The limits that the whole chain is held against, each with whose it is."""
+    lines = []
+    for limit in answer.limits:
+        if limit.value is None:
+            lines.append(NO_LIMITS[limit.kind])
+            continue
+        percent = f"{limit.value * 100:g}"
+        facts: dict[str, Fact] = {"limit_kg": limit.value, "limit_deg": limit.value}
+        facts |= {"percent": percent, "whose": limit.whose}
+        lines.append(said(LIMITS[limit.kind], facts, first=first))
+    return lines
+
+
 def title(answer: StepsAnswer) -> str:
     """``Transfer box taken apart: transfer box, serial 1187, 8 discs, Quay Shed Nine, as of ...``."""
     build = [
@@ -261,7 +286,7 @@ def steps_text(answer: StepsAnswer, first: str = "kg") -> str:
             "",
             f"How {counted(many, 'part')} {'is' if many == 1 else 'are'} held nobody recorded: {ASSEMBLY}",
         ]
-    lines += ["", *answer.cautions]
+    lines += ["", f"Limits: {'; '.join(limit_lines(answer, first=first))}.", "", *answer.cautions]
     return "\n".join(lines)
 
 
