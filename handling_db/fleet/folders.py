@@ -9,6 +9,7 @@ from typing import Any
 
 from handling_db.errors import HandlingError
 from handling_db.fleet.engine import as_one, text
+from handling_db.fleet.sound import unsound
 from handling_db.fleet.tables import COLUMNS, file_of
 
 
@@ -106,4 +107,8 @@ def _shop_of(connection: Any, folder: Path) -> tuple[FleetShop | None, list[str]
     many, last = connection.execute(f"select count(*), max(node) + 1 from read_parquet({names})").fetchone()
     if many != last:
         return None, [f"{folder}: its nodes are not numbered from 0 without a gap; write the folder again"]
+    read = {table: f"read_parquet({text(str(folder / file_of(table)))})" for table in COLUMNS}
+    faults = [f"{folder}: {told}; write the folder again" for told in unsound(connection, read, int(many))]
+    if faults:
+        return None, faults
     return FleetShop(str(shop), str(stamp), folder, int(many)), []

@@ -41,11 +41,11 @@ ANSWER = """
 # The shop's own figure of the same state; one that stands for every state stands beside each.
 APART = """
     select k.shop, n.component, n.build, q.state from (
-      select r.node, r.state
-      from rolled r join own o on o.node = r.node
-        and (o.state = r.state or o.state = 'every' or r.state = 'every')
+      select distinct r.node, r.state
+      from rolled r left join own o
+        on o.node = r.node and (o.state = r.state or o.state = 'every' or r.state = 'every')
       where r.height is not null and (
-        r.complete <> o.complete or r.height <> o.height
+        o.node is null or r.complete <> o.complete or r.height <> o.height
         or coalesce(r.unknown_pieces <> o.unknown_pieces, false)
         or (r.best_kg is null) <> (o.best_kg is null)
         or abs(r.best_kg - o.best_kg) > 1e-12 * o.best_kg

@@ -178,6 +178,113 @@ def test_everything_wrong_with_folders_is_said_at_once(fleet: tuple[Path, Path],
     assert not out.exists()
 
 
+def changed(fleet: tuple[Path, Path], folder: Path, table: str, what: str) -> Path:
+    """A copy of the neighbour's tables with one of them selected otherwise."""
+    folder.mkdir()
+    for one in COLUMNS:
+        source = f"read_parquet('{fleet[1] / file_of(one)}')"
+        asked = what.format(source=source) if one == table else f"select * from {source}"
+        duckdb.sql(f"copy ({asked}) to '{folder / file_of(one)}' (format parquet)")
+    return folder
+
+
+@pytest.mark.parametrize(
+    ("table", "what", "told"),
+    [
+        (
+            "lines",
+            "select * replace (99::bigint as child) from {source}",
+            "lines: 3 rows with a parent or child",
+        ),
+        (
+            "lines",
+            "select * replace (0::double as quantity) from {source}",
+            "lines: 3 rows with a quantity that is",
+        ),
+        ("lines", "select * replace ('nan'::double as quantity) from {source}", "no number above 0"),
+        (
+            "lines",
+            "select * replace (child as parent) from {source}",
+            "lines: 3 rows with a parent that lists no parts",
+        ),
+        (
+            "masses",
+            "select * replace (-best_kg as low_kg) from {source}",
+            "masses: 2 rows with figures that are no masses",
+        ),
+        ("masses", "select * replace (null::double as high_kg) from {source}", "masses: 2 rows with figures"),
+        (
+            "masses",
+            "select * replace ('wet' as state) from {source}",
+            "a state other than dry, drained, filled, every",
+        ),
+        (
+            "masses",
+            "from {source} union all from {source}",
+            "masses: 2 rows with a node that stands there twice",
+        ),
+        ("masses", "select * replace (1.5::double as scatter_kg) from {source}", "a scatter that is no mass"),
+        ("names", "select * replace (0::bigint as node) from {source}", "not numbered from 0 without a gap"),
+        (
+            "names",
+            "select * replace (case node when 1 then 0 else node end as node) from {source}",
+            "names: 1 row with a",
+        ),
+        (
+            "names",
+            "select * replace (null::boolean as open_list) from {source}",
+            "without a word on its parts",
+        ),
+        ("names", "select * exclude (maker) from {source}", "maker: there is no such column"),
+        (
+            "names",
+            "select * replace (node::varchar as node) from {source}",
+            "node: is varchar and not bigint",
+        ),
+        ("names", "from {source} limit 0", "its nodes are not numbered from 0 without a gap"),
+    ],
+)
+def test_tables_that_would_add_up_wrongly_are_refused(
+    fleet: tuple[Path, Path], tmp_path: Path, table: str, what: str, told: str
+) -> None:
+    """A child that is nowhere, a row that stands there twice: without a word the sum would be too light or too heavy."""
+    found = run("fleet", "total", changed(fleet, tmp_path / "x", table, what), "--out", tmp_path / "o.csv")
+
+    assert found.exit_code == 2, found.output
+    assert told in found.stderr
+    assert not (tmp_path / "o.csv").exists()
+
+
+def test_a_total_that_the_shop_does_not_say_is_named(fleet: tuple[Path, Path], tmp_path: Path) -> None:
+    folder = changed(fleet, tmp_path / "x", "totals", "select * from {source} where node > 0")
+    found = run("fleet", "total", folder, "--out", tmp_path / "o.csv")
+
+    assert found.exit_code == 1
+    assert "1 total is not what the shop's own program says" in found.stdout
+
+
+def test_rings_are_named_and_have_no_total(fleet: tuple[Path, Path], tmp_path: Path) -> None:
+    """No collection of ours can hold one; tables that somebody else wrote can."""
+    listed = changed(fleet, tmp_path / "x", "names", "select * replace (true as lists_parts) from {source}")
+    back = (
+        "from {source} union all select shop, stamp, child, parent, 1, 1.0, '1' from {source} where child = 0"
+    )
+    ring = changed((fleet[0], listed), tmp_path / "y", "lines", back)
+    found = run("fleet", "total", fleet[0], ring, "--out", tmp_path / "o.csv")
+
+    assert found.exit_code == 1
+    assert "! low-tarrowby: contains itself" in found.stdout
+    assert "brake > winch > brake" in found.stdout
+    rows = {row["id"]: row for row in csv.DictReader((tmp_path / "o.csv").open(encoding="utf-8"))}
+    assert (rows["low-tarrowby:winch"]["best_kg"], rows["low-tarrowby:winch"]["basis"]) == (
+        "",
+        "contains itself",
+    )
+    assert rows[f"{QUAY}:parking-brake"]["best_kg"]
+    used = run("fleet", "where-used", "low-tarrowby:drive", fleet[0], ring)
+    assert "in or above a ring" in used.stdout
+
+
 def test_bounds_are_kept_or_refused(fleet: tuple[Path, Path], tmp_path: Path) -> None:
     found = run("fleet", "total", *fleet, "--out", tmp_path / "o.csv", "--memory", "lots")
     assert "--memory: 'lots' is no size; write such as 500MB or 2GB" in found.stderr

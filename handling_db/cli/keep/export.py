@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from handling_db.cli.common import database_option, one_there_is
+from handling_db.cli.common import database_option, demo_database, one_there_is
 from handling_db.errors import HandlingError
 
 ENDINGS = (".csv", ".xlsx", ".html")
@@ -133,7 +133,10 @@ def _parquet(paths: tuple[Path, ...], database: Path | None, target: Path, shop:
         if paths:
             database = Path(room) / "handling.db"
             build_with_bar(paths, database)
-        written = write_tables(database or one_there_is(), target, shop, Bounds())
+        database = database or one_there_is()
+        if database == demo_database():
+            click.echo("(demo collection; everything in it is invented)", err=True)
+        written = write_tables(database, target, shop, Bounds())
     rows = ", ".join(f"{number:,} {table}" for table, number in written.rows.items())
     click.echo(f"{target}: {written.shop}: {rows}")
 

@@ -1,0 +1,92 @@
+"""Whether the tables of a folder can be added up at all: what would make a sum wrong without a word is refused."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+# What may not be, by table, with the condition that finds it; {many} is how many nodes the folder has.
+FORBIDDEN: Mapping[str, tuple[tuple[str, str], ...]] = {
+    "lines": (
+        (
+            "a parent or child that is not among the names",
+            "parent is null or parent < 0 or parent >= {many} or child is null or child < 0 or child >= {many}",
+        ),
+        (
+            "a quantity that is no number above 0",
+            "quantity is null or not (quantity > 0 and quantity < 1e300)",
+        ),
+    ),
+    "masses": (
+        ("a node that is not among the names", "node is null or node < 0 or node >= {many}"),
+        (
+            "a state other than dry, drained, filled, every",
+            "state is null or state not in ('dry', 'drained', 'filled', 'every')",
+        ),
+        (
+            "figures that are no masses, or limits that do not enclose the best figure",
+            "best_kg is null or low_kg is null or high_kg is null "
+            "or not (low_kg >= 0 and low_kg <= best_kg and best_kg <= high_kg and high_kg < 1e300)",
+        ),
+        (
+            "a scatter that is no mass, or no number of pieces that were weighed together",
+            "scatter_kg is not null and not (scatter_kg >= 0 and scatter_kg < 1e300 "
+            "and coalesce(weighed_together >= 1, false))",
+        ),
+    ),
+    "names": (
+        (
+            "a node without an id, or without a word on its parts",
+            "component is null or build is null or lists_parts is null or open_list is null "
+            "or broken_lines is null or broken_lines < 0",
+        ),
+    ),
+}
+
+# Rows that stand there twice would be added twice.
+TWICE: Mapping[str, str] = {
+    "names": "select count(*) - count(distinct node) from {file}",
+    "masses": """
+      select count(*) from (select node from {file} group by node
+        having count(*) > count(distinct state) or (count(*) > 1 and max(case when state = 'every' then 1 else 0 end) = 1))
+    """,
+}
+# A part with part lines would have two figures, an assembly that lists none nothing to add.
+PARTS_OF_PARTS = """
+  select count(*) from {lines} l join {names} n on n.node = l.parent where not n.lists_parts
+"""
+
+
+def unsound(connection: Any, files: Mapping[str, str], many: int) -> list[str]:
+    """What is wrong inside the tables of one folder.
+
+    Parameters
+    ----------
+    connection : DuckDB connection
+    files : mapping of table to str
+        What reads each.
+    many : int
+        How many nodes it has.
+    """
+    found = []
+    for table, conditions in FORBIDDEN.items():
+        sums = ", ".join(
+            f"coalesce(sum(case when {condition.format(many=many)} then 1 else 0 end), 0)"
+            for _, condition in conditions
+        )
+        counts = connection.execute(f"select {sums} from {files[table]}").fetchone()
+        found += [
+            _told(table, count, what) for (what, _), count in zip(conditions, counts, strict=True) if count
+        ]
+    for table, question in TWICE.items():
+        (count,) = connection.execute(question.format(file=files[table])).fetchone()
+        if count:
+            found.append(_told(table, count, "a node that stands there twice"))
+    (count,) = connection.execute(PARTS_OF_PARTS.format(**files)).fetchone()
+    if count:
+        found.append(_told("lines", count, "a parent that lists no parts"))
+    return found
+
+
+def _told(table: str, count: int, what: str) -> str:
+    return f"{table}: {int(count):,} {'row' if count == 1 else 'rows'} with {what}"
