@@ -6,16 +6,17 @@ from fractions import Fraction
 from typing import Any
 
 from handling_db.fleet.engine import Engine, text
+from handling_db.fleet.statements import SUM, UNKNOWN
 
 _LINES = """
   select l.child, l.quantity, l.quantity_exact from lines l where l.shop = {shop} and l.parent = {node}
 """
 _MASS = """
   select m.low_kg, m.high_kg, m.low_exact, m.high_exact, m.weighed_together, m.scatter_kg
-  from masses m where m.shop = {shop} and m.node = {node} and m.state in ({state}, 'every')
+  from masses m join state_of s on s.state = {state} and (m.state = s.word or m.state = 'every')
+  where m.shop = {shop} and m.node = {node}
 """
 _BASIS = "select t.basis from total t where t.node = {node} and t.state = {state}"
-SUM, UNKNOWN = "sum of parts", "nobody knows"
 
 
 class Exact:
@@ -28,9 +29,9 @@ class Exact:
         self.engine = engine
         found = engine.execute("select first_node, shop from shop_first order by first_node").fetchall()
         self._shops = [(int(first), str(shop)) for first, shop in found]
-        self._low: dict[tuple[int, str], Fraction] = {}
+        self._low: dict[tuple[int, int], Fraction] = {}
 
-    def stands(self, node: int, state: str) -> bool:
+    def stands(self, node: int, state: int) -> bool:
         """Whether the known parts of a node do not weigh more than the whole that may stand for them."""
         return self._sum(node, state) <= self._own(node, state)[1]
 
@@ -38,7 +39,7 @@ class Exact:
         """The first node of the shop that a node is of, and the shop."""
         return max((first, shop) for first, shop in self._shops if first <= node)
 
-    def _sum(self, node: int, state: str) -> Fraction:
+    def _sum(self, node: int, state: int) -> Fraction:
         """The lower limit of what is known in a node, its parts before it; no recursion."""
         stack = [(node, False)]
         while stack:
@@ -55,7 +56,7 @@ class Exact:
             stack += [(child, False) for child, _ in lines if self._basis(child, state) == SUM]
         return self._low[node, state]
 
-    def _together(self, child: int, quantity: Fraction, state: str) -> Fraction:
+    def _together(self, child: int, quantity: Fraction, state: int) -> Fraction:
         basis = self._basis(child, state)
         if basis == UNKNOWN:
             return Fraction(0)
@@ -65,13 +66,13 @@ class Exact:
         free = min(quantity, abs(together - quantity)) if scatter else Fraction(0)
         return max(quantity * low - free * scatter, Fraction(0))
 
-    def _basis(self, node: int, state: str) -> str:
-        asked = _BASIS.format(node=node, state=text(state))
-        return str(self.engine.execute(asked).fetchall()[0][0])
+    def _basis(self, node: int, state: int) -> int:
+        asked = _BASIS.format(node=node, state=state)
+        return int(self.engine.execute(asked).fetchall()[0][0])
 
-    def _own(self, node: int, state: str) -> tuple[Fraction, Fraction, Fraction, Fraction]:
+    def _own(self, node: int, state: int) -> tuple[Fraction, Fraction, Fraction, Fraction]:
         first, shop = self._place(node)
-        asked = _MASS.format(shop=text(shop), node=node - first, state=text(state))
+        asked = _MASS.format(shop=text(shop), node=node - first, state=state)
         low, high, low_text, high_text, together, scatter = self.engine.execute(asked).fetchall()[0]
         return (
             _number(low, low_text), _number(high, high_text), Fraction(together or 0), Fraction(scatter or 0)

@@ -27,7 +27,7 @@ NEXT_NEED = """
 """
 WITHOUT = """
     create table without_mass as
-    select n.node, min(s.state) as first_state, count(*) as many, max(n.several) as several
+    select n.node, min(s.word) as first_state, count(*) as many, max(n.several) as several
     from node n join state_of s on s.several = n.several
       left join mass m on m.node = n.node and m.state = s.state
     where n.parted = 0 and m.node is null group by n.node

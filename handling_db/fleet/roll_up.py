@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from handling_db.fleet import statements
+from handling_db.fleet import scatter_statements, statements
 from handling_db.fleet.engine import Engine
 
 # Whether the whole stands for its parts, where floating point cannot tell: of a node and a state.
-Decide = Callable[[int, str], bool]
+Decide = Callable[[int, int], bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,35 +70,32 @@ def add_up(engine: Engine, climbed: Climbed, decide: Decide | None = None) -> in
     int
         How many cases were decided so.
     """
-    make, insert = statements.DECIDED
-    engine.execute(make)
+    eps = repr(statements.EPS)
+    scatter = bool(count_of(engine, "select count(*) from scattered"))
+    engine.execute(statements.DECIDED[0])
     sort_lines(engine)
-    engine.execute(statements.FIRST_TOTALS)
+    for statement in (statements.FIRST_TOTALS, *scatter_statements.FIRST):
+        engine.execute(statement)
     decided = 0
     for level in range(1, climbed.levels + 1):
-        engine.execute(statements.SUMS.format(level=level, eps=repr(statements.EPS)))
-        if decide is not None:
-            close = engine.execute(statements.NOT_DECIDED.format(eps=repr(statements.EPS))).fetchall()
-            for node, state in close:
-                stands = int(decide(node, state))
-                engine.execute(insert.format(node=int(node), state=state, stands=stands))
-            decided += len(close)
-        engine.execute(statements.NEXT_TOTALS)
-        engine.execute(statements.DONE_WITH_SUMS)
-    _scatter(engine, climbed)
-    engine.execute(statements.ROLLED.format(eps=repr(statements.EPS)))
+        for statement in (statements.SUMS, *(scatter_statements.NEXT_LINES if scatter else ())):
+            engine.execute(statement.format(level=level, eps=eps))
+        decided += _decided(engine, decide, eps) if decide is not None else 0
+        after = scatter_statements.NEXT if scatter else ()
+        for statement in (statements.NEXT_TOTALS, statements.DONE_WITH_SUMS, *after):
+            engine.execute(statement.format(level=level))
+    engine.execute(scatter_statements.SHIFT)
+    engine.execute(statements.ROLLED.format(eps=eps))
     return decided
 
 
-def _scatter(engine: Engine, climbed: Climbed) -> None:
-    """How far totals are off that hold pieces which were weighed together; nothing where there are none."""
-    for statement in statements.FIRST_SCATTER:
-        engine.execute(statement)
-    if count_of(engine, "select count(*) from piece"):
-        for level in range(1, climbed.levels + 1):
-            for statement in statements.NEXT_SCATTER:
-                engine.execute(statement.format(level=level))
-    engine.execute(statements.SHIFT)
+def _decided(engine: Engine, decide: Decide, eps: str) -> int:
+    """Decide what floating point cannot of one level; how many cases."""
+    close = engine.execute(statements.NOT_DECIDED.format(eps=eps)).fetchall()
+    for node, state in close:
+        stands = int(decide(node, state))
+        engine.execute(statements.DECIDED[1].format(node=int(node), state=int(state), stands=stands))
+    return len(close)
 
 
 def count_of(engine: Engine, question: str) -> int:

@@ -1,4 +1,4 @@
-"""Whether the tables of a folder can be added up at all: what would make a sum wrong without a word is refused."""
+"""Whether the tables of a folder can be added up at all: what would make a sum wrong unseen is refused."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ FORBIDDEN: Mapping[str, tuple[tuple[str, str], ...]] = {
     "lines": (
         (
             "a parent or child that is not among the names",
-            "parent is null or parent < 0 or parent >= {many} or child is null or child < 0 or child >= {many}",
+            "parent is null or parent < 0 or parent >= {many} "
+            "or child is null or child < 0 or child >= {many}",
         ),
         (
             "a quantity that is no number above 0",
@@ -43,14 +44,17 @@ FORBIDDEN: Mapping[str, tuple[tuple[str, str], ...]] = {
     ),
 }
 
+_CODE = "case state when 'every' then 0 when 'dry' then 1 when 'drained' then 2 else 3 end"
+
 # Rows that stand there twice would be added twice.
 TWICE: Mapping[str, str] = {
     "names": "select count(*) - count(distinct node) from {file}",
-    "masses": """
-      select count(*) from (select node from {file} group by node
-        having count(*) > count(distinct state) or (count(*) > 1 and max(case when state = 'every' then 1 else 0 end) = 1))
-    """,
+    "masses": f"select count(*) - count(distinct node * 4 + {_CODE}) from {{file}}",
 }
+BOTH = """
+  select count(*) from {masses} a join {masses} b on b.node = a.node
+  where a.state = 'every' and b.state <> 'every'
+"""
 # A part with part lines would have two figures, an assembly that lists none nothing to add.
 PARTS_OF_PARTS = """
   select count(*) from {lines} l join {names} n on n.node = l.parent where not n.lists_parts
@@ -82,6 +86,9 @@ def unsound(connection: Any, files: Mapping[str, str], many: int) -> list[str]:
         (count,) = connection.execute(question.format(file=files[table])).fetchone()
         if count:
             found.append(_told(table, count, "a node that stands there twice"))
+    (count,) = connection.execute(BOTH.format(**files)).fetchone()
+    if count:
+        found.append(_told("masses", count, "a state of its own beside one for every state"))
     (count,) = connection.execute(PARTS_OF_PARTS.format(**files)).fetchone()
     if count:
         found.append(_told("lines", count, "a parent that lists no parts"))

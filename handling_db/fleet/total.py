@@ -14,36 +14,39 @@ from handling_db.fleet.exact import Exact
 from handling_db.fleet.folders import FleetShop, lay_out
 from handling_db.fleet.rings import Ring, rings
 from handling_db.fleet.roll_up import add_up, climb, prepare
+from handling_db.fleet.statements import BASIS, STATE
 
 ENDINGS = {".parquet": "format parquet", ".csv": "format csv, header"}
 
-# What each shop's own program says, by the numbers of the whole fleet.
+# What each shop's own program says, by the numbers of the whole fleet; a row for each state of the shop.
 OWN = """
     create table own as
-    select cast(f.first_node + o.node as bigint) as node, o.state, o.best_kg, o.low_kg, o.high_kg,
+    select f.first_node + o.node as node, s.state, o.best_kg, o.low_kg, o.high_kg,
       case when o.complete then 1 else 0 end as complete, o.height, o.unknown_pieces, o.plan_kg, o.why_no_plan
     from totals o join shop_first f on f.shop = o.shop
+      join state_of s on o.state = s.word or (o.state = 'every' and s.several = f.several)
 """
 # The shop's own plan as well, which rests on more than the sum: on all its evidence.
-ANSWER = """
+ANSWER = f"""
     create view answer as
-    select n.shop || ':' || n.component as id, n.shop, n.stamp, n.component, n.build, n.name, r.state,
-      r.best_kg,
-      r.low_kg, case when r.complete = 1 then r.known_high_kg end as high_kg,
+    select n.shop || ':' || n.component as id, n.shop, n.stamp, n.component, n.build, n.name,
+      {STATE.format(column="r.state")} as state, r.best_kg, r.low_kg,
+      case when r.complete = 1 then r.known_high_kg end as high_kg,
       case when r.complete = 1 then 'complete' when r.best_kg is null then 'nobody knows' else 'at least' end
-        as what, r.basis, r.height, r.unknown_pieces, o.plan_kg as own_plan_kg, o.why_no_plan
-          as why_no_own_plan
+        as what, {BASIS.format(column="r.basis")} as basis, r.height, r.unknown_pieces,
+      o.plan_kg as own_plan_kg, o.why_no_plan as why_no_own_plan
     from rolled r join node k on k.node = r.node join names n on n.shop = k.shop and n.node = k.own_node
-      left join own o on o.node = r.node and (o.state = r.state or o.state = 'every')
-    order by r.node, r.state
+      left join own o on o.node = r.node and o.state = r.state
 """
+SORTED = (
+    1_000_000  # rows that are put into the order of the shops' tables; sorting more costs more than it helps
+)
 
-# The shop's own figure of the same state; one that stands for every state stands beside each.
-APART = """
-    select k.shop, n.component, n.build, q.state from (
+# A shop whose masses are the same in every state has one row here, whatever it writes in its own totals.
+APART = f"""
+    select k.shop, n.component, n.build, {STATE.format(column="q.state")} from (
       select distinct r.node, r.state
-      from rolled r left join own o
-        on o.node = r.node and (o.state = r.state or o.state = 'every' or r.state = 'every')
+      from rolled r left join own o on o.node = r.node and (o.state = r.state or r.state = 0)
       where r.height is not null and (
         o.node is null or r.complete <> o.complete or r.height <> o.height
         or coalesce(r.unknown_pieces <> o.unknown_pieces, false)
@@ -59,16 +62,16 @@ COUNTS = """
       coalesce(sum(case when complete = 0 and best_kg is null and height is not null then 1 else 0 end), 0)
     from rolled
 """
-TOPS = """
-    select n.shop || ':' || n.component, n.name, q.state, q.best_kg, q.low_kg,
+TOPS = f"""
+    select n.shop || ':' || n.component, n.name, {STATE.format(column="q.state")}, q.best_kg, q.low_kg,
       case when q.complete = 1 then q.known_high_kg end, q.unknown_pieces, o.plan_kg
     from (
-      select r.* from rolled r join node k on k.node = r.node
-      where r.state in ('filled', 'every') and k.parted = 1
-        and not exists (select 1 from line l where l.child = r.node)
-      order by r.best_kg desc nulls last, r.node limit {most}
+      select r.* from rolled r join holding k on k.node = r.node
+      where r.state in (0, 3) and r.height is not null
+        and not exists (select 1 from between_assemblies l where l.child = r.node)
+      order by r.best_kg desc nulls last, r.node limit {{most}}
     ) q join node k on k.node = q.node join names n on n.shop = k.shop and n.node = k.own_node
-      left join own o on o.node = q.node and (o.state = q.state or o.state = 'every')
+      left join own o on o.node = q.node and o.state = q.state
     order by q.best_kg desc nulls last, q.node
 """
 
@@ -166,8 +169,8 @@ def fleet_total(folders: Sequence[Path], out: Path, bounds: Bounds, most: int = 
         decided = add_up(engine, climbed, Exact(engine).stands)
         engine.execute(OWN)
         engine.execute(ANSWER)
-        _copy(engine, out, how)
         counts = engine.execute(COUNTS).fetchone()
+        _copy(engine, out, how, "order by shop, component, build, state" if counts[0] <= SORTED else "")
         apart = tuple(tuple(row) for row in engine.execute(APART).fetchall())
         tops = tuple(Top(*row) for row in engine.execute(TOPS.format(most=int(most))).fetchall())
         (lines,) = engine.execute("select count(*) from line").fetchone()
@@ -186,11 +189,11 @@ def fleet_total(folders: Sequence[Path], out: Path, bounds: Bounds, most: int = 
     )
 
 
-def _copy(engine: Any, out: Path, how: str) -> None:
+def _copy(engine: Any, out: Path, how: str, order: str) -> None:
     part = out.with_name(f".part-{out.name}")
     with told(out):
         try:
-            engine.execute(f"copy (select * from answer) to {text(str(part))} ({how})")
+            engine.execute(f"copy (select * from answer {order}) to {text(str(part))} ({how})")
             part.rename(out)
         finally:
             part.unlink(missing_ok=True)

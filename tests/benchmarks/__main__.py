@@ -255,6 +255,13 @@ def rows_records(work: Work) -> Iterator[Line]:
     yield from rows_of_records(work.folder, work.components, work.seed)
 
 
+def rows_fleet(work: Work) -> Iterator[Line]:
+    from handling_db.fleet.engine import Bounds
+    from tests.benchmarks import fleet
+
+    yield from fleet.rows(work.folder, work.lines, work.seed, shops=10, bounds=Bounds("2GB", 2), turns=3)
+
+
 ROWS = {
     "totals": rows_totals,
     "build": rows_build,
@@ -263,6 +270,7 @@ ROWS = {
     "page": rows_page,
     "what-if": rows_what_if,
     "search": rows_search,
+    "fleet": rows_fleet,
     "records": rows_records,
 }
 

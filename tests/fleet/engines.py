@@ -11,6 +11,7 @@ from handling_db.fleet.engine import put
 from handling_db.fleet.exact import Exact
 from handling_db.fleet.record_rows import record_rows
 from handling_db.fleet.roll_up import Climbed, add_up, climb, prepare
+from handling_db.fleet.statements import BASIS, STATE
 from handling_db.fleet.tables import COLUMNS, create
 from handling_db.records.collection import Collection
 
@@ -55,7 +56,8 @@ def rolled(engine: Any, *, exact: bool = True) -> tuple[Climbed, int, dict[tuple
     climbed = climb(engine)
     decided = add_up(engine, climbed, Exact(engine).stands if exact else None)
     rows = engine.execute(
-        "select n.shop, n.component, n.build, r.state, r.best_kg, r.low_kg, r.known_high_kg, r.complete, r.basis, "
+        f"select n.shop, n.component, n.build, {STATE.format(column='r.state')}, r.best_kg, r.low_kg, "
+        f"r.known_high_kg, r.complete, {BASIS.format(column='r.basis')}, "
         "r.height, r.unknown_pieces from rolled r join node k on k.node = r.node "
         "join names n on n.shop = k.shop and n.node = k.own_node"
     ).fetchall()
