@@ -3,8 +3,8 @@
 They read the tables `names`, `lines`, `masses` and `totals` as `tables` describes them, whichever way the
 engine holds them. Whole numbers stand for yes and no, states and bases, since engines differ in their truth
 values and are slow with texts. The rules are those of `weights.totals`: a part hands up its figure; an
-assembly the sum of its parts where all are known and listed, else a whole that may stand for them and that the
-known parts do not outweigh already, else the sum, "at least".
+assembly the sum of its parts where all are known and listed, else a whole that may stand for them and that
+the known parts do not outweigh already, else the sum, "at least".
 
 Every figure carries how much floating point may have lost of it, so that low and high can be moved outward.
 """
