@@ -2,31 +2,25 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
+from handling_db.cli.answers import answered
 from handling_db.cli.completion import names
-from handling_db.cli.options import loaded, serial_option, source_options, unit_option
+from handling_db.cli.options import serial_option
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
 @click.argument("name", shell_complete=names("joint"))
 @click.option("--job", "job_id", metavar="JOB", help="The unit in hand: which ties are out or in.")
 @serial_option
-@unit_option
-@source_options
-def command(
-    name: str,
-    job_id: str | None,
-    serial: int | None,
-    unit: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-    *,
-    as_json: bool,
-) -> None:
+@answered(("joint",))
+def command(found: Loaded, job_id: str | None, serial: int | None) -> Answer[Any]:
     """What still holds the joint NAME: every tie with its state, what nobody looked for first.
 
     \b
@@ -36,6 +30,4 @@ def command(
     import handling_db as hd
     from handling_db.loading import day
 
-    found = loaded(folders, database, name, ("joint",), "handled")
-    answer = hd.joint(found.records, found.id, job=job_id, serial=serial, as_of=day(None))
-    show(answer, unit, as_json=as_json)
+    return hd.joint(found.records, found.id, job=job_id, serial=serial, as_of=day(None))

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
+from handling_db.cli.answers import answered_of_lift
 from handling_db.cli.completion import names
-from handling_db.cli.options import asked_of, asked_options, loaded, source_options
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -20,21 +23,8 @@ from handling_db.cli.options import asked_of, asked_options, loaded, source_opti
     metavar="POINT[=LENGTH]",
     help="Use this pick point, with a leg this long; repeat for each leg. Otherwise those recorded.",
 )
-@asked_options
-@source_options
-def command(
-    name: str,
-    points: tuple[str, ...],
-    job_id: str | None,
-    serial: int | None,
-    as_of: str | None,
-    assumed: tuple[str, ...],
-    unit: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-    *,
-    as_json: bool,
-) -> None:
+@answered_of_lift
+def command(found: Loaded, besides: Any, points: tuple[str, ...]) -> Answer[Any]:
     """What each leg of the lift group NAME carries, which go slack, and where it comes to rest.
 
     \b
@@ -45,7 +35,5 @@ def command(
     import handling_db as hd
     from handling_db.lifting.asked import metres
 
-    found = loaded(folders, database, name, ("lift group",), "handled")
     picks = {point.partition("=")[0]: metres(point.partition("=")[2] or None, "--point") for point in points}
-    question = asked_of(job_id, serial, as_of, assumed)
-    show(hd.legs(found.records, found.id, picks=picks or None, **question), unit, as_json=as_json)
+    return hd.legs(found.records, found.id, picks=picks or None, **besides)

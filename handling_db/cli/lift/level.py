@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
-from handling_db.cli.options import asked_of, asked_options, loaded, source_options
+from handling_db.cli.answers import answered_of_lift
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -15,21 +18,8 @@ from handling_db.cli.options import asked_of, asked_options, loaded, source_opti
 @click.option(
     "--hook", metavar="LENGTH", help="Height of the hook over the centre; otherwise as high as it goes."
 )
-@asked_options
-@source_options
-def command(
-    name: str,
-    hook: str | None,
-    job_id: str | None,
-    serial: int | None,
-    as_of: str | None,
-    assumed: tuple[str, ...],
-    unit: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-    *,
-    as_json: bool,
-) -> None:
+@answered_of_lift
+def command(found: Loaded, besides: Any, hook: str | None) -> Answer[Any]:
     """Leg lengths with which the lift group NAME hangs in its attitude, and the tilt that remains in links.
 
     \b
@@ -40,7 +30,4 @@ def command(
     import handling_db as hd
     from handling_db.lifting.asked import metres
 
-    found = loaded(folders, database, name, ("lift group",), "handled")
-    height = metres(hook, "--hook")
-    answer = hd.level(found.records, found.id, hook_m=height, **asked_of(job_id, serial, as_of, assumed))
-    show(answer, unit, as_json=as_json)
+    return hd.level(found.records, found.id, hook_m=metres(hook, "--hook"), **besides)

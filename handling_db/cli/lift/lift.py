@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
+from handling_db.cli.answers import answered_of_lift
 from handling_db.cli.completion import names
-from handling_db.cli.options import asked_of, asked_options, loaded, source_options
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -21,23 +24,10 @@ from handling_db.cli.options import asked_of, asked_options, loaded, source_opti
     default=None,
     help="How the cell was zeroed: it goes before what the record says.",
 )
-@asked_options
-@source_options
+@answered_of_lift
 def command(
-    name: str,
-    drop: str | None,
-    stretch: str | None,
-    zeroed: bool | None,
-    job_id: str | None,
-    serial: int | None,
-    as_of: str | None,
-    assumed: tuple[str, ...],
-    unit: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-    *,
-    as_json: bool,
-) -> None:
+    found: Loaded, besides: Any, drop: str | None, stretch: str | None, zeroed: bool | None
+) -> Answer[Any]:
     """Everything about the lift group NAME: IN and NOT IN, expected reading, stop figures, legs, ties.
 
     What is not known comes first. Figures, not permission.
@@ -50,8 +40,5 @@ def command(
     import handling_db as hd
     from handling_db.lifting.asked import metres
 
-    found = loaded(folders, database, name, ("lift group",), "handled")
-    question = asked_of(job_id, serial, as_of, assumed)
     fall, stretched = metres(drop, "--drop"), metres(stretch, "--stretch")
-    answer = hd.lift(found.records, found.id, drop_m=fall, stretch_m=stretched, zeroed=zeroed, **question)
-    show(answer, unit, as_json=as_json)
+    return hd.lift(found.records, found.id, drop_m=fall, stretch_m=stretched, zeroed=zeroed, **besides)

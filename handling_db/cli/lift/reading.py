@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
+from handling_db.cli.answers import answered_of_lift
 from handling_db.cli.completion import names
-from handling_db.cli.options import asked_of, asked_options, loaded, source_options
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -20,22 +23,8 @@ from handling_db.cli.options import asked_of, asked_options, loaded, source_opti
     default=None,
     help="How the cell was zeroed: it goes before what the record says.",
 )
-@asked_options
-@source_options
-def command(
-    name: str,
-    seen: str,
-    zeroed: bool | None,
-    job_id: str | None,
-    serial: int | None,
-    as_of: str | None,
-    assumed: tuple[str, ...],
-    unit: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-    *,
-    as_json: bool,
-) -> None:
+@answered_of_lift
+def command(found: Loaded, besides: Any, seen: str, zeroed: bool | None) -> Answer[Any]:
     """What a reading SEEN at the hook may mean for the lift group NAME: open ties, or what excess force.
 
     \b
@@ -44,6 +33,4 @@ def command(
     """
     import handling_db as hd
 
-    found = loaded(folders, database, name, ("lift group",), "handled")
-    question = asked_of(job_id, serial, as_of, assumed)
-    show(hd.reading(found.records, found.id, seen, zeroed=zeroed, **question), unit, as_json=as_json)
+    return hd.reading(found.records, found.id, seen, zeroed=zeroed, **besides)

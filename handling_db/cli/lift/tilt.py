@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
-from handling_db.cli.options import asked_of, asked_options, loaded, source_options
+from handling_db.cli.answers import answered_of_lift
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -15,23 +18,8 @@ from handling_db.cli.options import asked_of, asked_options, loaded, source_opti
 @click.argument("seen")
 @click.option("--low", required=True, metavar="SIDE", help="The side that hung low, or a pick point: left.")
 @click.option("--within", default="0.5 deg", show_default=True, metavar="ANGLE", help="How well it was seen.")
-@asked_options
-@source_options
-def command(
-    name: str,
-    seen: str,
-    low: str,
-    within: str,
-    job_id: str | None,
-    serial: int | None,
-    as_of: str | None,
-    assumed: tuple[str, ...],
-    unit: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-    *,
-    as_json: bool,
-) -> None:
+@answered_of_lift
+def command(found: Loaded, besides: Any, seen: str, low: str, within: str) -> Answer[Any]:
     """What a tilt SEEN at a trial lift of the lift group NAME says: an angle, or how much lower one side was.
 
     \b
@@ -41,6 +29,4 @@ def command(
     """
     import handling_db as hd
 
-    found = loaded(folders, database, name, ("lift group",), "handled")
-    question = asked_of(job_id, serial, as_of, assumed)
-    show(hd.tilt(found.records, found.id, seen, low, within=within, **question), unit, as_json=as_json)
+    return hd.tilt(found.records, found.id, seen, low, within=within, **besides)

@@ -2,33 +2,23 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
+from handling_db.cli.answers import answered_of_lift
 from handling_db.cli.completion import names
-from handling_db.cli.options import asked_of, asked_options, loaded, source_options
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
 @click.argument("name", shell_complete=names("lift group"))
 @click.option("--every", type=click.IntRange(1, 90), default=10, help="List every so many degrees.")
-@asked_options
-@source_options
-def command(
-    name: str,
-    every: int,
-    job_id: str | None,
-    serial: int | None,
-    as_of: str | None,
-    assumed: tuple[str, ...],
-    unit: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-    *,
-    as_json: bool,
-) -> None:
+@answered_of_lift
+def command(found: Loaded, besides: Any, every: int) -> Answer[Any]:
     """Turn the lift group NAME over its recorded edge with one hook.
 
     Hook load at every angle, the angle where it goes over by itself, and what the joint and its temporary
@@ -40,6 +30,4 @@ def command(
     """
     import handling_db as hd
 
-    found = loaded(folders, database, name, ("lift group",), "handled")
-    question = asked_of(job_id, serial, as_of, assumed)
-    show(hd.turn(found.records, found.id, every=every, **question), unit, as_json=as_json)
+    return hd.turn(found.records, found.id, every=every, **besides)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
+from handling_db.cli.answers import answered_of_lift
 from handling_db.cli.completion import names
-from handling_db.cli.options import asked_of, asked_options, loaded, source_options
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -16,23 +19,8 @@ from handling_db.cli.options import asked_of, asked_options, loaded, source_opti
 @click.option("--head", required=True, metavar="POINT", help="Id of the pick point that is raised.")
 @click.option("--tail", required=True, metavar="POINT", help="Id of the pick point that is held.")
 @click.option("--every", type=click.IntRange(1, 90), default=10, help="List every so many degrees.")
-@asked_options
-@source_options
-def command(
-    name: str,
-    head: str,
-    tail: str,
-    every: int,
-    job_id: str | None,
-    serial: int | None,
-    as_of: str | None,
-    assumed: tuple[str, ...],
-    unit: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-    *,
-    as_json: bool,
-) -> None:
+@answered_of_lift
+def command(found: Loaded, besides: Any, head: str, tail: str, every: int) -> Answer[Any]:
     """Raise the head of the lift group NAME with one hook while a second one holds its tail.
 
     Loads on both plumb hooks at every angle with the heaviest believable load, the worst of each, and where
@@ -44,7 +32,4 @@ def command(
     """
     import handling_db as hd
 
-    found = loaded(folders, database, name, ("lift group",), "handled")
-    question = asked_of(job_id, serial, as_of, assumed)
-    answer = hd.two_hooks(found.records, found.id, head, tail, every=every, **question)
-    show(answer, unit, as_json=as_json)
+    return hd.two_hooks(found.records, found.id, head, tail, every=every, **besides)

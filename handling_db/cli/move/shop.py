@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
+from handling_db.cli.answers import answered
 from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE
-from handling_db.cli.options import as_of_option, loaded, source_options, unit_option
+from handling_db.cli.options import as_of_option
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -17,19 +21,8 @@ from handling_db.cli.options import as_of_option, loaded, source_options, unit_o
 @click.argument("name", shell_complete=names("lift group", "component"))
 @click.option("--before", help="Id of the shop that had it before: what did it have that this one lacks?")
 @as_of_option
-@unit_option
-@source_options
-def command(
-    shop: str,
-    name: str,
-    before: str | None,
-    as_of: str | None,
-    unit: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-    *,
-    as_json: bool,
-) -> None:
+@answered(PIECE)
+def command(found: Loaded, shop: str, before: str | None, as_of: str | None) -> Answer[Any]:
     """What has SHOP for lifting and moving NAME, as figures, and what is missing?
 
     Every mover, gear and fixture beside the true figures, and beside every printed figure of the whole.
@@ -41,6 +34,4 @@ def command(
     import handling_db as hd
     from handling_db.loading import day
 
-    found = loaded(folders, database, name, PIECE, "handled")
-    answer = hd.shop_has(found.records, shop, found.id, as_of=day(as_of), before=before)
-    show(answer, unit, as_json=as_json)
+    return hd.shop_has(found.records, shop, found.id, as_of=day(as_of), before=before)

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
+from handling_db.cli.answers import answered
 from handling_db.cli.completion import names
-from handling_db.cli.options import loaded, source_options, state_option, unit_option
+from handling_db.cli.options import state_option
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -21,18 +24,8 @@ from handling_db.cli.options import loaded, source_options, state_option, unit_o
     metavar="SERIAL",
     help="The unit at hand: what was weighed on others is a hint, and only where nothing else bounds it.",
 )
-@unit_option
-@source_options
-def command(
-    component: str | None,
-    state: Any,
-    serial: int | None,
-    unit: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-    *,
-    as_json: bool,
-) -> None:
+@answered(reach="around", named="component")
+def command(found: Loaded, state: Any, serial: int | None) -> Answer[Any]:
     """What all figures together allow COMPONENT and its parts to weigh, from above and from below.
 
     Without COMPONENT: everything that is inferred only, or where figures contradict one another. An inferred
@@ -46,6 +39,4 @@ def command(
     """
     import handling_db as hd
 
-    found = loaded(folders, database, component, reach="around")
-    answer = hd.bounds(found.records, found.code, state=state, serial=serial)
-    show(answer, unit, as_json=as_json)
+    return hd.bounds(found.records, found.code, state=state, serial=serial)

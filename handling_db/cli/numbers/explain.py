@@ -2,26 +2,22 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
+from handling_db.cli.answers import answered
 from handling_db.cli.completion import names
-from handling_db.cli.options import loaded, source_options, unit_option
 
 if TYPE_CHECKING:
-    pass
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
 @click.argument("component", shell_complete=names("component"))
-@unit_option
-@source_options
-def command(
-    component: str, unit: str | None, folders: tuple[Path, ...], database: Path | None, *, as_json: bool
-) -> None:
+@answered(reach="around", named="component")
+def command(found: Loaded) -> Answer[Any]:
     """Where figures of COMPONENT disagree, and every single thing that would explain it.
 
     Every cause that fits inside the doubt is listed, with how many pairs of parts would fit by chance: one
@@ -33,6 +29,4 @@ def command(
     """
     import handling_db as hd
 
-    found = loaded(folders, database, component, reach="around")
-    answer = hd.explain(found.records, found.id)
-    show(answer, unit, as_json=as_json)
+    return hd.explain(found.records, found.id)

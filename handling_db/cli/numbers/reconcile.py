@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
+from handling_db.cli.answers import answered
 from handling_db.cli.completion import names
-from handling_db.cli.options import loaded, source_options, state_option, unit_option
+from handling_db.cli.options import state_option
 
 if TYPE_CHECKING:
-    pass
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -25,18 +25,8 @@ if TYPE_CHECKING:
     show_default=True,
     help="Share of collections without any error in which a figure is still named.",
 )
-@unit_option
-@source_options
-def command(
-    component: str | None,
-    state: Any,
-    significance: float,
-    unit: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-    *,
-    as_json: bool,
-) -> None:
+@answered(reach="around", named="component")
+def command(found: Loaded, state: Any, significance: float) -> Answer[Any]:
     """Adjust all figures around COMPONENT (or all there are) so that every sum holds, and test them.
 
     For people who keep the data: it names what is likely wrong and proposes. Nothing is changed, and no lift
@@ -49,6 +39,4 @@ def command(
     """
     import handling_db as hd
 
-    found = loaded(folders, database, component, reach="around")
-    answer = hd.reconcile(found.records, found.code, state=state, significance=significance)
-    show(answer, unit, as_json=as_json)
+    return hd.reconcile(found.records, found.code, state=state, significance=significance)

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
+from handling_db.cli.answers import answered
 from handling_db.cli.completion import names
-from handling_db.cli.options import build_options, loaded, source_options, state_option, unit_option
+from handling_db.cli.options import build_options, state_option
 
 if TYPE_CHECKING:
-    pass
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -22,22 +22,16 @@ if TYPE_CHECKING:
 @state_option("filled")
 @build_options
 @click.option("--without", multiple=True, metavar="PART", help="Taken off already; repeat for more.")
-@unit_option
-@source_options
+@answered(reach="below", named="component")
 def command(
-    component: str,
+    found: Loaded,
     parameter: str,
     values: tuple[str, ...],
     state: Any,
     settings: tuple[str, ...],
     build_name: str | None,
     without: tuple[str, ...],
-    unit: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-    *,
-    as_json: bool,
-) -> None:
+) -> Answer[Any]:
     """Mass and centre of gravity of COMPONENT over the VALUES of PARAMETER.
 
     Without VALUES: every choice, or every step of its range. A value out of its range is refused with the
@@ -51,15 +45,5 @@ def command(
     import handling_db as hd
     from handling_db.lifting.asked import settings as pairs
 
-    found = loaded(folders, database, component, reach="below")
-    answer = hd.sweep(
-        found.records,
-        found.id,
-        parameter,
-        values or None,
-        state=state,
-        without=without,
-        settings=pairs(settings, "--set "),
-        build=build_name,
-    )
-    show(answer, unit, as_json=as_json)
+    asked: Any = {"without": without, "settings": pairs(settings, "--set "), "build": build_name}
+    return hd.sweep(found.records, found.id, parameter, values or None, state=state, **asked)
