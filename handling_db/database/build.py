@@ -16,7 +16,7 @@ from handling_db.database import schema
 from handling_db.database.component_rows import component_rows
 from handling_db.database.file import publish, refuse_other_files
 from handling_db.database.list_rows import finding_rows, list_rows, number_all, record_rows
-from handling_db.database.picture_rows import Named, picture_rows, pictures_hash
+from handling_db.database.picture_rows import PictureNamed, picture_rows, pictures_hash
 from handling_db.database.rows import RowsByTable
 from handling_db.errors import HandlingError
 from handling_db.files.folders import data_folder, record_files, reference_folder
@@ -66,14 +66,14 @@ class Filled:
     ----------
     findings : tuple of Finding
         In the order of the file, with the files as the reader calls them.
-    pictures : tuple of Named
+    pictures : tuple of PictureNamed
         Where pictures are named.
     """
 
     rows: RowsByTable
     collection: Collection
     findings: tuple[Finding, ...]
-    pictures: tuple[Named, ...]
+    pictures: tuple[PictureNamed, ...]
     stamp: str
 
 

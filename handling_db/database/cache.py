@@ -10,7 +10,7 @@ from typing import Generic, TypeVar
 Value = TypeVar("Value")
 
 
-class Kept(Generic[Value]):
+class LastAnswers(Generic[Value]):
     """The last so many answers by key, for several threads.
 
     `functools.lru_cache` would make the connection part of the key; here the key is what matters, such as

@@ -25,7 +25,7 @@ KINDS: dict[str, tuple[str, bytes]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Named:
+class PictureNamed:
     """One place where a record names a picture.
 
     Parameters
@@ -53,7 +53,9 @@ class Named:
     place: tuple[str, str, str] = ("", "", "")
 
 
-def picture_rows(rows: RowsByTable, collection: Collection, paths: Sequence[Path]) -> tuple[Named, ...]:
+def picture_rows(
+    rows: RowsByTable, collection: Collection, paths: Sequence[Path]
+) -> tuple[PictureNamed, ...]:
     """Gather pictures and where they are named; each content once, under its own hash.
 
     Parameters
@@ -65,7 +67,7 @@ def picture_rows(rows: RowsByTable, collection: Collection, paths: Sequence[Path
 
     Returns
     -------
-    tuple of Named
+    tuple of PictureNamed
         In the order in which they go into the stamp.
     """
     taken: dict[str, tuple[str, bytes]] = {}
@@ -100,7 +102,7 @@ def picture_rows(rows: RowsByTable, collection: Collection, paths: Sequence[Path
     return named
 
 
-def pictures_hash(named: Iterable[Named]) -> str:
+def pictures_hash(named: Iterable[PictureNamed]) -> str:
     """Hash over all that was taken in, for the stamp; empty where there is none."""
     whole = hashlib.sha256()
     there = False
@@ -111,22 +113,22 @@ def pictures_hash(named: Iterable[Named]) -> str:
     return whole.hexdigest() if there else ""
 
 
-def _named(collection: Collection) -> Iterator[Named]:
+def _named(collection: Collection) -> Iterator[PictureNamed]:
     """Every place where a picture is named, part by part and by the id of what names it."""
     for code, component in sorted(collection.components.items()):
         for picture in component.pictures:
-            yield Named(0, "component", code, code, picture.file, picture.caption)
+            yield PictureNamed(0, "component", code, code, picture.file, picture.caption)
     notes = [note for _, note in sorted(collection.notes.items()) if note.photo]
     for note in notes:
         if note.about.component in collection.components:
             about, told = str(note.about.component), f"{note.kind}: {note.text}"
-            yield Named(1, "note", note.id, about, str(note.photo), told)
+            yield PictureNamed(1, "note", note.id, about, str(note.photo), told)
     yield from _of_places(collection)
     for note in notes:
-        yield Named(3, "note", note.id, note.id, str(note.photo), f"{note.kind}: {note.text}")
+        yield PictureNamed(3, "note", note.id, note.id, str(note.photo), f"{note.kind}: {note.text}")
 
 
-def _of_places(collection: Collection) -> Iterator[Named]:
+def _of_places(collection: Collection) -> Iterator[PictureNamed]:
     """Of every pick point and joint."""
     for code, component in sorted(collection.components.items()):
         for point in listed(component.pick_points):
@@ -137,9 +139,9 @@ def _of_places(collection: Collection) -> Iterator[Named]:
         yield from (_at(place, "joint", code, picture) for picture in joint.pictures)
 
 
-def _at(place: tuple[str, str, str], kind: str, owner: str, picture: Picture) -> Named:
+def _at(place: tuple[str, str, str], kind: str, owner: str, picture: Picture) -> PictureNamed:
     about = f"{place[0]} {place[2]}/{place[1]}"
-    return Named(2, kind, owner, about, picture.file, picture.caption, None, place)
+    return PictureNamed(2, kind, owner, about, picture.file, picture.caption, None, place)
 
 
 def picture_files(file: str, paths: Iterable[Path]) -> Iterator[Path]:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.mechanics.centre_patch import Weighted, centre_patch
-from handling_db.mechanics.tipping import Flat, NotStandingError, Standing, stand, support_polygon
+from handling_db.mechanics.tipping import FaceStanding, Flat, NotStandingError, stand, support_polygon
 from handling_db.mechanics.vectors import Matrix, Vector, add, apply
 from handling_db.quantities.amount import StaticsError
 
@@ -61,7 +61,7 @@ class WayToTip:
     ----------
     body : str
         ``piece``: on its face or on its stand; ``stand``: stand and piece together on the floor.
-    standing : Standing or None
+    standing : FaceStanding or None
     height_m : float or None
         Best height of the centre over what the body stands on.
     why_not : str
@@ -73,7 +73,7 @@ class WayToTip:
     """
 
     body: str
-    standing: Standing | None
+    standing: FaceStanding | None
     height_m: float | None
     why_not: str
     outside_m: float | None = None

@@ -97,7 +97,7 @@ class EdgeOfFace:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class FaceStanding:
     """A load on one of its faces."""
 
     polygon: tuple[Flat, ...]
@@ -117,7 +117,7 @@ def stand(
     *,
     patch: tuple[float, float, float] = (0.0, 0.0, 0.0),
     slope: float = 0.0,
-) -> Standing:
+) -> FaceStanding:
     """Base distance and static tip angle over every edge of a resting face.
 
     Parameters
@@ -135,7 +135,7 @@ def stand(
 
     Returns
     -------
-    Standing
+    FaceStanding
         Edge by edge; the weakest is named.
 
     Raises
@@ -181,7 +181,7 @@ def stand(
         raise NotStandingError(-most, surely=True)
     if least.base_m <= 0.0:
         raise NotStandingError(-least.base_m, surely=False)
-    return Standing(polygon, tuple(edges), upper)
+    return FaceStanding(polygon, tuple(edges), upper)
 
 
 def tipping_push_n(mass_kg: float | None, base_m: float, height_m: float) -> float:

@@ -166,8 +166,8 @@ async def test_large_collection_says_what_it_does_not_work_out(
 ) -> None:
     """Nothing is left out in silence where there is too much for a page."""
     monkeypatch.setattr(queries_numbers, "PAGE_COMPONENTS", 2)
-    monkeypatch.setattr(queries_numbers, "_pages", queries_numbers.Kept(8))
-    monkeypatch.setattr(queries_numbers, "_doubts", queries_numbers.Kept(8))
+    monkeypatch.setattr(queries_numbers, "_pages", queries_numbers.LastAnswers(8))
+    monkeypatch.setattr(queries_numbers, "_doubts", queries_numbers.LastAnswers(8))
     small = application(demo_db)
 
     page = (await small.client.get(SECTION)).text
@@ -182,7 +182,7 @@ async def test_large_collection_says_what_it_does_not_work_out(
 async def test_answers_are_kept_by_stamp_and_question(
     served: Any, demo_db: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    kept: queries_numbers.Kept[Any] = queries_numbers.Kept(8)
+    kept: queries_numbers.LastAnswers[Any] = queries_numbers.LastAnswers(8)
     monkeypatch.setattr(queries_numbers, "_pages", kept)
     worked: list[str] = []
     true = queries_numbers._work_out
@@ -218,7 +218,7 @@ async def test_a_page_that_failed_is_not_kept(served: Any) -> None:
 
 
 def test_what_is_not_worth_it_is_not_kept() -> None:
-    kept: queries_numbers.Kept[int] = queries_numbers.Kept(2)
+    kept: queries_numbers.LastAnswers[int] = queries_numbers.LastAnswers(2)
 
     assert kept.get("a", lambda: 1, lambda value: value > 5) == 1
     assert kept.get("a", lambda: 7, lambda value: value > 5) == 7
@@ -226,7 +226,7 @@ def test_what_is_not_worth_it_is_not_kept() -> None:
 
 
 def test_only_the_last_answers_are_kept() -> None:
-    kept: queries_numbers.Kept[int] = queries_numbers.Kept(2)
+    kept: queries_numbers.LastAnswers[int] = queries_numbers.LastAnswers(2)
     asked: list[int] = []
 
     def answer(number: int) -> int:
@@ -237,7 +237,7 @@ def test_only_the_last_answers_are_kept() -> None:
 
 
 def test_an_error_is_not_kept() -> None:
-    kept: queries_numbers.Kept[int] = queries_numbers.Kept(2)
+    kept: queries_numbers.LastAnswers[int] = queries_numbers.LastAnswers(2)
 
     def fail() -> int:
         raise ValueError("not now")

@@ -22,7 +22,7 @@ from handling_db.checker.rules.references import names_of
 from handling_db.database import schema
 from handling_db.database.build import Filled, stamp_from, stamp_with_pictures
 from handling_db.database.file import look_of
-from handling_db.database.picture_rows import Named, picture_files, pictures_hash
+from handling_db.database.picture_rows import PictureNamed, picture_files, pictures_hash
 from handling_db.findings import Finding
 from handling_db.records.collection import KINDS, Lines
 from handling_db.records.kinds.component import Component
@@ -299,7 +299,7 @@ class Kept:
             self.connection.execute("delete from called where code = ?", (key[1],))
         self.connection.execute("delete from pictured where kind = ? and owner = ?", key)
 
-    def put_pictures(self, named: Iterable[Named], paths: Sequence[Path]) -> None:
+    def put_pictures(self, named: Iterable[PictureNamed], paths: Sequence[Path]) -> None:
         """Keep where pictures are named, and how their files look."""
         positions: Counter[tuple[int, str, str]] = Counter()
         for one in named:
@@ -310,13 +310,13 @@ class Kept:
             )
             positions[key] += 1
 
-    def pictures(self) -> tuple[Named, ...]:
+    def pictures(self) -> tuple[PictureNamed, ...]:
         """Where pictures are named, in the order in which they go into the stamp."""
         rows = self.connection.execute(
             "select part, kind, owner, about, file, '', name from pictured "
             "order by part, kind, owner, position"
         )
-        return tuple(Named(*row) for row in rows)
+        return tuple(PictureNamed(*row) for row in rows)
 
     def picture_changed(self, paths: Sequence[Path]) -> str:
         """The name of a picture whose file is otherwise than it was; empty for none."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from typing import TYPE_CHECKING
 
-from handling_db.database.cache import Kept
+from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.names import need_key
 from handling_db.database.queries.records import record_of
 from handling_db.database.queries.what_if import _collected, collection_for
@@ -29,8 +29,8 @@ _KINDS = (
     "'origin', 'aside', 'review', 'pairing'"
 )
 
-_whole: Kept[Collection] = Kept(4)
-_around: Kept[Collection] = Kept(64)
+_whole: LastAnswers[Collection] = LastAnswers(4)
+_around: LastAnswers[Collection] = LastAnswers(64)
 
 
 class TooManyRecordsError(HandlingError):

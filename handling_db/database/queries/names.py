@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import sqlite3
 
-from handling_db.database.cache import Kept
+from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.words import any_fragment, every_word, words_of
 from handling_db.errors import AmbiguousNameError, UnknownNameError
 from handling_db.lookup.meant import Known, near
@@ -14,7 +14,7 @@ from handling_db.weights.answer import Named
 _MOST = 20  # components that are listed where a name fits several
 _SPELLED = 3_000  # components, and notes, whose words a misspelt one is held against
 
-_words: Kept[frozenset[str]] = Kept(4)
+_words: LastAnswers[frozenset[str]] = LastAnswers(4)
 
 
 def exists(connection: sqlite3.Connection, code: str) -> bool:

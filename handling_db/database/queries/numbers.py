@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from handling_db.database.cache import Kept
+from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.collection import (
     TooManyRecordsError,
     choices_about,
@@ -30,8 +30,8 @@ PAGE_STEPS = 41  # of one sweep
 PAGE_SWEEPS = 3
 PAGE_UNKNOWN = 4  # parts without a mass whose inferred range is given
 
-_pages: Kept[PageNumbers] = Kept(512)
-_doubts: Kept[DoubtAnswer] = Kept(256)
+_pages: LastAnswers[PageNumbers] = LastAnswers(512)
+_doubts: LastAnswers[DoubtAnswer] = LastAnswers(256)
 
 _BELOW = """
   with recursive below(id) as

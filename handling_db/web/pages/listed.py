@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from decimal import ROUND_FLOOR
 from typing import Any
 
-from handling_db.database.cache import Kept
+from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.collection import stamp_of
 from handling_db.errors import HandlingError
 from handling_db.lifting.said.words import whole
@@ -19,7 +19,7 @@ from handling_db.web.site import today
 
 MOST_WORKED_OUT = 24  # lifts of one list whose figure is worked out; the others say where it stands
 
-_figures: Kept[str] = Kept(500)
+_figures: LastAnswers[str] = LastAnswers(500)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from weakref import WeakKeyDictionary
 
 from datasette.utils.asgi import Response
 
-from handling_db.database.cache import Kept
+from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.collection import stamp_of
 from handling_db.database.queries.origin import marks_beside
 from handling_db.errors import HandlingError, UnknownNameError
@@ -25,7 +25,7 @@ Gather = Callable[[sqlite3.Connection], dict[str, Any]]
 KEPT_PAGES = 128
 LONGEST_KEPT = 500_000  # characters
 FEW = 2  # marks on a page about everything; the rest is counted
-_texts: WeakKeyDictionary[Any, Kept[str]] = WeakKeyDictionary()  # by application
+_texts: WeakKeyDictionary[Any, LastAnswers[str]] = WeakKeyDictionary()  # by application
 
 
 async def page(
@@ -58,7 +58,7 @@ async def page(
     def answer(connection: sqlite3.Connection) -> str:
         return kept.get((stamp_of(connection), *address), lambda: write(connection), _short)
 
-    kept = _texts.setdefault(datasette, Kept(KEPT_PAGES))
+    kept = _texts.setdefault(datasette, LastAnswers(KEPT_PAGES))
     try:
         text = await ask(datasette, answer)
     except HandlingError as error:

@@ -30,7 +30,7 @@ class StillChangingError(HandlingError):
 
 
 @dataclass(frozen=True, slots=True)
-class FileLook:
+class ServedLook:
     """How a file looks from outside; another look means that it may hold something else.
 
     Parameters
@@ -49,7 +49,7 @@ class FileLook:
     changed: int
 
     @classmethod
-    def of(cls, file: Path) -> FileLook | None:
+    def of(cls, file: Path) -> ServedLook | None:
         """The look of a file; None where there is none."""
         try:
             told = file.stat()
@@ -84,7 +84,7 @@ class Copies:
         HandlingError
             It is not there, cannot be read, is not whole, or is no database of this program and version.
         """
-        before = FileLook.of(file)
+        before = ServedLook.of(file)
         if before is None:
             raise HandlingError(f"{file.name} is not there")
         room = self.folder / str(next(self._numbers))
@@ -92,7 +92,7 @@ class Copies:
         try:
             room.mkdir()
             shutil.copyfile(file, copy)
-            if FileLook.of(file) != before:
+            if ServedLook.of(file) != before:
                 raise StillChangingError(f"{file.name} is being written to")
             os.utime(copy, ns=(before.modified, before.modified))
             self._look_over(copy, file.name)

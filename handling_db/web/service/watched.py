@@ -14,7 +14,7 @@ from handling_db.errors import HandlingError
 from handling_db.lookup.listings import Stamp
 from handling_db.web.bare import bare_page
 from handling_db.web.errors import HTML, JSON, error_json
-from handling_db.web.service.copies import Copies, FileLook, StillChangingError
+from handling_db.web.service.copies import Copies, ServedLook, StillChangingError
 from handling_db.web.service.notice import Noticed
 
 Scope = dict[str, Any]
@@ -23,13 +23,13 @@ Send = Callable[[dict[str, Any]], Awaitable[None]]
 
 QUIET = 0.3  # a file written in place counts as whole when nothing was written to it for so long [s]
 _LOOK_AGAIN = 0.05  # [s]
-_NEVER = FileLook(-1, -1, -1, -1, -1)
+_NEVER = ServedLook(-1, -1, -1, -1, -1)
 
 
 class _Edition:
     """What is served of one copy of the file, and how many requests still read it."""
 
-    def __init__(self, datasette: Any, copies: Copies, copy: Path, seen: FileLook) -> None:
+    def __init__(self, datasette: Any, copies: Copies, copy: Path, seen: ServedLook) -> None:
         self.datasette = datasette
         self.app = datasette.app()
         self.seen = seen
@@ -85,7 +85,7 @@ class Watched:
         self._make = make
         self._copies = copies
         self._edition: _Edition | None = None
-        self._looked: FileLook | None = _NEVER
+        self._looked: ServedLook | None = _NEVER
         self._lock = asyncio.Lock()
 
     @property
@@ -101,7 +101,7 @@ class Watched:
         HandlingError
             It is not there or cannot be served; it is then looked for again at each request.
         """
-        seen = FileLook.of(self.file)
+        seen = ServedLook.of(self.file)
         if seen is None:
             raise HandlingError(f"{self.file}: there is no such database; build it with 'handling-db build'")
         try:
@@ -126,14 +126,14 @@ class Watched:
 
     async def look(self) -> None:
         """Take a new copy if the file is another one than it was."""
-        if FileLook.of(self.file) == self._looked:
+        if ServedLook.of(self.file) == self._looked:
             return
         async with self._lock:  # one takes the copy, the others wait for it
-            seen = FileLook.of(self.file)
+            seen = ServedLook.of(self.file)
             if seen != self._looked:
                 await self._take(seen)
 
-    async def _take(self, seen: FileLook | None) -> None:
+    async def _take(self, seen: ServedLook | None) -> None:
         if seen is None:
             self._say("is not there any more" if self._edition else "is not there")
             self._looked = None
@@ -158,7 +158,7 @@ class Watched:
             edition.retire()
         self._edition, self._looked, self.notice = fresh, seen, ""
 
-    async def _quiet(self, seen: FileLook) -> FileLook | None:
+    async def _quiet(self, seen: ServedLook) -> ServedLook | None:
         """The look of the file when nothing has been written to it for a moment; None if that never came."""
         began = since = time.monotonic()
         while time.monotonic() - since < QUIET:
@@ -167,14 +167,14 @@ class Watched:
             if time.monotonic() - began > 2 * QUIET:
                 return None
             await asyncio.sleep(_LOOK_AGAIN)
-            now = FileLook.of(self.file)
+            now = ServedLook.of(self.file)
             if now is None:
                 return None
             if now != seen:
                 seen, since = now, time.monotonic()
         return seen
 
-    def _open(self, seen: FileLook) -> _Edition:
+    def _open(self, seen: ServedLook) -> _Edition:
         copy = self._copies.take(self.file)
         try:
             datasette = self._make(copy)

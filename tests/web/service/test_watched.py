@@ -19,7 +19,7 @@ import pytest
 from handling_db.database.build import build_database
 from handling_db.errors import HandlingError
 from handling_db.web.service import watched as watched_module
-from handling_db.web.service.copies import Copies, FileLook, remove_left
+from handling_db.web.service.copies import Copies, ServedLook, remove_left
 from handling_db.web.service.front import Front
 from handling_db.web.service.place import ServedAt
 from handling_db.web.service.run import front
@@ -263,7 +263,7 @@ def test_what_killed_services_left_is_removed(tmp_path: Path, editions: list[Pat
     remove_left(tmp_path, young=-1)
     assert not left.exists()
     assert held.folder.exists()
-    assert FileLook.of(held.take(editions[0])) is not None
+    assert ServedLook.of(held.take(editions[0])) is not None
     held.close()
     assert list(tmp_path.iterdir()) == []
 
