@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import groupby
+
 from handling_db.moving import words as words
-from handling_db.moving.figures import MoveAnswer
+from handling_db.moving.figures import MoveAnswer, TruckFigure
 from handling_db.records.open_job import job_words
 
 
@@ -27,10 +30,8 @@ def move_text(a: MoveAnswer, first: str = "kg") -> str:
     lines += [f"  {text}" for text in words.entries_words(a)]
     if a.no_centre:
         lines.append(f"  {a.no_centre}")
-    for truck in a.trucks:
-        lines.append(f"  {words.truck_title(truck, a)}")
-        lines += [f"    {text}" for text in words.truck_lines(truck, first=first)]
-        lines += [f"    {text}" for text in words.own_says(truck.says, a)]
+    for _, several in groupby(a.trucks, key=lambda one: (one.id, one.attachment)):
+        lines += _truck(tuple(several), a, first)
     lines += ["", "Standing"]
     lines += stand_lines(a, first)
     if a.pallet:
@@ -63,6 +64,23 @@ def move_text(a: MoveAnswer, first: str = "kg") -> str:
     lines += [f"  {a.gross_mark}", f"  {a.drips}", ""]
     lines += list(a.cautions)
     return words.joined(lines, first)
+
+
+def _truck(sides: Sequence[TruckFigure], a: MoveAnswer, first: str) -> list[str]:
+    """One truck with its figures from every side: sides alike together, what holds for all of them once."""
+    lines: list[str] = []
+    said = [words.own_says(one.says, a) for one in sides]
+    always = tuple(text for text in said[0] if all(text in says for says in said))
+    alike: dict[tuple[str, ...], list[TruckFigure]] = {}
+    for one, says in zip(sides, said, strict=True):
+        own = (*words.truck_lines(one, first=first), *(text for text in says if text not in always))
+        alike.setdefault(own, []).append(one)
+    for own, together in alike.items():
+        lines.append(f"  {words.trucks_title(together, a)}")
+        lines += [f"    {text}" for text in own]
+    if len(alike) > 1 and always:
+        lines.append(f"  {sides[0].name}: from every side")
+    return [*lines, *(f"    {text}" for text in always)]
 
 
 def stand_lines(a: MoveAnswer, first: str = "kg") -> list[str]:

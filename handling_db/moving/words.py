@@ -274,10 +274,16 @@ def _rating(kg: float, first: str) -> str:
 
 
 def truck_title(truck: TruckFigure, answer: MoveAnswer) -> str:
-    """``Forklift, forks alone, from low x (left)``."""
-    with_what = f"with {truck.attachment}" if truck.attachment else "forks alone"
-    side = f", from {side_words(truck.side, answer.centre)}" if truck.side else ""
-    return f"{truck.name}: {with_what}{side}"
+    """``Forklift: forks alone, from low x (left)``."""
+    return trucks_title([truck], answer)
+
+
+def trucks_title(alike: Sequence[TruckFigure], answer: MoveAnswer) -> str:
+    """``Forklift: forks alone, from low x (left) and from high x (right)``: one truck from sides alike."""
+    one = alike[0]
+    with_what = f"with {one.attachment}" if one.attachment else "forks alone"
+    sides = " and ".join(f"from {side_words(each.side, answer.centre)}" for each in alike if each.side)
+    return f"{one.name}: {with_what}{f', {sides}' if sides else ''}"
 
 
 def truck_lines(truck: TruckFigure, *, first: str = "kg") -> tuple[str, ...]:

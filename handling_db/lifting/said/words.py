@@ -18,6 +18,7 @@ from handling_db.lifting.figures import (
     Piece,
     PointFigure,
     ReadingAnswer,
+    RuleOfThumb,
     TieFigure,
     Vector,
 )
@@ -234,19 +235,28 @@ def leg_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
         lines.append(f"left to itself it comes to rest tilted by {legs.rest.tilt:.1f}°{low}{slack}")
     lines += [both_units(text) for text in legs.says]
     lines += stability_lines(legs)
+    return lines + rule_lines(legs, first=first)
+
+
+def rule_lines(legs: LegsFigure, *, first: str = "kg") -> list[str]:
+    """The published rules of thumb, those with one figure and one remark together; each with its source."""
+    most = max((leg.tension_high_kg or 0.0 for leg in legs.legs), default=0.0)
+    alike: dict[str, list[RuleOfThumb]] = {}
     for rule in legs.rules:
-        asks = (
-            f"asks a single leg of {whole(rule.single_leg_rating_kg, first=first, rounding=ROUND_CEILING)}"
-            if rule.single_leg_rating_kg is not None
-            else "gives no figure"
+        asks, less = "gives no figure", ""
+        if rule.single_leg_rating_kg is not None:
+            kg = rule.single_leg_rating_kg
+            asks = f"asks a single leg of {whole(kg, first=first, rounding=ROUND_CEILING)}"
+            short = whole(most - kg, first=first, rounding=ROUND_CEILING)
+            less = f", LESS than the statics above by {short}" if rule.below_statics else ""
+        alike.setdefault(f"{asks}{less}; {rule.says}", []).append(rule)
+    return [
+        both_units(
+            f"rule of thumb, {'; '.join(rule.rule for rule in rules)}: {told} "
+            f"[{' / '.join(f'{rule.source}; {rule.verified}' for rule in rules)}]"
         )
-        less = ", LESS than the statics above" if rule.below_statics else ""
-        lines.append(
-            both_units(
-                f"rule of thumb, {rule.rule}: {asks}{less}; {rule.says} [{rule.source}; {rule.verified}]"
-            )
-        )
-    return lines
+        for told, rules in alike.items()
+    ]
 
 
 def stability_lines(legs: LegsFigure) -> list[str]:

@@ -498,4 +498,10 @@ def test_a_rule_of_thumb_below_the_statics_says_so_in_its_line() -> None:
     for rule in rules:
         assert rule.single_leg_rating_kg is not None
         assert rule.below_statics == (rule.single_leg_rating_kg < least)
-    assert any("LESS than the statics above" in line for line in lift_lines(answer))
+    lines = [line for line in lift_lines(answer) if "rule of thumb" in line]
+    assert any("LESS than the statics above by" in line for line in lines)
+    # Rules alike share a line, and none is lost with its source.
+    assert len(lines) < len(legs_of(answer).rules)
+    for rule in legs_of(answer).rules:
+        (line,) = [line for line in lines if rule.rule in line and rule.source in line]
+        assert rule.says in line
