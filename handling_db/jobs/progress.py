@@ -241,6 +241,48 @@ def with_step_done(collection: Collection, job: Job, step: str, signed: Signed, 
     return Job.model_validate(fields)
 
 
+def difference_note(
+    collection: Collection, job: Job, step: str, differs: str, signed: Signed
+) -> dict[str, Any]:
+    """What was found other than planned as a draft note: the next one reads it at the same step.
+
+    Parameters
+    ----------
+    step : str
+        Id or number of the step of the job's plan.
+
+    Raises
+    ------
+    HandlingError
+        The job follows no plan, or that has no such step.
+    """
+    plan = plan_of(collection, job)
+    place = plan.place_of(step)
+    if place is None:
+        known = [one.id or str(number) for number, one in enumerate(plan.steps, 1)]
+        raise UnknownNameError(not_there("step", step, known))
+    planned = plan.steps[place]
+    joint = planned.joint or next((tie.joint for tie in planned.ties), None)
+    about = {"component": planned.pieces[0].of[-1] if planned.pieces else job.unit}
+    if planned.lift_group is not None:
+        about = {"lift group": planned.lift_group}
+    elif joint is not None:
+        about = {"joint": joint}
+    seen = f"job {job.id}" + (f", serial {job.serial}" if job.serial is not None else "")
+    return {
+        "about": about,
+        "kind": "difference",
+        "text": differs,
+        "facts": {"expected": planned.what, "found": differs},
+        "told by": "shop",
+        "author": signed.by,
+        **({"shop": job.shop} if job.shop is not None else {}),
+        "on": signed.on.isoformat(),
+        "seen": seen,
+        "status": "draft",
+    }
+
+
 def _write(fields: dict[str, Any], link: ChainStep, unit: Unit, by: dict[str, str]) -> None:
     """What a step changes, in the fields of the job."""
     before, after = link.before, link.after

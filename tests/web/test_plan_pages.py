@@ -59,6 +59,9 @@ async def test_the_worst_stands_first_and_every_step_has_a_row(served: Any) -> N
     assert rows == sorted(rows)
     assert "hook reads 383.9 ± 3.6 kg" in text
     assert "Held by temporary ties alone: 4 x through-bolts M10, red heads" in text
+    assert "Before the last tie comes out the hook should hold 380 kg (838 lb) to 388 kg" in text
+    assert "The hook holds anything from nothing to the whole." in text
+    assert "By hand, one person: 25 kg (55 lb) (Quay Shed Nine)." in text
 
 
 async def test_the_sheet_has_a_row_with_blanks_for_every_step(served: Any) -> None:

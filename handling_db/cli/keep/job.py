@@ -15,7 +15,9 @@ from handling_db.quantities.display import without_count
 
 if TYPE_CHECKING:
     from handling_db.interface.answer_forms import WeighedJson, WrittenJson
-    from handling_db.records.kinds.job import Job
+    from handling_db.records.kinds.job import Job, Signed
+    from handling_db.records.kinds.note import Note
+    from handling_db.records.proved import Records
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
@@ -456,7 +458,7 @@ def follow(job_id: str, plan: str, folder: Path, by: str, on: str | None, *, as_
 @command.command("done")
 @click.argument("job_id")
 @click.argument("step")
-@click.option("--differs", help="What was found other than planned.")
+@click.option("--differs", help="What was found other than planned; a draft note keeps it for the next one.")
 @_signed
 def done(
     job_id: str, step: str, differs: str | None, folder: Path, by: str, on: str | None, *, as_json: bool
@@ -478,7 +480,35 @@ def done(
         _fields(job)  # a closed job is refused
         return with_step_done(records, job, step, signed, differs)
 
+    # The note is looked at before anything is written: a text that no note may have leaves the job as it is.
+    note = _note(records, job_id, step, differs, signed) if differs else None
     _changed(folder, job_id, change, f"step {step} done", as_json=as_json)
+    if note is not None:
+        _noted(folder, note, job_id, as_json=as_json)
+
+
+def _note(records: Records, job_id: str, step: str, differs: str, signed: Signed) -> Note | None:
+    """What was found other than planned as a draft note; None where there is no such job, which is told."""
+    from handling_db.files.new_id import new_id
+    from handling_db.jobs.progress import difference_note
+    from handling_db.records.kinds.note import Note
+
+    job = records.jobs.get(job_id)
+    if job is None:
+        return None
+    return Note.model_validate({"note": new_id(), **difference_note(records, job, step, differs, signed)})
+
+
+def _noted(folder: Path, note: Note, job_id: str, *, as_json: bool) -> None:
+    """Keep a draft note beside the job."""
+    from handling_db.files.observing import add_record
+    from handling_db.sharing.take_in import own_collection
+
+    fields = {name: value for name, value in note.as_written().items() if name != "note"}
+    add_record(folder, own_collection(folder), "note", note.note, fields)
+    if not as_json:
+        about = f"{note.about.kind} {note.about.id}"
+        click.echo(f"{job_id}: kept as a draft note about {about}, for a foreman to check")
 
 
 @command.command("where")

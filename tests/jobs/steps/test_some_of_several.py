@@ -165,3 +165,27 @@ def test_the_command_writes_a_quantity_and_the_weight_follows(tmp_path):
     assert lifted.reading.expected.best == pytest.approx(80 + 12)
     assert lightened.now.pieces.best == pytest.approx(80 + 12)
     assert [one.name for one in lightened.options[0].off] == ["Wheel"]
+
+
+def test_what_was_found_otherwise_is_kept_as_a_note_for_the_next_one(tmp_path):
+    """Written with the step, read at the same step of the plan by whoever does it next."""
+    own = CART[CART.index("- {source: scale") :]
+    steps = "[{id: up, do: hook on, what: Hook on, lift group: all-of-it}, {id: off, do: look, what: Look}]"
+    record = f"- {{job plan: p, name: P, unit: cart, shop: shed, steps: {steps}}}"
+    (tmp_path / "cart.yml").write_text(own % (4, 80.0, 12.0) + record, encoding="utf-8")
+    signed = ["--in", str(tmp_path), "--by", "fitter", "--on", "2026-11-30"]
+    for words in (["open", "c-1", "cart"], ["follow", "c-1", "p"]):
+        assert CliRunner().invoke(main, ["job", *words, *signed]).exit_code == 0
+    told = CliRunner().invoke(main, ["job", "done", "c-1", "up", "--differs", "the eye is bent", *signed])
+
+    assert told.exit_code == 0, told.output
+    assert "kept as a draft note about lift group all-of-it" in told.output
+    records = hd.read([tmp_path])
+    (note,) = records.notes.values()
+    assert (note.kind, note.status, note.author) == ("difference", "draft", "fitter")
+    answer = hd.steps(records, "p", as_of=DAY, rules=hd.rules()).figures
+    assert [n.text for n in answer.steps[0].notes] == ["the eye is bent"]
+    assert answer.steps[1].notes == ()
+    again = CliRunner().invoke(main, ["job", "done", "c-1", "up", "--differs", "twice", *signed])
+    assert again.exit_code != 0
+    assert len(hd.read([tmp_path]).notes) == 1

@@ -46,7 +46,7 @@ def carried_text(body: BodyFigure) -> str:
     return " and ".join(found)
 
 
-def _both(body: BodyFigure, carrier: Carrier) -> bool:
+def both(body: BodyFigure, carrier: Carrier) -> bool:
     """Whether a hook holds a body that stands as well."""
     return carrier.kind == "hook" and any(other.kind != "hook" for other in body.carried_by)
 
@@ -101,17 +101,24 @@ def row_lines(step: StepFigure, *, first: str = "kg") -> Iterator[str]:
         tips = tip_text(body)
         if tips:
             told.append(tips)
-        told += [hook_and_stand(carrier, first=first) for carrier in body.carried_by if _both(body, carrier)]
+        told += [hook_and_stand(carrier, first=first) for carrier in body.carried_by if both(body, carrier)]
         yield f"      {'; '.join(told)}."
     if step.lift is not None:
         yield f"      {step.lift.name}: {hook_text(step.lift, first=first)}."
-        breaking = step.lift.breaking
-        if breaking is not None and breaking.hold_low_kg is not None and step.do != "part":
-            facts = {"low_kg": breaking.hold_low_kg, "high_kg": breaking.hold_high_kg}
-            text = "Before the last tie comes out the hook should hold {low_kg:down} to {high_kg:up}, steady."
-            yield f"      {said(text, facts, first=first)}"
+        if hold_text(step, first=first):
+            yield f"      {hold_text(step, first=first)}"
     yield from (f"      {line}." for line in carry_lines(step, first=first))
     yield from _watched(step, first=first)
+
+
+def hold_text(step: StepFigure, *, first: str = "kg") -> str:
+    """What the hook should hold before the last tie comes out; empty where no lift says so."""
+    breaking = step.lift.breaking if step.lift is not None and step.do != "part" else None
+    if breaking is None or breaking.hold_low_kg is None:
+        return ""
+    facts = {"low_kg": breaking.hold_low_kg, "high_kg": breaking.hold_high_kg}
+    text = "Before the last tie comes out the hook should hold {low_kg:down} to {high_kg:up}, steady."
+    return said(text, facts, first=first)
 
 
 def carry_lines(step: StepFigure, *, first: str = "kg") -> Iterator[str]:
