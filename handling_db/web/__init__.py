@@ -165,6 +165,13 @@ def _answered_here(datasette: Any, request: Any) -> bool:
     return alone(datasette) or ours(datasette, _path(datasette, request))
 
 
+def _took_too_long(exception: Exception) -> bool:
+    """Whether a table was not read within the limit, as it is raised or as the stock pages wrap it."""
+    from datasette.database import QueryInterrupted
+
+    return isinstance(exception, QueryInterrupted) or getattr(exception, "title", "") == "SQL Interrupted"
+
+
 @hookimpl(tryfirst=True)
 def handle_exception(datasette: Any, request: Any, exception: Exception) -> Any:
     """Our own page without the words of the exception, and one line of log for what nobody foresaw.
@@ -186,13 +193,14 @@ def handle_exception(datasette: Any, request: Any, exception: Exception) -> Any:
         if status == 500:
             errors.log(f"GET {path}", exception)
     headers = {OWN.decode(): "1"}
+    # A busy machine runs into the limit with honest questions: their options are not what is wrong.
+    told = errors.TOO_LONG if _took_too_long(exception) else ""
 
     async def answer() -> Any:
         if path.endswith(".json"):
-            return Response(
-                errors.error_json(status).decode(), status=status, content_type=errors.JSON, headers=headers
-            )
-        page = (await errors.error_page(datasette, status)).decode()
+            text = errors.error_json(status, told).decode()
+            return Response(text, status=status, content_type=errors.JSON, headers=headers)
+        page = (await errors.error_page(datasette, status, told)).decode()
         return Response.html(page, status=status, headers=headers)
 
     return answer

@@ -20,6 +20,7 @@ SENTENCES = {
     421: "This view does not answer to the name in that address. Start it with --host NAME to allow it.",
     500: "This page has failed; that is a fault of the program, please report it.",
 }
+TOO_LONG = "Reading that table took too long just now. Ask for fewer rows, or ask again in a moment."
 _HEADINGS = {404: "Not found", 500: "This page has failed"}
 HTML = "text/html; charset=utf-8"
 JSON = "application/json; charset=utf-8"

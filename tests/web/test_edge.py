@@ -185,3 +185,16 @@ def test_what_is_said_at_start(demo_db: Path, monkeypatch: pytest.MonkeyPatch) -
     assert said[1].startswith("Whoever can read it can download the whole database: http://127.0.0.1:")
     assert said[1].endswith("/handling.db")
     assert said[2].startswith("Pages of any other address may read it")
+
+
+@pytest.mark.parametrize("path", ["/handling/component", "/handling/component.json"])
+async def test_a_table_that_took_too_long_does_not_blame_the_address(demo_db: Path, path: str) -> None:
+    """On a busy machine an honest question was told that an option in it made no sense."""
+    view = application(demo_db)
+    assert (await view.client.get(path)).status_code == 200
+    view.sql_time_limit_ms = 0
+    answer = await view.client.get(path)
+
+    assert answer.status_code == 400
+    assert errors.TOO_LONG in answer.text
+    assert errors.SENTENCES[400] not in answer.text
