@@ -231,6 +231,8 @@ def named_in_file(
     for kind in kinds:
         if kind == "component":
             continue
+        if connection.execute("select 1 from record where kind = ? and code = ?", (kind, asked)).fetchone():
+            return kind, asked
         rows = connection.execute("select code from record where kind = ? order by code", (kind,))
         ids = [str(row[0]) for row in rows]
         for code in ids:

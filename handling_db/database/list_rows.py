@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 
 from handling_db.database.handling_rows import OF_HANDLING, handling_rows, number_handling
 from handling_db.database.rows import RowsByTable, lines
+from handling_db.database.units import unit_of_component, units
 from handling_db.findings import Finding
 from handling_db.lookup.weight import fits_text
 from handling_db.quantities.quantity import Quantity
@@ -52,9 +53,12 @@ def list_rows(rows: RowsByTable, collection: Collection) -> None:
 
 def record_rows(rows: RowsByTable, collection: Collection) -> None:
     """Gather every record as JSON text."""
-    for kind, record in collection.records():
+    found = {(kind, one.id): (one, written(kind, one)) for kind, one in collection.records()}
+    unit = units(found)
+    for key, (_, plain) in found.items():
         # JSON: read back without YAML, several times quicker; the same plain texts under the same names
-        rows.add("record", None, kind, record.id, json.dumps(written(kind, record), ensure_ascii=False))
+        of = unit_of_component(unit.get(key, ""))
+        rows.add("record", None, *key, of, json.dumps(plain, ensure_ascii=False))
 
 
 def text(value: object) -> str | None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from handling_db.database import handling_schema
 
-VERSION = 9
+VERSION = 10
 APPLICATION = 0x48616E64  # "Hand": tells this program's files from other SQLite files
 
 TABLES = """
@@ -367,6 +367,7 @@ create table record (
   id integer primary key,
   kind text not null,
   code text not null,
+  unit text not null,              -- code of the first component that it belongs with; empty: with all
   text text not null,
   unique (kind, code)
 );
@@ -380,6 +381,7 @@ create index usage_child on usage (child);
 create index statement_component on statement (component);
 create index statement_source on statement (source);
 create index note_component on note (component);
+create index record_unit on record (unit);
 create index finding_component on finding (component);
 create index fixture_need_component on fixture_need (component);
 create index total_nobody_knows on total (component)

@@ -25,7 +25,7 @@ from handling_db.weights.graph.level_arrays import add_up_arrays, sort_by_level
 from handling_db.weights.graph.levels import PartLines, add_up, heights
 from tests.benchmarks import data
 from tests.benchmarks.clock import HEAD, Line, side_by_side
-from tests.benchmarks.records import rows_of_records
+from tests.benchmarks.records import rows_of_questions, rows_of_records
 
 
 class Work:
@@ -262,6 +262,10 @@ def rows_fleet(work: Work) -> Iterator[Line]:
     yield from fleet.rows(work.folder, work.lines, work.seed, shops=10, bounds=Bounds("2GB", 2), turns=3)
 
 
+def rows_units(work: Work) -> Iterator[Line]:
+    yield from rows_of_questions(work.folder, work.components, work.seed)
+
+
 ROWS = {
     "totals": rows_totals,
     "build": rows_build,
@@ -272,6 +276,7 @@ ROWS = {
     "search": rows_search,
     "fleet": rows_fleet,
     "records": rows_records,
+    "units": rows_units,
 }
 
 

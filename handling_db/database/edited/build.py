@@ -25,13 +25,14 @@ from handling_db.database.build import (
 from handling_db.database.component_rows import component_rows
 from handling_db.database.edited import told
 from handling_db.database.edited.files import Changed, changed, files_of, look
-from handling_db.database.edited.kept import Kept, Key, facts_of, keep, kept_file, signature, units
+from handling_db.database.edited.kept import Kept, facts_of, keep, kept_file, signature
 from handling_db.database.edited.rewrite import Rewriting
 from handling_db.database.edited.touched import Touched, WholeNeeded, touched
 from handling_db.database.file import publish_changed
 from handling_db.database.list_rows import finding_rows, list_rows, record_rows
 from handling_db.database.picture_rows import picture_rows, pictures_hash
 from handling_db.database.rows import RowsByTable, insert
+from handling_db.database.units import Key, units
 from handling_db.findings import Finding, Verdict
 from handling_db.tables.read import HowRead
 from handling_db.weights.compare import judge_of
@@ -269,11 +270,10 @@ class _Edit:
         records = {
             key: (change.collection.of_kind(key[0])[key[1]], change.plain[key]) for key in sorted(change.now)
         }
-        (last,) = kept.connection.execute("select coalesce(max(unit), 0) + 1 from record").fetchone()
         unit = units(records)
         for key, (record, plain) in records.items():
             lines = change.collection.lines[key]
-            kept.put_record(facts_of(key[0], record, lines), last + unit[key], record, plain, lines)
+            kept.put_record(facts_of(key[0], record, lines), unit[key], record, plain, lines)
         for key, facts in change.moved.items():
             by = facts.line - self.lines[key]
             kept.connection.execute(

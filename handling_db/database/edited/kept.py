@@ -11,7 +11,7 @@ import hashlib
 import json
 import sqlite3
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -23,31 +23,10 @@ from handling_db.database import schema
 from handling_db.database.build import Filled, stamp_from, stamp_with_pictures
 from handling_db.database.file import look_of
 from handling_db.database.picture_rows import PictureNamed, picture_files, pictures_hash
+from handling_db.database.units import Key, inner_ids, units
 from handling_db.findings import Finding
-from handling_db.records.collection import KINDS, Lines
+from handling_db.records.collection import Lines
 from handling_db.records.kinds.component import Component
-
-Key = tuple[str, str]
-"""Kind and id of a record."""
-
-# What a shop has once, and records of all its units rest on: where one of them changes, the whole is built.
-SHARED = frozenset(
-    {
-        "source",
-        "source kind",
-        "material",
-        "gear",
-        "fixture",
-        "mover",
-        "shop",
-        "pallet",
-        "packing",
-        "origin",
-        "aside",
-        "review",
-        "pairing",
-    }
-)
 
 TABLES = """
 create table kept (name text primary key, value text not null) without rowid;
@@ -57,7 +36,7 @@ create table file (
 ) without rowid;
 create table record (
   kind text not null, code text not null, file text not null, line integer not null, layout text not null,
-  unit integer not null, day text, masses integer not null, primary key (kind, code)
+  unit text not null, day text, masses integer not null, primary key (kind, code)
 ) without rowid;
 create index record_file on record (file);
 create index record_unit on record (unit);
@@ -150,89 +129,6 @@ def facts_of(kind: str, record: Any, lines: Lines) -> RecordFacts:
     return RecordFacts((kind, record.id), lines.file, first, digest, day, masses)
 
 
-def inner_ids(kind: str, record: Any, plain: Any) -> Iterator[tuple[str, str]]:
-    """Ids inside a record, each with what it is of: a figure, a part line, or anything held in it.
-
-    What a note says about a pick point, a tie or the like is looked for in all records: ``about``.
-    """
-    if isinstance(record, Component):
-        yield from (("figure", statement.key(record.id)) for statement in record.masses)
-        yield from (("line", line.id) for line in record.parts if line.id is not None)
-    if kind == "weighing":
-        yield "figure", record.id
-    if kind == "note" and record.about.kind not in KINDS:
-        yield "about", record.about.id
-    yield from (("held", name) for name in _ids_in(plain))
-
-
-def _ids_in(value: Any) -> Iterator[str]:
-    if isinstance(value, dict):
-        if isinstance(value.get("id"), str):
-            yield value["id"]
-        for item in value.values():
-            yield from _ids_in(item)
-    elif isinstance(value, list):
-        for item in value:
-            yield from _ids_in(item)
-
-
-def words_in(value: Any) -> Iterator[str]:
-    """Every text in plain values, keys of mappings too: whatever names another record is among them."""
-    if isinstance(value, dict):
-        for key, item in value.items():
-            yield key
-            yield from words_in(item)
-    elif isinstance(value, list):
-        for item in value:
-            yield from words_in(item)
-    elif isinstance(value, str):
-        yield value
-
-
-def units(records: Mapping[Key, tuple[Any, Any]]) -> dict[Key, int]:
-    """By record, the number of the unit it is in: records of which one may speak of the other share one.
-
-    Parameters
-    ----------
-    records : mapping of key to (record, its plain values)
-        What a shop has once is passed over: all units rest on it.
-    """
-    own = [key for key in records if key[0] not in SHARED]
-    number = {key: place for place, key in enumerate(own)}
-    root = list(range(len(own)))
-
-    def find(one: int) -> int:
-        while root[one] != one:
-            root[one] = root[root[one]]
-            one = root[one]
-        return one
-
-    def join(one: int, other: int) -> None:
-        root[find(one)] = find(other)
-
-    named: dict[str, int] = {}  # the first that goes by a name stands for all that do
-    held: dict[str, list[int]] = {}
-    about: list[tuple[int, str]] = []
-    for key in own:
-        record, plain = records[key]
-        join(number[key], named.setdefault(key[1], number[key]))
-        for what, name in inner_ids(key[0], record, plain):
-            if what == "figure":
-                join(number[key], named.setdefault(name, number[key]))
-            elif what == "held":
-                held.setdefault(name, []).append(number[key])
-            elif what == "about":
-                about.append((number[key], name))
-    for key in own:
-        for word in words_in(records[key][1]):
-            if word in named:
-                join(number[key], named[word])
-    for note, name in about:
-        for holder in held.get(name, ()):
-            join(note, holder)
-    return {key: find(number[key]) for key in own}
-
-
 class Kept:
     """What was kept, open for questions and changes.
 
@@ -275,7 +171,7 @@ class Kept:
         rows = [(f.name, f.shown, f.size, f.modified, f.inode, f.digest) for f in files]
         self.connection.executemany("replace into file values (?, ?, ?, ?, ?, ?)", rows)
 
-    def put_record(self, facts: RecordFacts, unit: int, record: Any, plain: Any, lines: Lines) -> None:
+    def put_record(self, facts: RecordFacts, unit: str, record: Any, plain: Any, lines: Lines) -> None:
         """Put in what is kept of a record that is not there yet."""
         kind, code = facts.key
         self.connection.execute(
@@ -359,7 +255,7 @@ def keep(out: Path, filled: Filled, files: Iterable[FileLook], paths: Sequence[P
     if stamp_with_pictures(plain_stamp, pictures_hash(filled.pictures)) != filled.stamp:
         return  # a file changed while it was read: nothing is kept, and the next build is a whole one
     collection = filled.collection
-    texts = {(kind, code): json.loads(text) for _, kind, code, text in filled.rows.rows.get("record", ())}
+    texts = {(kind, code): json.loads(text) for _, kind, code, _, text in filled.rows.rows.get("record", ())}
     connection = sqlite3.connect(beside, isolation_level=None)
     try:
         connection.execute("pragma journal_mode = off")
@@ -374,7 +270,7 @@ def keep(out: Path, filled: Filled, files: Iterable[FileLook], paths: Sequence[P
         for key, (record, text) in records.items():
             lines = collection.lines.get(key)
             if lines is not None:
-                kept.put_record(facts_of(key[0], record, lines), unit.get(key, -1), record, text, lines)
+                kept.put_record(facts_of(key[0], record, lines), unit.get(key, ""), record, text, lines)
             elif key[0] != "material":
                 return  # it stands in no file, so nothing would be known of a change
         kept.put_pictures(filled.pictures, paths)

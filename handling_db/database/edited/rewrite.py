@@ -9,9 +9,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from handling_db.database import schema
 from handling_db.database.build import FILL_HEAVIEST
 from handling_db.database.described import described
-from handling_db.database.edited.kept import Key
 from handling_db.database.list_rows import NUMBERED
 from handling_db.database.rows import RowsByTable, insert
+from handling_db.database.units import Key
 from handling_db.records.collection import KINDS
 
 # Tables that stand for all of the collection, or of which each row is written elsewhere.

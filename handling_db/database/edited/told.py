@@ -13,8 +13,9 @@ from handling_db.checker import closing_from, order_of
 from handling_db.checker.closing import FEW, Assembly
 from handling_db.checker.rules.references import Called, clashes
 from handling_db.checker.rules.sums import CIRCULAR, RULE
-from handling_db.database.edited.kept import Kept, Key, RecordFacts
+from handling_db.database.edited.kept import Kept, RecordFacts
 from handling_db.database.edited.touched import WholeNeeded
+from handling_db.database.units import Key
 from handling_db.findings import Finding, Place, Verdict
 
 CLASH = "name-clash"  # the one rule that looks at all components at once

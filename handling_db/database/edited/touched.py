@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from handling_db.database.edited.files import Changed
-from handling_db.database.edited.kept import SHARED, Kept, Key, RecordFacts, facts_of, inner_ids, words_in
+from handling_db.database.edited.kept import Kept, RecordFacts, facts_of
 from handling_db.database.queries.records import record_of
+from handling_db.database.units import SHARED, Key, inner_ids, words_in
 from handling_db.errors import HandlingError
 from handling_db.files.folders import read_files
 from handling_db.files.reading import ReadFiles, read_texts
@@ -151,10 +152,10 @@ def _dumped(plain: Any) -> str:
     return json.dumps(plain, ensure_ascii=False)
 
 
-def _units(kept: Kept, other: Iterable[Key], fresh: Mapping[Key, Any], plain: Mapping[Key, Any]) -> set[int]:
+def _units(kept: Kept, other: Iterable[Key], fresh: Mapping[Key, Any], plain: Mapping[Key, Any]) -> set[str]:
     """Units of the records that changed, and of all that they speak of now."""
     ask = kept.connection.execute
-    labels: set[int] = set()
+    labels: set[str] = set()
     for key in other:
         labels.update(row[0] for row in ask("select unit from record where kind = ? and code = ?", key))
         if key not in fresh:
@@ -170,10 +171,10 @@ def _units(kept: Kept, other: Iterable[Key], fresh: Mapping[Key, Any], plain: Ma
         for word in words:
             labels.update(row[0] for row in ask("select unit from record where code = ?", (word,)))
             labels.update(_holding(kept, "figure", word))
-    return labels - {-1}
+    return labels - {""}
 
 
-def _holding(kept: Kept, what: str, name: str) -> list[int]:
+def _holding(kept: Kept, what: str, name: str) -> list[str]:
     rows = kept.connection.execute(
         "select r.unit from inner_id i join record r on r.kind = i.kind and r.code = i.code "
         "where i.name = ? and i.what = ?",
@@ -182,7 +183,7 @@ def _holding(kept: Kept, what: str, name: str) -> list[int]:
     return [row[0] for row in rows]
 
 
-def _of_unit(kept: Kept, label: int) -> list[Key]:
+def _of_unit(kept: Kept, label: str) -> list[Key]:
     return [
         (a, b) for a, b in kept.connection.execute("select kind, code from record where unit = ?", (label,))
     ]

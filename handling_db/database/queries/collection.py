@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.names import need_key
-from handling_db.database.queries.records import record_of
-from handling_db.database.queries.what_if import _collected, collection_for
+from handling_db.database.queries.records import record_of, records_of_units, units_of
+from handling_db.database.queries.what_if import collection_for, kept_collections
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
@@ -25,9 +25,9 @@ _SAME_WHOLE = """
     left join record r on r.kind = 'component' and r.code = c.code
 """
 _KINDS = (
-    "'source', 'source kind', 'material', 'weighing', 'choice', 'packing', 'pallet', 'job', "
-    "'origin', 'aside', 'review', 'pairing'"
-)
+    "component", "source", "source kind", "material", "weighing", "choice", "packing", "pallet", "job",
+    "origin", "aside", "review", "pairing",
+)  # fmt: skip
 
 _whole: LastAnswers[Collection] = LastAnswers(4)
 _around: LastAnswers[Collection] = LastAnswers(64)
@@ -63,7 +63,7 @@ def whole_collection(connection: sqlite3.Connection, most: int | None = None) ->
 
     def read() -> Collection:
         rows = connection.execute("select kind, code, text from record order by kind, code")
-        return _collected(tuple(tuple(row) for row in rows))
+        return kept_collections(tuple(tuple(row) for row in rows))
 
     return _whole.get(stamp_of(connection), read)
 
@@ -99,10 +99,10 @@ def collection_around(connection: sqlite3.Connection, code: str, most: int = 20_
 
     def read() -> Collection:
         codes = {row[0] for row in rows}
-        found = connection.execute(
-            f"select kind, code, text from record where kind in ('component', {_KINDS}) order by kind, code"
+        found = records_of_units(connection, _KINDS, units_of(connection, (code,)))
+        return kept_collections(
+            tuple(tuple(row) for row in found if row[0] != "component" or row[1] in codes)
         )
-        return _collected(tuple(tuple(row) for row in found if row[0] != "component" or row[1] in codes))
 
     return _around.get((stamp_of(connection), code), read)
 
@@ -137,8 +137,8 @@ def records_about(
 
 def choices_about(connection: sqlite3.Connection, code: str) -> tuple[Choice, ...]:
     """The recorded choices about one component, those no longer in force too, by id."""
-    rows = connection.execute("select code, text from record where kind = 'choice' order by code")
-    found = [record_of("choice", choice, text) for choice, text in rows]
+    rows = records_of_units(connection, ("choice",), units_of(connection, (code,)))
+    found = [record_of(*row) for row in rows]
     return tuple(choice for choice in found if choice.component == code)
 
 

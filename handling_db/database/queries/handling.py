@@ -6,7 +6,7 @@ import sqlite3
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from handling_db.database.queries.records import record_of
+from handling_db.database.queries.records import record_of, records_of_units, units_of
 from handling_db.database.queries.what_if import collection_for
 
 if TYPE_CHECKING:
@@ -43,7 +43,9 @@ def lift_group_ids(connection: sqlite3.Connection) -> tuple[str, ...]:
 
 
 def handled_collection(connection: sqlite3.Connection, roots: Iterable[str] = ()) -> Collection:
-    """The trees of some components, and everything recorded that people handle with.
+    """The trees of some components, and everything recorded that people handle them with.
+
+    What belongs to other units, such as their joints, lifts and notes, is not read.
 
     Parameters
     ----------
@@ -59,12 +61,15 @@ def handled_collection(connection: sqlite3.Connection, roots: Iterable[str] = ()
     """
     from handling_db.records.collection import collect
 
-    marks = ",".join("?" * len(_KINDS))
-    rows = connection.execute(
-        f"select kind, code, text from record where kind in ({marks}) order by kind, code", _KINDS
-    )
-    handled = [(kind, record_of(kind, code, text)) for kind, code, text in rows]
     wanted = tuple(dict.fromkeys(roots))
+    if wanted:
+        rows = records_of_units(connection, _KINDS, units_of(connection, wanted))
+    else:
+        marks = ",".join("?" * len(_KINDS))
+        rows = connection.execute(
+            f"select kind, code, text from record where kind in ({marks}) order by kind, code", _KINDS
+        ).fetchall()
+    handled = [(kind, record_of(kind, code, text)) for kind, code, text in rows]
     if not wanted:
         return collect([*_needed(connection, handled), *handled])
     trees = []

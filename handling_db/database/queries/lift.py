@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 
-from handling_db.database.queries.records import record_of
+from handling_db.database.queries.records import record_of, records_of_units, units_of
 
 
 def root_of(connection: sqlite3.Connection, kind: str, code: str) -> str | None:
@@ -61,9 +61,7 @@ def handled_in(connection: sqlite3.Connection, code: str) -> dict[str, list[tupl
     import json
 
     found: dict[str, list[tuple[str, str]]] = {"lift group": [], "joint": []}
-    rows = connection.execute(
-        "select kind, code, text from record where kind in ('lift group', 'joint') order by kind, code"
-    )
+    rows = records_of_units(connection, ("lift group", "joint"), units_of(connection, (code,)))
     for kind, record, text in rows:
         if code not in text:
             continue

@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import json
 import sqlite3
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from handling_db.errors import HandlingError
@@ -16,6 +17,29 @@ def records_of_kind(connection: sqlite3.Connection, kind: str) -> dict[str, Any]
     """All records of one kind, by id."""
     rows = connection.execute(f"{RECORDS} where kind = ? order by code", (kind,)).fetchall()
     return {row[1]: record_of(*row) for row in rows}
+
+
+def units_of(connection: sqlite3.Connection, codes: Iterable[str]) -> tuple[str, ...]:
+    """The units that some components are in, and the empty one: of what belongs to every unit."""
+    found = {""}
+    for code in codes:
+        row = connection.execute(
+            "select unit from record where kind = 'component' and code = ?", (code,)
+        ).fetchone()
+        if row is not None:
+            found.add(str(row[0]))
+    return tuple(sorted(found))
+
+
+def records_of_units(
+    connection: sqlite3.Connection, kinds: Sequence[str], units: Sequence[str]
+) -> list[tuple[str, str, str]]:
+    """Kind, id and text of the records of some kinds in some units, by kind and id."""
+    some, of = (", ".join("?" * len(several)) for several in (kinds, units))
+    # the unit leads: a question about one unit passes over the records of all others
+    return connection.execute(
+        f"{RECORDS} where unit in ({of}) and kind in ({some}) order by kind, code", (*units, *kinds)
+    ).fetchall()
 
 
 @functools.lru_cache(maxsize=20_000)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from handling_db.database.queries.jobs import open_jobs
 from handling_db.database.queries.large import is_large, rows_answer, table_collection
 from handling_db.database.queries.names import need_key
-from handling_db.database.queries.records import RECORDS, record_of
+from handling_db.database.queries.records import RECORDS, record_of, records_of_units, units_of
 from handling_db.errors import HandlingError
 from handling_db.weights.answer import WeightAnswer
 
@@ -126,13 +126,12 @@ def collection_for(connection: sqlite3.Connection, code: str) -> Collection:
     if len(codes) > MOST_AROUND:
         codes = {row[0] for row in connection.execute(_AROUND, (key, key))}
     texts = _texts(connection, codes)
-    return _collected(tuple(texts))
+    return kept_collections(tuple(texts))
 
 
 def _texts(connection: sqlite3.Connection, codes: set[str]) -> Iterable[tuple[str, str, str]]:
     """Kind, id and text of the records, in a fixed order."""
-    weighed = "select w.code, c.code from weighing w join component c on c.id = w.component"
-    weighings = {code for code, of in connection.execute(weighed) if of in codes}
+    units = units_of(connection, sorted(codes) if len(codes) < 500 else codes)
     if len(codes) < 500:
         marks = ",".join("?" * len(codes))
         yield from connection.execute(
@@ -143,16 +142,16 @@ def _texts(connection: sqlite3.Connection, codes: set[str]) -> Iterable[tuple[st
         for row in connection.execute(f"{RECORDS} where kind = 'component' order by code"):
             if row[1] in codes:
                 yield tuple(row)
-    for row in connection.execute(
-        f"{RECORDS} where kind in ('source', 'source kind', 'material', 'weighing', 'choice', 'job') "
-        "order by kind, code"
+    for kind, code, text in records_of_units(
+        connection, ("source", "source kind", "material", "weighing", "choice", "job"), units
     ):
-        if row[0] != "weighing" or row[1] in weighings:
-            yield tuple(row)
+        if kind != "weighing" or record_of(kind, code, text).of in codes:
+            yield kind, code, text
 
 
 @functools.lru_cache(maxsize=64)
-def _collected(texts: tuple[tuple[str, str, str], ...]) -> Collection:
+def kept_collections(texts: tuple[tuple[str, str, str], ...]) -> Collection:
+    """A collection of the records with these kinds, ids and texts; the last ones are kept."""
     from handling_db.records.collection import collect
 
     return collect([(kind, record_of(kind, code, text)) for kind, code, text in texts])
