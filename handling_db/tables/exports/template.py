@@ -164,7 +164,7 @@ def template_file(path: Path) -> None:
     sign.add("B1")
     kinds = read_collection([]).collection.source_kinds
     page.cell(len(HELP) + 2, 1, "Sources").font = Font(bold=True)
-    page.cell(len(HELP) + 2, 2, "Kinds of source, the most trusted first: " + ", ".join(_by_rank(kinds)))
+    page.cell(len(HELP) + 2, 2, "Kinds of source, the most trusted first: " + "; ".join(_by_rank(kinds)))
     write_file(path, _bytes(book))
 
 

@@ -651,6 +651,33 @@ def test_the_template_filled_from_its_own_examples_is_built(template, tmp_path):
     assert [note.about.id for note in found.notes.values()] == ["gear-section"]
 
 
+def test_every_kind_of_source_that_the_help_names_is_taken(template):
+    from handling_db.tables.sources import read_paths
+
+    made = openpyxl.load_workbook(template)
+    told = next(row[1].value for row in made["Help"].iter_rows() if row[0].value == "Sources")
+    kinds = told.partition(": ")[2].split("; ")
+    parts = made["Parts"]
+    heads = {cell.value: cell.column for cell in parts[1]}
+    for row, kind in enumerate(kinds, 2):
+        for head in heads:
+            parts.cell(row, heads[head]).value = None
+        for head, value in {"name": f"Part {row}", "mass": 12.5, "unit": "kg", "source": kind}.items():
+            parts.cell(row, heads[head]).value = value
+    made["Help"]["B1"] = "point"
+    made.save(template)
+
+    reading = read_paths([template])
+
+    assert [str(f) for f in reading.findings if f.verdict == "fault"] == []
+    used = {
+        reading.collection.sources[m.source].kind
+        for c in reading.collection.components.values()
+        for m in c.masses
+    }
+    assert used == set(kinds) == set(reading.collection.source_kinds)
+
+
 @pytest.mark.parametrize(("column", "text"), [(0, "A"), (25, "Z"), (26, "AA"), (701, "ZZ"), (702, "AAA")])
 def test_letters_of_columns(column, text):
     assert letters(column) == text
