@@ -158,7 +158,7 @@ def totals_in(graph: Graph, levels: Levels, own: Own, said: SharedTerms, state: 
     for figure, column in ((best, own.best), (low, own.low), (high, own.high)):
         figure[known] = np.array(column)[handed[known]]
     with np.errstate(over="ignore"):  # a total beyond all numbers is refused afterwards
-        sums = add_up_arrays(levels, best, low, high, known, _incomplete(graph))
+        sums = add_up_arrays(levels, best, low, high, known, incomplete_lists(graph))
     handed[~(leaves | sums.whole)] = -1
     plan = np.where(sums.complete, sums.high, np.nan)
     raised_by: dict[int, int] = {}
@@ -202,7 +202,7 @@ def _play_below(
     return sum_below(levels, own[0], summed), sum_below(levels, own[1], summed)
 
 
-def _incomplete(graph: Graph) -> NDArray[np.bool_] | None:
+def incomplete_lists(graph: Graph) -> NDArray[np.bool_] | None:
     """Nodes whose lists of parts may lack something; None where that is none."""
     import numpy as np
 

@@ -7,10 +7,14 @@ import sqlite3
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from handling_db.database.rests import rests_text
 from handling_db.lookup.as_json import shared_text
-from handling_db.tables.bulk.figures import StateTotals
+from handling_db.lookup.plan import INFERRED, NOBODY_WEIGHED
+from handling_db.records.parts.texts import State
+from handling_db.tables.bulk.inferred import NOBODY, LeftByWholes
 from handling_db.tables.bulk.totals import Large
 from handling_db.tables.masses import HALF_ASSUMED
+from handling_db.weights.answer import Rests
 from handling_db.weights.totals import Basis
 
 if TYPE_CHECKING:
@@ -20,7 +24,14 @@ if TYPE_CHECKING:
 EVERY = "every"  # one row stands for the three states where they are the same
 WHY_NONE = "a part in it has no mass"
 
-_BASIS = (Basis.UNKNOWN.value, Basis.STATEMENT.value, Basis.SUM.value, Basis.WHOLE.value)
+_BASIS = (
+    Basis.UNKNOWN.value,
+    Basis.STATEMENT.value,
+    Basis.SUM.value,
+    Basis.WHOLE.value,
+    INFERRED,
+    NOBODY_WEIGHED[0],
+)
 
 Tell = Callable[[str, int, int], None]
 
@@ -200,7 +211,7 @@ def _side(value: str | tuple[str, ...] | None) -> str:
 def _totals(large: Large, offset: int) -> Columns:
     """One row a component where all states are the same, else three, in the order of the key."""
     count = large.height.size
-    by_state = {state: _in_state(large, one) for state, one in sorted(large.totals.items())}
+    by_state = {state: _in_state(large, state) for state in sorted(large.totals)}
     first = next(iter(by_state.values()))
     keys: Columns = {"component": range(offset + 1, offset + 1 + count), "state": [EVERY] * count}
     if len(by_state) == 1:
@@ -216,10 +227,11 @@ def _totals(large: Large, offset: int) -> Columns:
     return {**dict(zip([*keys, *first], columns, strict=True)), "worked_out": [0] * len(out)}
 
 
-def _in_state(large: Large, one: StateTotals) -> Columns:
+def _in_state(large: Large, state: State) -> Columns:
     import numpy as np
 
     statements, said = large.graph.table.statements, large.said
+    one, left = large.totals[state], large.left[state]
     sums = one.sums
     # Assemblies of which nothing is known are left without a figure, like parts nobody weighed.
     there = sums.known & (sums.complete | (sums.high > 0))
@@ -233,18 +245,48 @@ def _in_state(large: Large, one: StateTotals) -> Columns:
     raised: list[str | None] = [None] * large.height.size
     for node, index in one.raised_by.items():
         raised[node] = statements.printed(index)
+    basis[left.inferred] = 4
+    basis[left.inferred & leaf] = 5
+    there |= left.inferred
+    complete = sums.complete | left.inferred
+    low, high = (
+        np.where(left.inferred, new, old) for new, old in ((left.low, sums.low), (left.high, sums.high))
+    )
     return {
-        "best_kg": _known(sums.best, there),
-        "low_kg": _known(sums.low, there),
-        "high_kg": _known(sums.high, there),
-        "complete": sums.complete.astype(np.int8).tolist(),
+        "best_kg": _known(np.where(left.inferred, (low + high) / 2.0, sums.best), there),
+        "low_kg": _known(low, there),
+        "high_kg": _known(high, there),
+        "complete": complete.astype(np.int8).tolist(),
         "basis": [_BASIS[code] for code in basis.tolist()],
         "from_kind": [names_of[index] or None for index in stated],
-        "plan_kg": _known(one.plan, sums.complete),
-        "why_none": [None if full else WHY_NONE for full in sums.complete.tolist()],
+        "plan_kg": _known(np.where(left.inferred, high, one.plan), complete),
+        "why_none": [None if full else WHY_NONE for full in complete.tolist()],
         "raised_by": raised,
+        "rests": _rests(large, left),
         **_centre(one.centre, there),
     }
+
+
+def _rests(large: Large, left: LeftByWholes) -> list[str | None]:
+    """By node, what a limit rests on that only a whole around gives."""
+    import numpy as np
+
+    table, kinds = large.graph.table, large.said.kind_of
+    found: list[str | None] = [None] * large.height.size
+    for node in np.flatnonzero(left.inferred).tolist():
+        index = int(left.behind[node])
+        rests = Rests(inferred=True, ranged=True)
+        if index != NOBODY:
+            rests = Rests(
+                inferred=True,
+                ranged=True,
+                whole=table.names[table.statements.node[index]],
+                printed=table.statements.printed(index),
+                alone=bool(left.alone[node]),
+                weighed=kinds[table.statements.source[index]].name == "weighed",
+            )
+        found[node] = rests_text(rests)
+    return found
 
 
 def _centre(centre: NDArray[np.float64] | None, there: NDArray[np.bool_]) -> Columns:

@@ -24,6 +24,7 @@ from handling_db.tables.bulk.compare import (
 )
 from handling_db.tables.bulk.figures import Own, StateTotals, own_figures, states_apart, totals_in
 from handling_db.tables.bulk.graph import Graph, SharedTerms, as_graph, name_sources
+from handling_db.tables.bulk.inferred import LeftByWholes, in_any_state, left_by_wholes
 from handling_db.tables.bulk.places import place_findings
 from handling_db.tables.flat_table import FlatTable
 from handling_db.weights.compare import Judge
@@ -50,6 +51,8 @@ class Large:
     findings : list of Finding
         What these tables gave.
     closing : str
+    left : mapping of state to LeftByWholes
+        What wholes leave for nodes without an upper figure.
     """
 
     graph: Graph
@@ -60,6 +63,7 @@ class Large:
     judged: Mapping[int, JudgedRow]
     findings: list[Finding]
     closing: str
+    left: Mapping[State, LeftByWholes]
 
 
 def add_up_large(tables: Sequence[FlatTable], collection: Collection, tell: Tell) -> Large | list[Finding]:
@@ -109,7 +113,9 @@ def add_up_large(tables: Sequence[FlatTable], collection: Collection, tell: Tell
     lacking = masses_missing(graph, missing)
     findings += [lacking] if lacking else []
     findings += place_findings(graph)
-    return Large(graph, said, own, totals, height, judged, findings, _closing(graph, judged, len(missing)))
+    closing = _closing(graph, judged, len(missing))
+    left = {state: left_by_wholes(graph, levels, own, said, one) for state, one in totals.items()}
+    return Large(graph, said, own, totals, height, judged, findings, closing, in_any_state(left))
 
 
 def _unweighed(height: NDArray[np.int32], totals: Mapping[State, StateTotals]) -> list[int]:
