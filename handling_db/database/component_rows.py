@@ -6,12 +6,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from handling_db.balance.together.reach import AllEvidence, evidence_of
-from handling_db.database.rests import rests_text
 from handling_db.database.rows import RowsByTable, above, below, lines, number
 from handling_db.errors import HandlingError
 from handling_db.families.build import BuildError, build_of
 from handling_db.lookup.as_json import shared_text
 from handling_db.lookup.plan import plan_for
+from handling_db.lookup.rests_kept import rests_text
 from handling_db.lookup.weight import (
     chosen_text,
     fits_text,

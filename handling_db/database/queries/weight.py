@@ -11,8 +11,8 @@ from typing import Any
 from handling_db.database.queries.gaps import with_gaps
 from handling_db.database.queries.jobs import open_jobs
 from handling_db.database.queries.names import need_key
-from handling_db.database.rests import rests_from
 from handling_db.lookup.as_json import shared_from
+from handling_db.lookup.rests_kept import rests_from
 from handling_db.weights.answer import (
     Named,
     ParameterValue,

@@ -7,9 +7,9 @@ import sqlite3
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from handling_db.database.rests import rests_text
 from handling_db.lookup.as_json import shared_text
 from handling_db.lookup.plan import INFERRED, NOBODY_WEIGHED
+from handling_db.lookup.rests_kept import rests_text
 from handling_db.records.parts.texts import State
 from handling_db.tables.bulk.inferred import NOBODY, LeftByWholes
 from handling_db.tables.bulk.totals import Large
