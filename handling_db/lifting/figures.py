@@ -318,8 +318,13 @@ class StabilityFigure:
 
     @property
     def may_turn_over(self) -> bool:
-        """Within the doubt it may turn over; a margin that is printed as 0 mm is none."""
-        return self.margin_least_m < NO_MARGIN or self.tilt_most > 90.0
+        """Within the doubt it may turn over; a height that is printed as 0 mm is none.
+
+        On three legs and more the shift until one slackens may be next to nothing: then the load settles on
+        the other one.
+        """
+        none = NO_MARGIN if self.shift_m is None else 0.0
+        return self.margin_least_m <= 0.0 or self.margin_least_m < none or self.tilt_most > 90.0
 
 
 @dataclass(frozen=True, slots=True)

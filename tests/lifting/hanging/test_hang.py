@@ -240,6 +240,15 @@ def test_a_margin_that_is_printed_as_nothing_is_announced(height_mm: float, anno
     assert ("may turn over" in kinds) is announced
 
 
+def test_four_low_legs_of_which_two_may_be_slack_are_no_turning_over() -> None:
+    """The corner that a slack leg leaves is held by the next one: the load settles, it does not turn over."""
+    picks = [(x, y, -50.0) for x in (-600.0, 600.0) for y in (-300.0, 300.0)]
+    kinds = {notice.kind for notice in hung(picks, [1500.0] * 4, spread="5 mm").first}
+
+    assert "turns over once slack" in kinds
+    assert "may turn over" not in kinds
+
+
 def test_where_it_is_not_balanced_one_pose_is_told() -> None:
     """Two even legs at points beside the centre: the triangle of legs and the centre hang in one plane."""
     picks = [(0.0, 400.0, 300.0), (500.0, 0.0, 200.0)]
