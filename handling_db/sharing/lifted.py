@@ -14,30 +14,33 @@ from handling_db.records.kinds.component import Component
 from handling_db.records.versions import OpenVersion
 
 
-def lifted_plan(collection: Collection, question: OpenVersion, code: str, first: str = "kg") -> str:
-    """A sentence on the higher plan with a figure that waits; empty where it lifts none.
+def lifted_plan(collection: Collection, code: str, first: str = "kg") -> tuple[str, str]:
+    """Which figure that waits lifts the plan of a component, and a sentence on it; both empty for none.
 
     Parameters
     ----------
     collection : Collection
-    question : OpenVersion
-        A weighing of a component here, or another version of one with mass statements of its own.
     code : str
         The component whose plan is asked about: the piece itself, or one above it.
     first : str
         Which unit comes first.
+
+    Returns
+    -------
+    (str, str)
+        Id of the figure, and the plan with it and without it.
     """
     try:
         figure = answer(collection, code).headline
     except HandlingError:
-        return ""  # what is asked cannot be worked out here; that a figure waits is said anyway
-    if figure.planning is None or figure.rests.without is None or figure.rests.waits_id not in _ids(question):
-        return ""
+        return "", ""  # what is asked cannot be worked out here; that a figure waits is said anyway
+    if figure.planning is None or figure.rests.without is None or not figure.rests.waits_id:
+        return "", ""
     one, two = (planning_text(kg, first=first) for kg in (figure.planning, figure.rests.without))
-    return f"with it plan with {one}, without it {two}"
+    return figure.rests.waits_id, f"with it plan with {one}, without it {two}"
 
 
-def _ids(question: OpenVersion) -> frozenset[str]:
+def ids_of_figures(question: OpenVersion) -> frozenset[str]:
     """Ids of the figures of a version that waits."""
     record = question.record
     if isinstance(record, Component):

@@ -9,12 +9,13 @@ from handling_db.records.kinds.weighing import Weighing
 from handling_db.records.versions import OpenVersion, Wait, questions
 from handling_db.records.waiting import texts_of
 from handling_db.sharing.contents import for_component
-from handling_db.sharing.lifted import lifted_plan
-from handling_db.sharing.marked import SHOWN, Marks
+from handling_db.sharing.lifted import ids_of_figures, lifted_plan
+from handling_db.sharing.marked import Marks
 
 _STARTS = {"joint": "within", "lift group": "root", "job": "unit", "job plan": "unit"}
 _THINGS = ("component", "joint", "lift group", "job", "job plan")
 _FIGURES = 3  # of one record
+_PLANS = 24  # pieces whose plans are worked out for what waits beside an answer
 
 
 def marks_about(collection: Collection, kind: str | None, code: str | None) -> Marks:
@@ -33,6 +34,7 @@ def marks_about(collection: Collection, kind: str | None, code: str | None) -> M
     around = _around(collection, kind, code)
     unreviewed: list[tuple[bool, str]] = []
     waiting: list[tuple[bool, bool, str]] = []
+    plans: dict[str, tuple[str, str]] = {}  # of each piece once, however many figures wait
     for question in asked:
         key = (question.kind, question.id)
         if question.wait is Wait.UNREVIEWED:
@@ -40,13 +42,16 @@ def marks_about(collection: Collection, kind: str | None, code: str | None) -> M
                 unreviewed.append((key != (kind, code), f"not yet reviewed: {_what(question)}"))
         elif around is None or key in around or not _ids(around).isdisjoint(texts_of(question.record)):
             said, lifted = _figures(collection, question), ""
-            if said and len(waiting) < SHOWN:
-                for piece in _pieces(collection, kind, code, question):
-                    lifted = lifted_plan(collection, question, piece)
-                    if lifted:
-                        named = "" if piece == code else f"{collection.components[piece].name}: "
-                        said += f"; {named}{lifted}"
-                        break
+            ids: frozenset[str] = ids_of_figures(question) if said else frozenset()
+            own = len(plans) < _PLANS
+            for piece in _pieces(collection, kind, code, question, own=own) if ids else ():
+                if piece not in plans:
+                    plans[piece] = lifted_plan(collection, piece)
+                which, lifted = plans[piece] if plans[piece][0] in ids else ("", "")
+                if which:
+                    named = "" if piece == code else f"{collection.components[piece].name}: "
+                    said += f"; {named}{lifted}"
+                    break
             line = f"waits for review and is in no sum: {_what(question)}{said}"
             waiting.append((not lifted, not said, line))
     # The thing itself stands first, and what would make a plan heavier, then figures: the rest is counted.
@@ -56,19 +61,20 @@ def marks_about(collection: Collection, kind: str | None, code: str | None) -> M
 
 
 def _pieces(
-    collection: Collection, kind: str | None, code: str | None, question: OpenVersion
+    collection: Collection, kind: str | None, code: str | None, question: OpenVersion, *, own: bool
 ) -> tuple[str, ...]:
     """The components whose plan a figure that waits may lift in an answer, those first that it is most about.
 
     What was asked about; what a lift takes, and what it starts from; then what the figure itself is about,
     which a list of pieces for hands or a planned job shows.
     """
-    own = collection.of_kind(kind).get(code or "") if kind is not None else None
+    asked = collection.of_kind(kind).get(code or "") if kind is not None else None
     found = [code or ""] if kind == "component" else []
-    if isinstance(own, LiftGroup):
-        found += [*(way.of[-1] for way in own.takes if way.of), own.root]
+    if isinstance(asked, LiftGroup):
+        found += [*(way.of[-1] for way in asked.takes if way.of), asked.root]
     record = question.record
-    found.append(record.of if isinstance(record, Weighing) else question.id)
+    if own:
+        found.append(record.of if isinstance(record, Weighing) else question.id)
     return tuple(piece for piece in dict.fromkeys(found) if piece in collection.components)
 
 

@@ -150,6 +150,29 @@ def test_a_figure_that_waits_is_told_alike_from_records_and_from_a_database(
     assert ", without it " in told.splitlines()[0]
 
 
+def test_what_lifts_a_plan_stands_before_whatever_else_was_sent(run: Run, tmp_path: Path) -> None:
+    """Ten idle figures before it left the one that lifts the plan without its figure beside."""
+    folder = tmp_path / "own"
+    folder.mkdir()
+    shutil.copy(LOCAL, folder / "local.yml")
+    idle = [
+        {"weighing": f"a-{number}", "of": "front-case", "gross": f"{number + 1} kg", "tare": "none",
+         "checked by": "fitter", "plus or minus": "0.1 kg", "state": "dry", "source": "their-scale",
+         "on": "2026-11-20", "by": "fitter"}
+        for number in range(10)
+    ]  # fmt: skip
+    heavy = {**idle[0], "weighing": "z-heavy", "of": "carrier", "gross": "700 kg"}
+    opened = open_parcel(parcel(tmp_path / "sent.zip", [SCALE, *idle, heavy])).parcel
+    assert opened is not None
+    take(folder, opened, datetime.date(2026, 11, 25))
+
+    told = run("weight", "drive-box", "--from", str(folder)).stdout.splitlines()
+
+    assert "weighing z-heavy" in told[0]
+    assert "with it plan with" in told[0]
+    assert len([line for line in told if "weighing a-" in line]) < 10
+
+
 def test_an_answer_about_ours_says_what_waits_and_nothing_else(run: Run, database: str) -> None:
     told = run("weight", "front-section", "--db", database).stdout.splitlines()
 
