@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from decimal import ROUND_CEILING, ROUND_FLOOR
+from itertools import groupby
 from typing import Any
 
 from handling_db.jobs.lighten.figures import (
@@ -159,8 +160,9 @@ def headline(answer: LightenAnswer, first: str = "kg") -> str:
 
 
 def option_title(option: LightenOption) -> str:
-    """The pieces in the order they come off."""
-    return ", then ".join(one.name for one in option.off)
+    """The pieces in the order they come off; several alike after one another in one word."""
+    alike = [(name, len(list(same))) for name, same in groupby(one.name for one in option.off)]
+    return ", then ".join(f"{many} x {name}" if many > 1 else name for name, many in alike)
 
 
 def rest_words(rest: LeftFigure, first: str = "kg") -> str:

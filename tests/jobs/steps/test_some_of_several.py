@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -12,6 +13,9 @@ from click.testing import CliRunner
 import handling_db as hd
 from handling_db.cli import main
 from handling_db.files.reading import read_texts
+from handling_db.jobs.lighten.answer import lighten_answer
+from handling_db.jobs.lighten.asked import LightenQuestion
+from handling_db.jobs.lighten.words import option_title
 from handling_db.jobs.progress import progress_answer, with_step_done
 from handling_db.jobs.steps.figures import steps_answer
 from handling_db.jobs.steps.lifts import StepsQuestion
@@ -189,3 +193,52 @@ def test_what_was_found_otherwise_is_kept_as_a_note_for_the_next_one(tmp_path):
     again = CliRunner().invoke(main, ["job", "done", "c-1", "up", "--differs", "twice", *signed])
     assert again.exit_code != 0
     assert len(hd.read([tmp_path]).notes) == 1
+
+
+def test_two_of_four_come_off_first_and_stand_in_one_word():
+    answer = lighten_answer(
+        records(4, frame=5.0),
+        LightenQuestion(what="all-of-it", under_kg=Fraction(31), shop="shed", as_of=DAY),
+    )
+
+    assert answer.fewest == 2
+    assert option_title(answer.options[0]) == "2 x Wheel"
+    assert answer.options[0].rest.pieces.high == pytest.approx(6.0 + 2 * 12.2)
+
+
+def test_a_plan_travels_and_is_worked_out_with_the_gear_of_the_receiver(tmp_path):
+    own = CART[CART.index("- {source: scale") :]
+    steps = "[{id: up, do: hook on, what: Hook on, lift group: all-of-it, needs: [{fixture: stool, for: height}]}]"
+    record = f"- {{job plan: p, name: P, unit: cart, shop: shed, steps: {steps}}}\n"
+    stool = "- {fixture: stool, name: Stool, kind: stand}\n"
+    (tmp_path / "sent").mkdir()
+    (tmp_path / "sent" / "cart.yml").write_text(own % (4, 80.0, 12.0) + stool + record, encoding="utf-8")
+    (tmp_path / "here").mkdir()
+    (tmp_path / "here" / "own.yml").write_text(
+        "- {mover: chain-hoist, name: Chain hoist, kind: hoist, rated: 120 kg}\n"
+        "- {shop: barn, name: Barn, movers: [chain-hoist]}\n",
+        encoding="utf-8",
+    )
+    parcel = tmp_path / "p.zip"
+    made = [
+        "parcel",
+        "make",
+        str(tmp_path / "sent"),
+        "-o",
+        str(parcel),
+        "--component",
+        "cart",
+        "--shop",
+        "shed",
+    ]
+    assert CliRunner().invoke(main, [*made, "--by", "foreman"]).exit_code == 0
+    assert CliRunner().invoke(main, ["parcel", "take", str(tmp_path / "here"), str(parcel)]).exit_code == 0
+
+    answer = hd.steps(
+        hd.read([tmp_path / "here"]), "p", as_of=DAY, rules=hd.rules(), shop="barn"
+    ).figures.asked
+
+    kinds = {(number, notice.kind) for number, notice in answer.findings}
+    assert kinds == {(1, "over its rating"), (1, "not in this shop")}
+    assert answer.heaviest.mover == "Chain hoist"
+    assert next(notice.kind for notice in answer.lacks) == "other hoist"
