@@ -287,8 +287,8 @@ def _folded(text: str) -> str:
     return " ".join(text.casefold().split())
 
 
-def day(text: str | None) -> datetime.date:
-    """A date from text, or today.
+def day(text: str | None, option: str = "") -> datetime.date:
+    """A date from text, or today; `option` says where the text stands, for the error.
 
     Raises
     ------
@@ -300,4 +300,5 @@ def day(text: str | None) -> datetime.date:
     try:
         return datetime.date.fromisoformat(text)
     except ValueError:
-        raise HandlingError(f"{text!r} is not a date; write year-month-day, such as 2026-03-09") from None
+        told = f"{option} {text!r}".lstrip()
+        raise HandlingError(f"{told} is not a date; write year-month-day, such as 2026-03-09") from None

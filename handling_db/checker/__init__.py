@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from handling_db.checker.closing import closing_from, closing_words, whole_words
 from handling_db.checker.evidence import Evidence
+from handling_db.checker.proof import BY_OTHERS
 from handling_db.checker.rules.sums import CIRCULAR, RULE
 from handling_db.checker.table import RULES, Rule
 from handling_db.checker.verdicts import not_our_fault
@@ -46,26 +47,9 @@ def check(
     return tuple(sorted(not_our_fault(collection, found), key=lambda one: order_of(one, evidence.height)))
 
 
-# Rules whose faults follow from what other records hold: of a record that could not be read nobody knows.
-_BY_OTHERS = frozenset(
-    {
-        "unknown-reference",
-        "build",
-        "choice-reference",
-        "lift-reference",
-        "tie-part",
-        "held-ring",
-        "lift-group",
-        "job-record",
-        "move-reference",
-        "job-plan-reference",
-    }
-)
-
-
 def _its_own(finding: Finding) -> bool:
     """Whether a finding stands though some record could not be read, and is not there for the rules."""
-    if finding.verdict is not Verdict.FAULT or finding.rule not in _BY_OTHERS:
+    if finding.verdict is not Verdict.FAULT or finding.rule not in BY_OTHERS:
         return True
     return isinstance(finding, Absent)
 

@@ -8,16 +8,10 @@ from handling_db.checker.verdicts import not_our_fault
 from handling_db.findings import Finding, Verdict
 from handling_db.records.collection import Collection
 
-# The rules whose findings can be faults; `check` finds faults by no other (a test holds them together).
-STOPPING = (
+# Rules whose faults follow from what other records hold: of a record that could not be read nobody knows.
+BY_OTHERS = (
     "unknown-reference",
-    "duplicate-id",
-    "derivation",
-    "cycle",
-    "quantity",
-    "place",
     "build",
-    "worked-figure",
     "choice-reference",
     "lift-reference",
     "tie-part",
@@ -27,6 +21,8 @@ STOPPING = (
     "move-reference",
     "job-plan-reference",
 )
+# The rules whose findings can be faults; `check` finds faults by no other (a test holds them together).
+STOPPING = ("duplicate-id", "derivation", "cycle", "quantity", "place", "worked-figure", *BY_OTHERS)
 
 
 def faults(collection: Collection) -> tuple[Finding, ...]:

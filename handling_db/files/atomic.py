@@ -87,6 +87,13 @@ def only_one(folder: Path, patience: float | None = None) -> Iterator[None]:
         os.close(handle)
 
 
+def _refuse_there(target: Path) -> None:
+    with told(target):
+        there = target.exists()
+    if there:
+        raise HandlingError(f"{target}: is there already")
+
+
 def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
     """Write a new folder of files, whole or not at all.
 
@@ -101,10 +108,7 @@ def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
     HandlingError
         The target is there already, or cannot be written; then nothing of it is there.
     """
-    with told(target):
-        there = target.exists()
-    if there:
-        raise HandlingError(f"{target}: is there already")
+    _refuse_there(target)
     part = _part_of(target)
     with told(target), _parents(target):
         if part.exists():
@@ -183,10 +187,7 @@ def write_file(target: Path, data: bytes) -> None:
     HandlingError
         The target is there already, or cannot be written; then nothing of it is there.
     """
-    with told(target):
-        there = target.exists()
-    if there:
-        raise HandlingError(f"{target}: is there already")
+    _refuse_there(target)
     replace_file(target, data)
 
 

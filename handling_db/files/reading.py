@@ -261,18 +261,19 @@ def _known_fields(model: type[BaseModel], path: Iterable[str | int]) -> list[str
             named = False
             continue
         field = next((f for n, f in at.model_fields.items() if step in (f.alias, n)), None)
-        at = _model_in(field.annotation) if field else None
+        at = model_in(field.annotation) if field else None
         if field is None or at is None:
             return []
         named = get_origin(field.annotation) is dict
     return [field.alias or name for name, field in at.model_fields.items()]
 
 
-def _model_in(annotation: Any) -> Any:
+def model_in(annotation: Any) -> type[BaseModel] | None:
+    """The part of a record that a field holds, alone or in a list; None for a plain value."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
     for inner in getattr(annotation, "__args__", ()):
-        found = _model_in(inner)
+        found = model_in(inner)
         if found is not None:
             return found
     return None

@@ -13,7 +13,7 @@ from handling_db.errors import HandlingError
 from handling_db.files.atomic import replace_file
 from handling_db.files.editor_line import with_editor_line
 from handling_db.files.reached import reach
-from handling_db.files.reading import read_texts
+from handling_db.files.reading import model_in, read_texts
 from handling_db.files.yaml_text import MAX_BYTES
 from handling_db.findings import Finding
 from handling_db.records.collection import KINDS, Collection
@@ -158,7 +158,7 @@ def _in_order(mapping: Any, model: type[BaseModel]) -> None:
                 del mapping[key]
                 mapping[key] = value
     for name, field in model.model_fields.items():
-        inner = _model_in(field.annotation)
+        inner = model_in(field.annotation)
         value = mapping.get(field.alias or name)
         if inner is None or value is None:
             continue
@@ -183,16 +183,6 @@ def _fits(item: Any, model: type[BaseModel]) -> bool:
     """Whether a mapping has the fields of a model; a mapping by names (parameters) has not."""
     known = {field.alias or name for name, field in model.model_fields.items()}
     return bool(item) and set(item) <= known
-
-
-def _model_in(annotation: Any) -> type[BaseModel] | None:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return annotation
-    for inner in getattr(annotation, "__args__", ()):
-        found = _model_in(inner)
-        if found is not None:
-            return found
-    return None
 
 
 def _looked(record: Any, kind: str) -> None:

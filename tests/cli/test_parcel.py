@@ -167,7 +167,7 @@ def test_make_wants_one_thing_to_send(run: Run, quay: Path, tmp_path: Path) -> N
 
     assert "say what to send: one of --component, --since" in run(*args).stderr
     assert "say what to send" in run(*args, "--all", "--component", "x").stderr
-    assert "--since 'May': write year-month-day" in run(*args, "--since", "May").stderr
+    assert "--since 'May' is not a date; write year-month-day" in run(*args, "--since", "May").stderr
 
 
 def test_add_weighing_by_options(run: Run, quay: Path) -> None:

@@ -70,9 +70,9 @@ def command(
       handling-db add-note my-records --about component=gear-section --kind set-down --author fitter \\
           --text "On 150 mm of wood: the input flange stands proud." --fact "base=150 mm of wood"
     """
-    from handling_db.cli.share.parcel import day_of
     from handling_db.files.new_id import new_id
     from handling_db.files.observing import add_record, keep_picture
+    from handling_db.loading import day
     from handling_db.sharing.take_in import own_collection
 
     given = {name.replace("_", " "): value for name, value in options.items()}
@@ -83,7 +83,7 @@ def command(
         fields["fits"] = [{"model": model, **_serials(serials)}]
     elif serials is not None:
         raise click.UsageError("--serials needs --model: serial numbers of which?")
-    fields["on"] = day_of("--on", on).isoformat()
+    fields["on"] = day(on, "--on").isoformat()
     fields["status"] = "draft"
     own = own_collection(folder)
     if photo is not None:

@@ -58,9 +58,9 @@ def command(folder: Path, *, ask: bool, on: str | None, **options: str | None) -
       handling-db add-weighing my-records --of auxiliary-drive --gross "21.8 kg" --tare none \\
           --plus-or-minus "0.1 kg" --source floor-scale --by foreman
     """
-    from handling_db.cli.share.parcel import day_of
     from handling_db.files.new_id import new_id
     from handling_db.files.observing import add_record
+    from handling_db.loading import day
     from handling_db.sharing.take_in import own_collection
 
     given = {name.replace("_", " "): value for name, value in options.items()}
@@ -71,7 +71,7 @@ def command(folder: Path, *, ask: bool, on: str | None, **options: str | None) -
             fields[name] = [part.strip() for part in value.split(",") if part.strip()]
     if "none" in (fields.get("tare"), fields.get("without")) and not fields.get("checked by"):
         fields["checked by"] = fields.get("by")
-    fields["on"] = day_of("--on", on).isoformat()
+    fields["on"] = day(on, "--on").isoformat()
     own = own_collection(folder)
     target = add_record(folder, own, "weighing", new_id(), fields)
     click.echo(str(target))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -65,9 +64,10 @@ def command(
       handling-db check my-records parts.csv --as-of 2026-11-25
       handling-db check my-records --fail-on disagrees --format annotations
     """
+    from handling_db.loading import day
     from handling_db.tables.bulk.check import check_paths
 
-    findings, closing = check_paths(paths, how=how_read(decimal, mapping), as_of=_day(as_of))
+    findings, closing = check_paths(paths, how=how_read(decimal, mapping), as_of=day(as_of, "--as-of"))
     status = _gate(exit_status(findings), fail_on)
     if as_json:
         listed = [finding.as_json() for finding in findings]
@@ -95,19 +95,3 @@ def _gate(status: int, fail_on: str | None) -> int:
     """The exit status, 0 for what a gate lets pass."""
     stops = {"fault": (2,), "disagrees": (2, 1), "unknown": (2, 1, 3), None: (2, 1, 3)}[fail_on]
     return status if status in stops else 0
-
-
-def _day(text: str | None) -> datetime.date:
-    """The day to judge by.
-
-    Raises
-    ------
-    click.UsageError
-        Not a date.
-    """
-    if text is None:
-        return datetime.date.today()
-    try:
-        return datetime.date.fromisoformat(text)
-    except ValueError:
-        raise click.UsageError(f"--as-of {text!r}: write year-month-day, such as 2026-11-25") from None

@@ -34,7 +34,7 @@ def command(paths: tuple[Path, ...], act: str | None, most: int, as_of: str | No
     from handling_db.checker.evidence import Evidence
     from handling_db.checker.gaps import gaps
     from handling_db.checker.settles import bounded
-    from handling_db.cli.share.parcel import day_of
+    from handling_db.loading import day
     from handling_db.sharing.marks import marks_about
     from handling_db.tables.sources import read_paths
 
@@ -42,9 +42,7 @@ def command(paths: tuple[Path, ...], act: str | None, most: int, as_of: str | No
     for finding in reading.findings:
         click.echo(str(finding), err=True)
     mark(marks_about(reading.collection, None, None))
-    found = [
-        gap for gap in gaps(reading.collection, as_of=day_of("--as-of", as_of)) if act in (None, gap.act)
-    ]
+    found = [gap for gap in gaps(reading.collection, as_of=day(as_of, "--as-of")) if act in (None, gap.act)]
     count = bounded(Evidence(reading.collection))
     if as_json:
         rows: list[GapJson] = [

@@ -10,6 +10,7 @@ import click
 
 from handling_db.cli.common import json_option, print_json
 from handling_db.errors import HandlingError
+from handling_db.loading import day
 
 if TYPE_CHECKING:
     from handling_db.interface.answer_forms import LookJson, QuestionJson, QuestionsJson
@@ -83,8 +84,8 @@ def make(
         from handling_db.records.versions import versions
 
         known = versions(_opened(since_parcel, folder).collection)
-    day = day_of("--since", since) if since else None
-    keys, about = chosen_keys(own, component=component, day=day, known=known)
+    since_day = day(since, "--since") if since else None
+    keys, about = chosen_keys(own, component=component, day=since_day, known=known)
     found, said = pictures_of(own, keys, folder) if pictures else ({}, [])
     for sentence in said:
         click.echo(sentence, err=True)
@@ -94,7 +95,7 @@ def make(
 
         signer = read_key(key)
     made = make_parcel(
-        own, keys, about=about, sender=shop, by=by, on=day_of("--on", on), pictures=found, sign=signer
+        own, keys, about=about, sender=shop, by=by, on=day(on, "--on"), pictures=found, sign=signer
     )
     write_file(out, made)
     signed = "signed" if signer else "not signed"
@@ -141,7 +142,7 @@ def take(folder: Path, parcel: Path, on: str | None) -> None:
     from handling_db.sharing.take_in import take as take_in
 
     opened = _opened(parcel, folder)
-    found = take_in(folder, opened, day_of("--on", on))
+    found = take_in(folder, opened, day(on, "--on"))
     click.echo(look_text(opened, found))
     if not found.taken:
         click.echo(f"taken; nothing of it is reviewed yet: handling-db parcel review {folder}")
@@ -170,7 +171,7 @@ def review(
     from handling_db.sharing.review import open_questions
 
     if decisions is not None:
-        _from_file(folder, decisions, day_of("--on", on))
+        _from_file(folder, decisions, day(on, "--on"))
         return
     waiting = open_questions(folder)
     if as_json:
@@ -184,7 +185,7 @@ def review(
         return
     if by is None:
         raise click.UsageError("say in whose role you review: --by ROLE")
-    _ask(folder, waiting, by, day_of("--on", on))
+    _ask(folder, waiting, by, day(on, "--on"))
 
 
 @command.command()
@@ -206,7 +207,7 @@ def join(folder: Path, keep: str, same: str, by: str, reason: str, on: str | Non
     from handling_db.files.new_id import new_id
     from handling_db.sharing.review import Grounds, pair
 
-    target = pair(folder, keep, same, Grounds(by, reason, day_of("--on", on)), new_id)
+    target = pair(folder, keep, same, Grounds(by, reason, day(on, "--on")), new_id)
     click.echo(f"{target}: {same} is {keep}")
 
 
@@ -224,22 +225,6 @@ def key(file: Path) -> None:
     fingerprint = new_key(file)
     click.echo(f"{file}: keep it to yourself. {file.with_suffix('.public')}: for the other shop")
     click.echo(f"to compare by telephone: {fingerprint}")
-
-
-def day_of(option: str, text: str | None) -> datetime.date:
-    """A day as given, or today.
-
-    Raises
-    ------
-    click.UsageError
-        Not a date.
-    """
-    if text is None:
-        return datetime.date.today()
-    try:
-        return datetime.date.fromisoformat(text)
-    except ValueError:
-        raise click.UsageError(f"{option} {text!r}: write year-month-day, such as 2026-11-25") from None
 
 
 def _opened(path: Path, folder: Path) -> Parcel:
