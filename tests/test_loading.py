@@ -31,6 +31,7 @@ INSIDE = {
     ("job plan", "steps", "ties", "tie"), ("job plan", "steps", "pieces"), ("job plan", "steps", "of"),
     ("job plan", "starts", "attitude"), ("job plan", "steps", "rests", "face"), ("job plan", "steps", "route"),
     ("lift group", "set down", "face"), ("lift group", "turn", "to"), ("lift group", "turn", "rests on"),
+    ("job", "steps done", "step"),
 }  # fmt: skip
 
 

@@ -154,7 +154,8 @@ def test_find_never_fails(run: Run, demo_db: Path, text: str) -> None:
 def test_notes_stored_energy_first(run: Run, demo_db: Path) -> None:
     result = run("notes", "transfer-box", "--db", str(demo_db))
     assert result.exit_code == 0
-    assert result.stdout.startswith("STORED ENERGY")
+    told = [line for line in result.stdout.splitlines() if not line.startswith("job ")]  # units in hand first
+    assert told[0].startswith("STORED ENERGY")
 
 
 def test_notes_json(run: Run, demo_db: Path) -> None:
