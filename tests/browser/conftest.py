@@ -58,7 +58,7 @@ def address(demo_db: Path) -> Iterator[str]:
         yield base
     finally:
         server.terminate()
-        server.wait(timeout=10)
+        server.wait(timeout=30)  # what a browser holds open is waited for up to ten seconds
 
 
 @pytest.fixture(scope="session")
