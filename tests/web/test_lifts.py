@@ -112,10 +112,10 @@ async def test_what_the_boxes_hold_counts_in_the_unit_they_show(served: Any) -> 
 @pytest.mark.parametrize(
     ("path", "status", "words"),
     [
-        ("/lift/nothing", 404, "There is no lift group"),
-        ("/joint/nothing", 404, "There is no joint"),
-        ("/turn/nothing", 404, "There is no lift group"),
-        ("/lift/upper-half-lift?job=nothing", 404, "There is no job"),
+        ("/lift/nothing", 404, "there is no lift group"),
+        ("/joint/nothing", 404, "there is no joint"),
+        ("/turn/nothing", 404, "there is no lift group"),
+        ("/lift/upper-half-lift?job=nothing", 404, "there is no job"),
         ("/turn/turn-onto-front-face?assume=nonsense", 400, "write PART=LOW to HIGH"),
         (
             "/turn/turn-onto-front-face?assume=auxiliary-drive%3D25+kg+to+19+kg",
