@@ -111,7 +111,7 @@ async def test_stored_energy_first_whatever_the_filter(served: Any) -> None:
 @pytest.mark.parametrize(
     ("path", "status", "words"),
     [
-        ("/component/no-such-thing", 404, "There is no piece"),
+        ("/component/no-such-thing", 404, "there is no piece"),
         ("/component/transfer-box?state=wet", 400, "is not one of: dry, drained, filled"),
         ("/component/lock-clutch-pack?set=discs%3D13", 400, "4 to 12"),
         ("/component/lock-clutch-pack?set=nonsense%3D1", 400, "has no parameter"),
