@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Required, TypedDict, Unpack
 
@@ -307,8 +308,12 @@ def tilt(
     angle = drop = None
     try:
         angle = radians(seen, "seen")
-    except HandlingError:
-        drop = metres(seen, "seen")
+    except HandlingError as no_angle:
+        try:
+            drop = metres(seen, "seen")
+        except HandlingError as no_length:
+            # An angle that is none is told as one; whatever else it is, as the length that it might be.
+            raise (no_angle if re.search(r"deg|°|rad", seen) else no_length) from None
     doubt = radians(within, "within")
     found = seen_tilt_answer(
         records,

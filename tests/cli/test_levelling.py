@@ -25,3 +25,14 @@ def test_tilt(run: Run, demo_folder: Path) -> None:
     wrong = run("tilt", "upper-half-with-brake", "3.5 kg", "--low", "left", "--from", str(demo_folder))
     assert wrong.exit_code != 0
     assert "kg" in wrong.output
+    steep = run("tilt", "upper-half-with-brake", "95 deg", "--low", "left", "--from", str(demo_folder))
+    assert steep.exit_code == 2
+    assert "write one of: mm" not in steep.output
+
+
+def test_one_point_twice_is_refused(run: Run, demo_folder: Path) -> None:
+    twice = ("--point", "cover-ear-90", "--point", "cover-ear-90=900 mm")
+    result = run("legs", "upper-half-lift", *twice, "--from", str(demo_folder))
+
+    assert result.exit_code == 2
+    assert "'cover-ear-90' is given twice" in result.output

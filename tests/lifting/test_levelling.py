@@ -139,8 +139,45 @@ def test_a_side_that_is_none_is_refused_with_those_there_are() -> None:
     records = hung_records([(-500, 0, 500), (500, 0, 500)], (1000, 1000), LEFT_RIGHT)
 
     assert (
-        "there are: +x, -x, +y, -y, +z, -z, pick-0, pick-1"
+        "there are: +x, -x, +y, -y, pick-0, pick-1"
         in seen_tilt_answer(records, "up", "port", tilt=0.1).no_figures
     )
     with pytest.raises(StaticsError, match="say how far it tilted"):
         seen_tilt_answer(records, "up", "+x")
+
+
+def test_of_four_legs_none_is_left_idle_for_a_tenth_of_a_degree() -> None:
+    """Two legs alike on each side of the centre: brute force over all links finds none more even and as level."""
+    picks = [(-600.0, -300.0, 50.0), (-600.0, 300.0, 50.0), (600.0, 300.0, 50.0), (600.0, -300.0, 50.0)]
+    load = ((860.0, 0.001, (-20.0, 0.0, -225.0)),)
+
+    found = level_answer(collection(hung_text(picks, (None,) * 4, load, sling=CHAIN)), "up")
+
+    links = [leg.links for leg in found.legs]
+    assert links[0] == links[1]
+    assert links[2] == links[3]
+    # Legs of two alike pairs hang in the plane between them: the tilt of two legs, by hand.
+    low, high = (leg.length_m for leg in (found.legs[0], found.legs[2]))
+    x = (low**2 - high**2) / (4 * 0.6)
+    rise = math.sqrt(low**2 - 0.3**2 - (x + 0.6) ** 2)
+    assert found.tilt is not None
+    assert math.radians(found.tilt) == pytest.approx(abs(math.atan2(x + 0.02, rise + 0.05 + 0.225)), abs=1e-6)
+    assert found.tilt < 1.0
+    assert [leg.tension_kg for leg in found.legs] == [None] * 4
+    assert "millimetres decide" in level_text(found, "kg")
+
+
+def test_what_would_lie_outside_of_the_whole_explains_nothing() -> None:
+    """A gram of grease would have to lie a kilometre away: only the two heavy pieces are named."""
+    heavy = [(500.0, 1.0, (x, 0.0, -200.0)) for x in (-300.0, 300.0)]
+    records = hung_records(
+        [(500.0, 0.0, 300.0), (-300.0, 400.0, 300.0), (-300.0, -400.0, 320.0)],
+        (1500, 1480, 1500),
+        (*heavy, (0.1, 0.001, (0.0, 0.0, 0.0))),
+    )
+
+    found = seen_tilt_answer(records, "up", "+y", tilt=math.radians(6.0))
+
+    assert found.fits is False
+    assert found.explanations
+    assert all(math.hypot(*one.place_off_m) < 0.7 for one in found.explanations if one.mass_off_kg is None)

@@ -8,6 +8,7 @@ import click
 
 from handling_db.cli.answers import answered_of_lift
 from handling_db.cli.completion import names
+from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
     from handling_db.loading import Loaded
@@ -35,5 +36,9 @@ def command(found: Loaded, besides: Any, points: tuple[str, ...]) -> Answer[Any]
     import handling_db as hd
     from handling_db.lifting.asked import metres
 
+    named = [point.partition("=")[0] for point in points]
+    twice = sorted({name for name in named if named.count(name) > 1})
+    if twice:
+        raise HandlingError(f"--point {twice[0]!r} is given twice: two legs on one point count as one")
     picks = {point.partition("=")[0]: metres(point.partition("=")[2] or None, "--point") for point in points}
     return hd.legs(found.records, found.id, picks=picks or None, **besides)

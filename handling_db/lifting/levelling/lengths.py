@@ -116,7 +116,7 @@ def level_answer(
                 length_m=one.length,
                 links=one.links,
                 pitch_m=pitch_of(leg),
-                tension_kg=None if high is None else choice.pulls[leg.name] * high,
+                tension_kg=None if high is None or len(legs) > 3 else choice.pulls[leg.name] * high,
             )
             for leg, one in zip(legs, choice.legs, strict=True)
         ),

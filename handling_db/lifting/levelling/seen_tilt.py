@@ -16,6 +16,7 @@ from handling_db.lifting.levelling.lengths import legs_of, pitch_of, place_of
 from handling_db.lifting.ratings import PlannedLeg
 from handling_db.lifting.set_down import axis_words
 from handling_db.mechanics.body import Body
+from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.hang.level import level_lengths
 from handling_db.mechanics.hang.trial_lift import (
     CentreLine,
@@ -210,7 +211,8 @@ def _side(case: Case, low: str, legs: Sequence[PlannedLeg], places: Sequence[Vec
             for word, sign in zip(pair, (1.0, -1.0), strict=True)
         }
         if low not in axes:
-            known = ", ".join([*axes, *named])
+            sides = [word for word, (axis, _) in axes.items() if abs(case.turn[2][axis]) < UPRIGHT]
+            known = ", ".join([*sides, *named])
             raise StaticsError(f"{low!r} is no side and no pick point of this lift; there are: {known}.")
         axis, sign = axes[low]
         own = (float(axis == 0) * sign, float(axis == 1) * sign, float(axis == 2) * sign)
@@ -285,10 +287,24 @@ def _beside(
     body = Body.of_pieces(pieces, case.turn)
     give = max(0.001, math.dist(line.low, line.high) / 2.0)
     back = transpose(case.turn)
-    explained = []
-    for one in contradictions(body, line, give)[:_MOST]:
+    explained: list[TiltExplanation] = []
+    reach = _reach(pieces)
+    for one in contradictions(body, line, give):
+        if one.mass_off_kg is None and math.hypot(*one.place_off) > reach:
+            continue  # no piece lies as far off as that: it would be outside of the whole
+        if len(explained) == _MOST:
+            break
         mass = one.mass_off_kg
         new = float(body.best[one.piece]) + (mass or 0.0)
         inside = mass is not None and float(body.low[one.piece]) <= new <= float(body.high[one.piece])
         explained.append(TiltExplanation(pieces[one.piece].name, mass, apply(back, one.place_off), inside))
     return off, fits, tuple(explained)
+
+
+def _reach(pieces: Sequence[Weighted]) -> float:
+    """How far two places of the whole lie apart at most, by the box around them; infinite for one. [m]"""
+    spots = [spot for one in pieces for spot in (one.at, *(one.within or ())) if spot is not None]
+    if len(spots) < 2:
+        return math.inf
+    low, high = np.min(spots, axis=0), np.max(spots, axis=0)
+    return float(np.linalg.norm(high - low)) or math.inf

@@ -8,6 +8,7 @@ from handling_db.lifting.levelling.lengths import LevelAnswer, LevelLegFigure
 from handling_db.lifting.levelling.seen_tilt import SeenTiltAnswer, TiltExplanation
 from handling_db.lifting.said.notices import first_lines
 from handling_db.lifting.said.words import place_words, title_words
+from handling_db.quantities.display import counted
 from handling_db.quantities.sentence import both_units, whole
 
 
@@ -37,7 +38,11 @@ def level_lines(answer: LevelAnswer, first: str) -> list[str]:
             )
     if answer.tilt_most is not None:
         lines.append(f"with the lengths as they are it hangs up to {answer.tilt_most:.1f}° out of level")
-    lines.append("Pulls are for the best centre; 'legs' gives the most over all doubt. Never a knot.")
+    if len(answer.legs) > 3:
+        lines.append("Which of four legs and more carry, millimetres decide: 'legs' gives the most of each.")
+    else:
+        lines.append("Pulls are for the best centre; 'legs' gives the most over all doubt.")
+    lines.append("Never a knot.")
     return lines
 
 
@@ -47,7 +52,7 @@ def _leg_line(leg: LevelLegFigure, first: str) -> str:
     if leg.links is None:
         what = f"make it {_mm(leg.length_m)}" + (f", {_mm(shorter)} shorter" if shorter >= 5e-4 else "")
     else:
-        links = "leave it" if leg.links == 0 else f"{leg.links} links shorter"
+        links = "leave it" if leg.links == 0 else f"{counted(leg.links, 'link')} shorter"
         what = f"{links}: {_mm(leg.length_m)} (level would be {_mm(leg.fits_m)})"
     full = "length not recorded" if leg.full_m is None else _mm(leg.full_m)
     told = f"{leg.name} ({leg.point}), {full}: {what}"
@@ -92,7 +97,7 @@ def seen_tilt_lines(answer: SeenTiltAnswer, first: str) -> list[str]:
     if answer.shorten:
         lines.append("to hang it level with the centre as seen:")
         for one in answer.shorten:
-            links = "" if one.links is None else f", {one.links} links"
+            links = "" if one.links is None else f", {counted(one.links, 'link')}"
             lines.append(f"  shorten the leg at {one.name} ({one.point}) by {one.by_m * 1000:.0f} mm{links}")
         if answer.tilt_left is not None and any(one.links is not None for one in answer.shorten):
             lines.append(f"  tilt that remains in whole links: {answer.tilt_left:.1f}°")

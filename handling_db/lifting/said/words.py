@@ -266,14 +266,18 @@ def stability_lines(legs: LegsFigure) -> list[str]:
         return []
     points = " and ".join(found.then_carry)
     about = f"the line of {points} is" if len(found.then_carry) > 1 else f"{points} is"
-    least = f" (at least {_mm_down(found.height_least_m)} by the doubt)"
+    least = f" ({_over(found.height_least_m)} at least, by the doubt)"
     if found.shift_m is None:
-        return [f"{about} {_mm_down(found.height_m)} over the centre of gravity{least}"]
+        return [f"{about} {_over(found.height_m)} the centre of gravity{least}"]
     return [
         f"a leg slackens once the centre is {_mm_down(found.shift_m)} further to the side, or at a "
-        f"tilt of {found.shift_deg:.1f}°; then {about} {_mm_down(found.height_m)} over the centre of "
-        f"gravity{least}"
+        f"tilt of {found.shift_deg:.1f}°; then {about} {_over(found.height_m)} the centre of gravity{least}"
     ]
+
+
+def _over(height_m: float) -> str:
+    """``200 mm over``, ``176 mm under``: on the side that turns over sooner."""
+    return f"{_mm_down(abs(height_m))} over" if height_m >= 0.0 else f"{_mm_down(height_m)[1:]} under"
 
 
 def _mm_near(leg: LegFigure) -> str:

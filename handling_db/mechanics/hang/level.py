@@ -15,6 +15,8 @@ from handling_db.mechanics.hang.poses import Floats, angles, rest_poses
 _HEIGHTS = 24
 # Links tried to either side of the length that fits, per leg; for many legs only the nearest two.
 _ASIDE = 1
+# Choices for four legs and more whose tilts are this near to each other count as alike. [rad]
+_NEAR_LEVEL = math.radians(0.5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +115,7 @@ def level_lengths(
     -------
     LevelChoice
         Of all whole numbers of links near the lengths that fit, those with the least tilt, then with the
-        fewest links.
+        fewest links; of four legs and more those that leave no leg idle, within half a degree of that tilt.
 
     Raises
     ------
@@ -169,7 +171,11 @@ def _whole_links(
     up: Floats,
     heights: list[float],
 ) -> tuple[list[int | None], Floats]:
-    """Whole links per leg with the least tilt; among equals the fewest."""
+    """Whole links per leg with the least tilt, among equals the fewest.
+
+    Four legs and more are never all tight: of the choices within half a degree of the least tilt the one that
+    leaves the slackest leg the least slack, so that no leg hangs idle for a tenth of a degree.
+    """
     aside = _ASIDE if len(points) <= 4 else 0
     tried: dict[tuple[int, ...], Floats] = {}
     for height in heights:
@@ -195,7 +201,21 @@ def _whole_links(
         points, np.array([tried[key] for key in keys]), np.repeat(centre[None, :], len(keys), 0), up
     )
     tilt = np.where(np.isfinite(poses.hook[:, 0]), angles(poses.hook - centre, up), np.inf)
-    best = min(range(len(keys)), key=lambda row: (round(float(tilt[row]), 9), sum(keys[row]), keys[row]))
+    slack = np.zeros(len(keys))
+    if len(points) > 3:
+        reach = np.array([tried[key] for key in keys])
+        slack = (reach - np.linalg.norm(poses.hook[:, None, :] - points[None, :, :], axis=2)).max(axis=1)
+        slack = np.where(tilt <= float(tilt.min()) + _NEAR_LEVEL, slack, np.inf)
+    best = min(
+        range(len(keys)),
+        # Tenths of a millimetre: legs alike to less are alike.
+        key=lambda row: (
+            round(float(slack[row]), 4) if math.isfinite(slack[row]) else math.inf,
+            round(float(tilt[row]), 9),
+            sum(keys[row]),
+            keys[row],
+        ),
+    )
     if not math.isfinite(float(tilt[best])):
         raise ValueError("no whole number of links lets these legs meet.")
     return [number if step else None for number, step in zip(keys[best], steps, strict=True)], tried[
