@@ -10,8 +10,10 @@ import sqlite3
 from datetime import datetime
 from pathlib import Path
 
+from handling_db.database.queries.handling import handled_names, jobs_recorded
 from handling_db.database.queries.lists import (
     disagreements,
+    findings_counted,
     findings_for,
     fixture,
     fixtures_for,
@@ -40,10 +42,13 @@ __all__ = [
     "disagreements",
     "every_word",
     "exists",
+    "findings_counted",
     "findings_for",
     "fixture",
     "fixtures_for",
+    "handled_names",
     "heaviest",
+    "jobs_recorded",
     "near_names",
     "note",
     "note_kinds",

@@ -42,6 +42,41 @@ def lift_group_ids(connection: sqlite3.Connection) -> tuple[str, ...]:
     return tuple(row[0] for row in rows)
 
 
+def handled_names(connection: sqlite3.Connection) -> dict[str, list[tuple[str, str]]]:
+    """Id and name of every lift group, of those that are turned, of every joint and of every job, by id.
+
+    Returns
+    -------
+    dict
+        ``lift group``, ``turn``, ``joint`` and ``job``; a job goes by its id.
+    """
+    asked = {
+        "lift group": "select code, name from lift order by code",
+        "turn": "select l.code, l.name from lift l join record r "
+        "on r.kind = 'lift group' and r.code = l.code where json_extract(r.text, '$.turn') is not null order by l.code",
+        "joint": "select code, name from joint order by code",
+        "job": "select code, code from job order by closed_on is not null, code not in "
+        "(select code from open_job), code",
+    }
+    return {what: [tuple(row) for row in connection.execute(sql)] for what, sql in asked.items()}
+
+
+def jobs_recorded(connection: sqlite3.Connection, codes: Iterable[str]) -> Collection:
+    """The records of some jobs, with the plans they may follow and the shops."""
+    from handling_db.records.collection import collect
+
+    found = []
+    for code in codes:
+        unit = connection.execute(
+            "select unit from record where kind = 'job' and code = ?", (code,)
+        ).fetchone()
+        rows = records_of_units(connection, ("job", "job plan", "shop"), ("", *unit) if unit else ("",))
+        found += [row for row in rows if row[0] != "job" or row[1] == code]
+    return collect(
+        [(kind, record_of(kind, code, text)) for kind, code, text in dict.fromkeys(map(tuple, found))]
+    )
+
+
 def handled_collection(connection: sqlite3.Connection, roots: Iterable[str] = ()) -> Collection:
     """The trees of some components, and everything recorded that people handle them with.
 

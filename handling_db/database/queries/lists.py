@@ -43,8 +43,23 @@ def _stored(row: tuple[Any, ...]) -> StoredFinding:
     return StoredFinding(*[*row[:-1], because_of])
 
 
-def findings_for(connection: sqlite3.Connection, code: str | None = None) -> list[StoredFinding]:
+def findings_counted(connection: sqlite3.Connection) -> dict[str, int]:
+    """How many findings of each verdict there are, the gravest first."""
+    rows = connection.execute("select verdict, count(*) from finding group by verdict order by min(id)")
+    return dict(tuple(row) for row in rows)
+
+
+def findings_for(
+    connection: sqlite3.Connection, code: str | None = None, *, part: tuple[int, int] | None = None
+) -> list[StoredFinding]:
     """What the checker said when the file was built, the gravest first; about one component or about all.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    code : str, optional
+    part : (int, int), optional
+        Of all: how many to pass over, and how many to give.
 
     Raises
     ------
@@ -52,7 +67,9 @@ def findings_for(connection: sqlite3.Connection, code: str | None = None) -> lis
         There is no such component.
     """
     if code is None:
-        return [_stored(row) for row in connection.execute(f"{_FINDING} order by f.id")]
+        over, most = part or (0, -1)
+        rows = connection.execute(f"{_FINDING} order by f.id limit ? offset ?", (most, over))
+        return [_stored(row) for row in rows]
     key = need_key(connection, code)
     rows = connection.execute(f"{_FINDING} where f.component = ? order by f.id", (key,))
     return [_stored(row) for row in rows]

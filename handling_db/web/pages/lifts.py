@@ -29,10 +29,11 @@ from handling_db.web.drawings.hook_scale import hook_scale
 from handling_db.web.drawings.lift import ABOVE, SIDE, attitude_sketch, lift_to_scale
 from handling_db.web.drawings.turn import four_angles, turn_curve
 from handling_db.web.pages.hook_box import hook_box, seen_kilograms
-from handling_db.web.pages.listed import jobs_listed, lifts_listed, turns_listed
+from handling_db.web.pages.listed import MOST_WORKED_OUT, jobs_listed, lifts_listed, turns_listed
 from handling_db.web.pages.ranges import asked_ranges, boxes_for
 from handling_db.web.pages.sending import json_asked, page, unit_of
 from handling_db.web.site import decode
+from handling_db.web.turned import leaf
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,13 +169,15 @@ async def lifts(request: Any, datasette: Any) -> Any:
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         stamp = queries.stamp(connection)
         first = unit_of(request) or stamp.first_unit
-        found = from_database(connection, reach="handled").records
-        groups = [group for _, group in sorted(found.lift_groups.items())]
-        joints = [{"id": j.id, "name": j.name} for _, j in sorted(found.joints.items())]
-        jobs = jobs_listed(connection, found)
-        listed = lifts_listed(connection, groups, first)
-        turns = turns_listed(connection, groups, first)
+        named = queries.handled_names(connection)
+        at = leaf(request, "/lifts", max(len(one) for one in named.values()), MOST_WORKED_OUT)
+        here = {what: several[at.start : at.end] for what, several in named.items()}
+        jobs = jobs_listed(connection, queries.jobs_recorded(connection, [code for code, _ in here["job"]]))
+        listed = lifts_listed(connection, here["lift group"], first)
+        turns = turns_listed(connection, here["turn"], first)
+        joints = [{"id": code, "name": name} for code, name in here["joint"]]
         return {
+            "leaf": at,
             "lifts": listed,
             "turns": turns,
             "joints": joints,

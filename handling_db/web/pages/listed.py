@@ -69,27 +69,31 @@ def question(**more: Any) -> Any:
     return LiftQuestion(as_of=datetime.date.fromisoformat(today()), factors=rating_factors(), **more)
 
 
-def lifts_listed(connection: sqlite3.Connection, groups: Iterable[Any], first: str) -> list[ListedLift]:
+def lifts_listed(
+    connection: sqlite3.Connection, groups: Iterable[tuple[str, str]], first: str
+) -> list[ListedLift]:
     """Every lift with what the hook should read.
 
     Parameters
     ----------
     connection : sqlite3.Connection
-    groups : iterable of LiftGroup
+    groups : iterable of (id, name)
     first : str
         kg or lb.
     """
     return [
-        ListedLift(group.id, group.name or group.id, _kept(_hook, connection, group.id, first, place))
-        for place, group in enumerate(groups)
+        ListedLift(code, name or code, _kept(_hook, connection, code, first, place))
+        for place, (code, name) in enumerate(groups)
     ]
 
 
-def turns_listed(connection: sqlite3.Connection, groups: Iterable[Any], first: str) -> list[ListedLift]:
+def turns_listed(
+    connection: sqlite3.Connection, groups: Iterable[tuple[str, str]], first: str
+) -> list[ListedLift]:
     """Every lift group that is turned over an edge, with the hook at the start of it."""
     return [
-        ListedLift(group.id, group.name or group.id, _kept(_at_start, connection, group.id, first, place))
-        for place, group in enumerate(one for one in groups if one.turn is not None)
+        ListedLift(code, name or code, _kept(_at_start, connection, code, first, place))
+        for place, (code, name) in enumerate(groups)
     ]
 
 

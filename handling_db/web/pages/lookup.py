@@ -19,8 +19,11 @@ from handling_db.lookup.as_json import plain
 from handling_db.lookup.listings import ListedNote
 from handling_db.lookup.numbers.as_json import number_json
 from handling_db.web.pages.sending import json_asked, page
-from handling_db.web.pages.start import MORE
+from handling_db.web.pages.start import MORE, URGENT
 from handling_db.web.site import ask, decode, marked, problem, today
+from handling_db.web.turned import leaf
+
+NOTES = 100  # on a page
 
 
 async def find(request: Any, datasette: Any) -> Any:
@@ -100,14 +103,20 @@ async def notes(request: Any, datasette: Any) -> Any:
         )
         urgent = queries.notes_for(connection, code=code, kind="stored energy")
         seen = {note.id for note in urgent}
-        shown = [] if trouble else [_shown(note) for note in wanted if note.id not in seen]
+        alone = args["kind"] == "stored energy"  # then they are what is asked for, all of them
+        rest = [] if trouble else urgent if alone else [note for note in wanted if note.id not in seen]
+        at = leaf(request, "/notes", len(rest), NOTES)
+        shown = [_shown(note) for note in rest[at.start : at.end]]
+        first = [] if alone else urgent[:URGENT]
         return {
             "about": ("component", code) if code else None,
             **args,
             "asked": any(args.values()),
             "kinds_shown": _by_kind(shown),
-            "notes": shown,
-            "urgent": [_shown(note) for note in urgent],
+            "count": len(rest),
+            "leaf": at,
+            "urgent": [_shown(note) for note in first],
+            "more_urgent": 0 if alone else len(urgent) - len(first),
             "kinds": queries.note_kinds(connection),
             "shops": queries.shops(connection),
             "problem": trouble,

@@ -6,14 +6,14 @@ import sqlite3
 from typing import Any
 
 from handling_db.database import queries
-from handling_db.loading import from_database
 from handling_db.lookup import words
 from handling_db.web.drawings.strip import weight_strip
-from handling_db.web.pages.listed import jobs_listed, lifts_listed, turns_listed
+from handling_db.web.pages.listed import MOST_WORKED_OUT, jobs_listed, lifts_listed, turns_listed
 from handling_db.web.pages.sending import json_asked, page, unit_of
 
 DRAWN = 2  # whole units with their picture; the others are lines
 UNITS = 8
+URGENT = 40  # notes on stored energy; more of them stand with the notes
 BRIEF = 9  # words of a note in a list
 
 # What is not under the thumb: name and address.
@@ -38,18 +38,24 @@ async def start(request: Any, datasette: Any) -> Any:
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         stamp = queries.stamp(connection)
         first = unit_of(request) or stamp.first_unit
-        handled = from_database(connection, reach="handled").records
-        groups = [group for _, group in sorted(handled.lift_groups.items())]
+        named = queries.handled_names(connection)
+        turned = set(named["turn"])
+        lifts = [one for one in named["lift group"] if one not in turned]
+        in_hand = queries.jobs_recorded(connection, [code for code, _ in named["job"][:MOST_WORKED_OUT]])
         disagree = queries.disagreements(connection)
         unweighed = queries.unweighed(connection, 20)
         energy = queries.notes_for(connection, kind="stored energy")
         units = queries.whole_units(connection, UNITS)
         return {
-            "jobs": [job for job in jobs_listed(connection, handled) if not job.closed],
+            "jobs": [job for job in jobs_listed(connection, in_hand) if not job.closed],
             "units": [_unit(connection, unit, place, first) for place, unit in enumerate(units)],
-            "lifts": lifts_listed(connection, [one for one in groups if one.turn is None], first),
-            "turns": turns_listed(connection, groups, first),
-            "energy": [{"id": n.id, "about_name": n.about_name, "brief": brief(n.text)} for n in energy],
+            "lifts": lifts_listed(connection, lifts[:MOST_WORKED_OUT], first),
+            "turns": turns_listed(connection, named["turn"][:MOST_WORKED_OUT], first),
+            "more_lifts": max(len(lifts), len(turned)) > MOST_WORKED_OUT,
+            "energy": [
+                {"id": n.id, "about_name": n.about_name, "brief": brief(n.text)} for n in energy[:URGENT]
+            ],
+            "more_energy": max(len(energy) - URGENT, 0),
             "disagree": disagree,
             "unweighed": unweighed,
             "more": MORE,

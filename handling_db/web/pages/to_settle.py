@@ -12,8 +12,10 @@ from handling_db.loading import from_database
 from handling_db.lookup.as_json import plain
 from handling_db.web.pages.sending import json_asked, page
 from handling_db.web.site import today
+from handling_db.web.turned import leaf
 
 MOST = 60
+FINDINGS = 200  # on a page
 _ACTS = (("weigh", "To weigh"), ("look", "To look at"), ("review", "To review"))
 
 
@@ -21,13 +23,19 @@ async def checker(request: Any, datasette: Any) -> Any:
     """Every finding, grouped by verdict, the gravest first."""
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        findings = queries.findings_for(connection)
+        counts = queries.findings_counted(connection)
+        at = leaf(request, "/checker", sum(counts.values()), FINDINGS)
+        # programs get all of them
+        asked = None if json_asked(request) else (at.start, at.each)
+        findings = queries.findings_for(connection, part=asked)
         groups: dict[str, list[Any]] = {}
         for finding in findings:
             groups.setdefault(finding.verdict, []).append(finding)
         stamp = queries.stamp(connection)
         return {
             "groups": list(groups.items()),
+            "counts": counts,
+            "leaf": at,
             "closing": stamp.closing,
             "stamp": stamp,
             "json": {"findings": findings, "closing": stamp.closing},

@@ -24,7 +24,9 @@ _KEPT: dict[str, frozenset[str]] = {
     "turn": frozenset({"job"}),
     "move": frozenset({"job", "packing"}),
     "hands": frozenset({"shop"}),
-    "notes": frozenset({"component", "kind"}),
+    "notes": frozenset({"component", "kind", "page"}),
+    "lifts": frozenset({"page"}),
+    "checker": frozenset({"page"}),
     "a-z": frozenset({"letter"}),
 }
 _STATIC = "/-/static-plugins/handling_db/"
