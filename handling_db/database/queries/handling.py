@@ -53,7 +53,8 @@ def handled_names(connection: sqlite3.Connection) -> dict[str, list[tuple[str, s
     asked = {
         "lift group": "select code, name from lift order by code",
         "turn": "select l.code, l.name from lift l join record r "
-        "on r.kind = 'lift group' and r.code = l.code where json_extract(r.text, '$.turn') is not null order by l.code",
+        "on r.kind = 'lift group' and r.code = l.code "
+        "where json_extract(r.text, '$.turn') is not null order by l.code",
         "joint": "select code, name from joint order by code",
         "job": "select code, code from job order by closed_on is not null, code not in "
         "(select code from open_job), code",
