@@ -108,7 +108,10 @@ def pieces_together(
         for (which, _), (reach, _) in zip(highest, reaches, strict=True)
         if reach is not None and (one := lifted_of(collection, which[0], reach)) is not None
     )
-    waiting = sum((reach.lift * many for reach, many in known if reach.waiting), start=Fraction(0))
+    waiting = sum(
+        ((reach.lift - reach.settled_lift) * many for reach, many in known if reach.waiting),
+        start=Fraction(0),
+    )
     if evidence.disputed(counts):
         plans = [None if reach.plan is None else reach.plan * many for reach, many in known]
         plan = added.high

@@ -95,7 +95,9 @@ def lifted_of(collection: Collection, code: str, reach: Reach) -> Lifted | None:
         return None
     figure = waiting.witness
     said = f"{collection.components[figure.component].name} {figure.printed}, {waiting.mark}"
-    return Lifted(figure.id, collection.components[code].name, said, reach.plan, reach.plan - reach.lift)
+    # Another figure may lift it too, and waits for nobody.
+    without = reach.plan - reach.lift + reach.settled_lift
+    return Lifted(figure.id, collection.components[code].name, said, reach.plan, without)
 
 
 def plan_for(

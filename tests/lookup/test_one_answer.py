@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -207,15 +208,15 @@ WAITING = """\
 """
 
 
-def waiting_shop(kg: int) -> Collection:
+def waiting_shop(kg: int, records: str = WAITING) -> Collection:
     """A shop to which another one sent a weighing of its case, which nobody has reviewed."""
     said = (
         f"weighing: w1, of: case, gross: {kg} kg, tare: none, checked by: fitter, plus or minus: 1 kg, state: dry, "
         "source: scale, on: 2026-11-20, by: fitter"
     )
-    stamp = version("weighing", collection(f"{WAITING}- {{{said}}}\n").weighings["w1"])
+    stamp = version("weighing", collection(f"{records}- {{{said}}}\n").weighings["w1"])
     return collection(
-        f"{WAITING}- aside: theirs\n  of: {{kind: weighing, id: w1, version: {stamp}}}\n  shop: mill\n"
+        f"{records}- aside: theirs\n  of: {{kind: weighing, id: w1, version: {stamp}}}\n  shop: mill\n"
         f"  parcel: p1\n  signed: not signed\n  on: 2026-11-25\n  record: {{{said}}}\n"
     )
 
@@ -251,6 +252,25 @@ def test_a_figure_that_waits_lifts_what_carries_a_load_and_not_what_the_hook_sho
     said = "\n".join(lift_lines(lift))
     assert "Unit planned with 542 kg (1195 lb), 332 kg (732 lb) without Case 520 kg" in said
     assert "from mill (not signed), waits for review" in said
+
+
+@pytest.mark.parametrize("kg", [300, 520])
+@pytest.mark.parametrize("unit", ["", "350 kg", "700 kg"])
+@pytest.mark.parametrize("shaft", ["", "30 kg"])
+def test_the_plan_without_what_waits_is_the_plan_before_it_came(unit: str, shaft: str, kg: int) -> None:
+    """Where a book that does not say what it counts lifts the plan too, the plan without left that out."""
+    text = WAITING + "- {source: book, name: Book, kind: nameplate}\n"
+    if unit:
+        whole = "{component: shaft, quantity: 1}]\n"
+        text = text.replace(whole, f"{whole}  masses: [{{printed: {unit}, step: 10 kg, source: book}}]\n")
+    if shaft:
+        own = "{printed: 20 kg, plus or minus: 1 kg, source: scale}"
+        text = text.replace(own, f"{own}, {{printed: {shaft}, step: 1 kg, source: book}}")
+    records = waiting_shop(kg, text)
+    before = replace(records, asides={})
+    for code in ("case", "unit", "shaft"):
+        now, then = (answer(one, code).headline for one in (records, before))
+        assert (now.planning if now.rests.without is None else now.rests.without) == then.planning, code
 
 
 @pytest.mark.parametrize("kg", [95, 310])

@@ -58,6 +58,8 @@ class Reach:
         A figure outside the equations that the plan was raised for.
     lift : Fraction
         How far it raised the plan. [kg]
+    settled_lift : Fraction
+        How far figures that wait for nobody would have raised it: what stays where that one is refused. [kg]
     guess : tuple of Witness
         Figures that come in only because nothing measured bounds the piece.
     complete_view : bool
@@ -77,6 +79,7 @@ class Reach:
     guess: tuple[Witness, ...] = ()
     complete_view: bool = True
     lift: Fraction = Fraction(0)
+    settled_lift: Fraction = Fraction(0)
 
     @property
     def waiting(self) -> Outside | None:
@@ -110,7 +113,7 @@ class AllEvidence:
         self.judge = judge_of(collection) if plain else Judge(collection, unfold(collection, roots))
         self.recorded: RecordedBody = recorded_body(self.judge, serial=serial)
         self._reach: dict[tuple[int, State], Reach] = {}
-        self._lift: dict[tuple[int, State], tuple[Fraction, Outside | None]] = {}
+        self._lift: dict[tuple[int, State, bool], tuple[Fraction, Outside | None]] = {}
 
     @cached_property
     def allowed(self) -> Allowed:
@@ -280,15 +283,16 @@ class AllEvidence:
         elif disputes and high is not None:  # the highest of its figures, and no less than its parts come to
             plan = max(high, self._highest_route(node, state) or high, self._by_some_parts[node])
         lift, by = self._lifted(node, state)
+        settled = lift if by is None or by.why not in WAITING else self._lifted(node, state, settled=True)[0]
         if plan is None:
-            lift = Fraction(0)
+            lift = settled = Fraction(0)
         else:
             plan += lift
         inferred = high is not None and not own and self._route(node) is None and not guess
         rests_on = self._needed(node) if high is not None and self._parts_route(node) is None else ()
         return Reach(
             low, high, plan, inferred, rests_on, own, second, second_open, disputes,
-            by if lift else None, guess, found.all_looked_at(most), lift,
+            by if lift else None, guess, found.all_looked_at(most), lift, settled,
         )  # fmt: skip
 
     def _governing_route(self, node: int, state: State, high: Limit) -> Limit:
@@ -417,19 +421,22 @@ class AllEvidence:
                 return None
         return max((one for one in routes if one is not None), default=None)
 
-    def _lifted(self, node: int, state: State) -> tuple[Fraction, Outside | None]:
-        """How far figures outside the equations lift the plan of a piece, and which. [kg]"""
-        key = (node, state)
+    def _lifted(self, node: int, state: State, *, settled: bool = False) -> tuple[Fraction, Outside | None]:
+        """How far figures outside the equations lift a plan, and which; only settled ones. [kg]"""
+        key = (node, state, settled)
         if key not in self._lift:
             below: Fraction = Fraction(0)
             by: Outside | None = None
             if not self._own[node]:  # a piece that was measured itself is not lifted by what is in it
                 for use in self.recorded.tree.uses[node] if self._lifting_below[node] else ():
-                    more, reason = self._lifted(use.child, state)
+                    more, reason = self._lifted(use.child, state, settled=settled)
                     below += more * use.quantity
-                    by = by or (reason if more else None)
+                    if more and reason and (by is None or (reason.why in WAITING and by.why not in WAITING)):
+                        by = reason  # one that waits has to be marked, whatever else lifts it
             own = Fraction(0)
             for outside in self._lifting.get(node, ()):
+                if settled and outside.why in WAITING:
+                    continue
                 here = self._own_high(outside.witness, node, state)
                 counts = self._counted_by(outside.witness, node, state)
                 body = self.allowed.most(counts)
