@@ -16,7 +16,7 @@ from handling_db.database.units import SHARED, Key, inner_ids, words_in
 from handling_db.errors import HandlingError
 from handling_db.files.folders import read_files
 from handling_db.files.reading import ReadFiles, read_texts
-from handling_db.records.collection import Collection, Lines, collect
+from handling_db.records.collection import Collection, collect
 from handling_db.records.written import written
 
 MOST_SHARE = 3  # units with more than a third of all components are sooner built with everything else
@@ -246,8 +246,3 @@ def _refuse_named_by_shared(kept: Kept, shared: Iterable[tuple[str, Any]], now: 
         named = ids.intersection(words_in(written(kind, record)))
         if named:
             raise WholeNeeded(f"{kind} {record.id} names {min(named)}, which came or went")
-
-
-def lines_of(collection: Collection, key: Key) -> Lines:
-    """Where a record that was read stands."""
-    return collection.lines[key]

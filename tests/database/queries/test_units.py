@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from handling_db.cli import main
 from handling_db.database import queries
 from handling_db.database.build import build_database
-from handling_db.database.cache import Kept
+from handling_db.database.cache import LastAnswers
 from handling_db.loading import from_database
 from tests.benchmarks.shop import write_shop
 
@@ -65,6 +65,6 @@ def test_the_answer_is_that_of_all_records(
     for name in ("handling", "lift", "what_if", "collection"):
         module = sys.modules[f"handling_db.database.queries.{name}"]
         monkeypatch.setattr(module, "units_of", lambda *_: every)
-    monkeypatch.setattr(sys.modules["handling_db.database.queries.collection"], "_around", Kept(4))
+    monkeypatch.setattr(sys.modules["handling_db.database.queries.collection"], "_around", LastAnswers(4))
     together = CliRunner().invoke(main, ask)
     assert (alone.output, alone.exit_code) == (together.output, together.exit_code)
