@@ -155,16 +155,13 @@ def rows(folder: Path, lines: int, seed: int, *, shops: int, bounds: Bounds, tur
     room.mkdir()
     folders = write_fleet(room, lines, shops, seed)
     what = f"{shops} shops, {lines:,} lines, {bounds.threads} threads, {bounds.memory}"
-    took, base = side_by_side(lambda: roll_up_alone(folders, bounds), by_arrays(folders), turns)
+    alone, arrays = lambda: roll_up_alone(folders, bounds), by_arrays(folders)
+    took, base = side_by_side(alone, arrays, turns)
     yield Line(f"roll-up of {what}", "the same files into our arrays, one thread", took, base, 0.5)
-    took, base = side_by_side(
-        lambda: rolled_up(folders, room / "totals.parquet", bounds),
-        lambda: roll_up_alone(folders, bounds),
-        turns,
-    )
-    yield Line(
-        "the same, compared with the shops' own totals and written", "the roll-up alone", took, base, 3
-    )
+    took, base = side_by_side(alone, arrays, turns, time.process_time)
+    yield Line("the same, time of processors", "the arrays, time of processors", took, base, 1)
+    took, base = side_by_side(lambda: rolled_up(folders, room / "totals.parquet", bounds), alone, turns)
+    yield Line("compared with the shops' own totals and written", "the roll-up alone", took, base, 3)
     shutil.rmtree(room)
 
 
