@@ -17,6 +17,7 @@ from handling_db.records.collection import Collection
 from handling_db.weights.compare import Judge
 from tests.fleet.engines import SecondEngine, close, insert, lay, rolled
 from tests.fleet.shops import STATES, Piece, as_records, depth, made_up, shown
+from tests.from_text import SCALE, collection
 
 
 @pytest.fixture
@@ -120,8 +121,8 @@ def test_random_shops_are_what_the_program_says(duck: Any) -> None:
     lay(duck, shops)
     _, _, found = rolled(duck)
 
-    for shop, collection in shops.items():
-        assert compare_with_program(found, shop, collection)
+    for shop, records in shops.items():
+        assert compare_with_program(found, shop, records)
 
 
 TIE = {
@@ -255,3 +256,51 @@ def test_rings_are_named_and_the_rest_is_added_up(engine: str, duck: Any) -> Non
     assert found["q", "c4", "", EVERY][:1] == (9.0,)
     for code in ("c0", "c3", "c6"):
         assert found["q", code, "", EVERY] == (None, None, None, 0, "contains itself", None, None)
+
+
+FAMILY = """
+- component: machine
+  name: Machine
+  kind: assembly
+  parts listed: all
+  parts:
+    - {component: box, quantity: 1}
+    - {component: box, quantity: 2, set: {discs: 10}}
+    - {component: box, quantity: 1, set: {discs: 6, brake: no}}
+- component: box
+  name: Box
+  kind: assembly
+  parameters:
+    discs: {default: 8, from: 4, to: 12, step: 1}
+    brake: {default: yes, choices: [yes, no]}
+  parts listed: all
+  parts:
+    - {component: disc, quantity: 2*discs}
+    - {component: half-disc, quantity: discs/4}
+    - {component: brake, quantity: 1, only when: brake == yes}
+- {component: disc, name: Disc, kind: part, masses: [{printed: 1.3 kg, plus or minus: 0.01 kg, source: scale}]}
+- {component: half-disc, name: Spacer, kind: part, masses: [{printed: 0.7 kg, plus or minus: 0.1 kg, source: scale}]}
+- {component: brake, name: Brake, kind: part, masses: [{printed: 30 kg, step: 1 kg, source: book}]}
+"""
+
+
+@pytest.mark.parametrize("engine", ["first", "second"])
+def test_every_build_has_its_own_total_and_a_line_that_cannot_be_read_is_not_nothing(
+    engine: str, duck: Any
+) -> None:
+    """Ten discs need two and a half spacers: that line has no count, so the box and the machine are at least."""
+    made = collection(SCALE + FAMILY)
+    used = duck if engine == "first" else SecondEngine()
+    lay(used, {"quay": made})
+    _, _, found = rolled(used)
+
+    compare_with_program(found, "quay", made)
+    boxes = {build: row for (_, code, build, _), row in found.items() if code == "box"}
+    assert len(boxes) == 3
+    by_discs = {
+        build.split("discs=")[1].split(";")[0]: (bool(row[3]), row[6]) for build, row in boxes.items()
+    }
+    whole, lost = by_discs["8"], by_discs["10"]
+    assert whole == (True, 0)
+    assert lost == (False, 1)
+    assert found["quay", "machine", "", EVERY][3:7:3] == (0, 3)  # at least: two of ten discs, one of six
