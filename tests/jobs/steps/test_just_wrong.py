@@ -14,7 +14,7 @@ from handling_db.jobs.steps.figures import steps_answer
 from handling_db.jobs.steps.holds.events import Events
 from handling_db.jobs.steps.lifts import StepsQuestion, lift_events, turn_events
 from handling_db.jobs.steps.said.notices import remedy, sentence
-from handling_db.jobs.steps.said.words import limit_lines, steps_text
+from handling_db.jobs.steps.said.words import hold_text, limit_lines, steps_text
 from handling_db.quantities.quantity import parse_length
 from handling_db.records.kinds.job_plan import JobPlan
 from tests.jobs.steps.conftest import DAY
@@ -323,3 +323,10 @@ def test_gear_of_the_receiver_is_told_in_the_demo(demo, rules):
 
     assert {notice.kind for notice in answer.lacks} >= {"other hoist"}
     assert next(n.facts["what"] for n in answer.not_reversed).startswith("The paper gasket")
+
+
+def test_what_the_hook_should_hold_is_told_before_a_parting_and_not_where_it_is_put_on(taken_apart):
+    figure = next(step for step in taken_apart.figures.steps if step.id == "hook-on")
+
+    assert hold_text(figure).startswith("Before the last tie comes out the hook should hold")
+    assert hold_text(replace(figure, do="part")) == hold_text(replace(figure, do="put on")) == ""

@@ -113,7 +113,8 @@ def row_lines(step: StepFigure, *, first: str = "kg") -> Iterator[str]:
 
 def hold_text(step: StepFigure, *, first: str = "kg") -> str:
     """What the hook should hold before the last tie comes out; empty where no lift says so."""
-    breaking = step.lift.breaking if step.lift is not None and step.do != "part" else None
+    apart = step.lift is not None and step.do not in ("part", "put on")
+    breaking = step.lift.breaking if apart and step.lift is not None else None
     if breaking is None or breaking.hold_low_kg is None:
         return ""
     facts = {"low_kg": breaking.hold_low_kg, "high_kg": breaking.hold_high_kg}
