@@ -77,3 +77,11 @@ async def test_the_demo_unit_in_hand_stands_where_its_ties_say(served: Any) -> N
     assert "Still in: 4 x through-bolts M10" in text
     assert "Next: 6. Fourteen joint bolts out" in text
     assert "Differs:" not in text
+
+
+async def test_the_unit_in_hand_has_its_picture_first(served: Any) -> None:
+    page = (await served.client.get("/")).text
+    units = page[page.index("Units: plan with") :]
+    assert units.index('href="/component/transfer-box"') < units.index(
+        'href="/component/ferry-reduction-gear"'
+    )

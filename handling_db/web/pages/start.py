@@ -46,9 +46,12 @@ async def start(request: Any, datasette: Any) -> Any:
         unweighed = queries.unweighed(connection, 20)
         energy = queries.notes_for(connection, kind="stored energy")
         units = queries.whole_units(connection, UNITS)
+        jobs = [job for job in jobs_listed(connection, in_hand) if not job.closed]
+        opened = {job.unit for job in jobs}
+        drawn = sorted(units, key=lambda unit: unit.id not in opened)  # what is in hand has its picture first
         return {
-            "jobs": [job for job in jobs_listed(connection, in_hand) if not job.closed],
-            "units": [_unit(connection, unit, place, first) for place, unit in enumerate(units)],
+            "jobs": jobs,
+            "units": [_unit(connection, unit, place, first) for place, unit in enumerate(drawn)],
             "lifts": lifts_listed(connection, lifts[:MOST_WORKED_OUT], first),
             "turns": turns_listed(connection, named["turn"][:MOST_WORKED_OUT], first),
             "more_lifts": max(len(lifts), len(turned)) > MOST_WORKED_OUT,
