@@ -8,10 +8,12 @@ which of its members can be true together.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from typing import NamedTuple
 
 from handling_db.errors import HandlingError
 
@@ -25,7 +27,7 @@ Terms = tuple[tuple[int, Fraction], ...]
 """A weighted sum of unknowns: (unknown, coefficient), every unknown once, no coefficient zero."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SumLimits:
     """What a weighted sum of unknowns lies between.
 
@@ -39,6 +41,38 @@ class SumLimits:
     terms: Terms
     low: Limit
     high: Limit
+
+    @cached_property
+    def in_grid(self) -> GridRow:
+        """The same in whole numbers, its limits rounded outward."""
+        factor = math.lcm(*(count.denominator for _, count in self.terms))
+        return GridRow(
+            tuple((unknown, int(count * factor)) for unknown, count in self.terms),
+            grid_floor(self.low, factor),
+            grid_ceil(self.high, factor),
+        )
+
+
+# Steps of whole numbers in a kilogram: finer than what anybody writes down.
+GRID = 10**12
+
+
+class GridRow(NamedTuple):
+    """A weighted sum and its limits in whole numbers of 1 / GRID kg."""
+
+    terms: tuple[tuple[int, int], ...]
+    low: int | None
+    high: int | None
+
+
+def grid_floor(limit: Limit, factor: int = 1) -> int | None:
+    """A lower limit times a factor in whole numbers, never above it."""
+    return None if limit is None else limit.numerator * factor * GRID // limit.denominator
+
+
+def grid_ceil(limit: Limit, factor: int = 1) -> int | None:
+    """An upper limit times a factor in whole numbers, never below it."""
+    return None if limit is None else -(-limit.numerator * factor * GRID // limit.denominator)
 
 
 @dataclass(frozen=True, slots=True)

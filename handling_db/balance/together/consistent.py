@@ -18,7 +18,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from handling_db.balance.together.body import EvidenceBody, Span, SumLimits
-from handling_db.balance.together.limits import circular, sweep
+from handling_db.balance.together.limits import circular, sweep_in_grid
 from handling_db.balance.together.narrowest import SumProgram
 
 MOST_SETS = 240  # several disputes that touch one another multiply; beyond this the caller is told
@@ -51,7 +51,7 @@ class Sets:
 
 def possible(domains: Sequence[Span], rows: Sequence[SumLimits]) -> bool:
     """Whether anything fulfils all rows: by sweeps, and where these may be too kind by linear programming."""
-    swept = sweep(domains, rows)
+    swept = sweep_in_grid(domains, rows)
     if swept.broken is not None:
         return False
     fixed = [low is not None and low == high for low, high in swept.spans]
@@ -152,7 +152,7 @@ def conflict_among(
     """
     of_member = [(row, place) for place in active for row in body.members[place].rows]
     rows = [*ties, *(row for row, _ in of_member)]
-    swept = sweep(body.domains, rows)
+    swept = sweep_in_grid(body.domains, rows)
     if swept.broken is None:
         if possible(body.domains, rows):
             return None

@@ -7,12 +7,15 @@ elsewhere they give outer bounds.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from operator import floordiv, truediv
+from typing import Any
 
-from handling_db.balance.together.body import Limit, Span, SumLimits
+from handling_db.balance.together.body import GRID, Limit, Span, SumLimits, grid_ceil, grid_floor
 
+Divide = Callable[[Any, Any], Any]
 MOST_PASSES = 12  # on circles each pass may narrow a little more; stopping early is never wrong
 
 
@@ -59,7 +62,33 @@ def sweep(domains: Sequence[Span], rows: Sequence[SumLimits]) -> Swept:
     rows : sequence of SumLimits
         Children before parents.
     """
-    spans = list(domains)
+    return _swept(list(domains), rows, truediv, truediv)
+
+
+def sweep_in_grid(domains: Sequence[Span], rows: Sequence[SumLimits]) -> Swept:
+    """The same in whole numbers: ten times as quick, limits outward by less than anybody can write.
+
+    What it calls broken is; a contradiction of less than some of its steps it may not see.
+
+    Parameters
+    ----------
+    domains, rows
+        As in `sweep`.
+    """
+    spans = [(grid_floor(low), grid_ceil(high)) for low, high in domains]
+    found = _swept(spans, [row.in_grid for row in rows], floordiv, _ceildiv)
+    back: list[Span] = [
+        (None if low is None else Fraction(low, GRID), None if high is None else Fraction(high, GRID))
+        for low, high in (spans if found.broken is None else ())
+    ]
+    return Swept(back, found.broken, found.narrowed_by)
+
+
+def _ceildiv(number: int, count: int) -> int:
+    return -(-number // count)
+
+
+def _swept(spans: list[Any], rows: Sequence[Any], down: Divide, up: Divide) -> Swept:
     by_unknown: list[list[int]] = [[] for _ in spans]
     for place, row in enumerate(rows):
         for unknown, _ in row.terms:
@@ -73,7 +102,7 @@ def sweep(domains: Sequence[Span], rows: Sequence[SumLimits]) -> Swept:
             if not waiting[place]:
                 continue
             waiting[place] = 0
-            changed = _tighten(rows[place], spans)
+            changed = _tighten(rows[place], spans, down, up)
             if changed is None:
                 return Swept(spans, place, narrowed)
             for unknown in changed:
@@ -87,22 +116,22 @@ def sweep(domains: Sequence[Span], rows: Sequence[SumLimits]) -> Swept:
     return Swept(spans, None, narrowed)
 
 
-def _tighten(row: SumLimits, spans: list[Span]) -> list[int] | None:
+def _tighten(row: Any, spans: list[Any], down: Divide, up: Divide) -> list[int] | None:
     """Narrow the unknowns of one row; which ones changed, or None where it cannot be fulfilled."""
-    least, most = Fraction(0), Fraction(0)
+    least, most = 0, 0
     no_least = no_most = 0
-    ends: list[tuple[Limit, Limit]] = []
+    ends: list[tuple[Any, Any]] = []
     for unknown, count in row.terms:
         low, high = spans[unknown]
         if count < 0:
             low, high = high, low  # a negative share turns the interval over
-        down = None if low is None else low * count
+        bottom = None if low is None else low * count
         top = None if high is None else high * count
-        ends.append((down, top))
-        if down is None:
+        ends.append((bottom, top))
+        if bottom is None:
             no_least += 1
         else:
-            least += down
+            least += bottom
         if top is None:
             no_most += 1
         else:
@@ -112,14 +141,16 @@ def _tighten(row: SumLimits, spans: list[Span]) -> list[int] | None:
     ):
         return None
     changed: list[int] = []
-    for (unknown, count), (down, top) in zip(row.terms, ends, strict=True):
-        room: list[Limit] = [None, None]
+    for (unknown, count), (bottom, top) in zip(row.terms, ends, strict=True):
+        room: list[Any] = [None, None]
+        # Where the others leave it; a negative share turns low into high, so each is rounded its own way.
         if row.low is not None and no_most == (top is None):  # every other one has an upper end
-            room[0] = (row.low - (most if top is None else most - top)) / count
-        if row.high is not None and no_least == (down is None):
-            room[1] = (row.high - (least if down is None else least - down)) / count
-        if count < 0:
-            room.reverse()
+            room[count < 0] = (down if count > 0 else up)(
+                row.low - (most if top is None else most - top), count
+            )
+        if row.high is not None and no_least == (bottom is None):
+            left = row.high - (least if bottom is None else least - bottom)
+            room[count > 0] = (up if count > 0 else down)(left, count)
         low, high = spans[unknown]
         new_low, new_high = tighter(low, room[0], max), tighter(high, room[1], min)
         if new_low is not None and new_high is not None and new_low > new_high:
