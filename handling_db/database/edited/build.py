@@ -240,11 +240,11 @@ class _Edit:
         stays = [
             (number, one)
             for number, one in numbered
-            if one.rule != told.CLASH and self.was.owner(one.place) not in change.before
+            if (self.same_names if one.rule == told.CLASH else self.was.owner(one.place) not in change.before)
         ]
         stays = told.shifted(stays, self.was, change.moved, self.lines)
-        every = [*((number, one) for number, one in stays), *((0, one) for one in self.own),
-                 *((0, one) for one in told.all_clashes(self.kept))]  # fmt: skip
+        clashes = [] if self.same_names else told.all_clashes(self.kept)
+        every = [*stays, *((0, one) for one in (*self.own, *clashes))]
         order = told.in_order(connection, [one for _, one in every])
         kept_rows = {row[0]: row for row in connection.execute("select * from finding")}
         gathered = RowsByTable()
@@ -265,6 +265,7 @@ class _Edit:
 
     def _keep_records(self) -> None:
         change, kept = self.touched, self.kept
+        names = kept.names_of(change.before)
         for key in change.before:
             kept.remove_record(key)
         records = {
@@ -281,6 +282,8 @@ class _Edit:
             )
             if key[0] == "component":
                 kept.connection.execute("update called set line = line + ? where code = ?", (by, key[1]))
+        # names are compared over the whole collection, so they are gone through only where one changed
+        self.same_names = names == kept.names_of(change.now) and not change.moved
 
     def counts(self, connection: sqlite3.Connection) -> dict[str, int]:
         """How much there is of everything, by noun."""

@@ -187,6 +187,13 @@ class Kept:
             ]
             self.connection.executemany("insert into called values (?, ?, ?, ?, ?)", rows)
 
+    def names_of(self, keys: Iterable[Key]) -> frozenset[tuple[Any, ...]]:
+        """What the components among some records go by, and where each name is written."""
+        asked = "select c.*, r.file from called c join record r on r.kind = 'component' and r.code = c.code "
+        ask = self.connection.execute
+        several = (ask(f"{asked}where c.code = ?", (code,)) for kind, code in keys if kind == "component")
+        return frozenset(tuple(row) for rows in several for row in rows)
+
     def remove_record(self, key: Key) -> None:
         """Take out all that is kept of a record."""
         self.connection.execute("delete from record where kind = ? and code = ?", key)
