@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -77,7 +78,8 @@ def capacity_of(mover: Mover, group: LiftGroup, as_of: datetime.date | None) -> 
     found.sort(key=lambda entry: entry[0])
     rating, words = found[0]
     if len(found) > 1:
-        words = f"{words}; the lowest of: {'; '.join(text for _, text in found)}"
+        others = "; ".join(text for _, text in found[1:])
+        words = f"{words}; the lowest of {len(found)}, beside it: {others}"
     if unread:
         words = f"at most, {words}; its chart may give less: {unread}"
     return Capacity(rating, words, at_most=bool(unread))
@@ -104,7 +106,8 @@ def _by_chart(mover: Mover, group: LiftGroup) -> tuple[float, str]:
     found = read_chart(Chart(mover.name, rows, included), float(group.radius.base), boom)
     block = Amount.exact(float(mover.block_mass.base)) if mover.block_mass else None
     net = net_capacity(found.capacity_kg, {"hook block": block}, block="hook block", block_included=included)
-    return net.net_kg, "; ".join((f"chart at {group.radius}: {net.net_kg:.0f} kg", *found.says, *net.says))
+    told = f"chart at {group.radius}: {math.floor(net.net_kg + 1e-9)} kg"  # down: it is a limit
+    return net.net_kg, "; ".join((told, *(text.rstrip(".") for text in (*found.says, *net.says))))
 
 
 def on_hoist(expected: Expected, gear: Rigging) -> AmountTotal:

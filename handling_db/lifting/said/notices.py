@@ -583,18 +583,28 @@ def rank_of(notice: Notice) -> Rank:
 
 
 def ordered(notices: Iterable[Notice]) -> tuple[Notice, ...]:
-    """Every notice once, in the one order: what turns over by itself first, among equals as they came.
+    """Every notice once, in the one order; in each place what is beyond a limit first, else as they came.
 
     Raises
     ------
     KeyError
         A kind that has no row in `KINDS`.
     """
-    return tuple(sorted(once(notices), key=lambda one: (rank_of(one), one.kind not in BY_ITSELF)))
+    return tuple(sorted(once(notices), key=lambda one: (rank_of(one), one.kind not in FOREMOST)))
 
 
-# It goes over with nothing slackened, shifted or doubted.
-BY_ITSELF = ("turns over", "nothing-holds-back")
+# First of their rank: it goes over with nothing slackened or doubted, or carries more than it is rated for.
+FOREMOST = (
+    "turns over",
+    "nothing-holds-back",
+    "cannot meet",
+    "over its rating",
+    "line-over-rating",
+    "over the hoist",
+    "load reaches a limit",
+    "landing place over",
+    "edge not protected",
+)
 MOST_SHORT = 3  # short forms in one first line; the rest stands among the reasons
 
 

@@ -38,6 +38,22 @@ def test_every_kind_says_something(kind):
     assert not saying.short.endswith("."), "first lines are joined, the full stop comes last"
 
 
+def test_what_is_beyond_its_rating_stands_before_what_is_not_compared():
+    kinds = [
+        "not compared",
+        "flat leg",
+        "thread too short",
+        "over the hoist",
+        "edges nobody looked",
+        "over its rating",
+    ]
+
+    assert [one.kind for one in ordered(Notice(kind) for kind in kinds)][:2] == [
+        "over the hoist",
+        "over its rating",
+    ]
+
+
 def test_what_turns_over_by_itself_stands_before_what_needs_a_push():
     kinds = ["turns over once slack", "may go slack", "turns over"]
     given = [Notice(kind) for kind in kinds if kind in KINDS]
