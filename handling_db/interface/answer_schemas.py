@@ -35,7 +35,7 @@ from handling_db.lifting.said.as_json import ABOUT_LEGS, NoticeJson
 from handling_db.lifting.turn.figures import TurnAnswer
 from handling_db.lifting.two_hooks import TwoHookAnswer
 from handling_db.lookup.json_forms import HeavierJson, StateJson, WeightJson
-from handling_db.moving.figures import DockFigure, MoveAnswer
+from handling_db.moving.figures import DockFigure, DockLine, MoveAnswer
 from handling_db.quantities.notice import Notice
 from handling_db.records.schema import DIALECT
 from handling_db.shop.figures import FixtureAnswer, HandsAnswer, IndexAnswer, ShopAnswer
@@ -155,7 +155,7 @@ def _definitions() -> Definitions:
     return Definitions(
         {StateFigure: StateJson, Notice: NoticeJson},
         {WhyLine: ("best", "low", "high")},
-        {MoveAnswer: _SAID, ShopAnswer: _SAID},
+        {MoveAnswer: _SAID, ShopAnswer: _SAID, DockLine: {"says": str}},
     )
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from handling_db.lookup.as_json import plain
-from handling_db.moving.notices import gap_texts, notice_words
+from handling_db.moving.figures import DockFigure
+from handling_db.moving.notices import clause, gap_texts, notice_words
 
 
 def move_json(answer: Any, *, first: str = "kg") -> dict[str, Any]:
@@ -19,6 +20,14 @@ def move_json(answer: Any, *, first: str = "kg") -> dict[str, Any]:
     """
     value: dict[str, Any] = plain(answer)
     return {**value, **said_json(answer, first)}
+
+
+def dock_json(dock: DockFigure | None, *, first: str = "kg") -> dict[str, Any] | None:
+    """A figure of the paper beside a scale."""
+    if dock is None:
+        return None
+    lines = [{**plain(line), "says": clause(line.says, first)} for line in dock.lines]
+    return {**plain(dock), "lines": lines}
 
 
 def said_json(answer: Any, first: str) -> dict[str, Any]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from handling_db.carrying.checks import MovingInputError, given
 from handling_db.moving.figures import DockFigure, DockLine, MoveAnswer
 from handling_db.quantities.amount import Amount
+from handling_db.quantities.notice import Facts, Notice
 
 ASK = (
     "Is what stood on the scale net or gross: pallet, straps and chocks on it or not?",
@@ -61,13 +62,11 @@ def _line(
 ) -> DockLine:
     if load.high is None:
         if load.low > high:
-            return DockLine(name, load, "apart", load.low - high, None, "the known parts alone are heavier")
-        what = ", ".join(missing)
-        least, most = max(0.0, low - known_high), high - load.low
-        says = f"{what} would together have to weigh {least:.1f} to {most:.1f} kg"
-        return DockLine(name, load, "cannot be checked", None, None, says)
+            return DockLine(name, load, "apart", load.low - high, None, Notice("parts heavier"))
+        left: Facts = {"names": missing, "low_kg": max(0.0, low - known_high), "high_kg": high - load.low}
+        return DockLine(name, load, "cannot be checked", None, None, Notice("left to weigh", left))
     if load.low > high:
-        return DockLine(name, load, "apart", load.low - high, load.high - low, "the paper is heavier")
+        return DockLine(name, load, "apart", load.low - high, load.high - low, Notice("paper heavier"))
     if low > load.high:
-        return DockLine(name, load, "apart", low - load.high, high - load.low, "the scale is heavier")
-    return DockLine(name, load, "the ranges touch", None, None, "")
+        return DockLine(name, load, "apart", low - load.high, high - load.low, Notice("scale heavier"))
+    return DockLine(name, load, "the ranges touch", None, None, None)

@@ -266,7 +266,7 @@ class DockLine:
     word: str
     apart_low_kg: float | None
     apart_high_kg: float | None
-    says: str
+    says: Notice | None  # which is heavier, or what the missing would have to weigh
 
 
 @dataclass(frozen=True, slots=True)

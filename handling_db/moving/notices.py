@@ -38,6 +38,19 @@ KINDS: Mapping[str, str] = {
     "no scale": "No scale is recorded for {name}.",
 }
 
+# Why a figure of the paper and a scale lie apart, inside a sentence.
+CLAUSES: Mapping[str, str] = {
+    "parts heavier": "the known parts alone are heavier",
+    "paper heavier": "the paper is heavier",
+    "scale heavier": "the scale is heavier",
+    "left to weigh": "{names:and} would together have to weigh {low_kg:1} to {high_kg:1}",
+}
+
+
+def clause(notice: Notice | None, first: str = "kg") -> str:
+    """The words of a reason; empty where there is none."""
+    return "" if notice is None else said(CLAUSES[notice.kind], notice.facts, first=first)
+
 
 def notice_words(notice: Notice, *, first: str = "kg") -> str:
     """The sentence of one notice; what a lift says of its masses, in the words of the lift."""

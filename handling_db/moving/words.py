@@ -21,6 +21,7 @@ from handling_db.moving.figures import (
     TransportTieFigure,
     TruckFigure,
 )
+from handling_db.moving.notices import clause
 from handling_db.moving.notices import gap_texts as gap_texts
 from handling_db.moving.notices import notice_words as notice_words
 from handling_db.quantities.amount import Amount
@@ -102,7 +103,7 @@ def dock_words(dock: DockFigure, *, first: str = "kg") -> tuple[str, ...]:
             gap = f" by {span(line.apart_low_kg, line.apart_high_kg, first=first)}"
         elif line.apart_low_kg is not None:
             gap = f" by at least {pair(line.apart_low_kg, 1.0, first=first, rounding=ROUND_FLOOR)}"
-        because = f" ({line.says})" if line.says else ""
+        because = f" ({clause(line.says, first)})" if line.says else ""
         lines.append(f"Beside {line.name}, {load_words(line.load, first=first)}: {line.word}{gap}{because}.")
     return (*lines, *dock.ask, dock.says)
 

@@ -17,7 +17,7 @@ from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.moving.answer import MoveQuestion, move_answer
 from handling_db.moving.dock_scale import against_scale
 from handling_db.moving.load import MoveError
-from handling_db.moving.notices import KINDS, gap_texts, notice_words
+from handling_db.moving.notices import KINDS, clause, gap_texts, notice_words
 from handling_db.moving.texts import read_question
 from handling_db.moving.words import gross_words, plan_words
 from handling_db.quantities.notice import Notice
@@ -233,7 +233,7 @@ def dock(collection, reading, doubt, what="upper-half-lift", **more):
 def test_a_reading_that_touches_the_gross_is_apart_from_the_net(demo):
     found = dock(demo, 413.0, 1.0)
     assert [line.word for line in found.lines] == ["the ranges touch", "apart"]
-    assert found.lines[1].says == "the scale is heavier"
+    assert clause(found.lines[1].says) == "the scale is heavier"
     assert any("net or gross" in text for text in found.ask)
 
 
@@ -248,13 +248,15 @@ def test_with_a_part_missing_it_cannot_be_checked(demo):
     bare = with_nothing_around(demo, "auxiliary-drive")
     line = dock(bare, 391.0, 0.5, "gear-section", state="dry").lines[0]
     assert line.word == "cannot be checked"
-    assert "Auxiliary drive would together have to weigh 18.0 to 25.6 kg" in line.says
+    told = "Auxiliary drive would together have to weigh {} to {}"
+    assert clause(line.says) == told.format("18.0 kg (39.6 lb)", "25.6 kg (56.5 lb)")
+    assert clause(line.says, "lb") == told.format("39.6 lb (18.0 kg)", "56.5 lb (25.6 kg)")
 
 
 def test_known_parts_heavier_than_the_scale_are_apart(demo):
     bare = with_nothing_around(demo, "auxiliary-drive")
     line = dock(bare, 360.0, 0.5, "gear-section", state="dry").lines[0]
-    assert (line.word, line.says) == ("apart", "the known parts alone are heavier")
+    assert (line.word, clause(line.says)) == ("apart", "the known parts alone are heavier")
 
 
 @pytest.mark.parametrize(

@@ -33,7 +33,7 @@ def command(name: str, scale: str | None, scale_doubt: str | None, *, as_json: b
     import handling_db as hd
     from handling_db.lifting.asked import kilograms
     from handling_db.loading import day
-    from handling_db.lookup.as_json import plain
+    from handling_db.moving.as_json import dock_json
     from handling_db.moving.dock_scale import against_scale
     from handling_db.moving.words import dock_words
 
@@ -43,10 +43,16 @@ def command(name: str, scale: str | None, scale_doubt: str | None, *, as_json: b
     if scale is not None or scale_doubt is not None:
         seen, doubt = kilograms(scale, "--scale"), kilograms(scale_doubt, "--scale-doubt")
         dock = against_scale(answer.figures, seen, doubt)
+    first = options["unit"] or found.first_unit
     if as_json:
-        print_json({**answer.to_json(marked=False), "scale": plain(dock)})
+        print_json(
+            {
+                **answer.to_json(marked=False),
+                "scale": dock_json(dock, first=first),
+            }
+        )
         return
     if dock is not None:
-        told = dock_words(dock, first=options["unit"] or found.first_unit)
+        told = dock_words(dock, first=first)
         click.echo("\n".join(("Paper and scale", *(f"  {line}" for line in told), "")))
     click.echo(answer.words(first=options["unit"], marked=False))

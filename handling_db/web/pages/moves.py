@@ -15,7 +15,7 @@ from handling_db.errors import HandlingError
 from handling_db.loading import PIECE, Loaded, from_database
 from handling_db.lookup.as_json import plain
 from handling_db.moving import words as move_wording
-from handling_db.moving.as_json import move_json
+from handling_db.moving.as_json import dock_json, move_json
 from handling_db.moving.figures import DockFigure, MoveAnswer
 from handling_db.moving.worst import grief, worst_first, worst_of
 from handling_db.quantities.sentence import whole
@@ -163,7 +163,7 @@ async def move(request: Any, datasette: Any) -> Any:
             "kept": _kept(request),
             "asked_at": path,
             "stamp": queries.stamp(connection),
-            "json": {**move_json(answer, first=first), "scale": plain(dock)},
+            "json": {**move_json(answer, first=first), "scale": dock_json(dock, first=first)},
         }
 
     return await page(datasette, "move.html", gather, request, json_asked(request))
