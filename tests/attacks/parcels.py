@@ -479,14 +479,18 @@ class Shop:
         return answers(database, questions)
 
     def after(
-        self, records: Records, questions: Iterable[str] = QUESTIONS
+        self, records: Records, questions: Iterable[str] = QUESTIONS, second: Records | None = None
     ) -> tuple[dict[str, Any], frozenset[tuple[str, str]]]:
-        """What is told once a parcel was taken, and which records came into force; the folder is put back."""
-        file = parcel(self.work / "sent.zip", records)
-        opened = open_parcel(file).parcel
-        assert opened is not None
+        """What is told once a parcel was taken, or one more of another shop after it, and which records came into force.
+
+        The folder is put back.
+        """
         try:
-            take(self.folder, opened, DAY)
+            for sender, sent in (("far-shed", records), ("mill", second)):
+                if sent is not None:
+                    opened = open_parcel(parcel(self.work / "sent.zip", sent, sender)).parcel
+                    assert opened is not None
+                    take(self.folder, opened, DAY)
             return self.told(questions), unreviewed(own_collection(self.folder))
         finally:
             for name in ("taken", "pictures"):
@@ -523,8 +527,11 @@ def run(rng: random.Random, count: int) -> Counts:
         shop = Shop(Path(name))
         for _ in range(count):
             records, kinds = mixed(rng)
+            second, more = mixed(rng) if rng.randrange(3) == 0 else (None, [])
+            kinds += more
+            asked = drawn(rng, [*records, *(second or ())])
             try:
-                after, in_force = shop.after(records, drawn(rng, records))
+                after, in_force = shop.after(records, asked, second)
             except Exception as error:
                 seen["tracebacks"] += 1
                 print(f"{kinds}: {type(error).__name__}: {error}"[:400])
@@ -535,7 +542,7 @@ def run(rng: random.Random, count: int) -> Counts:
             seen["answers with a plan lifted, marked"] += sum(told == LIFTED for told in after.values())
             if wrong:
                 seen["wrong in silence"] += 1
-                print(f"{kinds}: {wrong}: {dump_text(records)}"[:1500])
+                print(f"{kinds}: {wrong}: {dump_text(records)}, then {dump_text(second or [])}"[:2500])
             seen["records in force, marked"] += len(in_force)
             if kinds == ["own_tree"] and len(in_force) < len(records):
                 seen["honest records held back"] += 1

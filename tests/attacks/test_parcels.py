@@ -62,3 +62,17 @@ def test_what_a_parcel_names_is_asked_and_in_the_long_run_everything() -> None:
     assert all("weight rear half" in questions for questions in asked)
     assert {question for questions in asked for question in questions} == set(QUESTIONS)
     assert sum(map(len, asked)) < len(asked) * len(QUESTIONS) / 2
+
+
+def test_a_second_parcel_changes_nothing_by_what_the_first_brought(shop: Shop) -> None:
+    """The first brings a part of theirs, in force; the second says it is ours and weighs it."""
+    first = own_tree(random.Random(1))
+    code = {"component": "their-case", "name": "rear half", "kind": "part", "also called": ["Oil pump"]}
+    second = [{"component": "their-whole", "name": "Whole", "kind": "assembly",
+               "parts": [{"component": "rear-section", "quantity": "1"}, {"component": "their-case", "quantity": "1"}]},
+              code]  # fmt: skip
+
+    after, in_force = shop.after(first, [q for q in QUESTIONS if "rear" in q or "pump" in q], second)
+
+    assert changed(shop.before, after) == []
+    assert len(in_force) == len(first)
