@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from handling_db.balance.together.reach import AllEvidence, evidence_of
@@ -53,6 +53,9 @@ class Burden:
     packing: bool = True
     job: Job | None = None
     assumed: Assumed | None = None
+    _left: dict[tuple[tuple[int, Fraction], ...], GroupMass | None] = field(
+        default_factory=dict, init=False, compare=False, repr=False
+    )
 
     @property
     def evidence(self) -> AllEvidence:
@@ -109,11 +112,14 @@ class Burden:
 
     def left(self, off: Mapping[int, Fraction]) -> GroupMass | None:
         """The rest with so many pieces of some occurrences off; None where nothing is left."""
-        group = without(self.mass, self.group, off)
-        try:
-            return group_mass(self.collection, group, job=self.job, assumed=self.assumed)
-        except WayError:
-            return None
+        key = tuple(sorted(off.items()))
+        if key not in self._left:  # weighed once for the choice, and for how it lies
+            group = without(self.mass, self.group, off)
+            try:
+                self._left[key] = group_mass(self.collection, group, job=self.job, assumed=self.assumed)
+            except WayError:
+                self._left[key] = None
+        return self._left[key]
 
     def rest(
         self, mass: GroupMass | None, span: tuple[Fraction, Fraction | None], limit: CeilingFigure
