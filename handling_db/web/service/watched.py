@@ -40,6 +40,12 @@ class _Edition:
         self._copies = copies
         self._copy = copy
         self._retired = False
+        self._starting = asyncio.Lock()
+
+    async def ready(self) -> None:
+        """Wait until it can answer: who asks while the first one starts it would meet it half started."""
+        async with self._starting:
+            await self.datasette.invoke_startup()
 
     def leave(self) -> None:
         """One reader less."""
@@ -120,6 +126,7 @@ class Watched:
         edition.readers += 1
         edition.datasette.handling_notice = self.notice  # for answers to programs
         try:
+            await edition.ready()
             await edition.app(scope, receive, Noticed(send, self.notice) if self.notice else send)
         finally:
             edition.leave()

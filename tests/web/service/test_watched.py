@@ -113,6 +113,18 @@ async def test_rebuilt_file_is_shown_on_the_next_request(
             assert "max-age" not in table.headers.get("cache-control", "")
 
 
+async def test_many_who_ask_at_once_after_a_build_are_all_answered(
+    file: Path, editions: list[Path], copies: Copies
+) -> None:
+    """While the first request started the new view, others got a stock table from it half started: refused."""
+    async with client_of(opened(file, copies)) as client:
+        for edition in editions:
+            place_in(file, edition)
+            paths = ["/handling/statement", "/component/case", "/handling/component.json"] * 4
+            answers = await asyncio.gather(*(client.get(path) for path in paths))
+            assert [answer.status_code for answer in answers] == [200] * len(paths)
+
+
 async def test_copies_of_old_files_are_let_go(file: Path, editions: list[Path], copies: Copies) -> None:
     async with client_of(opened(file, copies)) as client:
         for n in range(6):
