@@ -13,7 +13,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
-from typing import NamedTuple
 
 from handling_db.errors import HandlingError
 
@@ -25,6 +24,9 @@ Span = tuple[Limit, Limit]
 
 Terms = tuple[tuple[int, Fraction], ...]
 """A weighted sum of unknowns: (unknown, coefficient), every unknown once, no coefficient zero."""
+
+GridRow = tuple[tuple[tuple[int, int], ...], int | None, int | None]
+"""A weighted sum, its low and its high in whole numbers of 1 / GRID kg."""
 
 
 @dataclass(frozen=True)
@@ -46,23 +48,12 @@ class SumLimits:
     def in_grid(self) -> GridRow:
         """The same in whole numbers, its limits rounded outward."""
         factor = math.lcm(*(count.denominator for _, count in self.terms))
-        return GridRow(
-            tuple((unknown, int(count * factor)) for unknown, count in self.terms),
-            grid_floor(self.low, factor),
-            grid_ceil(self.high, factor),
-        )
+        terms = tuple((unknown, int(count * factor)) for unknown, count in self.terms)
+        return terms, grid_floor(self.low, factor), grid_ceil(self.high, factor)
 
 
 # Steps of whole numbers in a kilogram: finer than what anybody writes down.
 GRID = 10**12
-
-
-class GridRow(NamedTuple):
-    """A weighted sum and its limits in whole numbers of 1 / GRID kg."""
-
-    terms: tuple[tuple[int, int], ...]
-    low: int | None
-    high: int | None
 
 
 def grid_floor(limit: Limit, factor: int = 1) -> int | None:

@@ -62,7 +62,7 @@ def sweep(domains: Sequence[Span], rows: Sequence[SumLimits]) -> Swept:
     rows : sequence of SumLimits
         Children before parents.
     """
-    return _swept(list(domains), rows, truediv, truediv)
+    return _swept(list(domains), [(row.terms, row.low, row.high) for row in rows], truediv, truediv)
 
 
 def sweep_in_grid(domains: Sequence[Span], rows: Sequence[SumLimits]) -> Swept:
@@ -90,8 +90,8 @@ def _ceildiv(number: int, count: int) -> int:
 
 def _swept(spans: list[Any], rows: Sequence[Any], down: Divide, up: Divide) -> Swept:
     by_unknown: list[list[int]] = [[] for _ in spans]
-    for place, row in enumerate(rows):
-        for unknown, _ in row.terms:
+    for place, (terms, _, _) in enumerate(rows):
+        for unknown, _ in terms:
             by_unknown[unknown].append(place)
     narrowed: list[list[int]] = [[] for _ in spans]
     waiting = bytearray(b"\x01" * len(rows))
@@ -118,10 +118,11 @@ def _swept(spans: list[Any], rows: Sequence[Any], down: Divide, up: Divide) -> S
 
 def _tighten(row: Any, spans: list[Any], down: Divide, up: Divide) -> list[int] | None:
     """Narrow the unknowns of one row; which ones changed, or None where it cannot be fulfilled."""
+    terms, lowest, highest = row
     least, most = 0, 0
     no_least = no_most = 0
     ends: list[tuple[Any, Any]] = []
-    for unknown, count in row.terms:
+    for unknown, count in terms:
         low, high = spans[unknown]
         if count < 0:
             low, high = high, low  # a negative share turns the interval over
@@ -136,20 +137,20 @@ def _tighten(row: Any, spans: list[Any], down: Divide, up: Divide) -> list[int] 
             no_most += 1
         else:
             most += top
-    if (row.high is not None and not no_least and least > row.high) or (
-        row.low is not None and not no_most and most < row.low
+    if (highest is not None and not no_least and least > highest) or (
+        lowest is not None and not no_most and most < lowest
     ):
         return None
     changed: list[int] = []
-    for (unknown, count), (bottom, top) in zip(row.terms, ends, strict=True):
+    for (unknown, count), (bottom, top) in zip(terms, ends, strict=True):
         room: list[Any] = [None, None]
         # Where the others leave it; a negative share turns low into high, so each is rounded its own way.
-        if row.low is not None and no_most == (top is None):  # every other one has an upper end
+        if lowest is not None and no_most == (top is None):  # every other one has an upper end
             room[count < 0] = (down if count > 0 else up)(
-                row.low - (most if top is None else most - top), count
+                lowest - (most if top is None else most - top), count
             )
-        if row.high is not None and no_least == (bottom is None):
-            left = row.high - (least if bottom is None else least - bottom)
+        if highest is not None and no_least == (bottom is None):
+            left = highest - (least if bottom is None else least - bottom)
             room[count > 0] = (up if count > 0 else down)(left, count)
         low, high = spans[unknown]
         new_low, new_high = tighter(low, room[0], max), tighter(high, room[1], min)
