@@ -53,7 +53,7 @@ def write_shop(folder: Path, components: int, seed: int, *, shared: frozenset[st
     count = 0
     for unit in range(max(round(components / each), 1)):
         for path, records in files.items():
-            again = [record for record in records if _kind(record) in UNIT and _id(record) not in shared]
+            again = [record for record in records if _of_a_unit(record) and _id(record) not in shared]
             kept = again if unit else records
             if not kept:
                 continue
@@ -77,6 +77,11 @@ def _kind(record: dict[str, Any]) -> str:
 
 def _id(record: dict[str, Any]) -> str:
     return str(record[_kind(record)])
+
+
+def _of_a_unit(record: dict[str, Any]) -> bool:
+    """Whether a unit has a record of its own like it; what is noted of a fixture is noted once."""
+    return _kind(record) in UNIT and "fixture" not in record.get("about", {})
 
 
 def _inner(record: dict[str, Any]) -> Iterator[str]:

@@ -36,9 +36,10 @@ def records_of_units(
 ) -> list[tuple[str, str, str]]:
     """Kind, id and text of the records of some kinds in some units, by kind and id."""
     some, of = (", ".join("?" * len(several)) for several in (kinds, units))
-    # the unit leads: a question about one unit passes over the records of all others
+    # by the unit, or all records of a kind would be gone through for the order they stand in
     return connection.execute(
-        f"{RECORDS} where unit in ({of}) and kind in ({some}) order by kind, code", (*units, *kinds)
+        f"{RECORDS} indexed by record_unit where unit in ({of}) and kind in ({some}) order by kind, code",
+        (*units, *kinds),
     ).fetchall()
 
 
