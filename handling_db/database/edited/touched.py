@@ -41,8 +41,8 @@ class Touched:
         Of the records of the units as they are now.
     before, now : frozenset of key
         The records of the units as they were and as they are.
-    moved : mapping of file to (from line, to line, by so many lines)
-        Records of changed files that are the same and stand elsewhere.
+    moved : mapping of key to RecordFacts
+        Records of changed files that are the same and stand at other lines, as they stand now.
     """
 
     collection: Collection
