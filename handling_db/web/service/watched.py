@@ -67,8 +67,21 @@ class _Edition:
         if self.datasette.executor is not None:
             self.datasette.executor.shutdown(wait=True)
         for database in list(self.datasette.databases.values()):
+            _end_writing(database)
             database.close()
         self._copies.drop(self._copy)
+
+
+def _end_writing(database: Any) -> None:
+    """End the thread that a stock database keeps for writing: it never ends, and holds a whole view."""
+    from datasette.database import WriteTask
+
+    def end(connection: Any) -> None:
+        connection.close()
+        raise SystemExit  # ends the thread without a word, where any other exception is answered
+
+    if database._write_queue is not None:
+        database._write_queue.put(WriteTask(end, None, None))
 
 
 class Watched:

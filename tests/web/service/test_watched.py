@@ -125,6 +125,24 @@ async def test_many_who_ask_at_once_after_a_build_are_all_answered(
             assert [answer.status_code for answer in answers] == [200] * len(paths)
 
 
+def writers() -> int:
+    return sum("execute_writes" in thread.name for thread in threading.enumerate())
+
+
+async def test_views_of_old_files_leave_no_thread(file: Path, editions: list[Path], copies: Copies) -> None:
+    """Each build left a thread behind once a stock table was looked at, and some megabytes with it."""
+    before = writers()
+    async with client_of(opened(file, copies)) as client:
+        for n in range(5):
+            place_in(file, editions[n % 2])
+            assert (await client.get("/handling/statement")).status_code == 200
+    for _ in range(200):
+        if writers() <= before + 1:
+            break
+        time.sleep(0.02)
+    assert writers() <= before + 1
+
+
 async def test_copies_of_old_files_are_let_go(file: Path, editions: list[Path], copies: Copies) -> None:
     async with client_of(opened(file, copies)) as client:
         for n in range(6):
