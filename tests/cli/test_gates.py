@@ -136,7 +136,12 @@ def test_a_demo_in_a_folder_can_be_played_with(run: Run, tmp_path: Path) -> None
     done = run("demo", str(folder), "--no-serve")
 
     assert done.exit_code == 0, done.stderr
-    assert {path.name for path in folder.iterdir()} == {"handling.db", "metadata.yml", "records"}
+    assert {path.name for path in folder.iterdir()} == {
+        ".handling.db.kept",
+        "handling.db",
+        "metadata.yml",
+        "records",
+    }
     there = read_collection([folder / "records"])
     assert there.findings == ()
     assert (

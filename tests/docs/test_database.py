@@ -139,13 +139,16 @@ def test_planned_jobs_and_what_came_from_elsewhere(tmp_path: Path) -> None:
 
     steps = file.execute(
         "select position, act, lift.code, joint.code, fixture.code from job_plan_step left join lift on lift.id = lift "
-        "left join joint on joint.id = joint left join fixture on fixture.id = job_plan_step.fixture order by position"
+        "left join joint on joint.id = joint left join fixture on fixture.id = job_plan_step.fixture "
+        "where plan = (select id from job_plan where code = 'apart') order by position"
     ).fetchall()
     assert steps == [
         (1, "look", None, None, None), (2, "hook on", "rear-up", None, None), (3, "part", None, "halves", None),
         (4, "set down", None, None, "stand"),
     ]  # fmt: skip
-    assert file.execute("select step, lift from steps_that_lift").fetchall() == [(2, "rear-up")]
+    assert file.execute("select step, lift from steps_that_lift where job_plan = 'apart'").fetchall() == [
+        (2, "rear-up")
+    ]
     came = dict(file.execute("select code, words from not_yet_reviewed where kind = 'component'").fetchall())
     assert came["their-unit"] == "from far-shed (not signed), not yet reviewed"
     assert file.execute("select distinct came from how_heavy where code = 'their-unit'").fetchall() == [

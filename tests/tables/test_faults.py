@@ -397,3 +397,14 @@ def test_a_figure_that_waits_for_its_sign_lacks_no_unit(faults):
     found = faults('parent,child,quantity,mass,unit\n,rig,,,\nrig,drum,1,"14,0 ± 0,5 kg",\n')
 
     assert [line[:14] for line in found] == ["p.csv:3: mass:"]
+
+
+def test_a_figure_is_named_at_its_own_line_below_a_cell_of_several_lines(faults):
+    """Cells with line breaks shifted the place of a figure, past the end of the table in the worst case."""
+    text = 'parent,child,mass,unit\nrig,case,"a\nb\nc",kg\nrig,lid,1.250,kg\nrig,pump,"12,5",kg\n'
+
+    told = faults(text, decimal="")
+
+    assert any(one.startswith("p.csv:6: ") and "12,5" in one for one in told) or any(
+        one.startswith("p.csv:5: ") and "1.250" in one for one in told
+    ), told

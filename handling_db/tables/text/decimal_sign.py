@@ -57,6 +57,8 @@ class Signs:
     def see(self, field: str, texts: Sequence[str], lines: Sequence[int]) -> None:
         """Look at the figures of one column in some rows."""
         joined = "\n".join(texts)
+        if joined.count("\n") >= len(texts):  # a cell of several lines is one figure all the same
+            joined = "\n".join(text.replace("\n", " ") for text in texts)
         points = "." in joined
         if not points and "," not in joined:
             return
