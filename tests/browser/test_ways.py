@@ -15,7 +15,7 @@ from urllib.parse import urlsplit
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from handling_db.web import _routes
 from tests.browser.test_view import CONTRAST, SMALL_TARGETS
@@ -208,7 +208,7 @@ def test_lengths_in_screens(phone: Page, address: str, demo_db: Path) -> None:
 def top_of(page: Page, text: str) -> float:
     """How far below the top of the page some words stand, in screens; they must be seen without opening."""
     found = page.get_by_text(text).first
-    assert found.is_visible(), text
+    expect(found, text).to_be_visible(timeout=30_000)  # a page made anew may take its time
     box = found.bounding_box()
     assert box is not None
     return float(box["y"] + page.evaluate("scrollY")) / SCREEN
@@ -247,7 +247,7 @@ def test_two_taps_to_each_question(
     for name in taps:
         tap(phone, name)
     for words in answers:
-        assert phone.get_by_text(words).first.is_visible(), f"{question}: {words}"
+        expect(phone.get_by_text(words).first, f"{question}: {words}").to_be_visible(timeout=30_000)
 
 
 def test_pounds_are_chosen_once(phone: Page, address: str) -> None:
@@ -255,7 +255,7 @@ def test_pounds_are_chosen_once(phone: Page, address: str) -> None:
     phone.goto(address)
     tap(phone, "lb first")
     tap(phone, "Upper half off the gear section")
-    assert phone.get_by_text("Hook should read 846.3").first.is_visible()
+    expect(phone.get_by_text("Hook should read 846.3").first).to_be_visible(timeout=30_000)
     assert "lb" in (phone.locator("svg.hookscale").text_content() or "")
     tap(phone, "Sheet to print")
     assert "846.3" in phone.inner_text("main")
