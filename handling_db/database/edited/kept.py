@@ -13,9 +13,11 @@ import sqlite3
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
+import handling_db
 from handling_db import __version__
 from handling_db.checker.evidence import field_text
 from handling_db.checker.rules.references import names_of
@@ -24,6 +26,7 @@ from handling_db.database.build import Filled, stamp_from, stamp_with_pictures
 from handling_db.database.file import look_of
 from handling_db.database.picture_rows import PictureNamed, picture_files, pictures_hash
 from handling_db.database.units import Key, inner_ids, units
+from handling_db.files.folders import data_folder
 from handling_db.findings import Finding
 from handling_db.records.collection import Lines
 from handling_db.records.kinds.component import Component
@@ -112,7 +115,18 @@ def kept_file(out: Path) -> Path:
 
 def signature(paths: Sequence[Path]) -> str:
     """What must be the same for anything kept to hold: the program, its tables, the paths and from where."""
-    return json.dumps([__version__, schema.VERSION, str(Path.cwd()), [str(path) for path in paths]])
+    here = [__version__, program(), schema.VERSION, str(Path.cwd()), [str(path) for path in paths]]
+    return json.dumps(here)
+
+
+@cache
+def program() -> str:
+    """Hash of the program as it is here: a version that is worked on calculates otherwise from day to day."""
+    found = hashlib.sha256()
+    package = Path(handling_db.__file__).parent
+    for file in sorted([*package.rglob("*.py"), *(data_folder() / "reference").rglob("*.*")]):
+        found.update(file.name.encode() + file.read_bytes())
+    return found.hexdigest()
 
 
 def facts_of(kind: str, record: Any, lines: Lines) -> RecordFacts:

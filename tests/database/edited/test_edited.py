@@ -10,6 +10,7 @@ from click.testing import CliRunner
 
 from handling_db.cli import main
 from handling_db.database.build import BuildRefused, build_database
+from handling_db.database.edited import kept
 from handling_db.database.edited.build import build_over
 from handling_db.database.edited.kept import kept_file
 from handling_db.files.folders import data_folder
@@ -81,6 +82,18 @@ def test_a_fault_leaves_the_file_and_is_told_alone(shop: Path, tmp_path: Path) -
     assert out.read_bytes() == before
     write(shop / "u3.yml", "source: scales}]}", "source: scale}]}")
     assert build_over([shop], out).records == 0
+
+
+def test_a_program_that_calculates_otherwise_builds_the_whole(
+    shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A copy that is worked on keeps its version number; half of the rows would be those of yesterday's code."""
+    out = tmp_path / "shop.db"
+    build_over([shop], out)
+    write(shop / "u2.yml", "4.5 kg", "4.4 kg")
+    monkeypatch.setattr(kept, "program", lambda: "another")
+
+    assert build_over([shop], out).because == "it was built from other paths or by another version"
 
 
 @pytest.mark.parametrize(
