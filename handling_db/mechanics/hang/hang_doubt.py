@@ -22,6 +22,10 @@ _STEP = 1e-6  # of the size of the load: small enough for a slope, large enough 
 _GRID = (0.0, 0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0)
 # More corners of masses than these are not gone through with every corner of places.
 _MANY = 300
+# All corners of masses, places and lengths together are gone through where they are no more than these; every
+# two changed at once, where there are no more pairs than these.
+_TOGETHER = 3000
+_PAIRS = 80
 # All corners of the lengths for so many legs; above, every choice of up to three short or long ones.
 _ALL_LENGTHS = 6
 
@@ -146,6 +150,8 @@ def hang_doubt(hang: Hang) -> HangDoubt:
         search.slopes(states)
         search.flips(states)
         if not (states.value > before + 1e-12 * np.abs(before)).any():
+            search.pairs(states)
+        if not (states.value > before + 1e-12 * np.abs(before)).any():
             break
     for _ in range(2):
         search.between(states)
@@ -224,15 +230,23 @@ class _Search:
         return found
 
     def start(self) -> _States:
-        """The best corner of masses and places for each figure, at the lengths as recorded."""
+        """The best corner of masses and places for each figure, at the lengths as recorded.
+
+        Where that is not too many, of the lengths too: which legs carry, and so the worst of everything,
+        changes with all of them at once.
+        """
         body = self.hang.body
         corners, pushes = np.vstack([body.corners(), body.best_part()]), body.pushes()
         if len(corners) > _MANY:
             # Places follow by slope: every corner of both together would take seconds.
             pushes = np.zeros((1, 3))
+        stretches = np.zeros((1, self.legs))
+        if self.hang.spread.any() and len(corners) * len(pushes) * len(self.patterns) <= _TOGETHER:
+            stretches = np.vstack([stretches, self.patterns])
         part = np.repeat(corners, len(pushes), axis=0)
         push = np.tile(pushes, (len(corners), 1))
-        stretch = np.zeros((len(part), self.legs))
+        stretch = np.repeat(stretches, len(part), axis=0)
+        part, push = (np.tile(one, (len(stretches), 1)) for one in (part, push))
         found = self.ask(part, push, stretch)
         rows = found.argmax(axis=0)
         value = found[rows, np.arange(found.shape[1])]
@@ -307,6 +321,28 @@ class _Search:
             pushes.append(push)
             stretches.append(stretch)
         self.offer(states, np.concatenate(owners), np.vstack(parts), np.vstack(pushes), np.vstack(stretches))
+
+    def pairs(self, states: _States) -> None:
+        """Every two of them at once, where they are few: one alone may be no worse before the other is."""
+        body, hang = self.hang.body, self.hang
+        ends = [("part", int(piece)) for piece in body.loose]
+        ends += [("push", axis) for axis in range(3) if body.half[:, axis].any()]
+        ends += [("stretch", leg) for leg in range(self.legs) if hang.spread[leg] > 0.0]
+        both = list(combinations(ends, 2))
+        if not both or len(both) > _PAIRS:
+            return
+        owner = np.repeat(np.arange(len(states.value)), len(both))
+        part, push, stretch = states.rows(owner)
+        for number, two in enumerate(both):
+            rows = slice(number, None, len(both))
+            for kind, axis in two:
+                if kind == "part":
+                    part[rows, axis] = np.where(part[rows, axis] > 0.5, 0.0, 1.0)
+                elif kind == "push":
+                    push[rows, axis] = np.where(push[rows, axis] > 0.0, -1.0, 1.0)
+                else:
+                    stretch[rows, axis] = np.where(stretch[rows, axis] > 0.0, -1.0, 1.0)
+        self.offer(states, owner, part, push, stretch)
 
     def between(self, states: _States) -> None:
         """Along each axis between the ends: the worst need not be at a corner where the slack legs change."""

@@ -98,3 +98,32 @@ def test_a_body_of_pieces_takes_a_box_as_the_doubt_of_a_place():
     assert body.moment(np.array([1.0, 0.0, 0.0])) == pytest.approx((-22.0 - 4.0, -18.0 - 0.0))
     with pytest.raises(UnknownMassError, match="no mass for c"):
         Body.of_pieces([Weighted("c", None, (0.0, 0.0, 0.0))])
+
+
+def test_the_worst_of_masses_places_and_lengths_changed_together_is_found() -> None:
+    """Seen by the oracle: from the best corner at the recorded lengths no single change is worse."""
+    points = np.array(
+        [
+            [0.34877391531666724, 0.09254400237640828, 0.3301874679836919],
+            [0.11992130338885407, 0.34033295076245684, 0.4110824323780623],
+            [-0.35997422552497815, 0.025023855395494347, 0.5735709014605088],
+            [0.04662188662697248, -0.35781844009008834, 0.38067407331500563],
+        ]
+    )
+    mass = np.array([189.06497210917234, 125.26864372227163, 281.2073849008161])
+    off = np.array([94.53248605458617, 12.526864372227164, 0.0])
+    at = np.array(
+        [
+            [0.024564573554406752, 0.016970100026951974, -0.1396460339000056],
+            [-0.17460807109429774, 0.003955160172455932, 0.14064990975749533],
+            [-0.051062562998359956, 0.12346099174173661, 0.17018006260792104],
+        ]
+    )
+    half = np.array([[0.005, 0.02, 0.02], [0.0, 0.005, 0.005], [0.005, 0.005, 0.02]])
+    reach = np.array([1.1685555825017242, 1.0768405876117875, 0.9092769289506402, 1.133734478108848])
+    body = Body(mass - off, mass, mass + off, at, half)
+
+    found = hang_doubt(Hang(points, reach, np.full(4, 0.003), body, np.array([0.0, 0.0, 1.0])))
+
+    # By sinking the load (scipy) and non-negative least squares at every corner.
+    assert found.tension_kg[2] == pytest.approx(375.4535, abs=1e-3)
