@@ -226,8 +226,8 @@ class Body:
     def chosen(self, gain: Floats) -> Floats:
         """Each piece high where a kilogram more of it makes a figure worse, as far as all together may weigh.
 
-        Where that is more than `most`, the pieces that do the least harm per kilogram give way first: with
-        one limit on a sum nothing is worse.
+        Where that is more than a limit of several together, or than `most`, the pieces that do the least harm
+        per kilogram give way first: nothing is worse.
 
         Parameters
         ----------
@@ -238,22 +238,14 @@ class Body:
         -------
         array (n, pieces)
         """
+        limits = self.sums
+        if np.isfinite(self.most):
+            limits = (*limits, Together(tuple(range(len(self.low))), 0.0, self.most))
+        if not limits:
+            return (gain > 0.0).astype(float)
         span = self.high - self.low
-        if self.sums:
-            everything = Together(tuple(range(len(span))), 0.0, self.most)
-            limits = (*self.sums, everything) if np.isfinite(self.most) else self.sums
-            mass = np.array([self._heaviest(row, limits) for row in gain])
-            return np.where(span > 0.0, (mass - self.low) / np.where(span > 0.0, span, 1.0), 0.0)
-        part = (gain > 0.0).astype(float)
-        if not np.isfinite(self.most):
-            return part
-        for row in np.flatnonzero(self.low.sum() + part @ span > self.most):
-            over = float(self.low.sum() + part[row] @ span - self.most)
-            for piece in np.argsort(gain[row], kind="stable"):
-                if part[row, piece] > 0.0 and span[piece] > 0.0 and over > 0.0:
-                    gives = min(over, float(span[piece]))
-                    part[row, piece], over = 1.0 - gives / span[piece], over - gives
-        return part
+        mass = np.array([self._heaviest(row, limits) for row in gain]).reshape(gain.shape)
+        return np.where(span > 0.0, (mass - self.low) / np.where(span > 0.0, span, 1.0), 0.0)
 
     def pushes(self) -> Floats:
         """Corners of the doubt of places, and none: array (n, 3)."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from handling_db.records.parts.texts import State
@@ -76,7 +77,7 @@ def left_by_wholes(
     open_ = ~sums.complete
     if not open_.any() or not sums.whole.any():
         return LeftByWholes(low, high, np.zeros_like(open_), behind, single)
-    lines = _Lines(graph, levels)
+    lines = _Lines(levels)
     # What the lines of one parent add up to may be off by this much, and so may what is left of it.
     lost = 8.0 * EPS * (lines.count + 8)
     least = lines.added(lines.quantity * low[lines.child])
@@ -163,17 +164,15 @@ def _from_below(
 class _Lines:
     """Part lines by the height of their parents, the highest first."""
 
-    def __init__(self, graph: Graph, levels: Levels) -> None:
+    def __init__(self, levels: Levels) -> None:
         import numpy as np
 
-        order = np.argsort(-levels.height[graph.parent], kind="stable")
-        self.parent, self.child = graph.parent[order], graph.child[order]
-        self.quantity = graph.quantity[order]
+        self.child, self.quantity = levels.child, levels.quantity
+        self.parent = np.repeat(levels.parents, np.diff([*levels.first, self.child.size]))
         self.nodes = levels.height.size
-        self.count = _added(self.parent, np.ones(order.size), self.nodes)
-        heights = levels.height[self.parent]
-        ends = np.flatnonzero(np.diff(heights)) + 1
-        self._levels = [slice(a, b) for a, b in zip([0, *ends], [*ends, heights.size], strict=True)]
+        self.count = _added(self.parent, np.ones(self.child.size), self.nodes)
+        ends = [0, *(lines for _, lines in levels.ends)]
+        self._levels = [slice(a, b) for a, b in pairwise(ends)][::-1]
 
     def by_level(self) -> list[slice]:
         """The lines of each height, the highest parents first."""
