@@ -9,11 +9,11 @@ from typing import TypeVar
 
 from handling_db.database.rows import above, below, number
 from handling_db.families.build import Build, BuildError, build_of, value_text
-from handling_db.fleet.exact_text import exact_text
 from handling_db.quantities.mass import Mass
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
 from handling_db.records.parts.texts import STATES
+from handling_db.tables.text.figures import decimal_of
 from handling_db.weights.compare import Judge
 from handling_db.weights.totals import Basis, Totals
 from handling_db.weights.witness import Witness
@@ -215,3 +215,13 @@ def _total(totals: Totals, node: int, unknown: Fraction, scatters: bool, plan: P
         plan.kg if plan else None,
         plan.why_none if plan else None,
     )
+
+
+def exact_text(value: Fraction | None) -> str | None:
+    """``45.359237``, or ``10/3``; None for none. `Fraction` reads both."""
+    if value is None:
+        return None
+    try:
+        return decimal_of(value)
+    except ValueError:
+        return str(value)
