@@ -32,6 +32,8 @@ class Mass:
         density may be off together: it enters once and adds directly. [kg]
     complete : bool
         False when something belonging to it has no mass: then the mass is "at least" this.
+    raised : Fraction
+        How far the lower limits were raised to nothing, since nothing weighs less. [kg]
 
     References
     ----------
@@ -45,6 +47,7 @@ class Mass:
     half_squared: float = 0.0
     shared: Mapping[str, Fraction] = field(default_factory=lambda: _NONE)
     complete: bool = True
+    raised: Fraction = Fraction(0)
 
     def __post_init__(self) -> None:
         """Refuse limits that do not enclose the best figure."""
@@ -86,12 +89,20 @@ class Mass:
             self.half_squared * square,
             {name: half * quantity for name, half in self.shared.items()} if self.shared else _NONE,
             self.complete,
+            self.raised * quantity,
         )
 
     def at_least(self) -> Mass:
         """The same figures, marked as covering the known part only."""
         return Mass(
-            self.best, self.low, self.high, self.variance, self.half_squared, self.shared, complete=False
+            self.best,
+            self.low,
+            self.high,
+            self.variance,
+            self.half_squared,
+            self.shared,
+            False,
+            self.raised,
         )
 
     def __add__(self, other: Mass) -> Mass:
@@ -119,6 +130,7 @@ class Mass:
             self.half_squared + other.half_squared,
             {n: abs(self.shared.get(n, Fraction(0)) - other.shared.get(n, Fraction(0))) for n in names},
             self.complete,
+            self.raised,
         )
 
 
@@ -171,6 +183,7 @@ def within(
         (half / math.sqrt(3) if u is None else u) ** 2,
         half**2,
         common,
+        raised=max(below - best, Fraction(0)),
     )
 
 
@@ -194,7 +207,7 @@ def add_masses(masses: Iterable[Mass]) -> Mass:
     ----------
     .. [1] JCGM 100:2008, 5.1.2 and 5.2.2.
     """
-    best = low = high = Fraction(0)
+    best = low = high = raised = Fraction(0)
     variance = half_squared = 0.0
     shared: dict[str, Fraction] = {}
     complete = True
@@ -205,6 +218,7 @@ def add_masses(masses: Iterable[Mass]) -> Mass:
         variance += mass.variance
         half_squared += mass.half_squared
         complete = complete and mass.complete
+        raised += mass.raised
         for name, half in mass.shared.items():
             shared[name] = shared.get(name, Fraction(0)) + half
-    return Mass(best, low, high, variance, half_squared, shared or _NONE, complete)
+    return Mass(best, low, high, variance, half_squared, shared or _NONE, complete, raised)

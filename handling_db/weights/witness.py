@@ -124,11 +124,19 @@ class Witness:
             return mass
         free = min(quantity, abs(self.pieces - quantity))
         spread = free * self.scatter
-        low = max(mass.low - spread, Fraction(0))
+        under = mass.low - mass.raised - spread  # below nothing, where the doubt is wider than the mass
+        low = max(under, Fraction(0))
         own = mass.half_squared + float(spread) ** 2
         variance = mass.variance + float(spread) ** 2 / 3
         return Mass(
-            mass.best, min(low, mass.best), mass.high + spread, variance, own, mass.shared, mass.complete
+            mass.best,
+            min(low, mass.best),
+            mass.high + spread,
+            variance,
+            own,
+            mass.shared,
+            mass.complete,
+            low - under,
         )
 
     @property
@@ -326,9 +334,10 @@ def _of_one_density(mass: Mass, shape: object, collection: Collection) -> Mass:
     if low is None or high is None or low.base + high.base == 0:
         return mass
     half = mass.best * (high.base - low.base) / (high.base + low.base)
-    own = mass.half_width_worst - sum(mass.shared.values(), start=Fraction(0))
+    own = mass.half_width_worst + mass.raised / 2 - sum(mass.shared.values(), start=Fraction(0))
     shared = {**mass.shared, f"density of {material.id}": max(min(half, own), Fraction(0))}
-    return within(mass.best, mass.best - mass.low, mass.high - mass.best, shared=shared)
+    below = mass.best - mass.low + mass.raised
+    return within(mass.best, below, mass.high - mass.best, shared=shared)
 
 
 def _each(mass: Mass, text: str, said: Several) -> tuple[Mass, str]:
@@ -371,14 +380,14 @@ def worked_witness(
     half = stated_half_width(statement.plus_or_minus, worked.best)
     mass, doubt_from = doubt_of(ReadFigure(worked.best, step, half, statement.u), source, kind)
     if doubt_from in ("half the step", "usual for its kind"):
-        below = max(mass.best - mass.low, worked.best - worked.low)
+        below = max(mass.best - mass.low + mass.raised, worked.best - worked.low)
         above = max(mass.high - mass.best, worked.high - worked.best)
         if above == 0:
             raise BuildError(
                 f"nothing says how far {statement.formula!r} may be out; "
                 "write 'plus or minus' (a mass or a percentage) or 'step'"
             )
-        if (below, above) != (mass.best - mass.low, mass.high - mass.best):
+        if (below, above) != (mass.best - mass.low + mass.raised, mass.high - mass.best):
             mass, doubt_from = within(worked.best, below, above, shared=mass.shared), "usual for its kind"
     mass = _of_one_density(mass, statement.shape, collection)
     return replace(_stated(component, index, known, worked.text, mass, doubt_from), worked_in=build)

@@ -509,7 +509,8 @@ class _Gathering:
         means = [witness.several(quantity).times(1 / quantity) for quantity in used]
         low, high = min(mass.low for mass in means), max(mass.high for mass in means)
         best = min(max(witness.mass.best, low), high)
-        return Mass(best, low, high, shared=witness.mass.shared)
+        raised = low - min(mass.low - mass.raised for mass in means)
+        return Mass(best, low, high, shared=witness.mass.shared, raised=raised)
 
     def _what_counts(self, witness: Witness, node: int) -> Counted | None:
         if not self._component(node).parts:
@@ -580,19 +581,19 @@ def _holds(witness: Witness, serial: int) -> bool:
     return serials is None or serials.covers(serial)
 
 
-def _unbiased(mass: Mass, counts: Counts, biases: Mapping[str, int]) -> tuple[Limit, Limit, Counts]:
+def _unbiased(mass: Mass, counts: Counts, biases: Mapping[str, int]) -> tuple[Fraction, Fraction, Counts]:
     """The limits of a figure with the error of a shared scale as an unknown of its own.
 
     What was read is the mass, an error of its own and the scale's: mass + half-width x error lies within
     what is left of the doubt.
     """
-    low: Limit = mass.low
-    high = mass.high
+    low, high = mass.low, mass.high
     found = dict(counts)
+    if any(name in biases for name in mass.shared):
+        low -= mass.raised  # the doubt goes below nothing where the mass does not
     for name, half in mass.shared.items():
         if name in biases:
-            # A low that was raised to nothing does not say how much doubt it holds.
-            low = None if low is None or mass.low == 0 else min(low + half, mass.best)
+            low = min(low + half, mass.best)
             high = max(high - half, mass.best)
             found[biases[name]] = half
     return low, high, found

@@ -267,6 +267,29 @@ def test_a_figure_of_unknown_boundary_lifts_its_own_piece_and_what_holds_it_and_
     assert found.disputes == ()
 
 
+def test_a_low_raised_to_nothing_keeps_its_share_of_the_doubt_of_its_scale():
+    found = evidence("""
+- {source: near, name: near scale, kind: weighed, instrument: {name: n, step: 0.01 kg, calibration doubt: 1 kg}}
+- component: unit
+  name: Unit
+  kind: assembly
+  parts listed: all
+  parts: [{component: gasket, quantity: 1}, {component: body, quantity: 1}]
+- {weighing: w, of: unit, gross: 50.1 kg, tare: none, checked by: me, counts: as listed, without: none, source: scale, plus or minus: 0.05 kg, on: 2026-01-01, by: me}
+- component: gasket
+  name: Gasket
+  kind: part
+  masses: [{printed: 0.1 kg, plus or minus: 1.05 kg, source: near}]
+- component: body
+  name: Body
+  kind: part
+  masses: [{printed: 50 kg, plus or minus: 1.05 kg, source: near}]
+""")
+    # With e what the near scale reads too little: gasket at least 0.05 + e, body at most 50.05 + e,
+    # both at most 50.15. So twice the body is at most 50.15 - 0.05 + 50.05, and the gasket is not nothing.
+    assert reach(found, "body").plan == F("50.075")
+
+
 def test_a_guess_comes_in_only_where_nothing_measured_bounds_the_piece():
     text = """
 - {source: box, name: outside, kind: outside dimensions}
