@@ -1,18 +1,31 @@
-"""The house as it stands, measured: ``python -m tests.house``. A look at the code, not a test of style."""
+"""The house as it stands, measured: ``python -m tests.house``. A look at the code, not a test of style.
+
+``python -m tests.house --commits REV..REV`` prints what each of these commits took out of the package and put
+into it, in lines of code, from git alone.
+"""
 
 from __future__ import annotations
 
+import argparse
 import ast
+import functools
 import graphlib
 import io
+import subprocess
 import tokenize
 from collections import Counter, defaultdict
+from pathlib import Path
+from typing import NamedTuple
 
-from tests.reach import House
+from tests.reach import PACKAGE, House
 
 
 def code_lines(text: str) -> int:
     """Lines with code on them: no blank line, comment or docstring."""
+    return len(_rows(text))
+
+
+def _rows(text: str) -> set[int]:
     tree = ast.parse(text)
     prose: set[int] = set()
     for node in ast.walk(tree):
@@ -32,7 +45,56 @@ def code_lines(text: str) -> int:
     for token in tokenize.generate_tokens(io.StringIO(text).readline):
         if token.type not in skipped:
             lines |= set(range(token.start[0], token.end[0] + 1))
-    return len(lines - prose)
+    return lines - prose
+
+
+class Change(NamedTuple):
+    """What one commit did to the package, in lines of code; a line only moved counts nowhere."""
+
+    commit: str
+    out: int
+    added: int
+    subject: str
+
+
+def changes(span: str, folder: Path = PACKAGE) -> list[Change]:
+    """The commits of a span, oldest first, that touch modules in a folder."""
+
+    def git(*words: str) -> str:
+        return subprocess.run(
+            ["git", "-C", str(folder), *words], capture_output=True, check=True, text=True
+        ).stdout
+
+    @functools.cache
+    def code(blob: str) -> Counter[str]:
+        text = "" if not blob.strip("0") else git("cat-file", "blob", blob)
+        lines = text.splitlines()
+        return Counter(lines[row - 1].strip() for row in _rows(text))
+
+    found = []
+    listed = git("log", "--reverse", "--no-merges", "--format=%h %s", span, "--", ".").splitlines()
+    for commit, subject in (line.split(" ", 1) for line in listed):
+        old, new = Counter[str](), Counter[str]()
+        raw = git(
+            "diff-tree", "-r", "--root", "--no-commit-id", "--no-renames", "--no-abbrev", commit, "--", "."
+        )
+        for _, _, before, after, rest in (line.split(" ", 4) for line in raw.splitlines()):
+            if rest.endswith(".py"):
+                old += code(before)
+                new += code(after)
+        found.append(Change(commit, (old - new).total(), (new - old).total(), subject))
+    return found
+
+
+def told_changes(span: str) -> list[str]:
+    """A line a commit, and the sum."""
+    found = changes(span)
+    out, added = sum(one.out for one in found), sum(one.added for one in found)
+    rows = [*found, Change("all", out, added, f"{len(found)} commits")]
+    return [
+        f"{one.commit:9} {-one.out:+7,} {one.added:+7,} {one.added - one.out:+7,}  {one.subject}"
+        for one in rows
+    ]
 
 
 def circles(house: House) -> list[list[str]]:
@@ -134,4 +196,7 @@ def measured(house: House) -> list[str]:
 
 
 if __name__ == "__main__":
-    print("\n".join(measured(House())))
+    parser = argparse.ArgumentParser(prog="python -m tests.house", description=__doc__)
+    parser.add_argument("--commits", metavar="REV..REV", help="What each commit took out and put in.")
+    span = parser.parse_args().commits
+    print("\n".join(told_changes(span) if span else measured(House())))

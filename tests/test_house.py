@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import subprocess
 from pathlib import Path
 
 import pytest
 
 from tests.house import (
+    changes,
     circles,
     folder_sizes,
     many_parameters,
@@ -64,3 +66,31 @@ def test_the_measures_see_what_they_measure(tmp_path: Path) -> None:
     assert same_fields(made) == [["handling_db.a.A", "handling_db.b.A"]]
     assert many_parameters(made) == ["handling_db.a.f (7)"]
     assert folder_sizes(made) == {"handling_db": 2}
+
+
+def test_a_commit_is_told_by_what_it_takes_out_and_puts_in(tmp_path: Path) -> None:
+    """Docstrings, comments and blank lines are no code; a line that only moves to another file is neither."""
+
+    def git(*words: str) -> None:
+        subprocess.run(["git", "-C", str(tmp_path), *words], check=True, capture_output=True)
+
+    def commit(subject: str) -> None:
+        git("add", "-A")
+        git("-c", "user.name=a", "-c", "user.email=a@b.example", "commit", "-qm", subject)
+
+    git("init", "-q")
+    (tmp_path / "one.py").write_text('"""One."""\n\nA = 1\nB = 2\nC = 3\n', encoding="utf-8")
+    commit("Add one")
+    (tmp_path / "one.py").write_text('"""One."""\n\n# said\nA = 1\nD = [\n    4,\n]\n', encoding="utf-8")
+    (tmp_path / "two.py").write_text('"""Two."""\n\nB = 2\n', encoding="utf-8")
+    commit("Divide one")
+    (tmp_path / "two.py").unlink()
+    (tmp_path / "notes.md").write_text("x\n", encoding="utf-8")
+    commit("Let two go")
+
+    assert [(one.out, one.added, one.subject) for one in changes("HEAD", tmp_path)] == [
+        (0, 3, "Add one"),
+        (1, 3, "Divide one"),
+        (1, 0, "Let two go"),
+    ]
+    assert [one.subject for one in changes("HEAD~1..HEAD", tmp_path)] == ["Let two go"]

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
+from handling_db.cli.answers import answered
 from handling_db.cli.completion import names
-from handling_db.cli.options import (
-    as_of_option,
-    assume_option,
-    build_options,
-    loaded,
-    source_options,
-    unit_option,
-)
+from handling_db.cli.options import as_of_option, assume_option, build_options
 from handling_db.errors import HandlingError
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
+
+
+def _found_against(figures: Any) -> bool:
+    from handling_db.jobs.steps.beside import StepsBeside
+
+    return bool((figures.asked if isinstance(figures, StepsBeside) else figures).findings)
 
 
 @click.command()
@@ -33,23 +36,16 @@ from handling_db.errors import HandlingError
 @build_options
 @assume_option
 @as_of_option
-@unit_option
-@source_options
+@answered(("job plan",), against=_found_against)
 def command(
-    name: str,
-    shop: str | None,
-    without: tuple[str, ...],
+    found: Loaded,
     moves: tuple[str, ...],
     settings: tuple[str, ...],
     build_name: str | None,
     assumed: tuple[str, ...],
     as_of: str | None,
-    unit: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-    *,
-    as_json: bool,
-) -> None:
+    **what_if: Any,
+) -> Answer[Any]:
     """The job plan PLAN step by step: bodies, what carries them, kg, tip angles, hook readings, findings.
 
     With a what-if the plan and the change stand side by side. Ends with status 1 where something is found
@@ -62,13 +58,11 @@ def command(
       handling-db steps transfer-box-apart --shop low-tarrowby --set discs=12
     """
     import handling_db as hd
-    from handling_db.jobs.steps.beside import StepsBeside
     from handling_db.lifting.asked import assumed_ranges
     from handling_db.lifting.asked import settings as values
     from handling_db.loading import day
 
-    found = loaded(folders, database, name, ("job plan",), "handled")
-    answer = hd.steps(
+    return hd.steps(
         found.records,
         found.id,
         as_of=day(as_of),
@@ -76,15 +70,9 @@ def command(
         assume=assumed_ranges(assumed, "--assume "),
         set=values(settings, "--set "),
         build=build_name,
-        shop=shop,
-        without=without,
         moved=[_move(text) for text in moves],
+        **what_if,
     )
-    show(answer, unit, as_json=as_json)
-    figures = answer.figures
-    told = figures.asked if isinstance(figures, StepsBeside) else figures
-    if told.findings:
-        raise SystemExit(1)
 
 
 def _move(text: str) -> tuple[str, str]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import functools
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -15,16 +17,80 @@ from handling_db.quantities.display import without_count
 
 if TYPE_CHECKING:
     from handling_db.interface.answer_forms import WeighedJson, WrittenJson
-    from handling_db.records.kinds.job import Job, Signed
-    from handling_db.records.kinds.note import Note
+    from handling_db.records.kinds.job import Job
     from handling_db.records.proved import Records
 
-Decorated = TypeVar("Decorated", bound=Callable[..., Any])
+Kind = TypeVar("Kind")
 
 
-def _signed(command: Decorated) -> Decorated:
-    """Add ``--in``, ``--by``, ``--on`` and ``--json``."""
-    command = json_option(command)
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """Who writes it down, into which folder, on what day, and how that is printed."""
+
+    folder: Path
+    by: str
+    on: str | None
+    as_json: bool
+
+    @property
+    def signed(self) -> dict[str, str]:
+        """As it stands in a record.
+
+        Raises
+        ------
+        HandlingError
+            The day cannot be read.
+        """
+        from handling_db.loading import day
+
+        return {"on": day(self.on).isoformat(), "by": self.by}
+
+    @property
+    def records(self) -> Records:
+        """What stands in the folder."""
+        from handling_db.loading import read
+
+        return read([self.folder])
+
+    def change(self, job_id: str, change: Callable[[Job], dict[str, Any] | Job], words: str) -> None:
+        """Change a job where it stands, and say so."""
+        from handling_db.files.jobs import change_job
+
+        job, file = change_job(self.folder, job_id, lambda old: _made(change(old)))
+        self.tell(job, file, words)
+
+    def add(self, kind: str, code: str, fields: Mapping[str, Any]) -> Path:
+        """Write another record beside the job."""
+        from handling_db.files.observing import add_record
+        from handling_db.sharing.take_in import own_collection
+
+        return add_record(self.folder, own_collection(self.folder), kind, code, fields)
+
+    def tell(self, job: Job, file: Path, words: str, weighed: WeighedJson | None = None) -> None:
+        """What was written, and which temporary ties are still in."""
+        still = [
+            f"{tie.count} x {without_count(str(tie.count), tie.what)} (out {tie.out_by})"
+            for tie in job.open_temporary_ties
+        ]
+        if self.as_json:
+            made: WrittenJson = {"job": job.id, "written": words, "file": str(file), "still_in": still}
+            if weighed is not None:
+                made["weighing"] = weighed
+            print_json(made)
+            return
+        for text in still:
+            click.echo(f"still in for the time being: {text}")
+        click.echo(f"{job.id}: {words}; written to {file}")
+
+
+def _signed(write: Callable[..., None]) -> Callable[..., None]:
+    """Add ``--in``, ``--by``, ``--on`` and ``--json``; what they say comes first, as one entry."""
+
+    @functools.wraps(write)
+    def signed(folder: Path, by: str, on: str | None, *, as_json: bool, **given: Any) -> None:
+        write(_Entry(folder, by, on, as_json), **given)
+
+    command = json_option(signed)
     command = click.option("--on", "on", metavar="DATE", help="When (default: today).")(command)
     command = click.option("--by", "by", required=True, metavar="ROLE", help="Who, by role: fitter, rigger.")(
         command
@@ -59,16 +125,12 @@ def command() -> None:
 @click.option("--set", "settings", multiple=True, metavar="PARAM=VALUE", help="Its build, as far as seen.")
 @_signed
 def open_(
+    entry: _Entry,
     job_id: str,
     unit: str,
     serial: str | None,
     shop: str | None,
     settings: tuple[str, ...],
-    folder: Path,
-    by: str,
-    on: str | None,
-    *,
-    as_json: bool,
 ) -> None:
     """Open JOB_ID for the component UNIT; its record is written to jobs/JOB_ID.yml in the folder.
 
@@ -78,23 +140,16 @@ def open_(
     """
     from handling_db.families.named_builds import given_values
     from handling_db.files.jobs import open_job
-    from handling_db.loading import read
 
-    collection = read([folder])
-    component = collection.components.get(unit)
-    if component is None:
-        raise HandlingError(f"there is no component {unit!r} in {folder}")
+    collection = entry.records
+    component = _there(collection.components, "component", unit, entry)
     build = dict(_pair(text) for text in settings)
     given_values(component, build)
-    if shop is not None and shop not in collection.shops:
-        raise HandlingError(f"there is no shop {shop!r} in {folder}")
-    fields: dict[str, Any] = {"job": job_id, "unit": unit, "opened": _by(by, on)}
-    fields |= {"serial": serial} if serial else {}
-    fields |= {"shop": shop} if shop else {}
-    fields |= {"build": build} if build else {}
-    job = _made(fields)
-    file = open_job(folder, job)
-    _told(job, file, "opened", as_json=as_json)
+    if shop is not None:
+        _there(collection.shops, "shop", shop, entry)
+    said = _said(serial=serial, shop=shop, build=build)
+    job = _made({"job": job_id, "unit": unit, "opened": entry.signed, **said})
+    entry.tell(job, open_job(entry.folder, job), "opened")
 
 
 @command.command("tie-out")
@@ -103,29 +158,16 @@ def open_(
 @click.argument("tie")
 @click.option("--count", help="How many came out; all of them where left out.")
 @_signed
-def tie_out(
-    job_id: str,
-    joint: str,
-    tie: str,
-    count: str | None,
-    folder: Path,
-    by: str,
-    on: str | None,
-    *,
-    as_json: bool,
-) -> None:
+def tie_out(entry: _Entry, job_id: str, joint: str, tie: str, count: str | None) -> None:
     """A TIE of JOINT is out; a temporary one too.
 
     \b
     Example:
       handling-db job tie-out qsn-1187 section-joint joint-bolts --count 14 --in my-records --by fitter
     """
-    from handling_db.loading import read
-    from handling_db.records.kinds.joint import Joint
+    record = entry.records.joints.get(joint)
 
-    record: Joint | None = read([folder]).joints.get(joint)
-
-    def change(job: Job) -> Job:
+    def change(job: Job) -> dict[str, Any]:
         fields = _fields(job)
         for own in fields.get("temporary ties", []):
             if (own["joint"], own["id"]) == (joint, tie) and "out" not in own:
@@ -134,17 +176,15 @@ def tie_out(
                         f"{own['count']} of {tie!r} were put in and {count} came out; "
                         "it stays open until all are out"
                     )
-                own["out"] = _by(by, on)
-                return _made(fields)
+                own["out"] = entry.signed
+                return fields
         known = [t.key(joint) for t in record.tie_list] if record else []
         if tie not in known:
             named = ", ".join(known) or "none"
             raise HandlingError(f"joint {joint!r} has no tie {tie!r}; it has: {named}")
-        entry = {"joint": joint, "tie": tie, **_by(by, on), **({"count": count} if count else {})}
-        fields["ties out"] = [*fields.get("ties out", []), entry]
-        return _made(fields)
+        return _with(fields, "ties out", {"joint": joint, "tie": tie, **entry.signed, **_said(count=count)})
 
-    _changed(folder, job_id, change, f"{tie} out", as_json=as_json)
+    entry.change(job_id, change, f"{tie} out")
 
 
 @command.command("tie-in")
@@ -158,6 +198,7 @@ def tie_out(
 @click.option("--hole", help="Which holes.")
 @_signed
 def tie_in(
+    entry: _Entry,
     job_id: str,
     joint: str,
     tie: str,
@@ -166,11 +207,6 @@ def tie_in(
     out_by: str,
     grade: str | None,
     hole: str | None,
-    folder: Path,
-    by: str,
-    on: str | None,
-    *,
-    as_json: bool,
 ) -> None:
     """A temporary TIE was put into JOINT; it stays on every sheet until it is out.
 
@@ -179,19 +215,10 @@ def tie_in(
       handling-db job tie-in qsn-1187 section-joint red-m12 --what "M12, red heads" --count 4 \\
         --out-by "before the hook takes the upper half" --in my-records --by fitter
     """
-    from handling_db.loading import read
-
-    if joint not in read([folder]).joints:
-        raise HandlingError(f"there is no joint {joint!r} in {folder}")
-
-    def change(job: Job) -> Job:
-        fields = _fields(job)
-        entry = {"id": tie, "joint": joint, "what": what, "count": count, "out by": out_by, **_by(by, on)}
-        entry |= {key: value for key, value in (("grade", grade), ("hole", hole)) if value}
-        fields["temporary ties"] = [*fields.get("temporary ties", []), entry]
-        return _made(fields)
-
-    _changed(folder, job_id, change, f"{tie} in", as_json=as_json)
+    _there(entry.records.joints, "joint", joint, entry)
+    put_in = {"id": tie, "joint": joint, "what": what, "count": count, "out by": out_by, **entry.signed}
+    put_in |= _said(grade=grade, hole=hole)
+    entry.change(job_id, lambda job: _with(_fields(job), "temporary ties", put_in), f"{tie} in")
 
 
 @command.command("off")
@@ -199,16 +226,7 @@ def tie_in(
 @click.argument("way", nargs=-1, required=True)
 @click.option("--quantity", type=click.IntRange(1), metavar="N", help="So many of several alike; else all.")
 @_signed
-def off(
-    job_id: str,
-    way: tuple[str, ...],
-    quantity: int | None,
-    folder: Path,
-    by: str,
-    on: str | None,
-    *,
-    as_json: bool,
-) -> None:
+def off(entry: _Entry, job_id: str, way: tuple[str, ...], quantity: int | None) -> None:
     """A piece is off: its WAY from the unit, one id after the other.
 
     \b
@@ -216,19 +234,16 @@ def off(
       handling-db job off qsn-1187 differential-section parking-brake --in my-records --by fitter
     """
     from handling_db.lifting.load.unit import way_in
-    from handling_db.loading import read
 
-    collection = read([folder])
+    collection = entry.records
 
-    def change(job: Job) -> Job:
+    def change(job: Job) -> dict[str, Any]:
         way_in(collection, job, way)
-        fields = _fields(job)
-        some = {} if quantity is None else {"quantity": str(quantity)}
-        fields["off"] = [*fields.get("off", []), {"of": [*way], **some, **_by(by, on)}]
-        return _made(fields)
+        some = _said(quantity=None if quantity is None else str(quantity))
+        return _with(_fields(job), "off", {"of": [*way], **some, **entry.signed})
 
     many = "" if quantity is None else f"{quantity} of "
-    _changed(folder, job_id, change, f"{many}{' > '.join(way)} off", as_json=as_json)
+    entry.change(job_id, change, f"{many}{' > '.join(way)} off")
 
 
 @command.command("reading")
@@ -244,16 +259,12 @@ def off(
 )
 @_signed
 def reading(
+    entry: _Entry,
     job_id: str,
     lift_group: str,
     seen: str,
     changed: str | None,
     cell: str | None,
-    folder: Path,
-    by: str,
-    on: str | None,
-    *,
-    as_json: bool,
 ) -> None:
     """The hook showed SEEN while it held LIFT_GROUP.
 
@@ -266,39 +277,29 @@ def reading(
       handling-db job reading qsn-1187 upper-half-lift "386 kg" --free quay-hoist-cell \\
         --in my-records --by rigger
     """
-    from handling_db.files.jobs import jobs_in
+    from handling_db.files.jobs import change_job
     from handling_db.jobs.hung import hung_fields
-    from handling_db.loading import read
     from handling_db.quantities.quantity import parse_mass
 
-    collection = read([folder])
-    if lift_group not in collection.lift_groups:
-        raise HandlingError(f"there is no lift group {lift_group!r} in {folder}")
+    collection = entry.records
+    _there(collection.lift_groups, "lift group", lift_group, entry)
     fields: dict[str, Any] = {}
     if cell is not None:
-        known, _ = _job_of(jobs_in(folder), job_id, folder)
-        source = collection.sources.get(cell)
-        if source is None:
-            raise HandlingError(f"there is no source {cell!r} in {folder}; write one for the cell")
+        known = _job_of(job_id, entry)
+        source = _there(collection.sources, "source", cell, entry, "; write one for the cell")
         fields = hung_fields(collection, known, lift_group, parse_mass(seen), source)
 
     def change(job: Job) -> Job:
-        own = _fields(job)
-        entry = {"lift group": lift_group, "reading": seen, **_by(by, on)}
-        entry |= {"changed": changed} if changed else {}
-        own["readings"] = [*own.get("readings", []), entry]
-        return _made(own)
+        read = {"lift group": lift_group, "reading": seen, **entry.signed, **_said(changed=changed)}
+        return _made(_with(_fields(job), "readings", read))
 
-    if cell is None:
-        _changed(folder, job_id, change, f"reading {seen}", as_json=as_json)
-        return
-    from handling_db.files.jobs import change_job
-
-    job, file = change_job(folder, job_id, change)
-    weighed = _weighed(folder, fields | {"source": cell, "checked by": by, **_by(by, on)})
-    _told(job, file, f"reading {seen}", weighed, as_json=as_json)
-    if not as_json:
-        _tell_weighed(folder, weighed)
+    job, file = change_job(entry.folder, job_id, change)
+    weighed = None
+    if cell is not None:
+        weighed = _weighed(entry, fields | {"source": cell, "checked by": entry.by, **entry.signed})
+    entry.tell(job, file, f"reading {seen}", weighed)
+    if weighed is not None and not entry.as_json:
+        _tell_weighed(entry, weighed)
 
 
 @command.command("weighed")
@@ -317,19 +318,7 @@ def reading(
 @click.option("--source", required=True, help="Id of the scale's, or the truck's, source record.")
 @_signed
 def weighed(
-    job_id: str,
-    way: tuple[str, ...],
-    gross: str | None,
-    tare: str | None,
-    supports: tuple[str, str, str, str, str] | None,
-    plus_or_minus: str | None,
-    state: str | None,
-    source: str,
-    folder: Path,
-    by: str,
-    on: str | None,
-    *,
-    as_json: bool,
+    entry: _Entry, job_id: str, way: tuple[str, ...], supports: tuple[str, ...] | None, **read: str | None
 ) -> None:
     """A piece of the job's unit was weighed: a closing weight, on forks, on two supports.
 
@@ -342,27 +331,21 @@ def weighed(
       handling-db job weighed qsn-1187 differential-section --gross "452 kg" --tare "12 kg" \\
         --state drained --source quay-floor-scale --in my-records --by fitter
     """
-    from handling_db.files.jobs import jobs_in
     from handling_db.jobs.hung import weighed_fields
-    from handling_db.loading import read
 
-    collection = read([folder])
-    known, _ = _job_of(jobs_in(folder), job_id, folder)
-    fields = weighed_fields(collection, known, way)
-    fields |= {key: value for key, value in (("gross", gross), ("tare", tare), ("state", state)) if value}
-    fields |= {"plus or minus": plus_or_minus} if plus_or_minus else {}
+    collection = entry.records
+    fields = weighed_fields(collection, _job_of(job_id, entry), way)
+    fields |= _said(**{name: read[name] for name in ("gross", "tare", "state", "plus_or_minus", "source")})
     if supports is not None:
         names = ("first", "second", "apart", "along", "first at")
         fields["two supports"] = dict(zip(names, supports, strict=True))
-    _weighing(
-        folder, fields | {"source": source, "checked by": by, "packed": "no", **_by(by, on)}, as_json=as_json
-    )
+    _weighing(entry, fields | {"checked by": entry.by, "packed": "no", **entry.signed})
 
 
 @command.command("confirm")
 @click.argument("weighing_id", metavar="WEIGHING")
 @_signed
-def confirm(weighing_id: str, folder: Path, by: str, on: str | None, *, as_json: bool) -> None:
+def confirm(entry: _Entry, weighing_id: str) -> None:
     """Confirm a WEIGHING that was read in the course of work: from now on it counts like any other.
 
     It is written anew, with your role and the day, and takes the place of the one that waited.
@@ -373,15 +356,14 @@ def confirm(weighing_id: str, folder: Path, by: str, on: str | None, *, as_json:
     """
     from handling_db.files.folders import record_text
     from handling_db.files.yaml_text import load_text
-    from handling_db.loading import read
     from handling_db.weights.witness import witnesses
 
-    collection = read([folder])
+    collection = entry.records
     record = collection.weighings.get(weighing_id)
     if record is None or record.of not in collection.components:
         waiting = [w.id for c in collection.components.values() for w in witnesses(collection, c) if w.waits]
         raise HandlingError(
-            f"there is no weighing {weighing_id!r} in {folder}; waiting to be confirmed: "
+            f"there is no weighing {weighing_id!r} in {entry.folder}; waiting to be confirmed: "
             f"{', '.join(sorted(waiting)) or 'none'}"
         )
     found = witnesses(collection, collection.components[record.of])
@@ -391,68 +373,69 @@ def confirm(weighing_id: str, folder: Path, by: str, on: str | None, *, as_json:
         raise HandlingError(f"weighing {weighing_id!r} {why}")
     fields: dict[str, Any] = load_text(record_text(record), weighing_id).value
     fields.pop("weighing")
-    _weighing(folder, fields | {"replaces": weighing_id, "confirmed": _by(by, on)}, as_json=as_json)
+    _weighing(entry, fields | {"replaces": weighing_id, "confirmed": entry.signed})
 
 
-def _weighing(folder: Path, fields: dict[str, Any], *, as_json: bool) -> None:
+def _weighing(entry: _Entry, fields: dict[str, Any]) -> None:
     """Write a weighing of a job and say where it stands and what it does."""
-    weighed = _weighed(folder, fields)
-    if as_json:
+    weighed = _weighed(entry, fields)
+    if entry.as_json:
         print_json(weighed)
     else:
-        _tell_weighed(folder, weighed)
+        _tell_weighed(entry, weighed)
 
 
-def _weighed(folder: Path, fields: dict[str, Any]) -> WeighedJson:
+def _weighed(entry: _Entry, fields: dict[str, Any]) -> WeighedJson:
     from handling_db.files.new_id import new_id
-    from handling_db.files.observing import add_record
-    from handling_db.sharing.take_in import own_collection
 
     code = new_id()
-    file = add_record(folder, own_collection(folder), "weighing", code, fields)
+    file = entry.add("weighing", code, fields)
     return {"weighing": code, "of": fields["of"], "file": str(file), "confirmed": "confirmed" in fields}
 
 
-def _tell_weighed(folder: Path, weighed: WeighedJson) -> None:
+def _tell_weighed(entry: _Entry, weighed: WeighedJson) -> None:
     code = weighed["weighing"]
     told = (
         "confirmed: it counts from now on"
         if weighed["confirmed"]
         else "it waits, and may only raise a plan; once it is known what hung or stood there, confirm it: "
-        f"handling-db job confirm {code} --in {folder} --by ROLE"
+        f"handling-db job confirm {code} --in {entry.folder} --by ROLE"
     )
     click.echo(f"weighing {code} of {weighed['of']}, written to {weighed['file']}; {told}")
 
 
-def _job_of(found: dict[str, tuple[Job, Path]], job_id: str, folder: Path) -> tuple[Job, Path]:
+def _job_of(job_id: str, entry: _Entry) -> Job:
+    from handling_db.files.jobs import jobs_in
+
+    found = jobs_in(entry.folder)
     if job_id not in found:
-        known = ", ".join(sorted(found)) or "none"
-        raise HandlingError(f"there is no job {job_id!r} in {folder}; there are: {known}")
-    return found[job_id]
+        raise HandlingError(
+            f"there is no job {job_id!r} in {entry.folder}; there are: {', '.join(sorted(found)) or 'none'}"
+        )
+    return found[job_id][0]
 
 
 @command.command("follow")
 @click.argument("job_id")
 @click.argument("plan")
 @_signed
-def follow(job_id: str, plan: str, folder: Path, by: str, on: str | None, *, as_json: bool) -> None:
+def follow(entry: _Entry, job_id: str, plan: str) -> None:
     """JOB_ID follows the job plan PLAN from here on.
 
     \b
     Example:
       handling-db job follow qsn-1188 transfer-box-apart --in my-records --by foreman
     """
-    from handling_db.loading import read
     from handling_db.records.in_hand import not_followed
 
-    _by(by, on)
-    records = read([folder])
+    _ = entry.signed  # a day that cannot be read is refused
+    records = entry.records
 
-    def change(job: Job) -> Job:
+    def change(job: Job) -> dict[str, Any]:
         not_followed(records, job, plan)
-        return _made({**_fields(job), "follows": plan})
+        return {**_fields(job), "follows": plan}
 
-    _changed(folder, job_id, change, f"follows {plan}", as_json=as_json)
+    entry.change(job_id, change, f"follows {plan}")
 
 
 @command.command("done")
@@ -460,55 +443,37 @@ def follow(job_id: str, plan: str, folder: Path, by: str, on: str | None, *, as_
 @click.argument("step")
 @click.option("--differs", help="What was found other than planned; a draft note keeps it for the next one.")
 @_signed
-def done(
-    job_id: str, step: str, differs: str | None, folder: Path, by: str, on: str | None, *, as_json: bool
-) -> None:
+def done(entry: _Entry, job_id: str, step: str, differs: str | None) -> None:
     """A STEP of the plan of JOB_ID is done: what it takes out, puts in or takes off is written down.
 
     \b
     Example:
       handling-db job done qsn-1188 caliper-off --in my-records --by fitter
     """
-    from handling_db.jobs.progress import with_step_done
-    from handling_db.loading import read
+    from handling_db.files.new_id import new_id
+    from handling_db.jobs.progress import difference_note, with_step_done
     from handling_db.records.kinds.job import Signed
+    from handling_db.records.kinds.note import Note
 
-    signed = Signed.model_validate(_by(by, on))
-    records = read([folder])
+    signed = Signed.model_validate(entry.signed)
+    records = entry.records
 
     def change(job: Job) -> Job:
         _fields(job)  # a closed job is refused
         return with_step_done(records, job, step, signed, differs)
 
     # The note is looked at before anything is written: a text that no note may have leaves the job as it is.
-    note = _note(records, job_id, step, differs, signed) if differs else None
-    _changed(folder, job_id, change, f"step {step} done", as_json=as_json)
+    known = records.jobs.get(job_id) if differs else None
+    note = None
+    if known is not None and differs:
+        kept = difference_note(records, known, step, differs, signed)
+        note = Note.model_validate({"note": new_id(), **kept})
+    entry.change(job_id, change, f"step {step} done")
     if note is not None:
-        _noted(folder, note, job_id, as_json=as_json)
-
-
-def _note(records: Records, job_id: str, step: str, differs: str, signed: Signed) -> Note | None:
-    """What was found other than planned as a draft note; None where there is no such job, which is told."""
-    from handling_db.files.new_id import new_id
-    from handling_db.jobs.progress import difference_note
-    from handling_db.records.kinds.note import Note
-
-    job = records.jobs.get(job_id)
-    if job is None:
-        return None
-    return Note.model_validate({"note": new_id(), **difference_note(records, job, step, differs, signed)})
-
-
-def _noted(folder: Path, note: Note, job_id: str, *, as_json: bool) -> None:
-    """Keep a draft note beside the job."""
-    from handling_db.files.observing import add_record
-    from handling_db.sharing.take_in import own_collection
-
-    fields = {name: value for name, value in note.as_written().items() if name != "note"}
-    add_record(folder, own_collection(folder), "note", note.note, fields)
-    if not as_json:
-        about = f"{note.about.kind} {note.about.id}"
-        click.echo(f"{job_id}: kept as a draft note about {about}, for a foreman to check")
+        entry.add("note", note.note, {n: value for n, value in note.as_written().items() if n != "note"})
+        if not entry.as_json:
+            about = f"{note.about.kind} {note.about.id}"
+            click.echo(f"{job_id}: kept as a draft note about {about}, for a foreman to check")
 
 
 @command.command("where")
@@ -534,16 +499,14 @@ def where(job_id: str, folders: tuple[Path, ...], database: Path | None, *, as_j
 @command.command("close")
 @click.argument("job_id")
 @_signed
-def close(job_id: str, folder: Path, by: str, on: str | None, *, as_json: bool) -> None:
+def close(entry: _Entry, job_id: str) -> None:
     """Close the job; refused while a temporary tie is in.
 
     \b
     Example:
       handling-db job close qsn-1187 --in my-records --by foreman
     """
-    _changed(
-        folder, job_id, lambda job: _made({**_fields(job), "closed": _by(by, on)}), "closed", as_json=as_json
-    )
+    entry.change(job_id, lambda job: {**_fields(job), "closed": entry.signed}, "closed")
 
 
 def _pair(text: str) -> tuple[str, str]:
@@ -553,10 +516,20 @@ def _pair(text: str) -> tuple[str, str]:
     return name.strip(), value.strip()
 
 
-def _by(by: str, on: str | None) -> dict[str, str]:
-    from handling_db.loading import day
+def _said(**given: Any) -> dict[str, Any]:
+    """What was given, under the names of a record."""
+    return {name.replace("_", " "): value for name, value in given.items() if value}
 
-    return {"on": day(on).isoformat(), "by": by}
+
+def _with(fields: dict[str, Any], name: str, one: dict[str, Any]) -> dict[str, Any]:
+    """The fields with one more in a list."""
+    return {**fields, name: [*fields.get(name, []), one]}
+
+
+def _there(known: Mapping[str, Kind], kind: str, id: str, entry: _Entry, remedy: str = "") -> Kind:
+    if id not in known:
+        raise HandlingError(f"there is no {kind} {id!r} in {entry.folder}{remedy}")
+    return known[id]
 
 
 def _fields(job: Job) -> dict[str, Any]:
@@ -570,7 +543,7 @@ def _fields(job: Job) -> dict[str, Any]:
     return fields
 
 
-def _made(fields: dict[str, Any]) -> Job:
+def _made(fields: Any) -> Job:
     """A job from plain values.
 
     Raises
@@ -593,27 +566,3 @@ def _fault_words(item: Any) -> str:
     where = ".".join(str(step) for step in item["loc"])
     told = str(item["msg"]).removeprefix("Value error, ")
     return f"{where}: {told}" if where else told
-
-
-def _changed(folder: Path, job_id: str, change: Callable[[Job], Job], words: str, *, as_json: bool) -> None:
-    from handling_db.files.jobs import change_job
-
-    job, file = change_job(folder, job_id, change)
-    _told(job, file, words, as_json=as_json)
-
-
-def _told(job: Job, file: Path, words: str, weighed: WeighedJson | None = None, *, as_json: bool) -> None:
-    """What was written, and which temporary ties are still in."""
-    still = [
-        f"{tie.count} x {without_count(str(tie.count), tie.what)} (out {tie.out_by})"
-        for tie in job.open_temporary_ties
-    ]
-    if as_json:
-        made: WrittenJson = {"job": job.id, "written": words, "file": str(file), "still_in": still}
-        if weighed is not None:
-            made["weighing"] = weighed
-        print_json(made)
-        return
-    for text in still:
-        click.echo(f"still in for the time being: {text}")
-    click.echo(f"{job.id}: {words}; written to {file}")

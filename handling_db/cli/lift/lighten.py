@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
+from handling_db.cli.answers import answered
 from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE
-from handling_db.cli.options import (
-    asked_options,
-    limit_options,
-    loaded,
-    set_option,
-    source_options,
-    state_option,
-)
+from handling_db.cli.options import limit_options, set_option, state_option
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -25,22 +21,8 @@ from handling_db.cli.options import (
 @limit_options
 @state_option(None)
 @set_option
-@asked_options
-@source_options
-def command(
-    name: str,
-    job_id: str | None,
-    serial: int | None,
-    as_of: str | None,
-    assumed: tuple[str, ...],
-    settings: tuple[str, ...],
-    unit: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-    *,
-    as_json: bool,
-    **limits: Any,
-) -> None:
+@answered(PIECE, "everything", besides=True)
+def command(found: Loaded, besides: Any, **limits: Any) -> Answer[Any]:
     """Which pieces of NAME (a lift group or a component) come off first, so that the rest is under a limit?
 
     Fewest pieces first, in an order that recorded ties allow; the rest is worked out by all the evidence.
@@ -54,12 +36,6 @@ def command(
       handling-db lighten saw-gearbox --hands quay-shed-nine
     """
     import handling_db as hd
-    from handling_db.lifting.asked import assumed_ranges
-    from handling_db.loading import day
 
-    found = loaded(folders, database, name, PIECE, "everything")
-    asked = {**limits, "job": job_id, "serial": serial, "settings": settings}
-    answer = hd.lighten(
-        found.records, found.id, as_of=day(as_of), assume=assumed_ranges(assumed, "--assume "), **asked
-    )
-    show(answer, unit, as_json=as_json)
+    del besides["rules"]  # nothing is rated here
+    return hd.lighten(found.records, found.id, **limits, **besides)

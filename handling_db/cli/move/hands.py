@@ -3,22 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
+from handling_db.cli.answers import answered
 from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE
-from handling_db.cli.options import loaded, source_options, unit_option
 from handling_db.errors import HandlingError
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
 @click.argument("name", shell_complete=names("component"))
 @click.option("--shop", help="Id of the shop whose limit and rules count.")
-@click.option("--reach", type=float, help="Hands from the ankles, H [in or cm]; asks for the index of NAME.")
-@click.option("--height", type=float, help="Hands above the floor, V.")
+@click.option(
+    "--reach",
+    "horizontal",
+    type=float,
+    help="Hands from the ankles, H [in or cm]; asks for the index of NAME.",
+)
+@click.option("--height", "vertical", type=float, help="Hands above the floor, V.")
 @click.option("--travel", type=float, help="Vertical travel, D.")
 @click.option("--turn", "asymmetry", type=float, help="Turning of the trunk, A [degrees].")
 @click.option("--per-minute", type=float, help="Lifts per minute; 0.2 for one now and then.")
@@ -33,31 +41,16 @@ from handling_db.errors import HandlingError
 @click.option(
     "--with", "others", multiple=True, metavar="PIECE", help="Another piece in the same job, lifted alike."
 )
-@click.option("--grip", type=click.Choice(["good", "fair", "poor"]), help="Oily gloves are a poor grip.")
+@click.option(
+    "--grip", "coupling", type=click.Choice(["good", "fair", "poor"]), help="Oily gloves are a poor grip."
+)
 @click.option(
     "--units", type=click.Choice(["US", "metric"]), default="metric", help="lb and in, or kg and cm."
 )
-@unit_option
-@source_options
+@answered(PIECE)
 def command(
-    name: str,
-    shop: str | None,
-    reach: float | None,
-    height: float | None,
-    travel: float | None,
-    asymmetry: float | None,
-    per_minute: float | None,
-    duration: str | None,
-    spells: tuple[str, ...],
-    others: tuple[str, ...],
-    grip: str | None,
-    units: str,
-    unit: str | None,
-    folders: tuple[Path, ...],
-    database: Path | None,
-    *,
-    as_json: bool,
-) -> None:
+    found: Loaded, shop: str | None, spells: tuple[str, ...], others: tuple[str, ...], **lift: Any
+) -> Answer[Any]:
     """Which pieces of NAME are above the shop's limit for lifting by hand? Unknown ones are listed too.
 
     With the geometry of a lift: the recommended limit and the index of the revised NIOSH equation. A figure
@@ -71,24 +64,14 @@ def command(
     """
     import handling_db as hd
 
-    found = loaded(folders, database, name, PIECE, "handled")
-    geometry = {
-        "horizontal": reach,
-        "vertical": height,
-        "travel": travel,
-        "asymmetry": asymmetry,
-        "per_minute": per_minute,
-    }
-    if all(value is None for value in geometry.values()):
-        show(hd.hands(found.records, found.id, shop=shop), unit, as_json=as_json)
-        return
-    if spells and duration is None:
-        duration = duration_of(spells)
-    if duration is None or grip is None:
+    words = ("duration", "coupling", "units")
+    if all(value is None for name, value in lift.items() if name not in words):
+        return hd.hands(found.records, found.id, shop=shop)
+    if spells and lift["duration"] is None:
+        lift["duration"] = duration_of(spells)
+    if lift["duration"] is None or lift["coupling"] is None:
         raise HandlingError("the index needs --duration and --grip too; nothing is assumed in their place")
-    words = {"duration": duration, "coupling": grip, "units": units}
-    answer = hd.hand_index(found.records, found.id, others=others, **geometry, **words)
-    show(answer, None, as_json=as_json)
+    return hd.hand_index(found.records, found.id, others=others, **lift)
 
 
 def duration_of(spells: Sequence[str]) -> str:

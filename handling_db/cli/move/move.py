@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import print_json
+from handling_db.cli.answers import answered
 from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE, asked_of, move_options
-from handling_db.cli.options import loaded
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -17,7 +21,8 @@ from handling_db.cli.options import loaded
 @click.option("--scale", metavar="MASS", help="What your own scale showed, to put beside the paper.")
 @click.option("--scale-doubt", metavar="MASS", help="Half-width of the doubt of that scale, such as 1 kg.")
 @move_options
-def command(name: str, scale: str | None, scale_doubt: str | None, *, as_json: bool, **options: Any) -> None:
+@answered(PIECE)
+def command(found: Loaded, scale: str | None, scale_doubt: str | None, **options: Any) -> Answer[Any]:
     """Where does NAME (a lift group or a component) go, and what can move it?
 
     Gross mass, centre of gravity from the fork face from every side, what to look up on the data plate, how
@@ -32,27 +37,25 @@ def command(name: str, scale: str | None, scale_doubt: str | None, *, as_json: b
     """
     import handling_db as hd
     from handling_db.lifting.asked import kilograms
-    from handling_db.loading import day
     from handling_db.moving.as_json import dock_json
     from handling_db.moving.dock_scale import against_scale
     from handling_db.moving.words import dock_words
 
-    found = loaded(options["folders"], options["database"], name, PIECE, "handled")
-    answer = hd.move(found.records, found.id, as_of=day(options["as_of"]), **asked_of(options))
+    answer = hd.move(found.records, found.id, **asked_of(**options))
     dock = None
     if scale is not None or scale_doubt is not None:
         seen, doubt = kilograms(scale, "--scale"), kilograms(scale_doubt, "--scale-doubt")
         dock = against_scale(answer.figures, seen, doubt)
-    first = options["unit"] or found.first_unit
-    if as_json:
-        print_json(
-            {
-                **answer.to_json(marked=False),
-                "scale": dock_json(dock, first=first),
-            }
+
+    def text(_figures: Any, first: str) -> str:
+        told = (
+            ()
+            if dock is None
+            else ("Paper and scale", *(f"  {t}" for t in dock_words(dock, first=first)), "")
         )
-        return
-    if dock is not None:
-        told = dock_words(dock, first=first)
-        click.echo("\n".join(("Paper and scale", *(f"  {line}" for line in told), "")))
-    click.echo(answer.words(first=options["unit"], marked=False))
+        return "\n".join((*told, answer.words(first, marked=False)))
+
+    def as_json(_figures: Any, first: str) -> dict[str, Any]:
+        return {**answer.to_json(first, marked=False), "scale": dock_json(dock, first=first)}
+
+    return replace(answer, _text=text, _json=as_json)

@@ -11,9 +11,7 @@ from handling_db.cli.options import (
     as_of_option,
     assume_option,
     set_option,
-    source_options,
     state_option,
-    unit_option,
 )
 
 PIECE = ("lift group", "component")
@@ -44,37 +42,22 @@ def move_options(command: Decorated) -> Decorated:
             click.option("--slope", metavar="ANGLE", help="Of floor or ramp, such as 3 deg."),
             assume_option,
             as_of_option,
-            unit_option,
         ]
     ):
         command = option(command)
-    return source_options(command)
+    return command
 
 
-def asked_of(options: dict[str, Any]) -> Any:
+def asked_of(**options: Any) -> Any:
     """What is asked about a move, from the options of a command.
 
     Raises
     ------
     HandlingError
-        A range that cannot be read.
+        A day or a range that cannot be read.
     """
     from handling_db.lifting.asked import assumed_ranges
+    from handling_db.loading import day
 
-    names = (
-        "state",
-        "packing",
-        "pallet",
-        "fixture",
-        "face",
-        "shop",
-        "route",
-        "job",
-        "serial",
-        "lift_height",
-        "carried_at",
-        "push_at",
-        "slope",
-    )
-    ranges = assumed_ranges(options["assumed"], "--assume ")
-    return {**{name: options[name] for name in names}, "settings": options["settings"], "assume": ranges}
+    as_of, assumed = day(options.pop("as_of")), assumed_ranges(options.pop("assumed"), "--assume ")
+    return {**options, "as_of": as_of, "assume": assumed}

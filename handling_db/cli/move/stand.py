@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import show
+from handling_db.cli.answers import answered
 from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE, asked_of, move_options
-from handling_db.cli.options import loaded
+
+if TYPE_CHECKING:
+    from handling_db.loading import Loaded
+    from handling_db.serialise import Answer
 
 
 @click.command()
 @click.argument("name", shell_complete=names("lift group", "component"))
 @move_options
-def command(name: str, *, as_json: bool, **options: Any) -> None:
+@answered(PIECE)
+def command(found: Loaded, **options: Any) -> Answer[Any]:
     """How does NAME stand on its face: distance to every edge and tilt at which it goes over?
 
     The doubt of the centre of gravity and the slope are taken off. Static figures.
@@ -26,8 +30,5 @@ def command(name: str, *, as_json: bool, **options: Any) -> None:
       handling-db stand turn-onto-front-face --face front-face --assume "auxiliary-drive=19 kg to 25 kg"
     """
     import handling_db as hd
-    from handling_db.loading import day
 
-    found = loaded(options["folders"], options["database"], name, PIECE, "handled")
-    answer = hd.stand(found.records, found.id, as_of=day(options["as_of"]), **asked_of(options))
-    show(answer, options["unit"], as_json=as_json)
+    return hd.stand(found.records, found.id, **asked_of(**options))
