@@ -41,6 +41,11 @@ class FileFindings:
         """How many faults there are so far, listed or not."""
         return self._counts[Verdict.FAULT]
 
+    @property
+    def total(self) -> int:
+        """How many findings of any verdict there are so far, listed or not."""
+        return self._counts.total()
+
     def fault(self, line: int, column: str, sentence: str, remedy: str, about: str = "") -> None:
         """Something that cannot be read, or makes no sense as written."""
         self.add(Finding(RULE, Verdict.FAULT, about, sentence, remedy, Place(self.file, line), column))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import MutableSequence
 from dataclasses import dataclass, field
 
 Point = tuple[float, float, float]
@@ -15,11 +16,11 @@ class Usage:
 
     Parameters
     ----------
-    parent, child : list of int
-        Node indices.
-    quantity : list of float
+    parent, child : sequence of int
+        Node indices; lists, or arrays of numbers where the table is large.
+    quantity : sequence of float
         How many of the child, more than 0. [1]
-    line : list of int
+    line : sequence of int
         Line of the file.
     text : dict of int to str
         The quantity as written, by index of the part line, where it is not a whole number.
@@ -30,10 +31,10 @@ class Usage:
         The same six as written, and their units; an angle that is not given is an empty text.
     """
 
-    parent: list[int] = field(default_factory=list)
-    child: list[int] = field(default_factory=list)
-    quantity: list[float] = field(default_factory=list)
-    line: list[int] = field(default_factory=list)
+    parent: MutableSequence[int] = field(default_factory=list)
+    child: MutableSequence[int] = field(default_factory=list)
+    quantity: MutableSequence[float] = field(default_factory=list)
+    line: MutableSequence[int] = field(default_factory=list)
     text: dict[int, str] = field(default_factory=dict)
     places: dict[int, Placed] = field(default_factory=dict)
     place_texts: dict[int, PlacedText] = field(default_factory=dict)

@@ -65,6 +65,7 @@ class Numbers:
 
     def __init__(self, delimiter: str, decimal: str) -> None:
         self.delimiter = delimiter
+        self.decimal = decimal
         self.comma = decimal == "comma"
         self.signs = None if decimal else Signs(semicolons=delimiter == ";")
 
@@ -196,15 +197,21 @@ def assumed_step(text: str) -> Fraction:
 
 def half_steps(texts: Sequence[str]) -> list[float]:
     """Half of the assumed step of each figure, in the figure's own unit."""
-    whole: dict[str, float] = {}
-    out = []
-    for text in texts:
-        places = text.partition(".")[2]
-        if places.isdecimal():
-            out.append(_HALVES[len(places)])
-            continue
-        half = whole.get(text)
-        if half is None:
-            half = whole[text] = float(assumed_step(text) / 2)
-        out.append(half)
-    return out
+    known: dict[str, float] = {}
+    if not all("." in text for text in texts) or not "".join(texts).replace(".", "").isdecimal():
+        return [_half_step(text, known) for text in texts]
+    # Digits behind a point in all of them, as a column mostly has; a point at the end leaves none.
+    places = [len(text) - text.index(".") - 1 for text in texts]
+    if 0 in places:
+        return [_half_step(text, known) for text in texts]
+    return list(map(_HALVES.__getitem__, places))
+
+
+def _half_step(text: str, known: dict[str, float]) -> float:
+    places = text.partition(".")[2]
+    if places.isdecimal():
+        half: float = _HALVES[len(places)]
+        return half
+    if text not in known:
+        known[text] = float(assumed_step(text) / 2)
+    return known[text]

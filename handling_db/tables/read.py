@@ -46,6 +46,8 @@ from handling_db.tables.sheets.sheet_in import (
 from handling_db.tables.sheets.text_in import text_grid
 from handling_db.tables.statements import contradictions, exported_digits
 
+COLUMNS_FROM = 5_000  # lines from which on a table is read by whole columns where nothing in it is odd
+
 __all__ = [
     "FlatTable",
     "HowRead",
@@ -287,6 +289,10 @@ def _collector_paused() -> Iterator[None]:
 def _flat(
     data: bytes, numbers: Numbers, said: FileFindings, kinds: Mapping[str, SourceKind] | None
 ) -> TableReading:
+    if data.count(b"\n") > COLUMNS_FROM:
+        found = _plain(data, Numbers(numbers.delimiter, numbers.decimal), said.copy(), kinds)
+        if found is not None:
+            return found
     reader: TableReader | None = None
     for rows in chunks(data, numbers.delimiter, said):
         if reader is None:
@@ -309,7 +315,21 @@ def _flat(
         seen, why = asked
         say_not_stated(said, seen.line, seen.field, seen.text, why)
         return TableReading(None, said.findings())
-    table = reader.finish()
+    return _looked_over(reader.finish(), said)
+
+
+def _plain(
+    data: bytes, numbers: Numbers, said: FileFindings, kinds: Mapping[str, SourceKind] | None
+) -> TableReading | None:
+    """A large table without anything odd, by whole columns; None where it is to be read row by row."""
+    from handling_db.tables.bulk.plain import read_plain
+
+    table = read_plain(data, numbers, said, kinds)
+    return None if table is None else _looked_over(table, said)
+
+
+def _looked_over(table: FlatTable, said: FileFindings) -> TableReading:
+    """A table that was read, and what its figures show together."""
     for finding in (*contradictions(table), *exported_digits(table)):
         said.add(finding)
     return TableReading(table, said.findings())

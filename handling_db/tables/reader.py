@@ -6,7 +6,7 @@ import itertools
 import re
 from collections.abc import Collection as Several
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from handling_db.findings import Finding, Place, Verdict
 from handling_db.records.kinds.source import SourceKind
@@ -24,7 +24,7 @@ from handling_db.tables.columns import DELIMITER_NAMES, ColumnLayout
 from handling_db.tables.findings import CENTRES_DIFFER, NAMES_DIFFER, FileFindings
 from handling_db.tables.flat_table import FlatTable, Usage
 from handling_db.tables.kinds import UsualDoubt, shipped_kinds
-from handling_db.tables.masses import read_figures
+from handling_db.tables.masses import Figures, read_figures
 from handling_db.tables.more import read_more
 from handling_db.tables.numbers import Numbers
 from handling_db.tables.places import AXES, CENTRE, TURNS, RowPlaces, read_places
@@ -41,15 +41,26 @@ MASS_COLUMNS = (
 
 
 # Ids that only a reader of whole sheets can place: rows of totals, examples, and headings that come again.
-_NO_ID = re.compile(
-    r"^\s*(?:grand[ -]?|sub[ -]?|zwischen|teil|end)?(?:total|sum|summe|gesamt|overall)"
-    r"|^\s*EXAMPLE|^\s*child\s*$|^\s*[Σ∑]",
+NO_ID = re.compile(
+    r"^\s*(?=[gsztecoΣ∑])"  # first letters of what follows: nearly all ids are told apart by their first
+    r"(?:(?:grand[ -]?|sub[ -]?|zwischen|teil|end)?(?:total|sum|summe|gesamt|overall)"
+    r"|EXAMPLE|child\s*$|[Σ∑])",
     re.IGNORECASE | re.MULTILINE,
 )
 
 
 class NotFlat(Exception):
     """A table that has to be read as a sheet after all."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What some rows say of their children, by row position."""
+
+    words: Mapping[str, Sequence[str | None]]
+    names: Sequence[str | None] | None
+    more: Mapping[int, dict[str, str]]
+    figures: Sequence[Figures]
 
 
 class TableReader:
@@ -114,20 +125,7 @@ class TableReader:
         no_line = set(chunk.bad)  # what is wrong further on leaves it known what the row belongs to
         if refused:
             chunk.bad.update(i for i, line in enumerate(chunk.lines) if line in refused)
-        sources = self._sources(chunk)
-        words = {
-            name: chunk.each(name, check) for name, check in WORD_CHECKS.items() if name in chunk.columns
-        }
-        if sources is not None:
-            words["source"] = sources
-        names = chunk.each("name", line_of_text) if "name" in chunk.columns else None
-        more = read_more(chunk)
-        kinds = self._kinds(chunk, sources)
-        figures = [
-            read_figures(chunk, name, unit, doubts, kinds, self.usual)
-            for name, unit, doubts in MASS_COLUMNS
-            if name in chunk.columns or any(column in chunk.columns for column in doubts.values())
-        ]
+        said = self._read_said(chunk)
         placing = any(name in chunk.columns for name in (*AXES, *TURNS, *CENTRE))
         places = read_places(chunk, rootward, quantities) if placing else None
 
@@ -145,13 +143,47 @@ class TableReader:
             for node, line, root in zip(child_nodes, chunk.lines, rootward, strict=True):
                 if root and node >= 0:
                     self.table.roots.setdefault(node, line)
-        for figure in figures:
-            self.statements.add(figure, child_nodes, chunk.lines, words, keep, more)
-        if names is not None:
-            self._name(child_nodes, names, chunk.lines, keep)
+        self._add_said(said, chunk, child_nodes, keep)
         if places is not None:
             self._centre(child_nodes, places, chunk.lines, keep)
-        self._texts(chunk, child_nodes, keep)
+
+    def know(self, codes: Sequence[str], lines: Sequence[int]) -> None:
+        """Take the nodes of a whole table in that was numbered elsewhere, and the first line of each."""
+        self.table.codes.extend(codes)
+        self.table.lines.extend(lines)
+
+    def take_said(self, chunk: Chunk, nodes: Sequence[int]) -> bool:
+        """Take in what rows say of known nodes; False, and nothing taken, where a row has a fault."""
+        said = self._read_said(chunk)
+        if chunk.bad:
+            return False
+        self._add_said(said, chunk, nodes, None)
+        return True
+
+    def _read_said(self, chunk: Chunk) -> _Said:
+        """What rows say of their children: words, names, figures and what stands beside these."""
+        sources = self._sources(chunk)
+        words = {
+            name: chunk.each(name, check) for name, check in WORD_CHECKS.items() if name in chunk.columns
+        }
+        if sources is not None:
+            words["source"] = sources
+        names = chunk.each("name", line_of_text) if "name" in chunk.columns else None
+        more = read_more(chunk)
+        kinds = self._kinds(chunk, sources)
+        figures = [
+            read_figures(chunk, name, unit, doubts, kinds, self.usual)
+            for name, unit, doubts in MASS_COLUMNS
+            if name in chunk.columns or any(column in chunk.columns for column in doubts.values())
+        ]
+        return _Said(words, names, more, figures)
+
+    def _add_said(self, said: _Said, chunk: Chunk, nodes: Sequence[int], keep: list[bool] | None) -> None:
+        for figure in said.figures:
+            self.statements.add(figure, nodes, chunk.lines, said.words, keep, said.more)
+        if said.names is not None:
+            self._name(nodes, said.names, chunk.lines, keep)
+        self._texts(chunk, nodes, keep)
 
     def _chunk(self, rows: Rows) -> Chunk | None:
         """Rows of the right width, turned into columns; blank rows are passed over."""
@@ -206,7 +238,7 @@ class TableReader:
         """Report ids that cannot be one, and rows without a child."""
         node = self.node
         new = [text for text in {*parents, *children} if text not in node]
-        if self.flat and _NO_ID.search("\n".join(new)):
+        if self.flat and NO_ID.search("\n".join(new)):
             raise NotFlat
         joined = "".join(new)
         plain = joined.isprintable() and " " not in joined and max(map(len, new), default=0) <= MAX_ID

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import PurePath
@@ -96,7 +96,7 @@ def table_records(table: FlatTable, *, kinds: Mapping[str, SourceKind] | None = 
     return ReadFiles(collect(records, lines), ())
 
 
-def _by_node(nodes: list[int], count: int) -> list[list[int]]:
+def _by_node(nodes: Sequence[int], count: int) -> list[list[int]]:
     """Indices of a list of nodes, gathered by node."""
     out: list[list[int]] = [[] for _ in range(count)]
     for index, node in enumerate(nodes):

@@ -467,4 +467,4 @@ def test_many_rows(read):
     assert len(reading.table.statements) == 2000
     assert len(reading.table.codes) == 4000
     assert sum(i % 7 + 1 for i in range(100_000)) == sum(reading.table.usage.quantity)
-    assert list(range(2, 100_002)) == reading.table.usage.line
+    assert list(range(2, 100_002)) == list(reading.table.usage.line)

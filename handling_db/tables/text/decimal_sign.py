@@ -25,6 +25,7 @@ _COMMA = re.compile(
     r"|\d{1,3}(?:\.\d{3}){2,}(?![\d.]))",
     re.ASCII,
 )
+_POINT_TWICE = re.compile(r"\.\d{3}\.", re.ASCII)  # what the second needs where there is no comma at all
 _EITHER_POINT = re.compile(r"(?<![\d.,])[1-9]\d{0,2}\.\d{3}(?![\d.,eE])", re.ASCII)
 _EITHER_COMMA = re.compile(r"(?<![\d.,])[1-9]\d{0,2},\d{3}(?![\d.,])", re.ASCII)
 
@@ -67,7 +68,7 @@ class Signs:
         open_ = points and self.either is None and (self.point is None or self.semicolons)
         if open_ and (found := _EITHER_POINT.search(joined)):
             self.either = self._seen(field, joined, found.start(), lines)
-        if "," in joined or points:
+        if "," in joined or _POINT_TWICE.search(joined):
             if self.comma is None and (found := _COMMA.search(joined)):
                 self.comma = self._seen(field, joined, found.start(), lines)
             if self.point is None and (found := _TWO_COMMAS.search(joined)):
