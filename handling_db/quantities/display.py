@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from typing import Protocol
 
@@ -58,48 +58,89 @@ MOST_PLACES = 9  # decimals of a very small mass
 _BOTH = {"kg": (KG, LB), "lb": (LB, KG)}
 
 
+Ratio = tuple[int, int]  # numerator and denominator, the latter positive: exact, and quicker than a Fraction
+
+
+def _exact(value: Number) -> Ratio:
+    """A figure as it is, every bit of a float included."""
+    return value.as_integer_ratio() if isinstance(value, float | Fraction) else _whole(value)
+
+
+def _whole(value: Number) -> Ratio:
+    exact = Fraction(value)
+    return exact.numerator, exact.denominator
+
+
+def _good(value: Number) -> Ratio:
+    """A figure exactly, or to the 12 digits that a stored float is good for.
+
+    The nearest float to 369.2 lies below it, and rounded down as it is would print as 369.1.
+    """
+    return Decimal(f"{value:.12g}").as_integer_ratio() if isinstance(value, float) else _exact(value)
+
+
+def _in(kg: Number, unit: MeasureUnit) -> Ratio:
+    """Kilograms in another unit of mass, as `in_unit` has them."""
+    over, under = _good(kg)
+    if unit is KG:
+        return over, under
+    if unit.dimension != KG.dimension:
+        convert(Fraction(1), KG, unit)  # says what is wrong
+    return over * unit.factor.denominator, under * unit.factor.numerator
+
+
+def _places_for(doubt: Ratio) -> int:
+    over, under = doubt
+    if over <= 0:
+        return 3
+    if over >= 10 * under:
+        return 0
+    if over >= under:
+        return 1
+    return max(1, min(3, -math.floor(math.log10(over / under * (1 + 1e-9)))))
+
+
 def places_for(doubt: Number) -> int:
     """How many decimals a figure with this half-width deserves, 0 to 3.
 
     A half-width of one or more earns one decimal up to ten and none from there; below one, its first
     digit decides: 3.8 gives 1, 40 gives 0, 0.5 gives 1, 0.02 gives 2, nothing gives 3.
     """
-    if doubt <= 0:
-        return 3
-    if doubt >= 10:
-        return 0
-    if doubt >= 1:
-        return 1
-    return max(1, min(3, -math.floor(math.log10(float(doubt) * (1 + 1e-9)))))
+    return _places_for(_exact(doubt))
 
 
-def _enough(value: Number, places: int) -> int:
+def _enough(value: Ratio, places: int) -> int:
     """So many decimals more that something does not read as nothing: 0.0002 is not 0.000."""
-    size = abs(Fraction(value))
-    if size == 0 or size * 10**places >= Fraction(1, 2):
+    over, under = abs(value[0]), value[1]
+    if over == 0 or 2 * over * 10**places >= under:
         return places
-    return min(MOST_PLACES, -math.floor(math.log10(float(size))))
+    return min(MOST_PLACES, -math.floor(math.log10(over / under)))
 
 
-def figure(value: Number, places: int, rounding: str = ROUND_HALF_UP) -> str:
-    """A plain decimal text of an exact or floating value, rounded once, on exact digits."""
-    scaled = Fraction(value) * 10**places
-    whole = {
-        ROUND_FLOOR: math.floor(scaled),
-        ROUND_CEILING: math.ceil(scaled),
-        ROUND_HALF_UP: math.floor(abs(scaled) + Fraction(1, 2)) * (1 if scaled >= 0 else -1),
-    }[rounding]
+def _figure(value: Ratio, places: int, rounding: str = ROUND_HALF_UP) -> str:
+    over, under = value
+    over *= 10**places
+    if rounding == ROUND_FLOOR:
+        whole = over // under
+    elif rounding == ROUND_CEILING:
+        whole = -(-over // under)
+    elif rounding == ROUND_HALF_UP:
+        whole = (2 * over + under) // (2 * under) if over >= 0 else -((under - 2 * over) // (2 * under))
+    else:
+        raise KeyError(rounding)
     digits = f"{abs(whole):0{places + 1}d}"
     sign = "-" if whole < 0 else ""
     return f"{sign}{digits[:-places]}.{digits[-places:]}" if places else f"{sign}{digits}"
 
 
-def in_unit(kg: Number, unit: MeasureUnit) -> Fraction:
-    """Kilograms in another unit of mass: exactly, or to the 12 digits that a stored float is good for.
+def figure(value: Number, places: int, rounding: str = ROUND_HALF_UP) -> str:
+    """A plain decimal text of an exact or floating value, rounded once, on exact digits."""
+    return _figure(_exact(value), places, rounding)
 
-    The nearest float to 369.2 lies below it, and rounded down as it is would print as 369.1.
-    """
-    return convert(Fraction(f"{kg:.12g}") if isinstance(kg, float) else Fraction(kg), KG, unit)
+
+def in_unit(kg: Number, unit: MeasureUnit) -> Fraction:
+    """Kilograms in another unit of mass: exactly, or to the 12 digits that a stored float is good for."""
+    return Fraction(*_in(kg, unit))
 
 
 def pair(kg: Number, doubt: Number, *, first: str = "kg", rounding: str = ROUND_HALF_UP) -> str:
@@ -107,9 +148,9 @@ def pair(kg: Number, doubt: Number, *, first: str = "kg", rounding: str = ROUND_
     one, two = _BOTH[first]
     texts = []
     for unit in (one, two):
-        value = in_unit(kg, unit)
-        places = _enough(value, places_for(in_unit(doubt, unit))) if value else 0
-        texts.append(f"{figure(value, places, rounding)} {unit.name}")
+        value = _in(kg, unit)
+        places = _enough(value, _places_for(_in(doubt, unit))) if value[0] else 0
+        texts.append(f"{_figure(value, places, rounding)} {unit.name}")
     return f"{texts[0]} ({texts[1]})"
 
 
@@ -121,18 +162,24 @@ def with_doubt(mass: Doubtful, *, first: str = "kg") -> str:
     """
     if not mass.complete:
         return at_least(mass, first=first)
-    half = Fraction(half_width(mass))
-    if abs(Fraction(mass.low) + half - Fraction(mass.best)) * 10 > half:
+    if _far_to_one_side(mass):
         return span(mass.low, mass.high, first=first)  # one plus-or-minus would hide the far side
+    half_kg, best_kg = half_width(mass), mass.best
     texts = []
     for unit in _BOTH[first]:
-        half, best = in_unit(half_width(mass), unit), in_unit(mass.best, unit)
-        places = _enough(best, places_for(half)) if best or half else 0
-        text, doubt = figure(best, places), figure(half, places)
+        half, best = _in(half_kg, unit), _in(best_kg, unit)
+        places = _enough(best, _places_for(half)) if best[0] or half[0] else 0
+        text, doubt = _figure(best, places), _figure(half, places)
         if doubt.strip("0."):  # a doubt that rounds to nothing here is not printed as none
             text += f" ± {doubt}"
         texts.append(f"{text} {unit.name}")
     return f"{texts[0]} ({texts[1]})"
+
+
+def _far_to_one_side(mass: Doubtful) -> bool:
+    """Whether the middle of the limits lies more than a tenth of their half-width off the best figure."""
+    (low, a), (half, b), (best, c) = _exact(mass.low), _exact(half_width(mass)), _exact(mass.best)
+    return abs(low * b * c + half * a * c - best * a * b) * 10 > half * a * c  # all over a * b * c
 
 
 def at_least(mass: Doubtful, *, first: str = "kg") -> str:
@@ -140,10 +187,11 @@ def at_least(mass: Doubtful, *, first: str = "kg") -> str:
 
     Never coarser than a tenth: the figure is a lower limit of the best values, not a measured whole.
     """
+    half_kg, best_kg = half_width(mass), mass.best
     texts = []
     for unit in _BOTH[first]:
-        places = max(1, places_for(in_unit(half_width(mass), unit)))
-        texts.append(f"{figure(in_unit(mass.best, unit), places, ROUND_FLOOR)} {unit.name}")
+        places = max(1, _places_for(_in(half_kg, unit)))
+        texts.append(f"{_figure(_in(best_kg, unit), places, ROUND_FLOOR)} {unit.name}")
     return f"at least {texts[0]} ({texts[1]})"
 
 
@@ -151,10 +199,19 @@ def span(low: Number, high: Number, *, first: str = "kg") -> str:
     """An interval in both units: ``443.4 to 451.0 kg (977.6 to 994.3 lb)``. [kg]"""
     texts = []
     for unit in _BOTH[first]:
-        places = places_for(in_unit((high - low) / 2, unit)) if high else 0
-        low_text, high_text = (figure(in_unit(limit, unit), places) for limit in (low, high))
+        places = _places_for(_in((high - low) / 2, unit)) if high else 0
+        low_text, high_text = (_figure(_in(limit, unit), places) for limit in (low, high))
         texts.append(f"{low_text} to {high_text} {unit.name}")
     return f"{texts[0]} ({texts[1]})"
+
+
+def _planning_tenths(high_kg: Number, unit: MeasureUnit) -> int:
+    """The planning figure in one unit, in tenths of it."""
+    over, under = _in(high_kg, unit)
+    if isinstance(high_kg, float):
+        over, under = over * (10**12 - 2), under * 10**12
+    tenths = -(-over * 10 // under)  # rounded up
+    return -(-over // under) * 10 if tenths >= 1000 and over > 99 * under else tenths
 
 
 def planning(high_kg: Number, unit: MeasureUnit) -> Fraction:
@@ -163,19 +220,16 @@ def planning(high_kg: Number, unit: MeasureUnit) -> Fraction:
     Rounded up from the exact value in each unit by itself. A float gets a margin of two parts in 10^12,
     the error that summing in floating point may have left, so that 450 does not become 451.
     """
-    value = in_unit(high_kg, unit)
-    if isinstance(high_kg, float):
-        value *= 1 - Fraction(2, 10**12)
-    step = Fraction(1) if value > 99 and math.ceil(value * 10) >= 1000 else Fraction(1, 10)
-    return math.ceil(value / step) * step
+    return Fraction(_planning_tenths(high_kg, unit), 10)
 
 
 def planning_text(high_kg: Number, *, first: str = "kg") -> str:
     """The planning figure in both units: ``452 kg (995 lb)``. [kg]"""
     texts = []
     for unit in _BOTH[first]:
-        value = planning(high_kg, unit)
-        texts.append(f"{figure(value, 0 if value >= 100 else 1, ROUND_CEILING)} {unit.name}")
+        tenths = _planning_tenths(high_kg, unit)
+        places = 0 if tenths >= 1000 else 1
+        texts.append(f"{_figure((tenths, 10), places, ROUND_CEILING)} {unit.name}")
     return f"{texts[0]} ({texts[1]})"
 
 
