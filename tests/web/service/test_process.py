@@ -72,3 +72,31 @@ def test_killed_and_started_again(tmp_path: Path) -> None:
     served.send_signal(signal.SIGTERM)
     served.wait(10)
     assert list(room.iterdir()) == []
+
+
+def test_answers_are_sent_piece_by_piece_without_waiting() -> None:
+    """Each connection that is taken sends at once: else what follows a head waits for the other side's word."""
+    import asyncio
+    import socket
+
+    from handling_db.web.service.place import ServedAt
+    from handling_db.web.service.run import _listen
+
+    listening = _listen(ServedAt(port=0))
+    at_once: list[int] = []
+
+    def taken(_reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+        taken = writer.get_extra_info("socket")
+        at_once.append(taken.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY))
+        writer.close()
+
+    async def ask() -> None:
+        server = await asyncio.start_server(taken, sock=listening)
+        async with server:
+            reader, writer = await asyncio.open_connection(*listening.getsockname())
+            assert await reader.read() == b""
+            writer.close()
+
+    asyncio.run(ask())
+    assert len(at_once) == 1
+    assert all(at_once)
