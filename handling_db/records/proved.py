@@ -22,5 +22,12 @@ class Records(Collection):
 
     @classmethod
     def taken_from(cls, collection: Collection) -> Records:
-        """The same records under this type; only what proved them may call it."""
-        return cls(**{f.name: getattr(collection, f.name) for f in fields(Collection) if f.init})
+        """The same records under this type; only what proved them may call it.
+
+        One collection gives one of these, so that what was worked out of it is not worked out again.
+        """
+
+        def take() -> Records:
+            return cls(**{f.name: getattr(collection, f.name) for f in fields(Collection) if f.init})
+
+        return collection.once("proved", take)

@@ -136,3 +136,27 @@ def test_short_pieces_lose_nothing(text: str, most: int) -> None:
     assert " ".join(pieces).split() == text.split()
     assert all(len(piece.split()) <= most for piece in pieces)
     assert all(pieces) or pieces == [""]
+
+
+async def test_a_lift_is_worked_out_once_for_its_page_in_both_units_sheet_and_notes(
+    served: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from handling_db.database.cache import LastAnswers
+    from handling_db.web.pages import worked
+
+    kept: LastAnswers[Any] = LastAnswers(8)
+    monkeypatch.setattr(worked, "_lifts", kept)
+    asked: list[str] = []
+    true = worked.question_of
+    monkeypatch.setattr(worked, "question_of", lambda *args: (asked.append(args[1]), true(*args))[1])
+
+    lift = "/lift/upper-half-lift"
+    for path in (lift, f"{lift}?unit=lb", f"{lift}?n=1", f"{lift}/sheet", f"{lift}/notes", f"{lift}.json"):
+        assert (await served.client.get(path)).status_code == 200
+    assert len(asked) == 1
+    for path in (f"{lift}?zeroed=empty", f"{lift}?serial=1"):  # other questions
+        assert (await served.client.get(path)).status_code == 200
+    assert len(asked) == 3
+    monkeypatch.setattr(worked, "today", lambda: "2031-01-01")  # inspections and notes run out by the day
+    assert (await served.client.get(f"{lift}?n=2")).status_code == 200
+    assert len(asked) == 4

@@ -6,6 +6,7 @@ import sqlite3
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
+from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.records import record_of, records_of_units, units_of
 from handling_db.database.queries.what_if import collection_for
 
@@ -34,6 +35,9 @@ _KINDS = (
     "review",
     "pairing",
 )
+
+
+_handled: LastAnswers[Collection] = LastAnswers(16)
 
 
 def lift_group_ids(connection: sqlite3.Connection) -> tuple[str, ...]:
@@ -79,7 +83,7 @@ def jobs_recorded(connection: sqlite3.Connection, codes: Iterable[str]) -> Colle
 
 
 def handled_collection(connection: sqlite3.Connection, roots: Iterable[str] = ()) -> Collection:
-    """The trees of some components, and everything recorded that people handle them with.
+    """The trees of some components, and everything recorded that people handle them with, kept by the stamp.
 
     What belongs to other units, such as their joints, lifts and notes, is not read.
 
@@ -95,9 +99,14 @@ def handled_collection(connection: sqlite3.Connection, roots: Iterable[str] = ()
     HandlingError
         A record in the file cannot be read.
     """
+    wanted = tuple(dict.fromkeys(roots))
+    (stamp,) = connection.execute("select stamp from built").fetchone()
+    return _handled.get((stamp, wanted), lambda: _read_handled(connection, wanted))
+
+
+def _read_handled(connection: sqlite3.Connection, wanted: tuple[str, ...]) -> Collection:
     from handling_db.records.collection import collect
 
-    wanted = tuple(dict.fromkeys(roots))
     if wanted:
         rows = records_of_units(connection, _KINDS, units_of(connection, wanted))
     else:

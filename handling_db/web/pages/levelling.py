@@ -8,8 +8,8 @@ from typing import Any
 
 from handling_db.database import queries
 from handling_db.loading import from_database
-from handling_db.web.pages.lifts import LiftAddress
 from handling_db.web.pages.sending import json_asked, page, unit_of
+from handling_db.web.pages.worked import LiftAddress
 from handling_db.web.site import decode, today
 
 LONGEST = 60  # characters of a figure or a side in an address

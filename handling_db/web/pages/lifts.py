@@ -5,8 +5,6 @@ from __future__ import annotations
 import datetime
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 from urllib.parse import urlencode
 
@@ -14,14 +12,12 @@ from datasette.utils import tilde_encode
 
 from handling_db.database import queries
 from handling_db.database.queries.pictures import pictures_of_notes, pictures_of_places
-from handling_db.errors import HandlingError
 from handling_db.lifting.case import Case
 from handling_db.lifting.figures import LiftAnswer, OpenRange
 from handling_db.lifting.pictured.outlines import outlines
 from handling_db.lifting.pictured.turned import on_edge
 from handling_db.lifting.said.as_json import lift_json
 from handling_db.lifting.said.notices import Rank, notice_words, rank_of
-from handling_db.lifting.turn.figures import TurnAnswer
 from handling_db.loading import from_database
 from handling_db.lookup.as_json import plain
 from handling_db.lookup.listings import PictureFigure
@@ -30,88 +26,11 @@ from handling_db.web.drawings.lift import ABOVE, SIDE, attitude_sketch, lift_to_
 from handling_db.web.drawings.turn import four_angles, turn_curve
 from handling_db.web.pages.hook_box import hook_box, seen_kilograms
 from handling_db.web.pages.listed import MOST_WORKED_OUT, jobs_listed, lifts_listed, turns_listed
-from handling_db.web.pages.ranges import asked_ranges, boxes_for
+from handling_db.web.pages.ranges import boxes_for
 from handling_db.web.pages.sending import json_asked, page, unit_of
+from handling_db.web.pages.worked import ZEROED, LiftAddress, lift_worked, question_of, turn_worked
 from handling_db.web.site import decode
 from handling_db.web.turned import leaf
-
-
-@dataclass(frozen=True, slots=True)
-class LiftAddress:
-    """What an address asks besides the lift group.
-
-    Parameters
-    ----------
-    job : str
-        Id of the unit in hand; empty for none.
-    serial : int or None
-        Serial number of the unit at hand: its one open job counts without being named.
-    assumed : tuple of (component id, low, high)
-        Ranges somebody gives for parts without a mass. [kg]
-    unit : str
-        kg or lb first; empty for the shop's own.
-    zeroed : bool or None
-        Whether the cell was zeroed with the gear on; None for as recorded.
-    """
-
-    job: str = ""
-    serial: int | None = None
-    assumed: tuple[tuple[str, Fraction, Fraction], ...] = ()
-    unit: str = ""
-    zeroed: bool | None = None
-
-    @classmethod
-    def read(cls, args: Any) -> LiftAddress:
-        """Read ``job=ID``, ``serial=1187``, ``assume=PART=19 kg to 25 kg`` (repeatable), ``unit=lb`` and
-        ``zeroed=with gear`` or ``zeroed=empty``.
-
-        Raises
-        ------
-        HandlingError
-            A range that cannot be read, or a serial that is no number.
-        """
-        from handling_db.lifting.asked import assumed_ranges
-
-        ranges = assumed_ranges(asked_ranges(args), "assume=")
-        unit = (args.get("unit") or "").strip()
-        if unit not in ("", "kg", "lb"):
-            raise HandlingError(f"unit={unit!r} is not one of: kg, lb")
-        serial = (args.get("serial") or "").strip()
-        if serial and not (serial.isascii() and serial.isdigit()):
-            raise HandlingError(f"serial={serial!r} is not a number, such as 1187")
-        return cls(
-            (args.get("job") or "").strip(),
-            int(serial) if serial else None,
-            tuple((part, *limits) for part, limits in ranges.items()),
-            unit,
-            _zeroed((args.get("zeroed") or "").strip()),
-        )
-
-
-ZEROED = {"": None, "with gear": True, "empty": False}
-
-
-def _zeroed(word: str) -> bool | None:
-    if word not in ZEROED:
-        raise HandlingError(f"zeroed={word!r} is not one of: with gear, empty")
-    return ZEROED[word]
-
-
-def _question(collection: Any, asked: LiftAddress) -> Any:
-    from handling_db.files.rating_factors import rating_factors
-    from handling_db.lifting.asked import job_named
-    from handling_db.lifting.case import LiftQuestion
-
-    assumed = {part: (low, high) for part, low, high in asked.assumed}
-    job = job_named(collection, asked.job)
-    return LiftQuestion(
-        job=job,
-        serial=asked.serial,
-        as_of=datetime.date.today(),
-        assumed=assumed or None,
-        factors=rating_factors(),
-        zeroed=asked.zeroed,
-    )
 
 
 def _collection(connection: sqlite3.Connection, kind: str, code: str) -> Any:
@@ -189,22 +108,14 @@ async def lifts(request: Any, datasette: Any) -> Any:
     return await page(datasette, "lifts.html", gather, request, json_asked(request))
 
 
-def _lift(connection: sqlite3.Connection, code: str, asked: LiftAddress) -> tuple[LiftAnswer, Case, Any]:
-    from handling_db.lifting.answer import answer_of
-    from handling_db.lifting.case import work
-
-    collection = _collection(connection, "lift group", code)
-    case = work(collection, code, _question(collection, asked))
-    return answer_of(case), case, collection
-
-
 async def lift(request: Any, datasette: Any) -> Any:
     """One lift: what still holds it, what the hook should read, when to stop, and what a reading means."""
     code = decode(request.url_vars["code"])
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         asked = LiftAddress.read(request.args)
-        answer, case, collection = _lift(connection, code, asked)
+        found = lift_worked(connection, code, asked)
+        answer, case, collection = found.answer, found.case, found.collection
         shared = _shared(connection, asked)
         first = shared["first"]
         typed = (request.args.get("seen") or "").strip()[:40]
@@ -231,7 +142,7 @@ async def lift(request: Any, datasette: Any) -> Any:
             "above": lift_to_scale(answer, shown, ABOVE, first=first),
             **_boxes(answer.ranges, asked, first, datasette.urls.path(f"/lift/{request.url_vars['code']}")),
             "not_compared": [row for row in answer.ratings if row.not_compared and row.part > 0.0],
-            "json": {**lift_json(answer, first=asked.unit or "kg"), "seen": plain(box)},
+            "json": lambda: {**lift_json(answer, first=asked.unit or "kg"), "seen": plain(box)},
         }
 
     return await page(datasette, "lift.html", gather, request, json_asked(request))
@@ -292,7 +203,7 @@ async def lift_notes(request: Any, datasette: Any) -> Any:
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         asked = LiftAddress.read(request.args)
-        answer, _, _ = _lift(connection, code, asked)
+        answer = lift_worked(connection, code, asked).answer
         return {
             **_shared(connection, asked),
             "about": ("lift group", code),
@@ -309,26 +220,25 @@ async def lift_sheet(request: Any, datasette: Any) -> Any:
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         asked = LiftAddress.read(request.args)
-        answer, case, collection = _lift(connection, code, asked)
+        found = lift_worked(connection, code, asked)
+        answer, collection = found.answer, found.collection
         day = datetime.date.today()
         shared = _shared(connection, asked)
         turned = []
         if collection.lift_groups[code].turn is not None:
             from handling_db.lifting.turn import words as turn_words
-            from handling_db.lifting.turn.answer import turn_answer
 
-            found = turn_answer(collection, code, _question(collection, asked))
-            turned = turn_words.sheet_lines(found, first=shared["first"])
+            turned = turn_words.sheet_lines(turn_worked(connection, code, asked), first=shared["first"])
         return {
             "about": ("lift group", code),
             **shared,
             "a": answer,
             "photos": _photos(connection, answer),
             "turned": turned,
-            "sketch": attitude_sketch(answer, outlines(case), first=shared["first"]),
+            "sketch": attitude_sketch(answer, outlines(found.case), first=shared["first"]),
             "printed": day.isoformat(),
             "until": (day + datetime.timedelta(days=7)).isoformat(),
-            "json": lift_json(answer, first=asked.unit or "kg"),
+            "json": lambda: lift_json(answer, first=asked.unit or "kg"),
         }
 
     return await page(datasette, "lift-sheet.html", gather, request, json_asked(request))
@@ -347,7 +257,7 @@ async def joint(request: Any, datasette: Any) -> Any:
         answer = joint_answer(
             collection,
             record,
-            job=_question(collection, asked).job,
+            job=question_of(collection, asked).job,
             serial=asked.serial,
             as_of=datetime.date.today(),
         )
@@ -364,7 +274,7 @@ async def joint(request: Any, datasette: Any) -> Any:
             "has_side": {side: _name(collection, side) for side in answer.joint.between},
             "jobs": _jobs(collection, record.within),
             "lifts": [{"id": g.id, "name": g.name} for g in lifts],
-            "json": lift_json(answer, first=asked.unit or "kg"),
+            "json": lambda: lift_json(answer, first=asked.unit or "kg"),
         }
 
     return await page(datasette, "joint.html", gather, request, json_asked(request))
@@ -375,16 +285,13 @@ async def turn(request: Any, datasette: Any) -> Any:
     code = decode(request.url_vars["code"])
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.lifting.case import work
         from handling_db.lifting.turn import words as turn_words
-        from handling_db.lifting.turn.answer import turn_of
 
         asked = LiftAddress.read(request.args)
         shared = _shared(connection, asked)
         first = shared["first"]
-        collection = _collection(connection, "lift group", code)
-        case = work(collection, code, _question(collection, asked))
-        answer: TurnAnswer = turn_of(case)
+        found = lift_worked(connection, code, asked)
+        answer = turn_worked(connection, code, asked)
         return {
             **shared,
             "asked": asked,
@@ -394,13 +301,13 @@ async def turn(request: Any, datasette: Any) -> Any:
             **_boxes(
                 answer.lift.ranges, asked, first, datasette.urls.path(f"/turn/{request.url_vars['code']}")
             ),
-            "jobs": _jobs(collection, answer.lift.root),
+            "jobs": _jobs(found.collection, answer.lift.root),
             "gaps": [notice_words(n, first=first) for n in answer.first if rank_of(n) is Rank.NOT_KNOWN],
             "steps": turn_words.told_steps(answer, 10),
             "tw": turn_words,
             "curve": turn_curve(answer, first=first),
-            "angles": four_angles(answer, on_edge(case), first=first),
-            "json": lift_json(answer, first=asked.unit or "kg"),
+            "angles": four_angles(answer, on_edge(found.case), first=first),
+            "json": lambda: lift_json(answer, first=asked.unit or "kg"),
         }
 
     return await page(datasette, "turn.html", gather, request, json_asked(request))

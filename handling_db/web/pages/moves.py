@@ -163,7 +163,7 @@ async def move(request: Any, datasette: Any) -> Any:
             "kept": _kept(request),
             "asked_at": path,
             "stamp": queries.stamp(connection),
-            "json": {**move_json(answer, first=first), "scale": dock_json(dock, first=first)},
+            "json": lambda: {**move_json(answer, first=first), "scale": dock_json(dock, first=first)},
         }
 
     return await page(datasette, "move.html", gather, request, json_asked(request))
@@ -228,7 +228,7 @@ async def hands(request: Any, datasette: Any) -> Any:
             **_hands_listed(answer),
             "shops": [(one.id, one.name) for _, one in sorted(collection.shops.items())],
             "stamp": queries.stamp(connection),
-            "json": {**plain(answer), "index": plain(index)},
+            "json": lambda: {**plain(answer), "index": plain(index)},
         }
 
     return await page(datasette, "hands.html", gather, request, json_asked(request))
@@ -334,7 +334,7 @@ async def shop_for(request: Any, datasette: Any) -> Any:
             "shop_id": shop,
             "whole": whole,
             "stamp": stamp,
-            "json": move_json(answer, first=stamp.first_unit),
+            "json": lambda: move_json(answer, first=stamp.first_unit),
         }
 
     return await page(datasette, "shop-for.html", gather, request, json_asked(request))

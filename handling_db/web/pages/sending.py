@@ -34,8 +34,9 @@ async def page(
     """Ask everything a page needs, then answer as a page or as JSON.
 
     What was sent is kept by the stamp of the database, the address and the day: the same question to the
-    same records has the same answer. What `gather` gives as ``about`` is what the answer is marked for, where
-    something came from other shops and nobody here has reviewed it; without it all of that is said.
+    same records has the same answer. What `gather` gives as ``json`` may be a function, called where JSON is
+    asked for. What it gives as ``about`` is what the answer is marked for, where something came from other
+    shops and nobody here has reviewed it; without it all of that is said.
     """
     base_url = str(datasette.setting("base_url"))
     notice = getattr(datasette, "handling_notice", "") if as_json else ""
@@ -47,7 +48,8 @@ async def page(
         marks = marks_for(connection, found.get("about"))
         if as_json:
             dated = {"stamp": plain(found["stamp"]), **({"notice": notice} if notice else {})}
-            return json.dumps({**plain(found["json"]), **marks.as_json(), **dated})
+            told = found["json"]() if callable(found["json"]) else found["json"]
+            return json.dumps({**plain(told), **marks.as_json(), **dated})
         context = {key: value for key, value in found.items() if key not in ("json", "about")}
         told = marks.sentences() if found.get("about") else marks.sentences(FEW)
         first = unit or context.get("first") or context["stamp"].first_unit

@@ -100,7 +100,7 @@ async def component(request: Any, datasette: Any) -> Any:
             "pictures": pictures,
             "who_to_call": [shop.who_to_call for shop in queries.shops(connection) if shop.who_to_call],
             "marks": marks_of(connection),
-            "json": {
+            "json": lambda: {
                 **weight_json(answer),
                 **numbers_as_json(numbers),
                 "notes": notes,

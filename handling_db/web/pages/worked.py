@@ -1,0 +1,163 @@
+"""What an address asks of a lift, and lifts worked out: once for the records as they are on a day."""
+
+from __future__ import annotations
+
+import datetime
+import sqlite3
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import TYPE_CHECKING, Any
+
+from handling_db.database.cache import LastAnswers
+from handling_db.database.queries.collection import stamp_of
+from handling_db.errors import HandlingError
+from handling_db.loading import from_database
+from handling_db.web.pages.ranges import asked_ranges
+from handling_db.web.site import today
+
+if TYPE_CHECKING:
+    from handling_db.lifting.case import Case, LiftQuestion
+    from handling_db.lifting.figures import LiftAnswer
+    from handling_db.lifting.turn.figures import TurnAnswer
+    from handling_db.records.collection import Collection
+
+
+@dataclass(frozen=True, slots=True)
+class LiftAddress:
+    """What an address asks besides the lift group.
+
+    Parameters
+    ----------
+    job : str
+        Id of the unit in hand; empty for none.
+    serial : int or None
+        Serial number of the unit at hand: its one open job counts without being named.
+    assumed : tuple of (component id, low, high)
+        Ranges somebody gives for parts without a mass. [kg]
+    unit : str
+        kg or lb first; empty for the shop's own.
+    zeroed : bool or None
+        Whether the cell was zeroed with the gear on; None for as recorded.
+    """
+
+    job: str = ""
+    serial: int | None = None
+    assumed: tuple[tuple[str, Fraction, Fraction], ...] = ()
+    unit: str = ""
+    zeroed: bool | None = None
+
+    @classmethod
+    def read(cls, args: Any) -> LiftAddress:
+        """Read ``job=ID``, ``serial=1187``, ``assume=PART=19 kg to 25 kg`` (repeatable), ``unit=lb`` and
+        ``zeroed=with gear`` or ``zeroed=empty``.
+
+        Raises
+        ------
+        HandlingError
+            A range that cannot be read, or a serial that is no number.
+        """
+        from handling_db.lifting.asked import assumed_ranges
+
+        ranges = assumed_ranges(asked_ranges(args), "assume=")
+        unit = (args.get("unit") or "").strip()
+        if unit not in ("", "kg", "lb"):
+            raise HandlingError(f"unit={unit!r} is not one of: kg, lb")
+        serial = (args.get("serial") or "").strip()
+        if serial and not (serial.isascii() and serial.isdigit()):
+            raise HandlingError(f"serial={serial!r} is not a number, such as 1187")
+        return cls(
+            (args.get("job") or "").strip(),
+            int(serial) if serial else None,
+            tuple((part, *limits) for part, limits in ranges.items()),
+            unit,
+            _zeroed((args.get("zeroed") or "").strip()),
+        )
+
+
+ZEROED = {"": None, "with gear": True, "empty": False}
+
+
+def _zeroed(word: str) -> bool | None:
+    if word not in ZEROED:
+        raise HandlingError(f"zeroed={word!r} is not one of: with gear, empty")
+    return ZEROED[word]
+
+
+def question_of(collection: Collection, asked: LiftAddress) -> LiftQuestion:
+    """The question of an address, today, with the published rules.
+
+    Raises
+    ------
+    HandlingError
+        There is no such job.
+    """
+    from handling_db.files.rating_factors import rating_factors
+    from handling_db.lifting.asked import job_named
+    from handling_db.lifting.case import LiftQuestion
+
+    assumed = {part: (low, high) for part, low, high in asked.assumed}
+    job = job_named(collection, asked.job)
+    return LiftQuestion(
+        job=job,
+        serial=asked.serial,
+        as_of=datetime.date.today(),
+        assumed=assumed or None,
+        factors=rating_factors(),
+        zeroed=asked.zeroed,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedLift:
+    """A lift with all that its pages are written from."""
+
+    collection: Collection
+    case: Case
+    answer: LiftAnswer
+
+
+KEPT = 32
+_lifts: LastAnswers[WorkedLift] = LastAnswers(KEPT)
+_turns: LastAnswers[TurnAnswer] = LastAnswers(KEPT)
+
+
+def _key(connection: sqlite3.Connection, code: str, asked: LiftAddress) -> tuple[object, ...]:
+    """All that decides the figures: the unit that stands first only changes how they are written."""
+    return stamp_of(connection), today(), code, replace(asked, unit="")
+
+
+def lift_worked(connection: sqlite3.Connection, code: str, asked: LiftAddress) -> WorkedLift:
+    """One lift worked out; its page, sheet and notes ask the same.
+
+    Raises
+    ------
+    HandlingError
+        There is no such lift group, or it cannot be followed through the tree.
+    """
+
+    def work_out() -> WorkedLift:
+        from handling_db.lifting.answer import answer_of
+        from handling_db.lifting.case import work
+
+        collection = from_database(connection, code, ("lift group",), "handled").records
+        case = work(collection, code, question_of(collection, asked))
+        return WorkedLift(collection, case, answer_of(case))
+
+    return _lifts.get(_key(connection, code, asked), work_out)
+
+
+def turn_worked(connection: sqlite3.Connection, code: str, asked: LiftAddress) -> TurnAnswer:
+    """The turn of one lift group worked out.
+
+    Raises
+    ------
+    HandlingError
+        As `lift_worked`; or it records no turn.
+    """
+
+    def work_out() -> TurnAnswer:
+        from handling_db.lifting.turn.answer import turn_of
+
+        return turn_of(lift_worked(connection, code, asked).case)
+
+    return _turns.get(_key(connection, code, asked), work_out)
