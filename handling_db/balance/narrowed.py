@@ -24,8 +24,11 @@ MOST_DAYS = 6  # the last days on which weighings came in; what is older counts 
 LEAST_SHARE = Fraction(1, 50)  # of the width before; smaller changes are no line, a choice of this program
 MOST_COMPONENTS = 2_000  # where more hang together nobody is told how their figures narrowed
 
-Stage = tuple[str, AllEvidence, tuple[Witness, ...]]
-"""A day, all the evidence as it was after it, and the figures that came in on it."""
+Stage = tuple[str, AllEvidence | None, tuple[Witness, ...]]
+"""A day, all the evidence as it was after it, and the figures that came in on it.
+
+None stands for the evidence as it is now: what is kept by it must not hold it, or it is never let go.
+"""
 
 _kept: WeakKeyDictionary[AllEvidence, dict[frozenset[str], tuple[Stage, ...]]] = WeakKeyDictionary()
 
@@ -46,7 +49,7 @@ def narrowed(evidence: AllEvidence, which: Node) -> tuple[Narrowed, ...]:
     """
     found: list[Narrowed] = []
     for day, then, came in _days(evidence, which[0]):
-        reach = then.of(which, "dry")
+        reach = (then or evidence).of(which, "dry")
         if reach is None:
             return ()
         if not found or _shows(found[-1], reach.low, reach.high):
@@ -88,7 +91,7 @@ def _work_out(evidence: AllEvidence, several: frozenset[str]) -> list[Stage]:
     stages: list[Stage] = [("", _with(collection, evidence, before), ())]
     for day in first:
         before |= set(since[day])
-        then = evidence if day == first[-1] else _with(collection, evidence, before)
+        then = None if day == first[-1] else _with(collection, evidence, before)
         stages.append((day.isoformat(), then, tuple(used[code] for code in sorted(since[day]))))
     return stages
 

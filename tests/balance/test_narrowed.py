@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import gc
+import weakref
+
 from handling_db.balance.narrowed import narrowed
-from handling_db.balance.together.reach import evidence_of
+from handling_db.balance.together.reach import AllEvidence, evidence_of
 from handling_db.records.connected import part_of
 from tests.from_text import collection as read_text
 
@@ -37,3 +40,14 @@ def test_weighings_of_other_units_are_not_what_narrowed_a_figure() -> None:
         assert [len(one.by) for one in found] == [0, 1, 1]
         alone = part_of(collection, {f"u{i}", f"u{i}-case", f"u{i}-gear"})
         assert narrowed(evidence_of(alone), (f"u{i}-gear", ())) == found
+
+
+def test_what_is_kept_about_evidence_does_not_hold_it() -> None:
+    """A service reads new evidence with every file that is built; what it worked out of the old one has to go."""
+    unit = UNIT.format(unit="u", first="2026-03-01", second="2026-04-01")
+    evidence = AllEvidence(read_text(SOURCES + unit))
+    assert len(narrowed(evidence, ("u-gear", ()))) == 3
+    held = weakref.ref(evidence)
+    del evidence
+    gc.collect()
+    assert held() is None

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from handling_db.database import queries
+from handling_db.database.cache import let_go
 from handling_db.database.queries import numbers as queries_numbers
 from handling_db.web.pages import sending as pages
 from handling_db.web.serving import application
@@ -234,6 +235,36 @@ def test_only_the_last_answers_are_kept() -> None:
 
     assert [answer(n) for n in (1, 2, 1, 3, 1, 2)] == [1, 2, 1, 3, 1, 2]
     assert asked == [1, 2, 3, 2]
+
+
+def test_answers_go_with_the_file_they_are_about() -> None:
+    kept: queries_numbers.LastAnswers[str] = queries_numbers.LastAnswers(9)
+
+    def answer(*key: str) -> str:
+        return kept.get(key, lambda: "worked out")
+
+    def kept_one(*key: str) -> bool:
+        return kept.get(key, lambda: "new", lambda value: False) == "worked out"
+
+    for stamp in ("old", "new"):
+        answer(stamp, "case")
+    let_go("old")
+    assert not kept_one("old", "case")
+    assert kept_one("new", "case")
+
+
+def test_what_is_kept_by_its_content_goes_when_nobody_asks_for_it_while_two_files_go() -> None:
+    kept: queries_numbers.LastAnswers[str] = queries_numbers.LastAnswers(9, stamped=False)
+
+    def kept_one(key: str) -> bool:
+        return kept.get(key, lambda: "new", lambda value: False) == "worked out"
+
+    for key in ("unit", "unit as it was"):
+        kept.get(key, lambda: "worked out")
+    for _ in range(4):
+        let_go("whichever")
+        assert kept_one("unit")
+    assert not kept_one("unit as it was")
 
 
 def test_an_error_is_not_kept() -> None:

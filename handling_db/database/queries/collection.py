@@ -63,7 +63,7 @@ def whole_collection(connection: sqlite3.Connection, most: int | None = None) ->
 
     def read() -> Collection:
         rows = connection.execute("select kind, code, text from record order by kind, code")
-        return kept_collections(tuple(tuple(row) for row in rows))
+        return kept_collections(rows)
 
     return _whole.get(stamp_of(connection), read)
 
@@ -100,9 +100,7 @@ def collection_around(connection: sqlite3.Connection, code: str, most: int = 20_
     def read() -> Collection:
         codes = {row[0] for row in rows}
         found = records_of_units(connection, _KINDS, units_of(connection, (code,)))
-        return kept_collections(
-            tuple(tuple(row) for row in found if row[0] != "component" or row[1] in codes)
-        )
+        return kept_collections(row for row in found if row[0] != "component" or row[1] in codes)
 
     return _around.get((stamp_of(connection), code), read)
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import functools
+import hashlib
 import sqlite3
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.jobs import open_jobs
 from handling_db.database.queries.large import is_large, rows_answer, table_collection
 from handling_db.database.queries.names import need_key
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 STATES = ("dry", "drained", "filled")
 
 MOST_AROUND = 20_000
+_collections: LastAnswers[Collection] = LastAnswers(64, stamped=False)
 
 # What an answer rests on: whatever part lines connect it with. A weighed whole bounds a part that nobody
 # weighed only where all of the whole is there, and a part bounds whatever else it goes into.
@@ -125,8 +127,7 @@ def collection_for(connection: sqlite3.Connection, code: str) -> Collection:
     codes = {row[0] for row in connection.execute(_CONNECTED, (key, MOST_AROUND + 1))}
     if len(codes) > MOST_AROUND:
         codes = {row[0] for row in connection.execute(_AROUND, (key, key))}
-    texts = _texts(connection, codes)
-    return kept_collections(tuple(texts))
+    return kept_collections(_texts(connection, codes))
 
 
 def _texts(connection: sqlite3.Connection, codes: set[str]) -> Iterable[tuple[str, str, str]]:
@@ -149,9 +150,19 @@ def _texts(connection: sqlite3.Connection, codes: set[str]) -> Iterable[tuple[st
             yield kind, code, text
 
 
-@functools.lru_cache(maxsize=64)
-def kept_collections(texts: tuple[tuple[str, str, str], ...]) -> Collection:
-    """A collection of the records with these kinds, ids and texts; the last ones are kept."""
+def kept_collections(texts: Iterable[tuple[str, str, str]]) -> Collection:
+    """A collection of the records with these kinds, ids and texts; the last ones are kept.
+
+    They are kept by a digest of the texts, which for a large file are many megabytes.
+    """
     from handling_db.records.collection import collect
 
-    return collect([(kind, record_of(kind, code, text)) for kind, code, text in texts])
+    rows = list(texts)
+    digest = hashlib.blake2b(digest_size=32)
+    for row in rows:
+        for text in row:
+            digest.update(text.encode("utf-8", "surrogatepass"))
+            digest.update(b"\0")  # no text of a record holds it: where one ends and the next begins
+    return _collections.get(
+        digest.digest(), lambda: collect([(kind, record_of(kind, code, text)) for kind, code, text in rows])
+    )

@@ -15,6 +15,7 @@ from handling_db.lookup.listings import Stamp
 from handling_db.web.bare import bare_page
 from handling_db.web.errors import HTML, JSON, error_json
 from handling_db.web.service.copies import Copies, ServedLook, StillChangingError
+from handling_db.web.service.memory import give_back
 from handling_db.web.service.notice import Noticed
 
 Scope = dict[str, Any]
@@ -62,14 +63,19 @@ class _Edition:
             threading.Thread(target=self._close, daemon=True).start()
 
     def _close(self) -> None:
-        # A thread may still be at work for a reader who went away: waited for, so that nothing is closed
-        # below it.
-        if self.datasette.executor is not None:
-            self.datasette.executor.shutdown(wait=True)
-        for database in list(self.datasette.databases.values()):
-            _end_writing(database)
-            database.close()
+        _shut(self.datasette)
+        self.datasette = self.app = None  # who still holds the edition for a moment shall not hold the view
         self._copies.drop(self._copy)
+        give_back(self.stamp.stamp)
+
+
+def _shut(datasette: Any) -> None:
+    # A thread may still be at work for a reader who went away: it is waited for, nothing is closed below it.
+    if datasette.executor is not None:
+        datasette.executor.shutdown(wait=True)
+    for database in list(datasette.databases.values()):
+        _end_writing(database)
+        database.close()
 
 
 def _end_writing(database: Any) -> None:

@@ -9,6 +9,7 @@ import shutil
 import sqlite3
 import threading
 import time
+import weakref
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -94,6 +95,27 @@ def stamp_of(file: Path) -> str:
 
 def plan_of(kg: int) -> int:
     return kg + 1  # as stated
+
+
+async def test_of_a_file_that_is_served_no_more_nothing_is_kept(
+    file: Path, editions: list[Path], copies: Copies
+) -> None:
+    """Under load the service grew by some megabytes with every file that was built."""
+    served = opened(file, copies)
+    async with client_of(served) as client:
+        await client.get("/find?q=case")
+        await client.get("/component/case")
+        edition = served.collections[""]._edition
+        assert edition is not None
+        old = weakref.ref(edition.datasette)
+        del edition
+        place_in(file, editions[1])
+        await client.get("/component/case")
+        for _ in range(100):
+            if old() is None:
+                break
+            await asyncio.sleep(0.05)
+    assert old() is None
 
 
 async def test_rebuilt_file_is_shown_on_the_next_request(
