@@ -18,7 +18,7 @@ from handling_db.families.shape_figures import (
     as_range,
     product,
 )
-from handling_db.mechanics.solids import Matrix, Solid, Vector, add_solids, inertia
+from handling_db.mechanics.solids import Solid, Vector, add_solids
 
 HALF_WIDTHS = {"machined": 0.05, "casting": 0.25}
 """Half-width of a mass from shape as a share of it; common practice, no source."""
@@ -120,7 +120,6 @@ class ShapeMass:
     high: float
     half_width: float
     centre: Vector
-    inertia: Matrix
     remarks: tuple[str, ...]
 
 
@@ -161,7 +160,7 @@ def without(body: Shape, *cuts: Shape) -> Shape:
         _refuse_sticking_out(whole, cut.solid, number)
         taken += [replace(first, solid=p.solid.scaled(-1.0)) for p in cut.pieces]
     left = Shape((*body.pieces, *taken), body.least_doubt, body.remarks)
-    if left.volume <= 1e-9 * whole.volume or min(left.solid.central()[:3]) <= 0:
+    if left.volume <= 1e-9 * whole.volume or min(left.solid.central()) <= 0:
         raise ShapeError("more is cut away than there is; check the dimensions of the cuts")
     return left
 
@@ -237,6 +236,5 @@ def weigh(
         math.fsum(high) * (1 + half_width),
         half_width,
         mass.centre,
-        inertia(mass.central()),
         shape.remarks,
     )

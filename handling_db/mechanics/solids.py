@@ -1,7 +1,8 @@
 """Volume, first and second moments of plain solids in closed form, and their sums and differences.
 
 Every solid lies along the x axis and starts at x = 0, its axis through y = z = 0. The second moments are the
-integrals of x², y², z², xy, xz and yz over the volume, so adding and taking away are plain sums.
+integrals of x², y² and z² over the volume, so adding and taking away are plain sums. They weigh nothing; they
+show where more was cut away than there is.
 """
 
 from __future__ import annotations
@@ -12,9 +13,6 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 Vector: TypeAlias = tuple[float, float, float]
-Moments: TypeAlias = tuple[float, float, float, float, float, float]
-"""xx, yy, zz, xy, xz, yz."""
-Matrix: TypeAlias = tuple[Vector, Vector, Vector]
 
 ORIGIN: Vector = (0.0, 0.0, 0.0)
 
@@ -29,15 +27,15 @@ class Solid:
         Negative for something taken away. [m³]
     first : tuple of 3 floats
         Integrals of x, y and z. [m⁴]
-    second : tuple of 6 floats
-        Integrals of x², y², z², xy, xz, yz about the origin. [m⁵]
+    second : tuple of 3 floats
+        Integrals of x², y², z² about the origin. [m⁵]
     low, high : tuple of 3 floats
         Opposite corners of the box that encloses it. [m]
     """
 
     volume: float
     first: Vector
-    second: Moments
+    second: Vector
     low: Vector
     high: Vector
 
@@ -47,47 +45,36 @@ class Solid:
         x, y, z = self.first
         return (x / self.volume, y / self.volume, z / self.volume)
 
-    def central(self) -> Moments:
+    def central(self) -> Vector:
         """Second moments about the centre of the volume. [m⁵]"""
         x, y, z = self.centre
         return self.moved((-x, -y, -z)).second
 
     def moved(self, at: Vector) -> Solid:
         """The same solid with its origin at `at`. [m]"""
-        v, (fx, fy, fz), (ax, ay, az) = self.volume, self.first, at
-        xx, yy, zz, xy, xz, yz = self.second
+        v = self.volume
         return Solid(
             v,
-            (fx + ax * v, fy + ay * v, fz + az * v),
-            (
-                xx + 2 * ax * fx + ax * ax * v,
-                yy + 2 * ay * fy + ay * ay * v,
-                zz + 2 * az * fz + az * az * v,
-                xy + ax * fy + ay * fx + ax * ay * v,
-                xz + ax * fz + az * fx + ax * az * v,
-                yz + ay * fz + az * fy + ay * az * v,
-            ),
-            (self.low[0] + ax, self.low[1] + ay, self.low[2] + az),
-            (self.high[0] + ax, self.high[1] + ay, self.high[2] + az),
+            _vector(f + a * v for f, a in zip(self.first, at, strict=True)),
+            _vector(s + 2 * a * f + a * a * v for s, f, a in zip(self.second, self.first, at, strict=True)),
+            _vector(low + a for low, a in zip(self.low, at, strict=True)),
+            _vector(high + a for high, a in zip(self.high, at, strict=True)),
         )
 
     def scaled(self, factor: float) -> Solid:
         """All integrals times a factor: a density, a fill factor, or -1 for what is taken away."""
-        x, y, z = self.first
-        xx, yy, zz, xy, xz, yz = self.second
-        second = (factor * xx, factor * yy, factor * zz, factor * xy, factor * xz, factor * yz)
-        return Solid(factor * self.volume, (factor * x, factor * y, factor * z), second, self.low, self.high)
+        first, second = (_vector(factor * value for value in of) for of in (self.first, self.second))
+        return Solid(factor * self.volume, first, second, self.low, self.high)
 
 
 def add_solids(solids: Iterable[Solid]) -> Solid:
     """Add up solids that do not overlap; the enclosing box is that of all that is not taken away."""
     all_of = tuple(solids)
     kept = [solid for solid in all_of if solid.volume > 0] or list(all_of)
-    second = [math.fsum(solid.second[i] for solid in all_of) for i in range(6)]
     return Solid(
         math.fsum(solid.volume for solid in all_of),
         _vector(math.fsum(solid.first[i] for solid in all_of) for i in range(3)),
-        (second[0], second[1], second[2], second[3], second[4], second[5]),
+        _vector(math.fsum(solid.second[i] for solid in all_of) for i in range(3)),
         _vector(min(solid.low[i] for solid in kept) for i in range(3)),
         _vector(max(solid.high[i] for solid in kept) for i in range(3)),
     )
@@ -96,15 +83,6 @@ def add_solids(solids: Iterable[Solid]) -> Solid:
 def _vector(values: Iterable[float]) -> Vector:
     x, y, z = values
     return (x, y, z)
-
-
-def inertia(central: Moments) -> Matrix:
-    """Inertia about the centre from central second moments weighted with density. [kg m²]
-
-    The products stand with their tensor sign: element xy is minus the integral of xy.
-    """
-    xx, yy, zz, xy, xz, yz = central
-    return ((yy + zz, -xy, -xz), (-xy, xx + zz, -yz), (-xz, -yz, xx + yy))
 
 
 def revolved(square_radius: Sequence[float], length: float) -> Solid:
@@ -138,7 +116,7 @@ def revolved(square_radius: Sequence[float], length: float) -> Solid:
     return Solid(
         math.pi * integral(square, 0),
         (math.pi * integral(square, 1), 0.0, 0.0),
-        (math.pi * integral(square, 2), cross, cross, 0.0, 0.0, 0.0),
+        (math.pi * integral(square, 2), cross, cross),
         (0.0, -radius, -radius),
         (length, radius, radius),
     )
@@ -175,7 +153,7 @@ def prism(area: float, about_y: float, about_z: float, length: float, half: tupl
     return Solid(
         area * length,
         (area * length**2 / 2, 0.0, 0.0),
-        (area * length**3 / 3, about_z * length, about_y * length, 0.0, 0.0, 0.0),
+        (area * length**3 / 3, about_z * length, about_y * length),
         (0.0, -half[0], -half[1]),
         (length, half[0], half[1]),
     )
@@ -215,9 +193,6 @@ def bent_round(radius: float, bend: float, angle: float) -> Solid:
             three * sin2,
             bend**2 * one * angle - 2 * bend * two * sin + three * cos2,
             area * bend * k2 * angle,
-            bend * two * (1 - cos) - three * sin**2 / 2,
-            0.0,
-            0.0,
         ),
         (min(x for x, _ in rims), min(y for _, y in rims), -radius),
         (max(x for x, _ in rims), max(y for _, y in rims), radius),
