@@ -25,7 +25,6 @@ constants = importlib.import_module("scipy.constants")
 geometry = importlib.import_module("shapely.geometry")
 
 
-
 def _partitions(items):
     """All ways of dividing a list into groups."""
     if not items:
