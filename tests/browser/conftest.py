@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 from tests import machine
 
@@ -71,3 +71,12 @@ def browser() -> Iterator[Browser]:
         running = playwright.chromium.launch(executable_path=found, args=ARGUMENTS)
         yield running
         running.close()
+
+
+@pytest.fixture(params=[390, 1280], ids=["phone", "desktop"])
+def page(request: pytest.FixtureRequest, browser: Browser) -> Iterator[Page]:
+    """A page of its own, as wide as a phone and as a desk."""
+    context = browser.new_context(viewport={"width": request.param, "height": 844})
+    opened = context.new_page()
+    yield opened
+    context.close()

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-import subprocess
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser
+
+from tests.browser.looks import of_paper
 
 pytestmark = pytest.mark.browser
 
@@ -32,10 +33,9 @@ def printed(browser: Browser, address: str, folder: Path) -> tuple[str, str, lis
     pdf = folder / "print.pdf"
     page.pdf(path=str(pdf), prefer_css_page_size=True)
     context.close()
-    told = subprocess.run(["pdfinfo", str(pdf)], capture_output=True, text=True, check=True).stdout
-    text = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], capture_output=True, text=True, check=True)
+    told, text = of_paper(pdf)
     base = "/".join(address.split("/")[:3])
-    return told, " ".join(text.stdout.split()), colours, [url for url in asked if not url.startswith(base)]
+    return told, text, colours, [url for url in asked if not url.startswith(base)]
 
 
 CARDS = [

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
-from tests.browser.test_view import CONTRAST, SMALL_TARGETS
+from tests.browser.looks import looks_right
 
 pytestmark = pytest.mark.browser
 
@@ -19,23 +16,10 @@ PAGES = [
 ]
 
 
-@pytest.fixture(params=[390, 1280], ids=["phone", "desktop"])
-def page(request: pytest.FixtureRequest, browser: Browser) -> Iterator[Page]:
-    context = browser.new_context(viewport={"width": request.param, "height": 844})
-    opened = context.new_page()
-    yield opened
-    context.close()
-
-
 @pytest.mark.parametrize("path", PAGES)
 def test_page_fits_reads_and_can_be_tapped(page: Page, address: str, path: str) -> None:
     page.goto(address + path)
-    wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
-    assert wide <= 0
-    assert page.evaluate(CONTRAST) == []
-    assert page.evaluate(SMALL_TARGETS) == []
-    results = Axe().run(page)
-    assert results.violations_count == 0, results.generate_report()
+    looks_right(page)
 
 
 def test_another_limit_from_the_form(page: Page, address: str) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import random
 import re
-import subprocess
 from pathlib import Path
 
 import pytest
@@ -13,6 +12,7 @@ from playwright.sync_api import Browser
 from handling_db.database.building import build_with_bar
 from handling_db.web.plain.asking import ask_view
 from handling_db.web.serving import application
+from tests.browser.looks import of_paper
 
 pytestmark = pytest.mark.browser
 
@@ -40,11 +40,10 @@ WORDS = [
 def pages(folder: Path, page: object, size: str) -> tuple[int, str]:
     pdf = folder / "print.pdf"
     page.pdf(path=str(pdf), format=size)  # type: ignore[attr-defined]
-    told = subprocess.run(["pdfinfo", str(pdf)], capture_output=True, text=True, check=True).stdout
-    text = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], capture_output=True, text=True, check=True)
+    told, text = of_paper(pdf)
     found = re.search(r"Pages:\s+(\d+)", told)
     assert found
-    return int(found[1]), " ".join(text.stdout.split())
+    return int(found[1]), text
 
 
 @pytest.mark.parametrize("size", ["A4", "Letter"])

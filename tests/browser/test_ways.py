@@ -18,7 +18,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
 from handling_db.web import _routes
-from tests.browser.test_view import CONTRAST, SMALL_TARGETS
+from tests.browser.looks import CONTRAST, SMALL_TARGETS
 
 pytestmark = pytest.mark.browser
 
