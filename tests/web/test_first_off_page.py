@@ -14,6 +14,7 @@ from handling_db.jobs.lighten.figures import LightenAnswer
 from handling_db.records.collection import Collection
 from handling_db.web.drawings.under_limit import under_limit
 from handling_db.web.pages.first_off import _rows
+from tests.web.looks import json_beside, page_of, plain
 
 pytestmark = pytest.mark.anyio
 
@@ -28,24 +29,11 @@ PAGES = [
 ]
 
 
-def plain(page: str) -> str:
-    return " ".join(re.sub(r"<[^>]+>", " ", page).split())
-
-
 @pytest.mark.parametrize("path", PAGES)
 async def test_page_answers_with_cautions_stamp_and_json(served: Any, path: str) -> None:
-    page = await served.client.get(path)
-    assert page.status_code == 200, page.text[:500]
-    assert "Figures, not permission" in page.text
-    assert re.search(r"stamp [0-9a-f]{8}", page.text)
-    assert 'style="' not in page.text
-    assert "<script" not in page.text
-    assert not re.search(r"\b(safe|ok|okay|allowed|permitted)\b", plain(page.text), re.IGNORECASE)
-    link = re.search(r'rel="alternate" type="application/json" href="([^"]+)"', page.text)
-    assert link
-    answer = await served.client.get(link[1].replace("&amp;", "&"))
-    assert answer.status_code == 200
-    assert "limit" in answer.json()
+    page = await page_of(served, path)
+    assert not re.search(r"\b(safe|ok|okay|allowed|permitted)\b", plain(page), re.IGNORECASE)
+    assert "limit" in await json_beside(served, page)
 
 
 async def test_the_problem_of_the_second_shop(served: Any) -> None:

@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 
+from tests.web.looks import json_beside, page_of
+
 pytestmark = pytest.mark.anyio
 
 PAGES = [
@@ -24,15 +26,7 @@ PAGES = [
 
 @pytest.mark.parametrize("path", PAGES)
 async def test_page_answers_with_cautions_and_json(served: Any, path: str) -> None:
-    page = await served.client.get(path)
-    assert page.status_code == 200, page.text[:400]
-    assert "Figures, not permission" in page.text
-    assert 'style="' not in page.text
-    link = re.search(r'type="application/json" href="([^"]+)"', page.text)
-    assert link
-    answer = await served.client.get(link[1].replace("&amp;", "&"))
-    assert answer.status_code == 200
-    assert answer.json()
+    assert await json_beside(served, await page_of(served, path))
 
 
 async def test_title_of_the_sheet_comes_first_and_then_the_open_job(served: Any) -> None:

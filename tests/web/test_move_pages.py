@@ -14,6 +14,7 @@ from handling_db.records.collection import Collection
 from handling_db.web.drawings.plan_view import plan_view
 from handling_db.web.drawings.qr import qr_code
 from handling_db.web.serving import application
+from tests.web.looks import json_beside, page_of
 
 pytestmark = pytest.mark.anyio
 
@@ -38,17 +39,7 @@ PRINTS = ["/move/upper-half-lift/card", "/move/upper-half-lift/tag", "/move/gear
 
 @pytest.mark.parametrize("path", PAGES)
 async def test_page_answers_with_cautions_stamp_and_json(served: Any, path: str) -> None:
-    page = await served.client.get(path)
-    assert page.status_code == 200, page.text[:500]
-    assert "Figures, not permission" in page.text
-    assert re.search(r"stamp [0-9a-f]{8}", page.text)
-    assert 'style="' not in page.text
-    assert "<script" not in page.text
-    link = re.search(r'rel="alternate" type="application/json" href="([^"]+)"', page.text)
-    assert link
-    answer = await served.client.get(link[1].replace("&amp;", "&"))
-    assert answer.status_code == 200
-    assert answer.json()
+    assert await json_beside(served, await page_of(served, path))
 
 
 @pytest.mark.parametrize("path", PAGES + PRINTS)

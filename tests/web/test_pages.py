@@ -9,6 +9,8 @@ from typing import Any
 
 import pytest
 
+from tests.web.looks import json_beside, page_of
+
 pytestmark = pytest.mark.anyio
 
 PAGES = [
@@ -35,25 +37,17 @@ PAGES = [
 
 @pytest.mark.parametrize("path", PAGES)
 async def test_page_answers_with_cautions_and_stamp(served: Any, path: str) -> None:
-    response = await served.client.get(path)
-    assert response.status_code == 200, response.text[:500]
-    assert "Figures, not permission" in response.text
-    assert re.search(r"stamp [0-9a-f]{8}", response.text)
-    assert 'style="' not in response.text
-    assert "<script" not in response.text
+    await page_of(served, path)
 
 
 @pytest.mark.parametrize("path", PAGES)
 async def test_page_has_json_beside_it(served: Any, demo_db: Path, path: str) -> None:
     written = datetime.fromtimestamp(demo_db.stat().st_mtime).strftime("%Y-%m-%d %H:%M")
-    page = await served.client.get(path)
-    link = re.search(r'rel="alternate" type="application/json" href="([^"]+)"', page.text)
-    assert link
-    answer = await served.client.get(link[1].replace("&amp;", "&"))
-    assert answer.status_code == 200
-    assert answer.json()["stamp"]["stamp"] in page.text
-    assert answer.json()["stamp"]["built"] == written
-    assert f"built {written}; stamp" in page.text
+    page = await page_of(served, path)
+    stamp = (await json_beside(served, page))["stamp"]
+    assert stamp["stamp"] in page
+    assert stamp["built"] == written
+    assert f"built {written}; stamp" in page
 
 
 async def test_component_says_the_planning_figure_and_the_conflict(served: Any) -> None:

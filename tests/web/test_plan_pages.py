@@ -16,6 +16,7 @@ from handling_db.jobs.steps.answer import StepsAnswer
 from handling_db.records.proved import Records
 from handling_db.web.drawings.states import ON_PAPER, states_strip
 from handling_db.web.serving import application
+from tests.web.looks import json_beside, page_of, plain
 
 pytestmark = pytest.mark.anyio
 
@@ -25,23 +26,9 @@ MISTAKES = Path(__file__).parents[1] / "jobs" / "steps" / "mistakes.yml"
 DAY = datetime.date(2026, 11, 30)
 
 
-def plain(page: str) -> str:
-    return " ".join(re.sub(r"<[^>]+>", " ", page).split())
-
-
 @pytest.mark.parametrize("path", PAGES)
 async def test_page_answers_with_cautions_stamp_and_json(served: Any, path: str) -> None:
-    page = await served.client.get(path)
-    assert page.status_code == 200, page.text[:500]
-    assert "Figures, not permission" in page.text
-    assert re.search(r"stamp [0-9a-f]{8}", page.text)
-    assert 'style="' not in page.text
-    assert "<script" not in page.text
-    link = re.search(r'rel="alternate" type="application/json" href="([^"]+)"', page.text)
-    assert link
-    answer = await served.client.get(link[1].replace("&amp;", "&"))
-    assert answer.status_code == 200
-    assert answer.json()
+    assert await json_beside(served, await page_of(served, path))
 
 
 @pytest.mark.parametrize("path", [*PAGES, f"{PLAN}/sheet"])
