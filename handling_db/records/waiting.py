@@ -23,7 +23,7 @@ Key = tuple[str, str]
 # Answers choose among all that are recorded of these, so a new one counts even where nothing names it.
 _COUNT_EVERYWHERE = frozenset({"shop", "mover"})
 # Looked up by name, alias and part number.
-_LOOKED_UP = ("component", "joint", "lift group")
+LOOKED_UP = ("component", "joint", "lift group")
 # Naming one of these is no reason to wait: they say how good a figure is, not which thing it is about.
 _EVIDENCE_ONLY = frozenset({"source", "source kind", "material"})
 _FIGURE_ID = re.compile("[0-9a-f]{12}")
@@ -81,9 +81,9 @@ class _Ours:
                 self.spoken.setdefault(text, key)
             if kind in _EVIDENCE_ONLY:
                 continue
-            self.lifted = self.lifted or kind in _LOOKED_UP
+            self.lifted = self.lifted or kind in LOOKED_UP
             self.ids.setdefault(record.id, key)
-            if kind in _LOOKED_UP:
+            if kind in LOOKED_UP:
                 for text in names_of(record):
                     self.names.setdefault(squashed(text), key)
             for text in _inner_ids(record, hashes=hashes):
@@ -97,7 +97,7 @@ class _Ours:
             return said
         if kind in _COUNT_EVERYWHERE and self.lifted:
             return f"A {kind} counts for lifts and moves of ours."
-        if kind in _LOOKED_UP:
+        if kind in LOOKED_UP:
             for text in names_of(record):
                 own = self.names.get(squashed(text))
                 if own is not None:

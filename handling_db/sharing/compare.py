@@ -246,10 +246,10 @@ def _about(kind: str, record: Any) -> str:
 
 def _contradicting(own: Collection, sent: Collection) -> Mapping[str, tuple[str, ...]]:
     """By component, the sentences on figures that lie apart once both shops' figures stand together."""
-    before = {finding.sentence for finding in _apart(own)}
+    before = {(finding.about, finding.sentence) for finding in _apart(own)}
     together: dict[str, list[str]] = {}
     for finding in _apart(_side_by_side(own, sent)):
-        if finding.sentence not in before:
+        if (finding.about, finding.sentence) not in before:
             together.setdefault(finding.about, []).append(finding.sentence)
     return {code: tuple(sentences) for code, sentences in together.items()}
 

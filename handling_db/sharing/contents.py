@@ -50,11 +50,18 @@ def for_component(collection: Collection, code: str) -> frozenset[Key]:
                 found.add((kind, record_id))
     found |= {("weighing", code) for code, w in collection.weighings.items() if w.of in tree}
     # Notes are about the pieces, and about the joints, ties, lift groups, points and gear that come along.
-    named = {record_id for _, record_id in found}
-    for kind, record_id in sorted(found):
-        named |= _inside(collection.of_kind(kind)[record_id])
+    named = ids_with_notes(collection, found)
     found |= {("note", code) for code, note in collection.notes.items() if note.about.id in named}
     return with_what_they_name(collection, found)
+
+
+def ids_with_notes(collection: Collection, keys: Iterable[Key]) -> frozenset[str]:
+    """Ids of some records and of what stands inside them, ties and pick points: notes may be about any."""
+    every = [*keys]
+    named = {record_id for _, record_id in every}
+    for kind, record_id in every:
+        named |= _inside(collection.of_kind(kind)[record_id])
+    return frozenset(named)
 
 
 def _inside(record: Any) -> set[str]:

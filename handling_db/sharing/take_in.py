@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -86,16 +87,20 @@ def _first(folder: Path, faults: list[Finding]) -> str:
     return f"{folder}: the records here have faults, put them right first: {faults[0]}{more}"
 
 
-def look_at(own: Collection, parcel: Parcel, folder: Path | None = None) -> Look:
+def look_at(
+    own: Collection, parcel: Parcel, folder: Path | None = None, *, near: Collection | None = None
+) -> Look:
     """Compare a parcel with a collection; changes nothing.
 
     Parameters
     ----------
     own : Collection
-        As `own_collection` gives it.
+        As `own_collection` gives it, or as much of it as the parcel may say anything of.
     parcel : Parcel
     folder : Path, optional
         The collection's folder, to see whether the parcel was taken already.
+    near : Collection, optional
+        Among which components one is looked for that may be the same thing; `own` unless given.
     """
     sent = _without_reference(parcel.collection)
     here = {(kind, record.id) for kind, record in own.records()}
@@ -105,7 +110,7 @@ def look_at(own: Collection, parcel: Parcel, folder: Path | None = None) -> Look
     sender = look_at_sender(parcel.manifest.sender, parcel.signature, keys, names)
     return Look(
         compare(own, sent, doubt=sender.doubt),
-        likenesses(own, sent),
+        likenesses(near or own, sent),
         tuple(b for b in parcel.manifest.builds_on if (b.kind, b.id) not in here | there),
         folder is not None and (folder / TAKEN / parcel.manifest.id).is_dir(),
         sender,
@@ -121,7 +126,12 @@ def _without_reference(sent: Collection) -> Collection:
     return collect(((k, r) for k, r in sent.records() if (k, r.id) not in known), sent.lines)
 
 
-def take(folder: Path, parcel: Parcel, on: datetime.date) -> Look:
+def take(
+    folder: Path,
+    parcel: Parcel,
+    on: datetime.date,
+    here: Callable[[], tuple[Collection, Collection]] | None = None,
+) -> Look:
     """Add a parcel's records to a folder, each marked with where it came from.
 
     Nothing that is there is written to: the new records come into a folder of their own, which appears in
@@ -135,6 +145,8 @@ def take(folder: Path, parcel: Parcel, on: datetime.date) -> Look:
         As `open_parcel` gives it.
     on : date
         Today.
+    here : function, optional
+        Gives `own` and `near` of `look_at`; all records of the folder unless given.
 
     Returns
     -------
@@ -147,8 +159,8 @@ def take(folder: Path, parcel: Parcel, on: datetime.date) -> Look:
         The folder cannot be read, its records have faults, or another command is writing to it.
     """
     with only_one(folder):
-        own = own_collection(folder)
-        look = look_at(own, parcel, folder)
+        own, near = here() if here is not None else (own_collection(folder), None)
+        look = look_at(own, parcel, folder, near=near)
         if look.taken:
             return look
         came = Came(parcel.manifest.sender, parcel.manifest.id, on, look.sender.words)

@@ -75,6 +75,32 @@ def test_make_look_take_review(run: Run, quay: Path, tarrowby: Path) -> None:
     assert again.stderr == "nothing open is meant by the decision 'accept' on from quay-shed-nine\n"
 
 
+def test_a_database_spares_reading_all_records_and_says_the_same(
+    run: Run, quay: Path, tarrowby: Path, tmp_path: Path
+) -> None:
+    database = tmp_path / "quay.db"
+    assert run("build", str(quay), "-o", str(database)).exit_code == 0
+    out = sent(run, quay, tarrowby)
+    again = tmp_path / "again.zip"
+    words = ("--component", "lock-clutch-pack", "--shop", "quay-shed-nine", "--by", "foreman", *DAY)
+    made = run("parcel", "make", str(quay), "-o", str(again), *words, "--db", str(database))
+    assert (made.exit_code, made.stderr) == (0, "")
+    assert again.read_bytes() == out.read_bytes()
+    plain = run("parcel", "look", str(quay), str(out))
+    asked = run("parcel", "look", str(quay), str(out), "--db", str(database))
+    assert (asked.stdout, asked.stderr, asked.exit_code) == (plain.stdout, "", plain.exit_code)
+    taken = run("parcel", "take", str(quay), str(out), *DAY, "--db", str(database))
+    assert (taken.stdout.splitlines()[:2], taken.stderr) == (plain.stdout.splitlines()[:2], "")
+
+    edited = quay / "components" / "lock-clutch-pack.yml"
+    edited.write_text(edited.read_text(encoding="utf-8") + "# looked through\n", encoding="utf-8")
+    after = run("parcel", "look", str(quay), str(out), "--db", str(database))
+    assert after.stderr == f"({database}: {edited} changed; all records were read)\n"
+    nowhere = run("parcel", "look", str(quay), str(out), "--db", str(tmp_path / "none.db"))
+    assert nowhere.exit_code == 2
+    assert "none.db: there is no such database; build it with 'handling-db build'" in nowhere.stderr
+
+
 def test_review_asks_and_writes_each_answer_at_once(run: Run, quay: Path, tarrowby: Path) -> None:
     run("parcel", "take", str(tarrowby), str(sent(run, quay, tarrowby)), *DAY)
 

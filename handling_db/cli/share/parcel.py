@@ -3,24 +3,39 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from handling_db.cli.common import json_option, print_json
+from handling_db.cli.common import json_option, own_database, print_json
 from handling_db.errors import HandlingError
 from handling_db.loading import day
 
 if TYPE_CHECKING:
     from handling_db.interface.answer_forms import LookJson, QuestionJson, QuestionsJson
+    from handling_db.records.collection import Collection
     from handling_db.records.versions import OpenVersion
     from handling_db.sharing.parcel import Parcel
     from handling_db.sharing.take_in import Look
 
+Decorated = TypeVar("Decorated", bound=Callable[..., Any])
+
 FOLDER = click.Path(path_type=Path, file_okay=False)
 FILE = click.Path(path_type=Path, dir_okay=False)
 BY = "Role of the person, such as foreman; no names."
+
+
+def built_option(command: Decorated) -> Decorated:
+    """Add ``--db FILE``: what may be asked in place of reading all records of the folder."""
+    return click.option(
+        "--db",
+        "database",
+        type=FILE,
+        help="Database built from FOLDER: as long as no record changed since, only what is needed is read. "
+        "Otherwise your own, where it was.",
+    )(command)
 
 
 @click.group()
@@ -48,6 +63,7 @@ def command() -> None:
 @click.option("--by", required=True, help=BY)
 @click.option("--on", metavar="DATE", help="Day to write into it (default: today).")
 @click.option("--pictures", is_flag=True, help="With the photographs and pages that the records name.")
+@built_option
 @click.option(
     "--key", type=FILE, help="Sign with this key; without one the parcel says that it is not signed."
 )
@@ -61,6 +77,7 @@ def make(
     by: str,
     on: str | None,
     key: Path | None,
+    database: Path | None,
     *,
     everything: bool,
     pictures: bool,
@@ -78,7 +95,13 @@ def make(
     given = [component, since, since_parcel, everything or None]
     if sum(one is not None for one in given) != 1:
         raise click.UsageError("say what to send: one of --component, --since, --since-parcel, --all")
-    own = own_collection(folder, reference=False)
+    if component is not None:
+        from handling_db.database.parcels.own_records import own_to_send
+
+        own, why = own_to_send(folder, component, _built(database))
+        _tell_all_read(database, why)
+    else:
+        own = own_collection(folder, reference=False)
     known = None
     if since_parcel is not None:
         from handling_db.records.versions import versions
@@ -105,8 +128,9 @@ def make(
 @command.command()
 @click.argument("folder", type=FOLDER)
 @click.argument("parcel", type=FILE)
+@built_option
 @json_option
-def look(folder: Path, parcel: Path, *, as_json: bool) -> None:
+def look(folder: Path, parcel: Path, database: Path | None, *, as_json: bool) -> None:
     """What is in PARCEL, beside what is in FOLDER: new, same, different, contradictory? Changes nothing.
 
     Exit status: 2 the parcel cannot be read; 1 something in it contradicts what is here, or it may not be
@@ -116,11 +140,14 @@ def look(folder: Path, parcel: Path, *, as_json: bool) -> None:
     Example:
       handling-db parcel look my-records in.zip
     """
+    from handling_db.database.parcels.own_records import own_to_hold_against
     from handling_db.sharing.compare import VersionStanding
-    from handling_db.sharing.take_in import look_at, own_collection
+    from handling_db.sharing.take_in import look_at
 
     opened = _opened(parcel, folder)
-    found = look_at(own_collection(folder), opened, folder)
+    held, why = own_to_hold_against(folder, opened, _built(database))
+    _tell_all_read(database, why)
+    found = look_at(held.own, opened, folder, near=held.near)
     if as_json:
         print_json(_look_json(opened, found))
     else:
@@ -132,17 +159,25 @@ def look(folder: Path, parcel: Path, *, as_json: bool) -> None:
 @click.argument("folder", type=FOLDER)
 @click.argument("parcel", type=FILE)
 @click.option("--on", metavar="DATE", help="Day to write down (default: today).")
-def take(folder: Path, parcel: Path, on: str | None) -> None:
+@built_option
+def take(folder: Path, parcel: Path, on: str | None, database: Path | None) -> None:
     """Take PARCEL into FOLDER, everything marked as not yet reviewed; nothing there is written over.
 
     \b
     Example:
       handling-db parcel take my-records in.zip
     """
+    from handling_db.database.parcels.own_records import own_to_hold_against
     from handling_db.sharing.take_in import take as take_in
 
     opened = _opened(parcel, folder)
-    found = take_in(folder, opened, day(on, "--on"))
+
+    def here() -> tuple[Collection, Collection]:
+        held, why = own_to_hold_against(folder, opened, _built(database))
+        _tell_all_read(database, why)
+        return held.own, held.near
+
+    found = take_in(folder, opened, day(on, "--on"), here)
     click.echo(look_text(opened, found))
     if not found.taken:
         click.echo(f"taken; nothing of it is reviewed yet: handling-db parcel review {folder}")
@@ -225,6 +260,21 @@ def key(file: Path) -> None:
     fingerprint = new_key(file)
     click.echo(f"{file}: keep it to yourself. {file.with_suffix('.public')}: for the other shop")
     click.echo(f"to compare by telephone: {fingerprint}")
+
+
+def _built(database: Path | None) -> Path | None:
+    """The database that may be asked: the one that was named, or a person's own where there is one."""
+    if database is not None:
+        if not database.is_file():
+            raise HandlingError(f"{database}: there is no such database; build it with 'handling-db build'")
+        return database
+    return own_database() if own_database().is_file() else None
+
+
+def _tell_all_read(database: Path | None, why: str) -> None:
+    """Say why a database that was named did not spare reading all records."""
+    if database is not None and why:
+        click.echo(f"({database}: {why}; all records were read)", err=True)
 
 
 def _opened(path: Path, folder: Path) -> Parcel:
