@@ -9,16 +9,15 @@ from __future__ import annotations
 import math
 
 from handling_db.errors import HandlingError
+from handling_db.quantities.notice import Notice
 
 KG_PER_LB = 0.45359237
 M_PER_FT = 0.3048
 GRAVITY = 9.80665
 
-PERSON_DECIDES = (
-    "Figures, not permission: a competent person decides, with the data plate, the tags and the local rules."
-)
+PERSON_DECIDES = Notice("person decides")
 SANITY = "sanity figure, plate governs"  # by a rule of moment, not off a plate
-PLATE_GOVERNS = "The plate governs: look the load up on the data plate of the truck that is really used."
+PLATE_GOVERNS = Notice("plate governs")
 
 
 class MovingInputError(HandlingError, ValueError):

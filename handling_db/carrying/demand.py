@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from handling_db.carrying.checks import PERSON_DECIDES, MovingInputError, given, interval, optional, plain
+from handling_db.carrying.checks import MovingInputError, given, interval, optional, plain
+from handling_db.quantities.notice import Notice
 
 Word = Literal["above", "may be above", "below", "not known"]
 
@@ -65,24 +66,35 @@ class Demand:
     missing: tuple[str, ...] = ()  # what is not in the figure because nobody knows it
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RatedDemand:
-    """One demand beside one rating."""
+@dataclass(frozen=True, slots=True)
+class RatingBeside:
+    """A demand beside one rating. [kg]
 
-    name: str
+    Parameters
+    ----------
+    what : str
+        The mover, gear or fixture, as the person knows it.
+    word : str
+        above, may be above, below, not known: of the demand against the rating.
+    percent : float or None
+        Of the rating; of the "at least" figure where there is no upper one.
+    left_kg : float or None
+        Negative: short by so much.
+    """
+
+    what: str
     low_kg: float | None
     high_kg: float | None
     rating_kg: float | None
     word: Word
-    percent_of_rating: float | None  # high figure, or the "at least" figure where there is no high one
-    percent_is_at_least: bool
-    left_kg: float | None  # rating less the high figure; negative: short by so much
-    missing: tuple[str, ...]
-    note: str
-    cautions: tuple[str, ...]
+    percent: float | None
+    percent_at_least: bool
+    left_kg: float | None
+    note: str = ""
+    cautions: tuple[Notice, ...] = ()
 
 
-def against_rating(demand: Demand, name: str, rating_kg: float | None, note: str = "") -> RatedDemand:
+def against_rating(demand: Demand, name: str, rating_kg: float | None, note: str = "") -> RatingBeside:
     """Put a demand beside one rating.
 
     Parameters
@@ -98,8 +110,8 @@ def against_rating(demand: Demand, name: str, rating_kg: float | None, note: str
 
     Returns
     -------
-    RatedDemand
-        Word, percentage, what is left over or short, what is missing, cautions.
+    RatingBeside
+        Word, percentage, what is left over or short, cautions.
 
     Raises
     ------
@@ -113,31 +125,19 @@ def against_rating(demand: Demand, name: str, rating_kg: float | None, note: str
         )
     word = compare(demand.low_kg, demand.high_kg, rating_kg)
     figure = demand.low_kg if demand.high_kg is None else demand.high_kg
-    at_least = demand.high_kg is None
     percent = None if rating_kg is None or figure is None else 100.0 * figure / rating_kg
     left = None if rating_kg is None or demand.high_kg is None else rating_kg - demand.high_kg
-    cautions: list[str] = []
+    cautions: list[Notice] = []
     if rating_kg is None:
-        cautions.append(f"{name}: no rating is recorded; read it on the plate or tag before it is used.")
+        cautions.append(Notice("no rating", {"name": name}))
     if demand.high_kg is None:
-        what = ", ".join(demand.missing) or "nothing says what"
-        cautions.append(f"{demand.name}: at least, no upper figure; not known: {what}.")
+        missing = demand.missing or ("nothing says what",)
+        cautions.append(Notice("no upper figure", {"name": demand.name, "missing": missing}))
     if word == "may be above":
-        cautions.append(f"{name}: the doubt of the mass reaches the rating; weigh before this is relied on.")
-    cautions.append(PERSON_DECIDES)
-    return RatedDemand(
-        name=name,
-        low_kg=demand.low_kg,
-        high_kg=demand.high_kg,
-        rating_kg=rating_kg,
-        word=word,
-        percent_of_rating=percent,
-        percent_is_at_least=at_least,
-        left_kg=left,
-        missing=demand.missing,
-        note=note,
-        cautions=tuple(cautions),
-    )
+        cautions.append(Notice("doubt reaches", {"name": name}))
+    at_least = demand.high_kg is None
+    low, high = demand.low_kg, demand.high_kg
+    return RatingBeside(name, low, high, rating_kg, word, percent, at_least, left, note, tuple(cautions))
 
 
 def with_allowance(demand: Demand, fraction: float, why: str) -> Demand:

@@ -22,12 +22,13 @@ from handling_db.carrying.checks import (
     GRAVITY,
     KG_PER_LB,
     M_PER_FT,
-    PERSON_DECIDES,
     MovingInputError,
     given,
+    optional,
     plain,
 )
-from handling_db.carrying.demand import Demand, RatedDemand, against_rating
+from handling_db.carrying.demand import Demand, RatingBeside, against_rating
+from handling_db.quantities.notice import Notice
 
 MOST_FEET = 10  # the search below goes through every set of feet
 Point = tuple[float, float]
@@ -46,7 +47,7 @@ class FootShares:
     lowest: tuple[float, ...]  # lowest share each foot can have at all, patch included
     highest: tuple[float, ...]  # highest share each foot can have at all, patch included
     settled_by_statics: bool  # three feet and no patch: there is only one answer
-    cautions: tuple[str, ...]
+    cautions: tuple[Notice, ...]
 
 
 def foot_shares(feet: Sequence[Point], centre: Point, *, patch: Point | None = None) -> FootShares:
@@ -100,26 +101,17 @@ def foot_shares(feet: Sequence[Point], centre: Point, *, patch: Point | None = N
                 lowest[foot] = min(lowest[foot], share)
                 highest[foot] = max(highest[foot], share)
         outside = outside or not found
-    cautions: list[str] = []
-    if patch is None:
-        cautions.append(
-            "The doubt of the centre of gravity is not recorded: the shares are for one point only."
-        )
+    cautions = [Notice("feet for one point")] if patch is None else []
     if outside:
-        cautions.append(
-            "Part of the patch of the centre of gravity lies outside the area between the feet: it may tip."
-        )
+        cautions.append(Notice("patch outside the feet"))
     if len(spots) > 3:
-        cautions.append(
-            "More than three feet: statics alone does not say how they share. The even share is for evenly "
-            "stiff feet on a flat floor; on an uneven floor each can have anything from lowest to highest."
-        )
+        cautions.append(Notice("more than three feet"))
     return FootShares(
         even=even,
         lowest=tuple(lowest),
         highest=tuple(highest),
         settled_by_statics=len(spots) == 3 and patch is not None and doubt == (0.0, 0.0),
-        cautions=(*cautions, PERSON_DECIDES),
+        cautions=tuple(cautions),
     )
 
 
@@ -225,71 +217,57 @@ def _plane_shares(feet: Sequence[Point], at: Point) -> list[float] | None:
     return [1.0 / count + slope_x * x + slope_y * y for x, y in around]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PointLoad:
-    """What one foot puts on the floor."""
-
-    foot: int  # 1 is the first
-    even_kg: float | None  # even share of the high figure; None while there is no high figure
-    highest_kg: float | None  # highest share of the high figure
-    at_least_kg: float  # lowest share of the low figure
-    pressure: float | None  # highest over the area of the foot [Pa]; None: area or high figure not known
-    comparison: RatedDemand  # highest beside the limit per point
-
-
-def point_loads(
-    shares: FootShares,
-    load: Demand,
-    *,
-    foot_area: float | None,
-    limit_kg: float | None,
-    limit_name: str = "limit per point",
-) -> tuple[PointLoad, ...]:
-    """Turn shares into loads per foot, beside a stated limit per point.
+@dataclass(frozen=True, slots=True)
+class FootFigure:
+    """What one foot puts on the floor. [m, kg, kPa]
 
     Parameters
     ----------
+    even_kg, highest_kg : float or None
+        Even and highest share of the high figure; None while there is none.
+    at_least_kg : float
+        Lowest share of the low figure.
+    pressure_kpa : float or None
+        The highest over the area of the foot; None where either is not known.
+    """
+
+    at: Point
+    even_kg: float | None
+    highest_kg: float | None
+    at_least_kg: float
+    pressure_kpa: float | None
+
+
+def point_loads(
+    feet: Sequence[Point], shares: FootShares, load: Demand, foot_area: float | None
+) -> tuple[FootFigure, ...]:
+    """Turn shares into loads per foot.
+
+    Parameters
+    ----------
+    feet : sequence of (x, y)
+        As given to `foot_shares`. [m]
     shares : FootShares
         From `foot_shares`.
     load : Demand
         What stands there: piece, oil, packing, pallet or stand. [kg]
     foot_area : float or None
         Area of one foot on the floor; None: not recorded. [m2]
-    limit_kg : float or None
-        Limit of floor, board or shelf per point; None: not stated. [kg]
-    limit_name : str
-        What the limit belongs to.
-
-    Returns
-    -------
-    tuple of PointLoad
-        One per foot.
 
     Raises
     ------
     MovingInputError
-        A figure cannot be one.
+        The area cannot be one.
     """
-    area = None if foot_area is None else given("the area of a foot", foot_area, "it in square metres")
+    area = optional("the area of a foot", foot_area, "it in square metres")
+    low_kg, high_kg = load.low_kg or 0.0, load.high_kg
     loads = []
-    for foot, (even, low, high) in enumerate(
-        zip(shares.even, shares.lowest, shares.highest, strict=True), start=1
-    ):
-        highest = None if load.high_kg is None else high * load.high_kg
-        at_least = low * (load.low_kg or 0.0)
-        part = Demand(
-            name=f"foot {foot} of {load.name}", low_kg=at_least, high_kg=highest, missing=load.missing
-        )
-        loads.append(
-            PointLoad(
-                foot=foot,
-                even_kg=None if load.high_kg is None else even * load.high_kg,
-                highest_kg=highest,
-                at_least_kg=at_least,
-                pressure=None if area is None or highest is None else highest * GRAVITY / area,
-                comparison=against_rating(part, limit_name, limit_kg),
-            )
-        )
+    for at, even, low, high in zip(feet, shares.even, shares.lowest, shares.highest, strict=True):
+        if high_kg is None:
+            loads.append(FootFigure(at, None, None, low * low_kg, None))
+            continue
+        pressure = None if area is None else high * high_kg * GRAVITY / area / 1000.0
+        loads.append(FootFigure(at, even * high_kg, high * high_kg, low * low_kg, pressure))
     return tuple(loads)
 
 
@@ -300,9 +278,8 @@ class AreaLoad:
     kg_per_m2: float
     kn_per_m2: float
     lb_per_ft2: float
-    at_least: bool  # made from an "at least" figure: a part is not known
-    comparison: RatedDemand  # all in kg on this footprint
-    cautions: tuple[str, ...]
+    beside: RatingBeside  # all in kg on this footprint
+    cautions: tuple[Notice, ...]
 
 
 def area_load(
@@ -363,14 +340,11 @@ def area_load(
                 "write kg/m2, kN/m2 or lb/ft2."
             )
         allowed = stated * per_unit[limit_unit] * footprint
-    cautions = ["A limit per area says nothing of small feet, wheels or edges: look at the point loads too."]
-    cautions.append("The mover that brings it stands on the same floor: its own mass is not counted here.")
-    comparison = against_rating(load, limit_name, allowed, "limit per area times the footprint")
+    beside = against_rating(load, limit_name, allowed, "limit per area times the footprint")
     return AreaLoad(
         kg_per_m2=per_area,
         kn_per_m2=per_area * GRAVITY / 1000.0,
         lb_per_ft2=per_area / KG_PER_LB * M_PER_FT**2,
-        at_least=at_least,
-        comparison=comparison,
-        cautions=tuple(dict.fromkeys((*cautions, *comparison.cautions))),
+        beside=beside,
+        cautions=(Notice("area says nothing of feet"), Notice("mover not counted"), *beside.cautions),
     )

@@ -12,7 +12,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from handling_db.carrying.checks import PERSON_DECIDES, MovingInputError, given, mm, optional
+from handling_db.carrying.checks import MovingInputError, given, optional
+from handling_db.quantities.notice import Notice
 
 Side = Literal["low x", "high x", "low y", "high y"]
 SIDES: tuple[Side, ...] = ("low x", "high x", "low y", "high y")
@@ -38,17 +39,32 @@ STANDARD_LOAD_CENTRES: tuple[tuple[float, bool, tuple[float, ...], tuple[float, 
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
-    """Where the centre of gravity sits when the forks come in from one side. [m]"""
+class EntryFigure:
+    """Where the centre of gravity sits when the forks come in from one side. [m]
+
+    Parameters
+    ----------
+    made_for : str
+        Whether the pallet is recorded as made to be entered from there: yes, or not recorded.
+    load_centre, load_centre_high : float
+        From the fork face; with the patch of the centre: look this one up.
+    sideways, sideways_high : float
+        To the driver's right; the largest distance to either side, patch included.
+    offset_limit : float or None
+        Above this the offset is substantial [2]; None: rated capacity not recorded.
+    offset_word : str
+        substantial, may be substantial, not substantial, not known.
+    """
 
     side: Side
-    load_centre: float  # from the fork face
-    load_centre_high: float  # with the patch of the centre of gravity: look this one up
-    sideways: float  # to the driver's right
-    sideways_high: float  # largest distance to either side, patch included
-    offset_limit: float | None  # above this the offset is substantial [2]; None: rated capacity not recorded
+    made_for: str = "not recorded"
+    load_centre: float
+    load_centre_high: float
+    sideways: float
+    sideways_high: float
+    offset_limit: float | None
     offset_word: Literal["substantial", "may be substantial", "not substantial", "not known"]
-    cautions: tuple[str, ...]
+    cautions: tuple[Notice, ...]
 
 
 def offset_limit(rated_capacity_kg: float) -> float:
@@ -97,7 +113,7 @@ def entry(
     patch: tuple[float, float] | None,
     forks: Forks,
     stand_off: float = 0.0,
-) -> Entry:
+) -> EntryFigure:
     """Work out the actual load centre and the sideways offset for one entry side.
 
     Parameters
@@ -117,7 +133,7 @@ def entry(
 
     Returns
     -------
-    Entry
+    EntryFigure
         Load centre and offset, each also with the patch, and cautions.
 
     Raises
@@ -152,44 +168,30 @@ def entry(
     load_centre_high = load_centre + doubt[along]
     sideways_high = abs(sideways) + doubt[across]
 
-    cautions: list[str] = []
-    if patch is None:
-        cautions.append("The doubt of the centre of gravity is not recorded: these are single points.")
+    cautions = [Notice("forks for one point")] if patch is None else []
     limit = None if forks.rated_capacity_kg is None else offset_limit(forks.rated_capacity_kg)
     word: Literal["substantial", "may be substantial", "not substantial", "not known"]
     if limit is None:
         word = "not known"
-        cautions.append("The rated capacity is not recorded: no published offset limit can be chosen.")
-    elif abs(sideways) - doubt[across] > limit:
-        word = "substantial"
+        cautions.append(Notice("no offset limit"))
     elif sideways_high > limit:
-        word = "may be substantial"
+        word = "substantial" if abs(sideways) - doubt[across] > limit else "may be substantial"
+        cautions.append(Notice("offset", {"side": side, "off_m": sideways_high, "limit_m": limit}))
     else:
         word = "not substantial" if patch is not None else "not known"
-    if limit is not None and word in ("substantial", "may be substantial"):
-        cautions.append(
-            f"Entering from the {side} side the centre is up to {mm(sideways_high)} off the middle; "
-            f"above {mm(limit)} the ordinary plate rows do not cover it: ask the maker or shift the load."
-        )
-    fork_length, fork_spread = forks.length, forks.spread
-    if optional("the fork length", fork_length, "it in metres") is None:
-        cautions.append("The fork length is not recorded: whether it reaches under the centre is not known.")
-    elif fork_length is not None and load_centre_high >= fork_length:
-        cautions.append(
-            f"The centre of gravity, at up to {mm(load_centre_high)}, is not over the forks: they are "
-            f"{mm(fork_length)} long."
-        )
-    elif fork_length is not None and fork_length < gap + length:
-        cautions.append(f"The forks end {mm(gap + length - fork_length)} short of the far side.")
-    if optional("the fork spread", fork_spread, "it in metres") is None:
-        cautions.append("The fork spread is not recorded: whether the centre lies between is not known.")
-    elif fork_spread is not None and sideways_high >= fork_spread / 2.0:
-        cautions.append(
-            f"The centre of gravity may lie outside the forks: up to {mm(sideways_high)} sideways with the "
-            f"forks {mm(fork_spread)} apart."
-        )
-    cautions.append(PERSON_DECIDES)
-    return Entry(
+    long = optional("the fork length", forks.length, "it in metres")
+    if long is None:
+        cautions.append(Notice("no fork length"))
+    elif load_centre_high >= long:
+        cautions.append(Notice("centre not over the forks", {"at_m": load_centre_high, "length_m": long}))
+    elif long < gap + length:
+        cautions.append(Notice("forks end short", {"short_m": gap + length - long}))
+    spread = optional("the fork spread", forks.spread, "it in metres")
+    if spread is None:
+        cautions.append(Notice("no fork spread"))
+    elif sideways_high >= spread / 2.0:
+        cautions.append(Notice("centre outside the forks", {"off_m": sideways_high, "spread_m": spread}))
+    return EntryFigure(
         side=side,
         load_centre=load_centre,
         load_centre_high=load_centre_high,

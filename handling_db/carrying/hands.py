@@ -1,8 +1,5 @@
 """By hand: the shop's own limit beside masses with doubt, the unknown ones included.
 
-The revised NIOSH lifting equation is in `lifting_equation`, jobs of several lifts in `lifting_job`; both are
-handed on from here.
-
 References
 ----------
 .. [1] ISO 11228-1, scope: objects of 3 kg and more (scope read).
@@ -15,23 +12,7 @@ from dataclasses import dataclass
 
 from handling_db.carrying.checks import PERSON_DECIDES, given
 from handling_db.carrying.demand import Word, compare
-from handling_db.carrying.lifting_equation import EXCLUSIONS, LiftIndex, frequency_multiplier, lifting_index
-from handling_db.carrying.lifting_job import CompositeIndex, LiftTask, composite_index, duration_class
-
-__all__ = [
-    "EXCLUSIONS",
-    "CompositeIndex",
-    "HandLimit",
-    "HandPart",
-    "LiftIndex",
-    "LiftTask",
-    "composite_index",
-    "duration_class",
-    "frequency_multiplier",
-    "hand_limit",
-    "in_scope_of_iso_11228_1",
-    "lifting_index",
-]
+from handling_db.quantities.notice import Notice
 
 ISO_11228_1_FROM_KG = 3.0  # [1]
 
@@ -62,7 +43,7 @@ class HandLimit:
     not_known: tuple[str, ...]
     below: tuple[str, ...]
     words: tuple[tuple[str, Word], ...]  # every part, in the order given
-    cautions: tuple[str, ...]
+    cautions: tuple[Notice, ...]
 
 
 def hand_limit(
@@ -107,18 +88,12 @@ def hand_limit(
     def named(word: Word) -> tuple[str, ...]:
         return tuple(part.key for part in those(word))
 
-    cautions: list[str] = []
-    if limit_kg is None:
-        cautions.append("The shop states no limit for lifting by hand: ask before anything is lifted.")
+    cautions = [Notice("no hand limit")] if limit_kg is None else []
     unknown = those("not known")
     if unknown and limit_kg is not None:
-        names = ", ".join(part.name for part in unknown)
-        cautions.append(f"Not known, so perhaps above the limit: {names}.")
-    cautions.append(
-        "Mass is not all: reach, grip, height, turning, oil on the hands and how often count too."
-    )
-    cautions.append("Two people do not double the limit, and the second one has to be there: ask.")
-    cautions.append("Who is called is not recorded for this shop." if call is None else f"To call: {call}.")
+        cautions.append(Notice("perhaps above", {"names": tuple(part.name for part in unknown)}))
+    cautions += [Notice("mass is not all"), Notice("two do not double")]
+    cautions.append(Notice("nobody to call") if call is None else Notice("call", {"who": call}))
     cautions.append(PERSON_DECIDES)
     return HandLimit(
         limit_kg=limit_kg,

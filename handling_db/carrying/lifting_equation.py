@@ -20,17 +20,13 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Literal
 
 from handling_db.carrying.checks import PERSON_DECIDES, MovingInputError, given, optional, plain
+from handling_db.quantities.notice import Notice
 
 Units = Literal["US", "metric"]
 Duration = Literal["short", "moderate", "long"]  # up to 1 h, 1 to 2 h, 2 to 8 h
 Coupling = Literal["good", "fair", "poor"]
 
-EXCLUSIONS = (
-    "The equation leaves out lifting with one hand, seated, kneeling or in a cramped place.",
-    "It leaves out carrying, pushing and pulling, loads that are unstable or hot, and slippery floors.",
-    "Oily hands or gloves count as a poor grip.",
-    "It is for one person: two lifting together do not make the figure double.",
-)
+EXCLUSIONS = tuple(map(Notice, ("one hand", "carrying left out", "oily hands", "for one person")))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -204,8 +200,8 @@ class LiftIndex:
     without_frequency: float  # the same with FM = 1
     index: float | None  # load over limit; None: the limit is zero
     reasons: tuple[str, ...]  # why the limit is zero, if it is
-    remark: str
-    cautions: tuple[str, ...]
+    remark: Notice
+    cautions: tuple[Notice, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -336,19 +332,15 @@ def lifting_index(load: float | None, reach: HandReach, *, rounded: bool = False
         remark=remark_on(index, reasons),
         cautions=(
             *EXCLUSIONS,
-            f"Worked out in {unit.mass} and {unit.length}; the other unit set gives a slightly other figure.",
+            Notice("in one unit set", {"mass": unit.mass, "length": unit.length}),
             PERSON_DECIDES,
         ),
     )
 
 
-def remark_on(index: float | None, reasons: Sequence[str]) -> str:
+def remark_on(index: float | None, reasons: Sequence[str]) -> Notice:
     """Say where an index lies beside the two figures the manual names, 1.0 and 3.0; not what may be done."""
     if index is None:
-        return f"No index: the limit is zero because {'; '.join(reasons)}."
-    figure = f"Index {plain(round(index, 2))}"
-    if index > 3.0:
-        return f"{figure}: above 3.0, where many jobs raise the risk for nearly all workers."
-    if index > 1.0:
-        return f"{figure}: above 1.0, the figure the manual sets as the goal."
-    return f"{figure}: not above 1.0, the figure the manual sets as the goal."
+        return Notice("limit is zero", {"reasons": tuple(reasons)})
+    kind = "index far above" if index > 3.0 else "index above" if index > 1.0 else "index not above"
+    return Notice(kind, {"index": plain(round(index, 2))})

@@ -23,6 +23,7 @@ from handling_db.carrying.lifting_equation import (
     remark_on,
     unit_set,
 )
+from handling_db.quantities.notice import Notice
 
 
 def duration_class(spells: Sequence[tuple[float, float | None]]) -> tuple[Duration, float]:
@@ -107,8 +108,8 @@ class CompositeIndex:
     single_limit: tuple[float, ...]  # limit with the task's own frequency
     single_index: tuple[float | None, ...]
     index: float | None  # None: the table gives nothing for the lifts together
-    remark: str
-    cautions: tuple[str, ...]
+    remark: Notice
+    cautions: tuple[Notice, ...]
 
 
 def composite_index(

@@ -15,8 +15,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from handling_db.carrying.checks import PERSON_DECIDES, given, interval, plain
+from handling_db.carrying.checks import interval, optional, plain
+from handling_db.quantities.notice import Notice
 
+# What is said beside marks, whichever they are.
+BESIDE_MARKS = (Notice("sling here"), Notice("dangerous goods"))
 GROSS_MARK_FROM_KG = 1000.0  # [1] Art. 1: "one thousand kilograms or more": the figure itself is included
 
 
@@ -27,8 +30,7 @@ class GrossMark:
     word: Literal["asked for", "may be asked for", "not asked for by this rule", "not known"]
     mark_kg: float | None  # figure to mark; None: there is none
     kind: Literal["as weighed", "maximum"] | None
-    sentence: str
-    cautions: tuple[str, ...]
+    says: tuple[Notice, ...]
 
 
 def gross_mark(*, low_kg: float | None, high_kg: float | None, weighed: bool) -> GrossMark:
@@ -64,31 +66,18 @@ def gross_mark(*, low_kg: float | None, high_kg: float | None, weighed: bool) ->
         kind = "as weighed" if weighed else "maximum"
     word: Literal["asked for", "may be asked for", "not asked for by this rule", "not known"]
     if low >= GROSS_MARK_FROM_KG:
-        word, sentence = (
-            "asked for",
-            "Gross mass of 1000 kg or more: to be marked plainly and durably outside.",
-        )
+        word, says = "asked for", [Notice("gross mark")]
     elif high is None:
-        word, sentence = (
-            "not known",
-            "The gross mass has no upper figure: whether it is to be marked is not known.",
-        )
+        word, says = "not known", [Notice("gross mark not known")]
     elif high >= GROSS_MARK_FROM_KG:
-        word, sentence = "may be asked for", "It may be 1000 kg or more: mark it with the maximum."
+        word, says = "may be asked for", [Notice("gross mark maybe")]
     else:
-        word, sentence = (
-            "not asked for by this rule",
-            "Below 1000 kg gross: this rule does not ask for the mark.",
-        )
-    cautions = []
+        word, says = "not asked for by this rule", [Notice("no gross mark")]
     if high is None:
-        cautions.append(f"At least {plain(low)} kg; no figure can be marked before it is weighed.")
+        says.append(Notice("nothing to mark", {"low_kg": low}))
     elif not weighed:
-        cautions.append("The figure is worked out, not weighed: mark it as a maximum.")
-    cautions.append("For sea and inland waterway; other rules of the way and the carrier are not looked at.")
-    return GrossMark(
-        word=word, mark_kg=high, kind=kind, sentence=sentence, cautions=(*cautions, PERSON_DECIDES)
-    )
+        says.append(Notice("mark a maximum"))
+    return GrossMark(word=word, mark_kg=high, kind=kind, says=tuple(says))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,22 +98,21 @@ class PackageFacts:
     stacking_limit_kg: float | None = None  # stated limit; 0 stated as not to be stacked; None nothing stated
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Mark:
-    """One handling mark to put on, by its public name."""
+    """One handling mark to put on, by its public name, and why."""
 
     name: str
     why: str
     name_from: Literal["read", "from memory"]  # how far the name was checked
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class HandlingMarks:
     """Marks to put on, and what nobody looked at."""
 
     marks: tuple[Mark, ...]
     not_recorded: tuple[str, ...]
-    cautions: tuple[str, ...]
 
 
 # Fact, mark, why, how far the name was checked.
@@ -169,27 +157,13 @@ def handling_marks(facts: PackageFacts) -> HandlingMarks:
         if known is None:
             missing.append(fact.replace("_", " "))
         elif known:
-            marks.append(Mark(name=name, why=why, name_from=checked))
-    if facts.stacking_limit_kg is None:
-        marks.append(
-            Mark(name="do not stack", why="nothing is stated about stacking", name_from="from memory")
-        )
+            marks.append(Mark(name, why, checked))
+    limit = optional("the stacking limit", facts.stacking_limit_kg, "it in kg, or 0", zero=True)
+    if limit is None:
         missing.append("stacking limit")
+    why = "nothing is stated about stacking" if limit is None else f"stated: {plain(limit)} kg"
+    if limit:
+        marks.append(Mark("stacking limit by mass", why, "from memory"))
     else:
-        limit = given("the stacking limit", facts.stacking_limit_kg, "it in kg, or 0", zero=True)
-        if limit == 0.0:
-            marks.append(Mark(name="do not stack", why="stated", name_from="from memory"))
-        else:
-            marks.append(
-                Mark(name="stacking limit by mass", why=f"stated: {plain(limit)} kg", name_from="from memory")
-            )
-    cautions = [
-        "A sling-here mark shows where, not how; equal slings hang it level only if the marks are "
-        "equally far from the centre of gravity.",
-        "Marks for dangerous goods, such as oil left inside, are a matter of their own.",
-    ]
-    if missing:
-        cautions.insert(0, f"Nobody looked, or nothing is stated: {', '.join(missing)}.")
-    return HandlingMarks(
-        marks=tuple(marks), not_recorded=tuple(missing), cautions=(*cautions, PERSON_DECIDES)
-    )
+        marks.append(Mark("do not stack", why if limit is None else "stated", "from memory"))
+    return HandlingMarks(tuple(marks), tuple(missing))

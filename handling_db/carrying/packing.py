@@ -13,7 +13,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from handling_db.carrying.checks import PERSON_DECIDES, MovingInputError, given, optional, plain
+from handling_db.carrying.checks import PERSON_DECIDES, MovingInputError, given, optional
+from handling_db.quantities.notice import Notice
 
 MOST_YES_NO = 6000  # more yes-or-no variables than this go to the first-fit search
 TIGHTER = 1.0 - 2e-6  # the solver keeps limits to about one part in a million: room for that
@@ -51,8 +52,8 @@ class Arrangement:
     proved_smallest: bool
     at_least: int  # no arrangement of the placed pieces can do with fewer
     method: str
-    not_placed: tuple[tuple[str, str], ...]  # name and reason
-    cautions: tuple[str, ...]
+    not_placed: tuple[tuple[str, Notice], ...]  # name and reason
+    cautions: tuple[Notice, ...]
 
     @property
     def number(self) -> int:
@@ -87,18 +88,18 @@ def fewest_pallets(
     """
     _check(pieces, limits, seconds)
     fit, not_placed = _sort_out(pieces, limits)
-    cautions: list[str] = []
+    cautions: list[Notice] = []
     loads = _first_fit(fit, limits)
     bound = _counted_bound(fit, limits)
     method = "first fit"
     proved = len(loads) <= bound
     if not proved and len(fit) * len(loads) > MOST_YES_NO:
-        cautions.append("The exact solver was not used: there is too much to try. Not proved smallest.")
+        cautions.append(Notice("solver not used"))
     elif not proved:
         solved, solver_bound, done = _solve(fit, limits, len(loads), seconds)
         bound = max(bound, solver_bound)
         if solved is None:
-            cautions.append("The exact solver gave no answer in its time: not proved smallest.")
+            cautions.append(Notice("solver out of time"))
         else:
             if len(solved) <= len(loads):
                 loads, method = solved, "exact solver"
@@ -106,10 +107,9 @@ def fewest_pallets(
     if proved:
         bound = len(loads)
     if fit and not proved:
-        cautions.append("Not proved smallest: fewer may do.")
+        cautions.append(Notice("not proved"))
     if not_placed:
-        names = ", ".join(name for name, _ in not_placed)
-        cautions.append(f"Not placed: {names}. The number is for the other pieces: at least.")
+        cautions.append(Notice("not placed", {"names": tuple(name for name, _ in not_placed)}))
     return Arrangement(
         loads=tuple(PalletLoad(pieces=tuple(p.name for p in on), mass_kg=_mass(on)) for on in loads),
         proved_smallest=proved,
@@ -134,16 +134,16 @@ def _check(pieces: Sequence[PieceToMove], limits: TripLimits, seconds: float) ->
 
 def _sort_out(
     pieces: Sequence[PieceToMove], limits: TripLimits
-) -> tuple[list[PieceToMove], list[tuple[str, str]]]:
+) -> tuple[list[PieceToMove], list[tuple[str, Notice]]]:
     """Part the pieces that can be packed from those that cannot, each with its reason."""
     fit: list[PieceToMove] = []
-    not_placed: list[tuple[str, str]] = []
+    not_placed: list[tuple[str, Notice]] = []
     for piece in pieces:
         if piece.mass_kg is None:
-            not_placed.append((piece.name, "its mass is not known"))
+            not_placed.append((piece.name, Notice("mass not known")))
         elif piece.mass_kg > limits.mass_kg:
-            over = f"{plain(piece.mass_kg)} kg is above the limit of {plain(limits.mass_kg)} kg by itself"
-            not_placed.append((piece.name, over))
+            facts = {"own_kg": piece.mass_kg, "limit_kg": limits.mass_kg}
+            not_placed.append((piece.name, Notice("mass over", facts)))
         else:
             fit.append(piece)
     return fit, not_placed

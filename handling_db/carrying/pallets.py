@@ -7,8 +7,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from handling_db.carrying.checks import PERSON_DECIDES, MovingInputError, given, plain
-from handling_db.carrying.demand import Demand, RatedDemand, Word, against_rating
+from handling_db.carrying.checks import MovingInputError, given, optional, plain
+from handling_db.carrying.demand import Demand, RatingBeside, against_rating
+from handling_db.quantities.notice import Notice, once
 
 Figures = tuple[float, float, float]  # low, best, high [kg]
 NOTHING: Figures = (0.0, 0.0, 0.0)  # someone looked and there is none; never a stand-in for not known
@@ -30,7 +31,6 @@ class Gross:
     missing: tuple[str, ...]
     without_pallet: Demand  # what the boards of the pallet carry
     with_pallet: Demand  # what forks and floor carry
-    cautions: tuple[str, ...]
 
     @property
     def complete(self) -> bool:
@@ -59,7 +59,7 @@ def gross(
     Returns
     -------
     Gross
-        Low, best and high; no high while a part is not known; what is missing; cautions.
+        Low, best and high; no high while a part is not known; what is missing.
 
     Raises
     ------
@@ -79,10 +79,6 @@ def gross(
     everything = _total("gross", [*named, ("pallet", pallet)])
     low, best, missing = everything
     high = _high([*named, ("pallet", pallet)])
-    cautions = []
-    if missing:
-        cautions.append(f"At least: not known: {', '.join(missing)}. There is no upper figure; weigh it.")
-    cautions.append(PERSON_DECIDES)
     return Gross(
         low_kg=low,
         best_kg=best,
@@ -92,7 +88,6 @@ def gross(
             name="load on the pallet", low_kg=carried[0], high_kg=_high(named), missing=carried[2]
         ),
         with_pallet=Demand(name="gross", low_kg=low, high_kg=high, missing=missing),
-        cautions=tuple(cautions),
     )
 
 
@@ -124,10 +119,9 @@ def _high(named: Sequence[tuple[str, Figures | None]]) -> float | None:
 class PalletRating:
     """Which rating of a pallet belongs to this load, beside the load."""
 
-    distribution: Distribution | None  # of the load; None: not recorded
     used: Distribution | None  # which rating was taken; None: none holds for it
-    comparison: RatedDemand
-    cautions: tuple[str, ...]
+    beside: RatingBeside
+    cautions: tuple[Notice, ...]
 
 
 def rated_for(
@@ -167,9 +161,7 @@ def rated_for(
         _kind(kind)
         if rating is not None:
             given(f"the rating for {kind}", rating, "it in kg")
-    cautions: list[str] = []
-    if distribution is None:
-        cautions.append("How the load is spread is not recorded: taken as standing on a few points (any).")
+    cautions = [Notice("spread not recorded")] if distribution is None else []
     wanted = DISTRIBUTIONS.index(_kind(distribution or "any"))
     used: Distribution | None = None
     for kind in reversed(DISTRIBUTIONS[: wanted + 1]):
@@ -177,19 +169,14 @@ def rated_for(
             used = kind
             break
     if used is None:
-        cautions.append("No rating that holds for this way of standing is recorded for the pallet.")
+        cautions.append(Notice("no rating for the spread"))
     elif used != (distribution or "any"):
-        cautions.append(f"No rating for {distribution} is recorded: the lower one for {used} is used.")
+        cautions.append(Notice("rating for a harder spread", {"spread": distribution, "used": used}))
     if wanted == 0:
-        cautions.append("Feet on single boards: a board can break far below the rating of the pallet.")
+        cautions.append(Notice("feet on single boards"))
     rated = None if used is None else ratings[used]
-    comparison = against_rating(load, f"pallet, load spread {used or distribution or 'any'}", rated)
-    return PalletRating(
-        distribution=distribution,
-        used=used,
-        comparison=comparison,
-        cautions=tuple(dict.fromkeys((*cautions, *comparison.cautions))),
-    )
+    beside = against_rating(load, f"pallet, load spread {used or distribution or 'any'}", rated)
+    return PalletRating(used=used, beside=beside, cautions=once((*cautions, *beside.cautions)))
 
 
 def _kind(kind: str) -> Distribution:
@@ -199,18 +186,7 @@ def _kind(kind: str) -> Distribution:
     raise MovingInputError(f"{kind!r} is no kind of load distribution: write {', '.join(DISTRIBUTIONS)}.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stacking:
-    """Whether anything is stated about putting a load on top."""
-
-    stated: bool
-    limit_kg: float | None
-    word: Word  # load on top beside the stated limit
-    sentence: str
-    cautions: tuple[str, ...]
-
-
-def stacking(*, limit_kg: float | None, on_top: Demand | None = None) -> Stacking:
+def stacking(limit_kg: float | None) -> Notice:
     """Answer for stacking: no, unless a limit is stated for the packed piece itself.
 
     Parameters
@@ -218,46 +194,13 @@ def stacking(*, limit_kg: float | None, on_top: Demand | None = None) -> Stackin
     limit_kg : float or None
         Mass that may stand on top as stated by whoever packed it; None: nothing stated. A stated "not to be
         stacked" is 0. A pallet maker's stacking figure is no statement about the piece. [kg]
-    on_top : Demand or None
-        What is meant to go on top. [kg]
-
-    Returns
-    -------
-    Stacking
-        Sentence, comparison word and cautions.
 
     Raises
     ------
     MovingInputError
-        A figure cannot be one.
+        The limit cannot be one.
     """
-    if limit_kg is None:
-        return Stacking(
-            stated=False,
-            limit_kg=None,
-            word="not known",
-            sentence="Not to be stacked: nothing is stated about a load on top.",
-            cautions=(PERSON_DECIDES,),
-        )
-    limit = given("the stacking limit", limit_kg, "it in kg, or 0 for not to be stacked", zero=True)
-    if limit == 0.0:
-        return Stacking(
-            stated=True,
-            limit_kg=0.0,
-            word="not known" if on_top is None else "above",
-            sentence="Not to be stacked: stated.",
-            cautions=(PERSON_DECIDES,),
-        )
-    sentence = f"Stated for a load on top: {plain(limit)} kg."
-    if on_top is None:
-        return Stacking(
-            stated=True, limit_kg=limit, word="not known", sentence=sentence, cautions=(PERSON_DECIDES,)
-        )
-    comparison = against_rating(on_top, "stacking limit", limit)
-    return Stacking(
-        stated=True,
-        limit_kg=limit,
-        word=comparison.word,
-        sentence=sentence,
-        cautions=comparison.cautions,
-    )
+    limit = optional("the stacking limit", limit_kg, "it in kg, or 0 for not to be stacked", zero=True)
+    if limit is None:
+        return Notice("not stacked")
+    return Notice("stacked", {"limit_kg": limit}) if limit else Notice("stated not stacked")

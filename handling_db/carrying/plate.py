@@ -14,7 +14,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS, given, mm, optional
+from handling_db.carrying.checks import given, mm, optional
+from handling_db.quantities.notice import Facts, Notice
 
 FROM_FORK_FACE = "the distance from fork face to centre of gravity, in metres"
 
@@ -35,7 +36,7 @@ def plate_row(
     load_centre: float | None,
     lift_height: float | None,
     attachment: str | None = None,
-) -> tuple[PlateRow | None, tuple[str, ...]]:
+) -> tuple[PlateRow | None, tuple[Notice, ...]]:
     """Choose the data-plate row to look up: next larger load centre and height, nothing in between.
 
     Parameters
@@ -51,7 +52,7 @@ def plate_row(
 
     Returns
     -------
-    tuple of (PlateRow or None) and tuple of str
+    tuple of (PlateRow or None) and tuple of Notice
         The row, or None where no row covers the load, and the cautions. Where several rows cover it and none
         of them is nearer both ways, the one with the lowest capacity.
 
@@ -66,21 +67,17 @@ def plate_row(
         given("the load centre of a plate row", row.load_centre, "it in metres")
         optional("the height of a plate row", row.height, "it in metres")
         given("the capacity of a plate row", row.capacity_kg, "it in kg", zero=True)
-    cautions: list[str] = []
     what = "forks alone" if attachment is None else attachment
     own = [row for row in rows if row.attachment == attachment]
     if not own:
-        cautions.append(f"No data-plate row is recorded for {what}.")
-        return None, (*cautions, PLATE_GOVERNS)
+        return None, (Notice("no plate row", {"what": what}),)
     far_enough = [row for row in own if row.load_centre >= centre]
     if not far_enough:
         most = max(row.load_centre for row in own)
-        cautions.append(
-            f"No data-plate row for {what} reaches a load centre of {mm(centre)}: the farthest is {mm(most)}."
-        )
-        return None, (*cautions, PLATE_GOVERNS)
+        return None, (Notice("plate ends", {"what": what, "at_m": centre, "most_m": most}),)
+    cautions: list[Notice] = []
     if height is None:
-        cautions.append("The lift height is not recorded: the lowest capacity of any height is shown.")
+        cautions.append(Notice("no lift height"))
         nearest = min(row.load_centre for row in far_enough)
         picked = [row for row in far_enough if row.load_centre == nearest]
     else:
@@ -89,20 +86,17 @@ def plate_row(
         # and never past the heights that the plate does state.
         if not picked and all(row.height is None for row in own):
             picked = far_enough
-            cautions.append("The plate row as recorded states no height: read it on the plate itself.")
+            cautions.append(Notice("plate without height"))
         if not picked:
             stated = [row.height for row in far_enough if row.height is not None]
-            most_high = mm(max(stated)) if stated else "not recorded"
-            cautions.append(
-                f"No data-plate row for {what} at {mm(centre)} or more reaches a lift of {mm(height)}: "
-                f"the highest is {most_high}."
-            )
-            return None, (*cautions, PLATE_GOVERNS)
+            highest = mm(max(stated)) if stated else "not recorded"
+            facts: Facts = {"what": what, "at_m": centre, "height_m": height, "most": highest}
+            return None, (Notice("plate too low", facts),)
         picked = [row for row in picked if not any(_nearer(other, row) for other in picked)]
     chosen = min(picked, key=lambda row: (row.capacity_kg, row.load_centre))
     if len({row.capacity_kg for row in picked}) > 1 and height is not None:
-        cautions.append("Several plate rows cover this load; the lowest capacity of them is shown.")
-    return chosen, (*cautions, PLATE_GOVERNS)
+        cautions.append(Notice("several plate rows"))
+    return chosen, tuple(cautions)
 
 
 def _nearer(one: PlateRow, other: PlateRow) -> bool:
@@ -124,7 +118,7 @@ class MomentFigures:
     by_axle_kg: float | None  # None: the distance from axle to fork face is not recorded
     figures: tuple[tuple[str, float], ...]  # lower first
     held_at_rated: bool
-    cautions: tuple[str, ...]
+    cautions: tuple[Notice, ...]
 
     @property
     def lowest_kg(self) -> float:
@@ -183,24 +177,23 @@ def moment_figures(
     held = actual <= rated
     by_centre = min(capacity, capacity * rated / actual)
     by_axle: float | None = None
-    cautions: list[str] = []
+    cautions: list[Notice] = []
     if axle is None:
-        cautions.append("The distance from front axle to fork face is not recorded: one rule of moment only.")
+        cautions.append(Notice("one rule of moment"))
     else:
         by_axle = min(capacity, capacity_by_axle(capacity * (axle + rated), axle, actual))
     if held:
-        cautions.append("A shorter load centre does not raise the capacity: the rated figure stands.")
+        cautions.append(Notice("held at rated"))
     named = [("by load centre", by_centre)]
     if by_axle is not None:
         named.append(("by front axle", by_axle))
     named.sort(key=lambda pair: pair[1])
-    cautions.append("Sanity figures by moment, for forks alone at low height; they are not a capacity.")
     return MomentFigures(
         by_load_centre_kg=by_centre,
         by_axle_kg=by_axle,
         figures=tuple(named),
         held_at_rated=held,
-        cautions=(*cautions, PLATE_GOVERNS, PERSON_DECIDES),
+        cautions=(*cautions, Notice("sanity figures")),
     )
 
 

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from handling_db.carrying.checks import PERSON_DECIDES, MovingInputError, mm, optional
+from handling_db.carrying.checks import MovingInputError, optional
+from handling_db.quantities.notice import Notice
 
 Fit = Literal["does not go through", "room left", "not recorded"]
 
@@ -45,7 +46,7 @@ class Way:
     straight: Fit  # whole route, length along the way
     turned: Fit  # whole route, width along the way
     not_recorded: tuple[str, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Notice, ...]
 
 
 def along_the_way(
@@ -90,15 +91,16 @@ def along_the_way(
     lift = optional("the height it is carried at", carried_at, "it in metres above the floor", zero=True)
     top = None if size_height is None or lift is None else size_height + lift
     passages = []
-    missing: list[str] = []
-    for name, value in (
-        ("length of the load", size_length),
-        ("width of the load", size_width),
-        ("height of the load", size_height),
-        ("height it is carried at", lift),
-    ):
-        if value is None:
-            missing.append(name)
+    missing = [
+        name
+        for name, value in (
+            ("length of the load", size_length),
+            ("width of the load", size_width),
+            ("height of the load", size_height),
+            ("height it is carried at", lift),
+        )
+        if value is None
+    ]
     for opening in openings:
         clear_width = optional(f"the width of {opening.name}", opening.width, "it in metres")
         clear_height = optional(f"the height of {opening.name}", opening.height, "it in metres")
@@ -122,22 +124,16 @@ def along_the_way(
         )
     widths = [(one.width, one.name) for one in openings if one.width is not None]
     heights = [(one.height, one.name) for one in openings if one.height is not None]
-    cautions: list[str] = []
-    if not openings:
-        cautions.append(
-            "No door, gate or beam is recorded for this way: nobody looked, or nobody wrote it down."
-        )
+    cautions = [] if openings else [Notice("no opening")]
     if missing:
-        cautions.append(f"Not recorded: {', '.join(missing)}. Measure before it moves.")
+        cautions.append(Notice("way not recorded", {"names": tuple(missing)}))
     for one in passages:
         if one.above == "does not go through" and one.room_above is not None:
-            cautions.append(f"{one.name}: too low by {mm(-one.room_above)}.")
+            cautions.append(Notice("too low", {"name": one.name, "short_m": -one.room_above}))
         if one.straight == one.turned == "does not go through" and one.room_straight is not None:
-            cautions.append(f"{one.name}: too narrow both ways round.")
-    turning = "nothing is recorded" if turning_room is None else turning_room
-    cautions.append(f"Room to turn is not worked out; stated: {turning}.")
-    cautions.append("No clearance is taken off: mast, driver, mover, ramps and swinging come on top.")
-    cautions.append(PERSON_DECIDES)
+            cautions.append(Notice("too narrow", {"name": one.name}))
+    cautions.append(Notice("turning room", {"stated": turning_room or "nothing is recorded"}))
+    cautions.append(Notice("no clearance"))
     return Way(
         passages=tuple(passages),
         narrowest=_least(widths),

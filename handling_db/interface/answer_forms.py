@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TypedDict
 
+from handling_db.carrying.floor import FootFigure
 from handling_db.findings import FindingJson
 from handling_db.lookup.history import Change
 from handling_db.lookup.listings import ListedNote
-from handling_db.moving.figures import FootFigure, StandFigure
+from handling_db.moving.figures import StandFigure
 from handling_db.records.open_job import OpenJob
 from handling_db.tables.sheets.fates import Fate
 

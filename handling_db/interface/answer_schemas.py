@@ -35,14 +35,12 @@ from handling_db.lifting.said.as_json import ABOUT_LEGS, NoticeJson
 from handling_db.lifting.turn.figures import TurnAnswer
 from handling_db.lifting.two_hooks import TwoHookAnswer
 from handling_db.lookup.json_forms import HeavierJson, StateJson, WeightJson
-from handling_db.moving.figures import DockFigure, DockLine, MoveAnswer
+from handling_db.moving.figures import DockFigure, MoveAnswer
 from handling_db.quantities.notice import Notice
 from handling_db.records.schema import DIALECT
 from handling_db.shop.figures import FixtureAnswer, HandsAnswer, IndexAnswer, ShopAnswer
 from handling_db.weights.answer import StateFigure
 
-# Notices that are written as sentences.
-_SAID: Mapping[str, Any] = {"first": str, "not_known": list[str]}
 _UNITS: Mapping[str, Any] = {"units": Mapping[str, str]}
 # Of another shop's records: there only where they are.
 _MARKS = ("not_reviewed", "waiting", "left_out")
@@ -155,7 +153,7 @@ def _definitions() -> Definitions:
     return Definitions(
         {StateFigure: StateJson, Notice: NoticeJson},
         {WhyLine: ("best", "low", "high")},
-        {MoveAnswer: _SAID, ShopAnswer: _SAID, DockLine: {"says": str}},
+        ("handling_db.carrying.", "handling_db.moving.", "handling_db.shop."),
     )
 
 

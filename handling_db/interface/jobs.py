@@ -87,7 +87,7 @@ def steps(
     from handling_db.jobs.steps.changed import changed_plan
     from handling_db.jobs.steps.figures import steps_answer
     from handling_db.jobs.steps.lifts import StepsQuestion
-    from handling_db.jobs.steps.said.as_json import beside_json, steps_json
+    from handling_db.jobs.steps.said.as_json import steps_json
     from handling_db.jobs.steps.said.words import beside_text, steps_text
 
     for word in ("as_of", "rules"):
@@ -101,4 +101,4 @@ def steps(
     if not change.asked:
         return Answer(planned, records.first_unit, steps_text, steps_json, True, marks)
     other = steps_answer(records, changed_plan(records, plan, change), question)
-    return Answer(beside(planned, other), records.first_unit, beside_text, beside_json, True, marks)
+    return Answer(beside(planned, other), records.first_unit, beside_text, steps_json, True, marks)

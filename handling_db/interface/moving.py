@@ -120,20 +120,15 @@ def stand(
     HandlingError
         As `move`.
     """
-    from handling_db.lookup.as_json import plain
     from handling_db.moving.answer import move_answer
-    from handling_db.moving.notices import gap_texts
+    from handling_db.moving.as_json import move_json
     from handling_db.moving.text import stand_text
 
     def to_json(answer: MoveAnswer, first: str) -> dict[str, Any]:
-        return {
-            "id": answer.id,
-            "standing": plain(answer.standing),
-            "feet": plain(answer.feet),
-            "must_not_rest_on": list(answer.must_not),
-            "not_known": gap_texts(answer.not_known, first),
-            "cautions": list(answer.cautions),
-        }
+        names = ("id", "standing", "feet", "must_not", "not_known", "cautions")
+        told: dict[str, Any] = move_json({name: getattr(answer, name) for name in names}, first=first)
+        told["must_not_rest_on"] = told.pop("must_not")
+        return told
 
     found = move_answer(records, question(records, name, **asked), as_of=as_of)
     return Answer(found, records.first_unit, stand_text, to_json, True, _marks=_marks(records, name))
@@ -147,12 +142,12 @@ def hands(records: Records, name: str, *, shop: str | None = None) -> Answer[Han
     HandlingError
         Nothing goes by the name, or there is no such shop.
     """
-    from handling_db.lookup.as_json import plain
+    from handling_db.moving.as_json import move_json
     from handling_db.shop.hands import hands_answer
     from handling_db.shop.text import hands_text
 
     found = hands_answer(records, _piece(records, name), shop=shop)
-    return Answer(found, records.first_unit, hands_text, plain, _marks=_marks(records, name))
+    return Answer(found, records.first_unit, hands_text, move_json, True, _marks=_marks(records, name))
 
 
 def hand_index(
@@ -166,15 +161,16 @@ def hand_index(
         Other pieces in the same job, each lifted the same way and as often: gives the composite index too.
     geometry
         horizontal, vertical, travel, asymmetry, per_minute, duration, coupling, units: as
-        `handling_db.shop.hands.HandReach`. [cm and kg, or in and lb]
+        `handling_db.carrying.lifting_equation.HandReach`. [cm and kg, or in and lb]
 
     Raises
     ------
     HandlingError
         Nothing goes by the name, or a part of the geometry is missing; nothing is assumed in its place.
     """
-    from handling_db.lookup.as_json import plain
-    from handling_db.shop.hands import HandReach, index_answer
+    from handling_db.carrying.lifting_equation import HandReach
+    from handling_db.moving.as_json import move_json
+    from handling_db.shop.hands import index_answer
     from handling_db.shop.text import index_text
 
     missing = [word for word in ("duration", "coupling", "units") if geometry.get(word) is None]
@@ -186,7 +182,8 @@ def hand_index(
         found,
         records.first_unit,
         lambda answer, _first: index_text(answer),
-        plain,
+        move_json,
+        True,
         _marks=_marks(records, name),
     )
 
@@ -228,10 +225,10 @@ def fixtures(records: Records, name: str | None = None, *, as_of: datetime.date)
     HandlingError
         Nothing goes by the name.
     """
-    from handling_db.lookup.as_json import plain
+    from handling_db.moving.as_json import move_json
     from handling_db.shop.fixtures import fixtures_answer
     from handling_db.shop.text import fixtures_text
 
     code = None if name is None else _piece(records, name)
     found = fixtures_answer(records, code, as_of=as_of)
-    return Answer(found, records.first_unit, fixtures_text, plain, _marks=_marks(records, name))
+    return Answer(found, records.first_unit, fixtures_text, move_json, True, _marks=_marks(records, name))

@@ -36,17 +36,17 @@ class Definitions:
         What a writer of JSON puts in place of a class.
     nothing : mapping of class to names of fields
         What a writer of JSON leaves null where it is not known, though the class has a figure there.
-    written : mapping of class to (mapping of field to type)
-        Fields that a writer of JSON turns into something else.
+    sentences : tuple of str
+        Rooms in whose classes a notice is written as its sentence.
     """
 
     def __init__(
         self,
         instead: Mapping[type, type],
         nothing: Mapping[type, Sequence[str]],
-        written: Mapping[type, Mapping[str, Any]],
+        sentences: tuple[str, ...],
     ) -> None:
-        self.written = written
+        self.sentences = sentences
         self.instead = instead
         self.nothing = nothing
         self.found: dict[str, Schema] = {}
@@ -106,7 +106,8 @@ class Definitions:
 
         Every field is there, and no other one: a later version may have more.
         """
-        hints = {**get_type_hints(asked), **self.written.get(asked, {})}
+        told = {"Notice": str} if asked.__module__.startswith(self.sentences) else None
+        hints = get_type_hints(asked, localns=told)
         if is_typeddict(asked):
             names, needed = [*hints], asked.__required_keys__
         else:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, fields, is_dataclass
 from fractions import Fraction
 from typing import Any
@@ -53,16 +53,28 @@ def weight_json(answer: WeightAnswer) -> WeightJson:
     }
 
 
-def plain(value: Any) -> Any:
-    """Dataclasses, tuples and fractions as JSON has them; masses in kilograms."""
+def plain(value: Any, tell: Callable[[Any], Any] | None = None, digits: int = 17) -> Any:
+    """Dataclasses, tuples and fractions as JSON has them; masses in kilograms.
+
+    Parameters
+    ----------
+    value
+        What is written.
+    tell : callable, optional
+        What stands for a dataclass, a notice above all; others it gives back.
+    digits : int
+        Of a figure; 17 for all of them.
+    """
+    if is_dataclass(value) and tell is not None:
+        value = tell(value)
     if is_dataclass(value) and not isinstance(value, type):
-        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+        return {field.name: plain(getattr(value, field.name), tell, digits) for field in fields(value)}
     if isinstance(value, Mapping):
-        return {str(key): plain(item) for key, item in value.items()}
+        return {str(key): plain(item, tell, digits) for key, item in value.items()}
     if isinstance(value, list | tuple):
-        return [plain(item) for item in value]
+        return [plain(item, tell, digits) for item in value]
     if isinstance(value, Fraction | float):
-        return float(value) + 0.0  # minus nothing is nothing
+        return float(f"{float(value):.{digits}g}") + 0.0  # minus nothing is nothing
     return value
 
 

@@ -8,7 +8,8 @@ from dataclasses import replace
 
 from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS, MovingInputError
 from handling_db.carrying.demand import Demand
-from handling_db.carrying.marks import gross_mark
+from handling_db.carrying.fork_entry import EntryFigure
+from handling_db.carrying.marks import BESIDE_MARKS, gross_mark
 from handling_db.families.serials import serial_ranges
 from handling_db.lifting.extras import stated_amount
 from handling_db.lifting.figures import MassLine
@@ -19,14 +20,7 @@ from handling_db.mechanics.on_stand import moved, ways_to_tip
 from handling_db.mechanics.tipping import tip_or_slide
 from handling_db.mechanics.vectors import IDENTITY
 from handling_db.moving.faces import RoomSides
-from handling_db.moving.figures import (
-    EntryFigure,
-    MarkFigure,
-    MoveAnswer,
-    PlanCentre,
-    PushFigure,
-    StandFigure,
-)
+from handling_db.moving.figures import MoveAnswer, PlanCentre, PushFigure, StandFigure
 from handling_db.moving.gaps import first_notice, gaps_of, past_inspections, too_steep
 from handling_db.moving.load import MoveError, MoveLoad, pallet_figures
 from handling_db.moving.on_floor import on_wheels
@@ -41,12 +35,11 @@ from handling_db.moving.set_down import (
     pallet_figure,
     way_figure,
 )
-from handling_db.moving.standing import STATIC_ONLY, on_its_face, on_its_stand, on_the_floor, sides_on
+from handling_db.moving.standing import on_its_face, on_its_stand, on_the_floor, sides_on
 from handling_db.moving.trucks import (
     ForkLoad,
     beside_truck,
     entries,
-    entry_figure,
     fork_load,
     kilograms,
     metres,
@@ -60,10 +53,7 @@ from handling_db.records.kinds.workplace import Mover
 
 __all__ = ["MoveQuestion", "move_answer"]
 
-NO_FLOOR_IN_MASS = (
-    "The truck that carries it stands on the same floor: the load per area does not count it; its own mass "
-    "and its wheels are set beside the limits that are recorded."
-)
+STATIC = (Notice("static only"), Notice("truck not in the load per area"))
 
 
 def move_answer(
@@ -187,9 +177,9 @@ def move_answer(
         ways=tuple(way_figure(chosen, route, size, question.carried_at) for route in here.routes)
         if chosen
         else (),
-        marks=tuple(MarkFigure(mark.name, mark.why) for mark in marks.marks),
+        marks=marks.marks,
         marks_not_recorded=marks.not_recorded,
-        gross_mark=" ".join((mark.sentence, *mark.cautions[:1])),
+        gross_mark=mark.says,
         ties=here.ties(),
         ties_words=here.ties_words(),
         drips=_drips(here.packing),
@@ -202,9 +192,7 @@ def move_answer(
         slings_here=(here.packing.slings_here if here.packing else None) or "not recorded",
         forks=_forks(here.trucks),
         piece_outline=on.outline() if on is not None else (),
-        cautions=(PLATE_GOVERNS, STATIC_ONLY, NO_FLOOR_IN_MASS, *marks.cautions[-3:-1], PERSON_DECIDES)
-        if piece is not None
-        else (PERSON_DECIDES,),
+        cautions=(PLATE_GOVERNS, *(() if piece is None else (*STATIC, *BESIDE_MARKS)), PERSON_DECIDES),
     )
 
 
@@ -291,7 +279,7 @@ def _on_feet(here: MoveRecords, on: OnPallet | None, centre: Patch | None) -> On
 
 def _entries(forks: ForkLoad) -> tuple[tuple[EntryFigure, ...], str]:
     try:
-        return tuple(entry_figure(one, made_for) for one, made_for in entries(forks, None)), ""
+        return entries(forks, None), ""
     except MovingInputError as error:
         return (), str(error)
 

@@ -9,6 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from handling_db.carrying.axles import AxleLoads
+from handling_db.carrying.demand import RatingBeside
+from handling_db.carrying.floor import FootFigure
+from handling_db.carrying.fork_entry import EntryFigure
+from handling_db.carrying.marks import Mark
 from handling_db.carrying.way import Passage
 from handling_db.lifting.figures import MassLine, OpenRange
 from handling_db.quantities.amount import Amount
@@ -17,31 +21,6 @@ from handling_db.records.open_job import OpenJob
 
 Flat = tuple[float, float]
 Solid = tuple[float, float, float]
-
-
-@dataclass(frozen=True, slots=True)
-class RatingBeside:
-    """A demand beside one rating. [kg]
-
-    Parameters
-    ----------
-    word : str
-        above, may be above, below, not known: of the demand against the rating.
-    percent : float or None
-        Of the rating; of the "at least" figure where there is no upper one.
-    left_kg : float or None
-        Negative: short by so much.
-    """
-
-    what: str
-    low_kg: float | None
-    high_kg: float | None
-    rating_kg: float | None
-    word: str
-    percent: float | None
-    percent_at_least: bool
-    left_kg: float | None
-    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,26 +38,6 @@ class PlanCentre:
     high: Solid
     x_words: tuple[str, str]
     y_words: tuple[str, str]
-
-
-@dataclass(frozen=True, slots=True)
-class EntryFigure:
-    """Where the centre sits when the forks come in from one side. [m]
-
-    Parameters
-    ----------
-    made_for : str
-        Whether the pallet is recorded as made to be entered from there: yes, or not recorded.
-    """
-
-    side: str
-    made_for: str
-    load_centre: float
-    load_centre_high: float
-    sideways: float
-    sideways_high: float
-    offset_limit: float | None
-    offset_word: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,12 +61,12 @@ class TruckFigure:
     id: str
     name: str
     kind: str
-    attachment: str
-    side: str
-    look_up_m: float | None
-    beside: tuple[RatingBeside, ...]
-    moments: tuple[tuple[str, float], ...]
-    says: tuple[str, ...]
+    attachment: str = ""
+    side: str = ""
+    look_up_m: float | None = None
+    beside: tuple[RatingBeside, ...] = ()
+    moments: tuple[tuple[str, float], ...] = ()
+    says: tuple[Notice, ...] = ()
     inspection: str = ""
     axles: AxleLoads | None = None
 
@@ -175,19 +134,8 @@ class StandFigure:
     weakest: StandEdge | None
     edges: tuple[StandEdge, ...]
     no_figures: str
-    says: tuple[str, ...]
+    says: tuple[Notice, ...]
     push: PushFigure | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class FootFigure:
-    """What one foot puts on the floor. [m, kg, kPa]"""
-
-    at: Flat
-    even_kg: float | None
-    highest_kg: float | None
-    at_least_kg: float
-    pressure_kpa: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,7 +151,7 @@ class FloorFigure:
     lb_per_ft2: float | None
     at_least: bool
     beside: tuple[RatingBeside, ...]
-    says: tuple[str, ...]
+    says: tuple[Notice, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,8 +167,8 @@ class PalletFigure:
     fork_entry: tuple[str, ...]
     deck: str
     tie_down: str
-    stacking: str
-    says: tuple[str, ...]
+    stacking: Notice
+    says: tuple[Notice, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,15 +184,7 @@ class WayFigure:
     passages: tuple[Passage, ...]
     narrowest: tuple[str, float] | None
     lowest: tuple[str, float] | None
-    says: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class MarkFigure:
-    """A mark to put on, by its public name, and why."""
-
-    name: str
-    why: str
+    says: tuple[Notice, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -342,13 +282,13 @@ class MoveAnswer:
     standing: tuple[StandFigure, ...]
     must_not: tuple[str, ...]
     feet: tuple[FootFigure, ...]
-    feet_words: tuple[str, ...]
+    feet_words: tuple[Notice, ...]
     floors: tuple[FloorFigure, ...]
     pallet: PalletFigure | None
     ways: tuple[WayFigure, ...]
-    marks: tuple[MarkFigure, ...]
+    marks: tuple[Mark, ...]
     marks_not_recorded: tuple[str, ...]
-    gross_mark: str
+    gross_mark: tuple[Notice, ...]
     ties: tuple[TransportTieFigure, ...]
     ties_words: str
     drips: str
@@ -357,7 +297,7 @@ class MoveAnswer:
     slings_here: str
     forks: tuple[float, float] | None
     piece_outline: tuple[Flat, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Notice, ...]
     jobs: tuple[OpenJob, ...] = ()
     ranges: tuple[OpenRange, ...] = ()
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from handling_db.carrying.demand import Demand, against_rating
-from handling_db.moving.figures import RatingBeside, TruckFigure
-from handling_db.moving.trucks import beside, kilograms
+from handling_db.carrying.demand import Demand, RatingBeside, against_rating
+from handling_db.moving.figures import TruckFigure
+from handling_db.moving.trucks import kilograms
+from handling_db.quantities.notice import Notice
 from handling_db.records.kinds.workplace import Mover
 from handling_db.records.parts.premises import FloorArea
 
@@ -41,7 +42,7 @@ def on_wheels(mover: Mover, figures: Sequence[TruckFigure]) -> TruckOnFloor:
 
 def beside_floor(
     floor: FloorArea, gross: Demand, trucks: Sequence[TruckOnFloor]
-) -> tuple[list[RatingBeside], list[str]]:
+) -> tuple[list[RatingBeside], list[Notice]]:
     """Each truck with the load beside what the floor takes as a whole and at one point.
 
     Parameters
@@ -52,11 +53,11 @@ def beside_floor(
     trucks : sequence of TruckOnFloor
     """
     compared: list[RatingBeside] = []
-    says: list[str] = []
+    says: list[Notice] = []
     whole, point = kilograms(floor.whole_limit), kilograms(floor.point_limit)
     for truck in trucks:
         if whole is not None and truck.own_kg is None:
-            says.append(f"What {truck.name} weighs is not recorded: with its load it is not compared here.")
+            says.append(Notice("truck not weighed", {"name": truck.name}))
         elif whole is not None and truck.own_kg is not None:
             both = Demand(
                 name=f"{truck.name} and load",
@@ -65,10 +66,10 @@ def beside_floor(
                 missing=gross.missing,
             )
             found = against_rating(both, f"{floor.name}, {truck.name} and load as a whole", whole)
-            compared.append(beside(found))
+            compared.append(found)
             says += found.cautions
         if point is not None and truck.axle_kg is None:
-            says.append(f"What a wheel of {truck.name} carries is not known, so no wheel is compared here.")
+            says.append(Notice("wheel not known", {"name": truck.name}))
         elif point is not None and truck.axle_kg is not None:
             wheel = truck.axle_kg / WHEELS
             load = Demand(name=f"one wheel of {truck.name}", low_kg=wheel, high_kg=wheel)
@@ -78,6 +79,6 @@ def beside_floor(
                 point,
                 f"two wheels an axle; one wheel behind takes all of its axle, {truck.axle_kg:.0f} kg",
             )
-            compared.append(beside(found))
+            compared.append(found)
             says += found.cautions
     return compared, says

@@ -7,16 +7,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.carrying.checks import MovingInputError
-from handling_db.carrying.demand import Demand, against_rating
-from handling_db.carrying.floor import area_load, foot_shares, point_loads
+from handling_db.carrying.demand import Demand, against_rating, compare
+from handling_db.carrying.floor import FootFigure, area_load, foot_shares, point_loads
 from handling_db.carrying.marks import HandlingMarks, PackageFacts, handling_marks
 from handling_db.carrying.pallets import Distribution, Gross, rated_for, stacking
 from handling_db.carrying.way import Opening, along_the_way
 from handling_db.mechanics.centre_patch import Patch
 from handling_db.mechanics.tipping import Flat
-from handling_db.moving.figures import FloorFigure, FootFigure, PalletFigure, WayFigure
+from handling_db.moving.figures import FloorFigure, PalletFigure, WayFigure
 from handling_db.moving.on_floor import TruckOnFloor, beside_floor
-from handling_db.moving.trucks import beside, kilograms, metres
+from handling_db.moving.trucks import kilograms, metres
+from handling_db.quantities.notice import Notice, once
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.packing import Packing
@@ -40,29 +41,30 @@ def pallet_figure(
     words = [text for text in (source.name if source else "", used.where or "" if used else "") if text]
     says = list(rated.cautions)
     if pallet.ratings == "none":
-        says.insert(0, f"Somebody looked: {pallet.name} has no rating ({pallet.checked_by}).")
+        says.insert(0, Notice("looked, no rating", {"name": pallet.name, "by": pallet.checked_by}))
     if pallet.remark:
-        says.append(pallet.remark)
-    limit: float | None = None
-    if packing is not None and packing.stack_limit is not None:
-        limit = 0.0 if packing.stack_limit == "none" else _kg(packing.stack_limit)
+        says.append(Notice("open", {"why": pallet.remark}))
     return PalletFigure(
         id=pallet.id,
         name=pallet.name,
         spread=spread or "not recorded",
         used=rated.used or "",
-        beside=beside(rated.comparison),
+        beside=rated.beside,
         source="; ".join(words) or ("rating without a source" if used else "no rating recorded"),
         fork_entry=tuple(pallet.fork_entry),
         deck=pallet.deck or "",
         tie_down=pallet.tie_down or "",
-        stacking=stacking(limit_kg=limit).sentence,
-        says=tuple(dict.fromkeys(says)),
+        stacking=stacking(_stack_limit(packing)),
+        says=once(says),
     )
 
 
-def _kg(mass: object) -> float | None:
-    return float(mass.base) if isinstance(mass, Quantity) else None
+def _stack_limit(packing: Packing | None) -> float | None:
+    """What may stand on top, as whoever packed it stated; 0 for nothing, None where it is not stated. [kg]"""
+    limit = packing.stack_limit if packing is not None else None
+    if isinstance(limit, Quantity):
+        return float(limit.base)
+    return None if limit is None else 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +83,7 @@ def feet_of(feet: Feet, patch: Patch | None, load: Demand) -> OnFeet:
     return OnFeet(tuple((float(x.base), float(y.base)) for x, y in feet.at), area, patch, load)
 
 
-def feet_figures(on: OnFeet | None, limit: float | None) -> tuple[tuple[FootFigure, ...], tuple[str, ...]]:
+def feet_figures(on: OnFeet | None, limit: float | None) -> tuple[tuple[FootFigure, ...], tuple[Notice, ...]]:
     """Shares per foot of a pallet or stand with the centre off the middle, and what is to be said of them.
 
     Parameters
@@ -91,30 +93,19 @@ def feet_figures(on: OnFeet | None, limit: float | None) -> tuple[tuple[FootFigu
         The lowest limit per point of the floors on the way. [kg]
     """
     if on is None:
-        return (), ("What touches the floor is not recorded: no load per foot.",)
-    patch, spots, area, gross = on.patch, on.spots, on.area, on.load
-    if patch is None:
-        return (), ("The centre of gravity is not known: no load per foot.",)
-    half = patch.half_widths
+        return (), (Notice("no feet"),)
+    if on.patch is None:
+        return (), (Notice("feet without centre"),)
+    half = on.patch.half_widths
     try:
-        shares = foot_shares(spots, (patch.at[0], patch.at[1]), patch=(half[0], half[1]))
-        loads = point_loads(shares, gross, foot_area=area, limit_kg=limit)
+        shares = foot_shares(on.spots, on.patch.at[:2], patch=half[:2])
+        feet = point_loads(on.spots, shares, on.load, on.area)
     except MovingInputError as error:
-        return (), (str(error),)
-    figures = tuple(
-        FootFigure(
-            at=spots[one.foot - 1],
-            even_kg=one.even_kg,
-            highest_kg=one.highest_kg,
-            at_least_kg=one.at_least_kg,
-            pressure_kpa=None if one.pressure is None else one.pressure / 1000.0,
-        )
-        for one in loads
-    )
-    worst = max(loads, key=lambda one: one.highest_kg or one.at_least_kg)
-    word = worst.comparison.word
-    says = [] if limit is None else [f"The heaviest foot beside the limit per point: {word}."]
-    return figures, (*says, *shares.cautions)
+        return (), (Notice("open", {"why": str(error)}),)
+    worst = max(feet, key=lambda one: one.highest_kg or one.at_least_kg)
+    word = compare(worst.at_least_kg, worst.highest_kg, limit)
+    says = [] if limit is None else [Notice("heaviest foot", {"word": word})]
+    return feet, (*says, *shares.cautions)
 
 
 def floor_figure(
@@ -125,10 +116,10 @@ def floor_figure(
 ) -> FloorFigure:
     """One floor, lift, shelf or scale beside the gross on its footprint, and beside each truck with it."""
     compared = []
-    says: list[str] = []
+    says: list[Notice] = []
     per_area = None
     if footprint is None:
-        says.append("The footprint is not known: no load per area.")
+        says.append(Notice("no footprint"))
     else:
         per_area = area_load(
             gross,
@@ -137,19 +128,19 @@ def floor_figure(
             limit_unit=floor.limit.unit if floor.limit else None,
             limit_name=floor.name,
         )
-        compared.append(beside(per_area.comparison))
+        compared.append(per_area.beside)
         says += per_area.cautions
     if floor.whole_limit is not None:
         whole = against_rating(gross, f"{floor.name}, as a whole", kilograms(floor.whole_limit))
-        compared.append(beside(whole))
+        compared.append(whole)
         says += whole.cautions
     carried, more = beside_floor(floor, gross, trucks)
     compared += carried
     says += more
     if floor.limit is None and floor.whole_limit is None:
-        says.insert(0, f"No limit is recorded for {floor.name}.")
+        says.insert(0, Notice("no limit", {"name": floor.name}))
     if floor.remark:
-        says.insert(0, floor.remark)
+        says.insert(0, Notice("open", {"why": floor.remark}))
     limits = [
         str(floor.limit) if floor.limit else "",
         f"{floor.whole_limit} as a whole" if floor.whole_limit else "",
@@ -165,7 +156,7 @@ def floor_figure(
         lb_per_ft2=per_area.lb_per_ft2 if per_area else None,
         at_least=gross.high_kg is None,
         beside=tuple(compared),
-        says=tuple(dict.fromkeys(says)),
+        says=once(says),
     )
 
 
@@ -207,7 +198,7 @@ def way_figure(
         passages=way.passages,
         narrowest=way.narrowest,
         lowest=way.lowest,
-        says=(*((route.remark,) if route.remark else ()), *way.cautions),
+        says=(*((Notice("open", {"why": route.remark}),) if route.remark else ()), *way.cautions),
     )
 
 
@@ -221,10 +212,9 @@ def marks_for(packing: Packing | None, *, centre_known: bool) -> HandlingMarks:
             facts[name] = None if value is None else value == "yes"
     if packing is not None and packing.slings_here is not None:
         facts["sling_places_known"] = True
-    limit: float | None = None
-    if packing is not None and packing.stack_limit is not None:
-        limit = 0.0 if packing.stack_limit == "none" else _kg(packing.stack_limit)
-    return handling_marks(PackageFacts(**facts, centre_known=centre_known, stacking_limit_kg=limit))
+    return handling_marks(
+        PackageFacts(**facts, centre_known=centre_known, stacking_limit_kg=_stack_limit(packing))
+    )
 
 
 def steepest(routes: Sequence[Route]) -> float | None:

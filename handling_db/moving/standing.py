@@ -16,6 +16,7 @@ from handling_db.moving.figures import StandEdge, StandFigure
 from handling_db.moving.load import MoveError, MoveLoad
 from handling_db.moving.place import OnPallet
 from handling_db.quantities.amount import StaticsError
+from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.pallet import Pallet
 from handling_db.records.kinds.workplace import Fixture
@@ -23,9 +24,6 @@ from handling_db.records.parts.attitude import SetDownFace
 from handling_db.records.parts.pick_point import vector_of
 from handling_db.records.parts.three_valued import listed
 from handling_db.records.sides import SideNames
-
-STATIC_ONLY = "Static figures: braking, bumps, soft ground and oil that runs come on top and are not in them."
-NOT_TIED = "As one body only if the piece is tied to its pallet; untied it goes over on its own face first."
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,16 +106,16 @@ def on_its_face(
     load: MoveLoad, here: FaceHere, on: OnPallet, sides: RoomSides, way: WayToTip, slope: float
 ) -> StandFigure:
     """The piece with its fluid on its own face. [rad]"""
-    says: list[str] = []
+    says: list[Notice] = []
     if here.face.may_rest == "no":
-        says.append(f"It must not rest on {here.face.name}: recorded.")
+        says.append(Notice("must not rest", {"face": here.face.name}))
     if here.face.may_rest is None:
-        says.append(f"Whether it may rest on {here.face.name} is not recorded.")
+        says.append(Notice("may rest nobody wrote", {"face": here.face.name}))
     if here.face.remark:
-        says.append(here.face.remark)
+        says.append(Notice("open", {"why": here.face.remark}))
     what = f"{load.name} on its {here.face.name}"
     figure = _figure(what, here.face, on, _EdgeNames(sides), way, slope)
-    return replace(figure, says=(*says, *figure.says))
+    return replace(figure, says=tuple(says))
 
 
 def on_the_floor(
@@ -147,7 +145,7 @@ def on_the_floor(
             way = WayToTip("stand", None, height, str(error))
     what = f"{load.name} and {pallet.name} as one body on the floor"
     figure = _figure(what, here.face, outline or (), _EdgeNames(sides, "the pallet"), way, slope)
-    return replace(figure, says=(NOT_TIED, *figure.says))
+    return replace(figure, says=(Notice("one body if tied"),))
 
 
 def on_its_stand(
@@ -216,7 +214,7 @@ def _figure(
         weakest=weakest,
         edges=edges,
         no_figures=way.why_not,
-        says=(STATIC_ONLY,),
+        says=(),
     )
 
 

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from handling_db.carrying.axles import AxleLoads, axle_loads
-from handling_db.carrying.checks import PLATE_GOVERNS, MovingInputError, mm
-from handling_db.carrying.demand import Demand, RatedDemand, against_rating
-from handling_db.carrying.fork_entry import SIDES, Entry, Forks, Side, entry
-from handling_db.carrying.forklift import TruckFigures, TruckPlate, truck_figures
+from handling_db.carrying.checks import MovingInputError
+from handling_db.carrying.demand import Demand, against_rating
+from handling_db.carrying.fork_entry import SIDES, EntryFigure, Forks, entry
+from handling_db.carrying.forklift import TruckPlate, truck_figures
 from handling_db.carrying.plate import PlateRow
 from handling_db.mechanics.centre_patch import Patch
-from handling_db.moving.figures import EntryFigure, RatingBeside, TruckFigure
+from handling_db.moving.figures import TruckFigure
+from handling_db.quantities.notice import Notice, once
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.kinds.pallet import Pallet
-from handling_db.records.kinds.workplace import Mover
+from handling_db.records.kinds.workplace import Attachment, Mover
 
 TRUCKS = ("forklift", "pallet truck")
 
@@ -57,21 +58,6 @@ def kilograms(mass: Quantity | None) -> float | None:
     return None if mass is None else float(mass.base)
 
 
-def beside(comparison: RatedDemand) -> RatingBeside:
-    """One comparison as a plain figure."""
-    return RatingBeside(
-        what=comparison.name,
-        low_kg=comparison.low_kg,
-        high_kg=comparison.high_kg,
-        rating_kg=comparison.rating_kg,
-        word=comparison.word,
-        percent=comparison.percent_of_rating,
-        percent_at_least=comparison.percent_is_at_least,
-        left_kg=comparison.left_kg,
-        note=comparison.note,
-    )
-
-
 def fork_load(
     gross: Demand, pallet: Pallet | None, face_size: tuple[float, float] | None, patch: Patch | None
 ) -> ForkLoad:
@@ -89,7 +75,7 @@ def fork_load(
     )
 
 
-def entries(load: ForkLoad, mover: Mover | None) -> tuple[tuple[Entry, str], ...]:
+def entries(load: ForkLoad, mover: Mover | None) -> tuple[EntryFigure, ...]:
     """Every side in turn with whether the pallet is made for it; the shortest load centre first.
 
     Raises
@@ -99,49 +85,21 @@ def entries(load: ForkLoad, mover: Mover | None) -> tuple[tuple[Entry, str], ...
     """
     if load.footprint is None or load.patch is None:
         return ()
+    forks = Forks()
+    if mover is not None:
+        forks = Forks(
+            rated_capacity_kg=kilograms(mover.rated),
+            length=metres(mover.fork_length),
+            spread=metres(mover.fork_spread),
+        )
+    half = load.patch.half_widths
     found = []
     for side in SIDES:
         if load.made_for and side not in load.made_for:
             continue
-        found.append((_entry(load.patch, load.footprint, side, mover), _made_for(load, side)))
-    return tuple(sorted(found, key=lambda pair: pair[0].load_centre_high))
-
-
-def _made_for(load: ForkLoad, side: Side) -> str:
-    return "yes" if side in load.made_for else "not recorded"
-
-
-def _entry(patch: Patch, footprint: tuple[float, float], side: Side, mover: Mover | None) -> Entry:
-    half = patch.half_widths
-    return entry(
-        side,
-        footprint=footprint,
-        centre=(patch.at[0], patch.at[1]),
-        patch=(half[0], half[1]),
-        forks=_forks(mover) if mover else Forks(),
-    )
-
-
-def _forks(mover: Mover) -> Forks:
-    return Forks(
-        rated_capacity_kg=kilograms(mover.rated),
-        length=metres(mover.fork_length),
-        spread=metres(mover.fork_spread),
-    )
-
-
-def entry_figure(one: Entry, made_for: str) -> EntryFigure:
-    """One entry side as a plain figure."""
-    return EntryFigure(
-        side=one.side,
-        made_for=made_for,
-        load_centre=one.load_centre,
-        load_centre_high=one.load_centre_high,
-        sideways=one.sideways,
-        sideways_high=one.sideways_high,
-        offset_limit=one.offset_limit,
-        offset_word=one.offset_word,
-    )
+        one = entry(side, footprint=load.footprint, centre=load.patch.at[:2], patch=half[:2], forks=forks)
+        found.append(replace(one, made_for="yes") if load.made_for else one)
+    return tuple(sorted(found, key=lambda one: one.load_centre_high))
 
 
 def beside_truck(load: ForkLoad, mover: Mover, lift_height: float | None) -> tuple[TruckFigure, ...]:
@@ -159,43 +117,33 @@ def beside_truck(load: ForkLoad, mover: Mover, lift_height: float | None) -> tup
         return (_pallet_truck(load, mover),)
     found: list[TruckFigure] = []
     try:
-        sides = entries(load, mover)
-        why = "the centre of gravity or the footprint is not known: no load centre to look up"
+        sides, why = entries(load, mover), Notice("no load centre")
     except MovingInputError as error:
-        sides, why = (), str(error)
-    steep = () if mover.slope is not None else ("Which slope it may go on is not recorded.",)
-    for one, _ in sides:
-        figures = _figures(load, mover, one.load_centre_high, lift_height, None, None)
+        sides, why = (), Notice("open", {"why": str(error)})
+    steep = () if mover.slope is not None else (Notice("slope of the truck"),)
+    for one in sides:
         axles, missing = _axles(load, mover, one.load_centre_high, 0.0)
         says = (*_sideways(load, one, mover), *steep, *missing, *one.cautions)
-        found.append(replace(_truck(mover, figures, one.side, says), axles=axles))
+        figure = _figures(load, mover, one.load_centre_high, lift_height)
+        found.append(replace(figure, side=one.side, says=once((*says, *figure.says)), axles=axles))
     if not sides:
         bare = against_rating(load.gross, "rated capacity alone", kilograms(mover.rated), "plate governs")
-        says = (f"{why[0].upper()}{why[1:].rstrip('.')}.", *bare.cautions, PLATE_GOVERNS)
-        found.append(
-            TruckFigure(
-                mover.id, mover.name, mover.kind, "", "", None, (beside(bare),), (), says, _due(mover)
-            )
-        )
+        found.append(_truck(mover, beside=(bare,), says=(why, *bare.cautions)))
     for attachment in mover.attachments:
         reach = metres(attachment.reach)
         if reach is None:
-            says = (f"How far out {attachment.name} carries is not recorded: read its own plate row.",)
-            figure = TruckFigure(
-                mover.id, mover.name, mover.kind, attachment.name, "", None, (), (), says, _due(mover)
-            )
-            found.append(figure)
+            says = (Notice("reach not recorded", {"name": attachment.name}),)
+            found.append(_truck(mover, attachment=attachment.name, says=says))
             continue
-        figures = _figures(load, mover, reach, lift_height, attachment.name, kilograms(attachment.own_mass))
-        own = kilograms(attachment.own_mass)
-        axles, missing = _axles(load, mover, reach, own)
-        found.append(replace(_truck(mover, figures, "", missing), axles=axles))
+        axles, missing = _axles(load, mover, reach, kilograms(attachment.own_mass))
+        figure = _figures(load, mover, reach, lift_height, attachment)
+        found.append(replace(figure, says=once((*missing, *figure.says)), axles=axles))
     return tuple(found)
 
 
 def _axles(
     load: ForkLoad, mover: Mover, load_centre: float, attachment_kg: float | None
-) -> tuple[AxleLoads | None, tuple[str, ...]]:
+) -> tuple[AxleLoads | None, tuple[Notice, ...]]:
     """What the axles carry; an attachment counts as load as far out as the load."""
     axle = metres(mover.axle_to_fork_face)
     there = {
@@ -207,9 +155,9 @@ def _axles(
     }
     missing = [name for name, known in there.items() if not known]
     if missing:
-        return None, (f"What its axles carry is not known: {', '.join(missing)} not recorded.",)
+        return None, (Notice("axles not recorded", {"missing": tuple(missing)}),)
     if load.gross.high_kg is None:
-        return None, ("What its axles carry is not known: the load has no upper figure.",)
+        return None, (Notice("axles without upper figure"),)
     try:
         axles = axle_loads(
             truck_kg=kilograms(mover.own_mass),
@@ -219,7 +167,7 @@ def _axles(
             load_ahead=(axle or 0.0) + load_centre,
         )
     except MovingInputError as error:
-        return None, (str(error),)
+        return None, (Notice("open", {"why": str(error)}),)
     return axles, ()
 
 
@@ -228,10 +176,10 @@ def _figures(
     mover: Mover,
     load_centre: float,
     lift_height: float | None,
-    attachment: str | None,
-    attachment_kg: float | None,
-) -> TruckFigures:
-    return truck_figures(
+    attachment: Attachment | None = None,
+) -> TruckFigure:
+    """The truck beside the load so far out: by its plate, or by moment where no row is recorded."""
+    found = truck_figures(
         load.gross,
         TruckPlate(
             rows=plate_rows(mover),
@@ -241,8 +189,16 @@ def _figures(
         ),
         load_centre=load_centre,
         lift_height=lift_height,
-        attachment=attachment,
-        attachment_kg=attachment_kg,
+        attachment=attachment.name if attachment else None,
+        attachment_kg=kilograms(attachment.own_mass) if attachment else None,
+    )
+    return _truck(
+        mover,
+        attachment=attachment.name if attachment else "",
+        look_up_m=load_centre,
+        beside=found.beside,
+        moments=found.moment.figures if found.moment else (),
+        says=found.cautions,
     )
 
 
@@ -259,66 +215,39 @@ def plate_rows(mover: Mover) -> tuple[PlateRow, ...]:
     )
 
 
-def _truck(mover: Mover, figures: TruckFigures, side: str, says: Sequence[str]) -> TruckFigure:
-    moments = figures.moment.figures if figures.moment else ()
-    return TruckFigure(
-        id=mover.id,
-        name=mover.name,
-        kind=mover.kind,
-        attachment=figures.attachment or "",
-        side=side,
-        look_up_m=figures.load_centre,
-        beside=tuple(beside(comparison) for comparison in figures.comparisons),
-        moments=tuple(moments),
-        says=tuple(dict.fromkeys((*says, *figures.cautions))),
-        inspection=_due(mover),
-    )
+def _truck(mover: Mover, **known: Any) -> TruckFigure:
+    """A truck with what is known of it beside the load."""
+    due = mover.inspection_due.isoformat() if mover.inspection_due else ""
+    return TruckFigure(mover.id, mover.name, mover.kind, inspection=due, **known)
 
 
-def _due(mover: Mover) -> str:
-    return mover.inspection_due.isoformat() if mover.inspection_due else ""
-
-
-def _sideways(load: ForkLoad, one: Entry, mover: Mover) -> tuple[str, ...]:
-    """How far it may lean on the forks before it goes over one of them, as a sentence."""
+def _sideways(load: ForkLoad, one: EntryFigure, mover: Mover) -> tuple[Notice, ...]:
+    """How far it may lean on the forks before it goes over one of them."""
     spread = metres(mover.fork_spread)
     if spread is None or load.patch is None or load.above_forks is None:
-        return ("How far it may lean sideways on the forks is not known: spread, centre or deck is missing.",)
+        return (Notice("lean not known"),)
     base = spread / 2 - one.sideways_high
     height = load.patch.high[2] + load.above_forks
     if base <= 0 or height <= 0:
         return ()
-    lean = math.floor(math.degrees(math.atan2(base, height)))  # down: it stands no longer than that
-    return (f"On forks {mm(spread)} apart it goes over sideways at a lean of {lean}°, slope not taken off.",)
+    lean = math.degrees(math.atan2(base, height))
+    return (Notice("leans", {"spread_m": spread, "lean_deg": lean}),)
 
 
 def _pallet_truck(load: ForkLoad, mover: Mover) -> TruckFigure:
     """Mass, centre and forks of a pallet truck; it has no data plate of load centres."""
     compared = against_rating(load.gross, "rated capacity", kilograms(mover.rated), mover.rated_note or "")
-    says: list[str] = []
-    side = ""
+    says: list[Notice] = []
+    sides: tuple[EntryFigure, ...] = ()
     try:
         sides = entries(load, mover)
     except MovingInputError as error:
-        sides = ()
-        says.append(str(error))
+        says.append(Notice("open", {"why": str(error)}))
     if sides:
-        best = sides[0][0]
-        side = best.side
-        says += [*_sideways(load, best, mover), *best.cautions]
+        says += [*_sideways(load, sides[0], mover), *sides[0].cautions]
     else:
-        says.append("The centre of gravity or the footprint is not known: where it sits on the forks is not.")
+        says.append(Notice("where on the forks"))
     if mover.slope is None:
-        says.append("The steepest slope for this truck is not recorded: on a slope a hand truck runs away.")
-    return TruckFigure(
-        id=mover.id,
-        name=mover.name,
-        kind=mover.kind,
-        attachment="",
-        side=side,
-        look_up_m=None,
-        beside=(beside(compared),),
-        moments=(),
-        says=tuple(dict.fromkeys((*says, *compared.cautions))),
-        inspection=_due(mover),
-    )
+        says.append(Notice("runs away"))
+    side = sides[0].side if sides else ""
+    return _truck(mover, side=side, beside=(compared,), says=once((*says, *compared.cautions)))

@@ -7,23 +7,22 @@ from decimal import ROUND_CEILING, ROUND_FLOOR
 
 from handling_db.carrying.axles import AxleLoads
 from handling_db.carrying.checks import SANITY
+from handling_db.carrying.demand import RatingBeside
+from handling_db.carrying.floor import FootFigure
+from handling_db.carrying.fork_entry import EntryFigure
 from handling_db.lifting.figures import MassLine
 from handling_db.moving.figures import (
     DockFigure,
-    EntryFigure,
     FloorFigure,
-    FootFigure,
     MoveAnswer,
     PlanCentre,
-    RatingBeside,
     StandEdge,
     StandFigure,
     TransportTieFigure,
     TruckFigure,
 )
-from handling_db.moving.notices import clause
-from handling_db.moving.notices import gap_texts as gap_texts
 from handling_db.moving.notices import notice_words as notice_words
+from handling_db.moving.notices import told as told
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.display import (
     ShownMass,
@@ -103,7 +102,7 @@ def dock_words(dock: DockFigure, *, first: str = "kg") -> tuple[str, ...]:
             gap = f" by {span(line.apart_low_kg, line.apart_high_kg, first=first)}"
         elif line.apart_low_kg is not None:
             gap = f" by at least {pair(line.apart_low_kg, 1.0, first=first, rounding=ROUND_FLOOR)}"
-        because = f" ({clause(line.says, first)})" if line.says else ""
+        because = f" ({notice_words(line.says, first=first)})" if line.says else ""
         lines.append(f"Beside {line.name}, {load_words(line.load, first=first)}: {line.word}{gap}{because}.")
     return (*lines, *dock.ask, dock.says)
 
@@ -146,11 +145,6 @@ def told_edges(stand: StandFigure) -> tuple[str, ...]:
             return (edge_words(stand.edges[0], stand.slope).replace(stand.edges[0].towards, "every side", 1),)
     nearest = sorted(stand.edges, key=lambda edge: edge.tips_at)
     return tuple(edge_words(edge, stand.slope) for edge in nearest)
-
-
-def own_says(says: Sequence[str], answer: MoveAnswer) -> tuple[str, ...]:
-    """What is to be said here and is not among the cautions that close every answer."""
-    return tuple(text for text in says if text not in answer.cautions)
 
 
 def stand_words(stand: StandFigure) -> str:

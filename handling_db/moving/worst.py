@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from handling_db.moving.figures import MoveAnswer, RatingBeside, TruckFigure
+from handling_db.carrying.demand import RatingBeside
+from handling_db.moving.figures import MoveAnswer, TruckFigure
 from handling_db.moving.words import truck_title
 
 # The words of a comparison, the worst first; whatever else there may be comes before what is below.

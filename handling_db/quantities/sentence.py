@@ -1,7 +1,8 @@
 """Sentences from facts: every mass in both units, the reader's first, each rounded by itself.
 
 A pattern names its facts in braces: ``{load_kg:up}``. What comes after the colon says how to round: ``up``,
-``down``, a number of decimals, or nothing for the nearest; ``doubt`` is a mass with its limits.
+``down``, a number of decimals, ``plain`` for as many as it has, at most three, or nothing for the nearest;
+``doubt`` is a mass with its limits.
 """
 
 from __future__ import annotations
@@ -107,11 +108,13 @@ def _fact(name: str, value: Fact, how: str, first: str) -> str:
     if value is None:
         return NOT_KNOWN
     if isinstance(value, tuple):
-        return both_units((", " if how == "and" else "; ").join(value))
+        return both_units((", " if how == "and" else "; ").join(value), first=first)
     if isinstance(value, str):
-        return both_units(value)
+        return both_units(value, first=first)
     unit = name.rpartition("_")[2]
     places = int(how) if how.isdigit() else 0
+    if how == "plain":
+        places = len(f"{value:.3f}".rstrip("0").partition(".")[2])
     rounding = _ROUNDING.get(how, ROUND_HALF_UP)
     if unit == "kg":
         return whole(float(value), first=first, rounding=rounding, places=places)

@@ -9,9 +9,9 @@ from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS
 from handling_db.carrying.demand import Demand, against_rating, with_allowance
 from handling_db.moving.answer import MoveQuestion, move_answer
 from handling_db.moving.question import MoveRecords, wanted
-from handling_db.moving.trucks import TRUCKS, beside, kilograms
+from handling_db.moving.trucks import TRUCKS, kilograms
 from handling_db.quantities.amount import Amount
-from handling_db.quantities.notice import Notice, once
+from handling_db.quantities.notice import Facts, Notice, once
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.gear import Gear
 from handling_db.records.kinds.lift_group import GearUsed, LiftGroup
@@ -21,7 +21,7 @@ from handling_db.shop.figures import DemandLine, GearLine, MoverLine, ShopAnswer
 from handling_db.shop.fixtures import fixtures_answer
 from handling_db.shop.hook_demand import demands_of
 
-NOT_LOOKED_AT = "Only ratings and masses are compared: not reach, height, angle, floor or condition."
+NOT_LOOKED_AT = Notice("ratings and masses only")
 
 
 def shop_answer(
@@ -74,9 +74,11 @@ def shop_answer(
     fixtures = fixtures_answer(collection, what, as_of=as_of)
     gear = gear_lines(collection, group, place)
     before = _before(collection, group, place, other)
-    lacks = [f"{line.wanted}: {line.words}" for line in gear if not line.here]
+    lacks = [
+        Notice("lacks gear", {"wanted": line.wanted, "words": line.words}) for line in gear if not line.here
+    ]
     lacks += [
-        f"{line.name}: needed for {line.needed[0][1] if line.needed else 'this'}, not recorded here"
+        Notice("lacks fixture", {"name": line.name, "act": line.needed[0][1] if line.needed else "this"})
         for line in fixtures.needed
         if place.name not in line.has
     ]
@@ -100,7 +102,7 @@ def shop_answer(
         floors=move.floors,
         ways=move.ways,
         scales=tuple(_scale_words(collection, code) for code in place.scales),
-        lacks=tuple(dict.fromkeys(lacks)),
+        lacks=once(lacks),
         other=before.name if before else "",
         rules=place.rules,
         who_to_call=place.who_to_call or "not recorded",
@@ -119,10 +121,10 @@ def _mover_line(
     for line in demands:
         high = line.load.best if line.printed else line.load.high
         demand = Demand(name=line.name, low_kg=min(line.load.low, high or line.load.low), high_kg=high)
-        compared.append(beside(against_rating(demand, line.name, rating, line.words)))
+        compared.append(against_rating(demand, line.name, rating, line.words))
         if share is not None:
             loose = with_allowance(demand, share, "breaking loose")
-            compared.append(beside(against_rating(loose, loose.name, rating, line.words)))
+            compared.append(against_rating(loose, loose.name, rating, line.words))
     not_recorded = [
         word
         for word, value in (
@@ -148,18 +150,17 @@ def _mover_line(
     )
 
 
-def _planning(place: Shop, high: float | None, rating: float | None) -> str:
+def _planning(place: Shop, high: float | None, rating: float | None) -> Notice:
     """The part of a rating up to which the shop plans, and where this load lies."""
     if place.planning is None:
-        return "no planning threshold is recorded"
+        return Notice("no planning")
     if rating is None:
-        return f"the shop plans up to {place.planning} of a rating; none is recorded here"
+        return Notice("planning without rating", {"share": str(place.planning)})
     limit = float(place.planning.share) * rating
-    if high is None:
-        where = "where this load lies is not known"
-    else:
-        where = "this load is above that" if high > limit else "this load is not above that"
-    return f"the shop plans up to {place.planning} of the rating, {limit:.0f} kg: {where}"
+    where = "where this load lies is not known"
+    if high is not None:
+        where = f"this load is {'' if high > limit else 'not '}above that"
+    return Notice("planning", {"share": str(place.planning), "limit_kg": limit, "where": where})
 
 
 def gear_lines(collection: Collection, group: LiftGroup | None, place: Shop) -> tuple[GearLine, ...]:
@@ -211,9 +212,9 @@ def _before(collection: Collection, group: LiftGroup | None, place: Shop, other:
     return shop if shop is not None and shop.id != place.id else None
 
 
-def _less_than(collection: Collection, place: Shop, before: Shop, load: Amount) -> list[str]:
+def _less_than(collection: Collection, place: Shop, before: Shop, load: Amount) -> list[Notice]:
     """What the shop before had and this one is not recorded to have."""
-    says = []
+    says: list[Notice] = []
 
     def largest(shop: Shop, trucks: bool) -> Mover | None:
         movers = [collection.movers[code] for code in shop.movers if code in collection.movers]
@@ -224,27 +225,25 @@ def _less_than(collection: Collection, place: Shop, before: Shop, load: Amount) 
         here, there = largest(place, trucks), largest(before, trucks)
         if there is None:
             continue
+        facts: Facts = {"word": word, "shop": before.name, "there": str(there.rated)}
         if here is None:
-            says.append(
-                f"{word}: {before.name} had {there.name} ({there.rated}); none with a rating is recorded here"
-            )
+            says.append(Notice("lacks a rated one", {**facts, "name": there.name}))
         elif (kilograms(here.rated) or 0.0) < (kilograms(there.rated) or 0.0):
-            says.append(f"{word}: {here.rated} here, {there.rated} at {before.name}")
+            says.append(Notice("rated for less", {**facts, "here": str(here.rated)}))
     for code in before.fixtures:
         fixture = collection.fixtures.get(code)
         if fixture is not None and code not in place.fixtures:
-            says.append(f"{fixture.name}: {before.name} had one ({fixture.standing}); not recorded here")
+            facts = {"name": fixture.name, "shop": before.name, "standing": fixture.standing}
+            says.append(Notice("had a fixture", facts))
     cells = [
         mover
         for code in place.movers
         if (mover := collection.movers.get(code)) is not None and mover.load_cell is not None
     ]
     if not cells and any(m.load_cell for c in before.movers if (m := collection.movers.get(c))):
-        says.append(
-            f"load cell on the hook: {before.name} had one; none is recorded here, so no reading to stop at"
-        )
+        says.append(Notice("had a cell", {"shop": before.name}))
     if load.high is None:
-        says.append("a weight: part of it has no mass, so no rating can be said to be enough")
+        says.append(Notice("lacks a weight"))
     return says
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from handling_db.moving.figures import FloorFigure, RatingBeside, TruckFigure, WayFigure
+from handling_db.carrying.demand import RatingBeside
+from handling_db.moving.figures import FloorFigure, TruckFigure, WayFigure
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
 from handling_db.records.open_job import OpenJob
@@ -38,7 +39,7 @@ class MoverLine:
     rating: str
     beside: tuple[RatingBeside, ...]
     not_recorded: tuple[str, ...]
-    planning: str
+    planning: Notice
     inspection: str
     past: bool
 
@@ -102,7 +103,7 @@ class FixtureLine:
     inspection: str
     past: bool
     papers: tuple[tuple[str, str], ...]
-    floor: str
+    floor: Notice
     remark: str
 
 
@@ -116,8 +117,8 @@ class FixtureAnswer:
     missing: tuple[str, ...]
     needed: tuple[FixtureLine, ...]
     others: tuple[FixtureLine, ...]
-    says: tuple[str, ...]
-    cautions: tuple[str, ...]
+    says: tuple[Notice, ...]
+    cautions: tuple[Notice, ...]
     jobs: tuple[OpenJob, ...] = ()
 
 
@@ -129,7 +130,7 @@ class ShopAnswer:
     ----------
     demands : tuple of DemandLine
         True figures first, then the same by a printed figure.
-    lacks : tuple of str
+    lacks : tuple of Notice
         What is needed, or what the other shop used, and this one is not recorded to have.
     """
 
@@ -147,12 +148,12 @@ class ShopAnswer:
     floors: tuple[FloorFigure, ...]
     ways: tuple[WayFigure, ...]
     scales: tuple[str, ...]
-    lacks: tuple[str, ...]
+    lacks: tuple[Notice, ...]
     other: str
     rules: tuple[str, ...]
     who_to_call: str
     not_known: tuple[Notice, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Notice, ...]
     jobs: tuple[OpenJob, ...] = ()
 
 
@@ -191,7 +192,7 @@ class HandsAnswer:
     may_be_above: tuple[HandLine, ...]
     not_known: tuple[HandLine, ...]
     below: tuple[HandLine, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Notice, ...]
     jobs: tuple[OpenJob, ...] = ()
 
 
@@ -209,7 +210,7 @@ class JobFigure:
 
     pieces: tuple[tuple[str, float | None], ...]
     index: float | None
-    remark: str
+    remark: Notice
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,6 +235,6 @@ class IndexAnswer:
     limit: float
     index: float | None
     multipliers: tuple[tuple[str, float], ...]
-    remark: str
-    cautions: tuple[str, ...]
+    remark: Notice
+    cautions: tuple[Notice, ...]
     job: JobFigure | None = None

@@ -14,16 +14,15 @@ from handling_db.lifting.extras import stated_amount
 from handling_db.lifting.load.answer import group_mass
 from handling_db.moving.load import BARE, component_load
 from handling_db.moving.question import kind_of
-from handling_db.moving.trucks import beside, kilograms
+from handling_db.moving.trucks import kilograms
 from handling_db.quantities.amount import Amount
+from handling_db.quantities.notice import Facts, Notice
 from handling_db.records.collection import Collection
 from handling_db.records.in_hand import open_jobs
 from handling_db.records.kinds.workplace import Fixture
 from handling_db.shop.figures import FixtureAnswer, FixtureLine, InsteadLine
 
-NEVER_OFFERED = (
-    "Gear without a rating is listed as seen in use; it is never the answer to which fixture to take."
-)
+NEVER_OFFERED = Notice("never offered")
 PAPERS = (
     ("drawing", "drawing"),
     ("material", "material"),
@@ -81,11 +80,9 @@ def fixtures_answer(
         needed.append(fixture_line(collection, fixture, own, as_of, inside))
     says = [NEVER_OFFERED]
     if not needed:
-        says.insert(
-            0, f"No fixture is recorded for {name}: nobody looked, which is not the same as needing none."
-        )
+        says.insert(0, Notice("no fixture", {"name": name}))
     if missing:
-        says.insert(0, f"AT LEAST: no mass for {', '.join(missing)}.")
+        says.insert(0, Notice("fixture at least", {"names": missing}))
     needed.sort(key=lambda line: (not line.offered, line.name))
     return FixtureAnswer(
         what,
@@ -95,10 +92,7 @@ def fixtures_answer(
         tuple(needed),
         tuple(others),
         tuple(says),
-        (
-            "What is compared is a mass with a rated load; not face, overhang, floor or condition.",
-            PERSON_DECIDES,
-        ),
+        (Notice("mass and rating only"), PERSON_DECIDES),
         open_jobs(collection, collection.lift_groups[what].root if what in collection.lift_groups else what),
     )
 
@@ -173,7 +167,7 @@ def fixture_line(
     compared = None
     if demand is not None:
         rating = kilograms(fixture.rated_load) if offered else None
-        compared = beside(against_rating(demand, fixture.name, rating, demand.name))
+        compared = against_rating(demand, fixture.name, rating, demand.name)
     outside = bool(fixture.only_for) and inside is not None and not (set(fixture.only_for) & inside)
     return FixtureLine(
         id=fixture.id,
@@ -222,30 +216,30 @@ def _faces(collection: Collection, fixture: Fixture) -> str:
     return "; ".join([*([fixture.faces] if fixture.faces else []), *takes]) or "not recorded"
 
 
-def _floor(fixture: Fixture, demand: Demand | None) -> str:
+def _floor(fixture: Fixture, demand: Demand | None) -> Notice:
     """What one foot puts on the floor at most, the load anywhere within the recorded overhang."""
     feet = fixture.feet
     if feet is None:
-        return "what it puts on the floor is not recorded"
+        return Notice("fixture feet not recorded")
     size = f", each {feet.length} x {feet.width}" if feet.length and feet.width else ""
-    told = f"{len(feet.at)} feet{size}"
+    facts: Facts = {"told": f"{len(feet.at)} feet{size}"}
     own = stated_amount(fixture.own_mass, None)
     if demand is None or demand.high_kg is None or own is None or own.high is None:
-        return f"{told}; load per foot not known: a mass is missing"
+        return Notice("fixture feet without mass", facts)
     reach = float(fixture.overhang.base) if fixture.overhang else 0.0
     spots = [(float(x.base), float(y.base)) for x, y in feet.at]
     middle = tuple(math.fsum(spot[axis] for spot in spots) / len(spots) for axis in (0, 1))
     try:
         shares = foot_shares(spots, (middle[0], middle[1]), patch=(reach, reach))
     except MovingInputError as error:
-        return f"{told}; {error}"
+        return Notice("fixture feet open", {**facts, "why": str(error)})
     most = max(shares.highest) * (demand.high_kg + own.high)
     where = (
         f"up to {fixture.overhang} off the middle"
         if fixture.overhang
         else "at the middle, overhang not recorded"
     )
-    return f"{told}; one foot gets up to {math.ceil(most - 1e-9)} kg with the load {where}"
+    return Notice("fixture foot", {**facts, "most_kg": most, "where": where})
 
 
 def _name(collection: Collection, code: str) -> str:

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from handling_db.carrying.checks import KG_PER_LB, PERSON_DECIDES, given
+from handling_db.carrying.checks import KG_PER_LB, given
 from handling_db.carrying.demand import Word
 from handling_db.carrying.hands import HandPart, hand_limit, in_scope_of_iso_11228_1
-from handling_db.carrying.lifting_equation import EXCLUSIONS, HandReach, lifting_index
+from handling_db.carrying.lifting_equation import HandReach, lifting_index
 from handling_db.carrying.lifting_job import LiftTask, composite_index
 from handling_db.lifting.load.answer import group_mass
 from handling_db.moving.load import BARE, component_load
 from handling_db.moving.question import kind_of, wanted
 from handling_db.quantities.amount import Amount
+from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
 from handling_db.records.in_hand import open_jobs
 from handling_db.records.kinds.workplace import Shop
@@ -146,9 +147,7 @@ def index_answer(
     load = None if load_kg is None else load_kg * in_unit
     # Without a mass the limit still says something; the index does not, and is left out.
     found = lifting_index(1.0 if load is None else load, reach)
-    remark = (
-        found.remark if load is not None else f"No index: {component.name} has no upper figure; weigh it."
-    )
+    remark = found.remark if load is not None else Notice("no index", {"name": component.name})
     return IndexAnswer(
         id=code,
         name=component.name,
@@ -171,10 +170,10 @@ def _heaviest(collection: Collection, code: str) -> float | None:
     return None if pieces is None else pieces.high
 
 
-def _scope(load_kg: float | None) -> tuple[str, ...]:
+def _scope(load_kg: float | None) -> tuple[Notice, ...]:
     if load_kg is None or load_kg <= 0.0 or in_scope_of_iso_11228_1(load_kg):
         return ()
-    return ("Under 3 kg: ISO 11228-1 does not speak of it; often repeated it is still work for the hands.",)
+    return (Notice("under 3 kg"),)
 
 
 def _job(
@@ -185,7 +184,7 @@ def _job(
     loads = [_heaviest(collection, code) for code in codes]
     unknown = [name for name, load in zip(names, loads, strict=True) if load is None]
     if unknown:
-        remark = f"No index of the job: {', '.join(unknown)} has no upper figure; weigh it."
+        remark = Notice("no index of the job", {"names": tuple(unknown)})
         return JobFigure(tuple((name, None) for name in names), None, remark)
     tasks = [
         LiftTask(
@@ -203,6 +202,3 @@ def _job(
     found = composite_index(tasks, duration=reach.duration, units=reach.units)
     pieces = tuple(zip(found.order, found.single_index, strict=True))
     return JobFigure(pieces, found.index, found.remark)
-
-
-__all__ = ["EXCLUSIONS", "PERSON_DECIDES", "HandReach", "hands_answer", "index_answer"]

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 from handling_db.moving.words import (
     beside_words,
-    gap_texts,
     joined,
     load_words,
     notice_words,
+    told,
     truck_lines,
 )
 from handling_db.records.open_job import OpenJob, job_words
@@ -42,7 +42,9 @@ def shop_text(a: ShopAnswer, first: str = "kg") -> str:
         lines += [f"  {demand.name}: {load_words(demand.load, first=first)}", f"    {demand.words}"]
     lines += ["", "Hooks"]
     for mover in a.movers:
-        lines.append(f"  {mover.name}, {mover.kind}: rated {mover.rating}; {mover.planning}")
+        lines.append(
+            f"  {mover.name}, {mover.kind}: rated {mover.rating}; {notice_words(mover.planning, first=first)}"
+        )
         lines += [f"    {one.what}: {beside_words(one, first=first)}" for one in mover.beside]
         if mover.not_recorded:
             lines.append(f"    not recorded: {', '.join(mover.not_recorded)}")
@@ -61,22 +63,22 @@ def shop_text(a: ShopAnswer, first: str = "kg") -> str:
     for fixture in a.fixtures:
         lines += fixture_lines(fixture, first)
     since = f" (beside {a.other})" if a.other else ""
-    lines += ["", f"Not recorded here{since}", *(f"  {text}" for text in a.lacks)]
-    lines += ["", "Not known", *(f"  {text}" for text in gap_texts(a.not_known, first))]
+    lines += ["", f"Not recorded here{since}", *(f"  {notice_words(lack, first=first)}" for lack in a.lacks)]
+    lines += ["", "Not known", *(f"  {text}" for text in told(a.not_known, first))]
     lines += ["", "Rules of the shop", *(f"  {text}" for text in a.rules), f"  To call: {a.who_to_call}"]
-    return joined((*lines, "", *a.cautions), first)
+    return joined((*lines, "", *told(a.cautions, first)), first)
 
 
 def fixtures_text(a: FixtureAnswer, first: str = "kg") -> str:
     """The answer as lines of text."""
     head = a.name if a.load is None else f"{a.name}: {load_words(a.load, first=first)}"
-    lines = [head, *_jobs(a.jobs), *(f"  {text}" for text in a.says)]
+    lines = [head, *_jobs(a.jobs), *(f"  {text}" for text in told(a.says, first))]
     for title, listed in (("Needed", a.needed), ("Others recorded for it", a.others)):
         if listed:
             lines += ["", title]
         for line in listed:
             lines += fixture_lines(line, first)
-    return joined((*lines, "", *a.cautions), first)
+    return joined((*lines, "", *told(a.cautions, first)), first)
 
 
 def fixture_lines(line: FixtureLine, first: str) -> list[str]:
@@ -91,7 +93,7 @@ def fixture_lines(line: FixtureLine, first: str) -> list[str]:
     lines.append(
         f"    faces: {line.faces}; overhang: {line.overhang}; inspection due: {line.inspection}{past}"
     )
-    lines.append(f"    floor: {line.floor}")
+    lines.append(f"    floor: {notice_words(line.floor, first=first)}")
     if line.papers_missing:
         lines.append(f"    shop-made, lacks: {', '.join(line.papers_missing)}")
     for used in line.instead:
@@ -116,7 +118,7 @@ def hands_text(a: HandsAnswer, first: str = "kg") -> str:
             lines += [f"    {note}" for note in line.notes]
     lines += ["", f"Below the limit: {len(a.below)}"]
     lines += ["", "Rules of the shop", *(f"  {rule}" for rule in a.rules)] if a.rules else []
-    return joined((*lines, "", *a.cautions), first)
+    return joined((*lines, "", *told(a.cautions, first)), first)
 
 
 def hand_words(line: HandLine, *, first: str = "kg") -> str:
@@ -134,7 +136,7 @@ def _job_lines(job: JobFigure | None) -> list[str]:
     if job is None:
         return []
     together = "none" if job.index is None else f"{job.index:.2f}"
-    lines = [f"  together in one job: composite index {together}; {job.remark}"]
+    lines = [f"  together in one job: composite index {together}; {notice_words(job.remark)}"]
     return lines + [
         f"    {name}: {'no index' if own is None else f'{own:.2f} by itself'}" for name, own in job.pieces
     ]
@@ -145,10 +147,10 @@ def index_text(index: IndexAnswer) -> str:
     unit = "kg" if index.units == "metric" else "lb"
     load = "not known" if index.load is None else f"{index.load:.1f} {unit}"
     lines = [
-        index.remark,
+        notice_words(index.remark),
         f"  {index.name}: heaviest believable {load}; recommended limit {index.limit:.1f} {unit}",
         "  " + ", ".join(f"{name} {value:.2f}" for name, value in index.multipliers),
         *_job_lines(index.job),
         "",
     ]
-    return "\n".join((*lines, *index.cautions))
+    return "\n".join((*lines, *told(index.cautions)))

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from handling_db.carrying.checks import MovingInputError
 from handling_db.carrying.demand import Demand, against_rating, compare, with_allowance
+from handling_db.moving.notices import told
 
 MASSES = st.floats(min_value=0, max_value=1e5)
 LIMITS = st.floats(min_value=1e-3, max_value=1e5)
@@ -85,8 +86,8 @@ def test_bad_figures(low, high, limit, message):
 def test_comparison_gives_percentage_and_what_is_left():
     line = against_rating(Demand(name="half", low_kg=440, high_kg=463), "jib hoist", 500, "plate")
 
-    assert pytest.approx(line.percent_of_rating) == 92.6
-    assert (line.left_kg, line.word, line.note, line.percent_is_at_least) == (37, "below", "plate", False)
+    assert pytest.approx(line.percent) == 92.6
+    assert (line.left_kg, line.word, line.note, line.percent_at_least) == (37, "below", "plate", False)
 
 
 def test_at_least_demand_says_so():
@@ -94,8 +95,8 @@ def test_at_least_demand_says_so():
 
     line = against_rating(demand, "hoist", 2000)
 
-    assert (line.word, line.left_kg, line.percent_is_at_least) == ("not known", None, True)
-    assert "unit: at least, no upper figure; not known: auxiliary drive." in line.cautions
+    assert (line.word, line.left_kg, line.percent_at_least) == ("not known", None, True)
+    assert "Unit: at least, no upper figure; not known: auxiliary drive." in told(line.cautions)
 
 
 def test_a_high_figure_with_something_missing_is_refused():

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from handling_db.carrying.checks import MovingInputError
 from handling_db.carrying.hands import HandPart, hand_limit
+from handling_db.moving.notices import told
 
 RULE = "One person lifts up to 25 kg, from 25 kg on a hoist is used."
 
@@ -20,7 +21,7 @@ def test_25_6_against_25_is_above():
 
     assert (got.above, got.words) == (("output gear",), (("output gear", "above"),))
     assert got.rule == RULE
-    assert "To call: foreman." in got.cautions
+    assert "To call: foreman." in told(got.cautions)
 
 
 def test_unknown_parts_stay_in_the_answer():
@@ -43,16 +44,19 @@ def test_unknown_parts_stay_in_the_answer():
         got.not_known,
         got.below,
     ) == (("case", "kit"), ("cover",), ("drive",), ("pump",))
-    assert "Not known, so perhaps above the limit: drive." in got.cautions
+    assert "Not known, so perhaps above the limit: drive." in told(got.cautions)
     assert got.rule == "The shop's rule is not recorded."
-    assert "Who is called is not recorded for this shop." in got.cautions
+    assert "Who is called is not recorded for this shop." in told(got.cautions)
 
 
 def test_no_limit_stated_makes_nothing_below():
     got = hand_limit([HandPart(name="pin", low_kg=1, high_kg=1.2)], limit_kg=None, rule=None, call=None)
 
     assert (got.not_known, got.below) == (("pin",), ())
-    assert got.cautions[0] == "The shop states no limit for lifting by hand: ask before anything is lifted."
+    assert (
+        told(got.cautions)[0]
+        == "The shop states no limit for lifting by hand: ask before anything is lifted."
+    )
 
 
 @given(

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from handling_db.carrying.checks import MovingInputError
 from handling_db.carrying.lifting_job import LiftTask, composite_index, duration_class
+from handling_db.moving.notices import notice_words
 
 
 @pytest.mark.parametrize(
@@ -84,7 +85,7 @@ def test_too_many_lifts_together_give_no_index():
     job = composite_index([_task("a", 10, 8), _task("b", 10, 8)], duration="short", units="US")
 
     assert job.index is None
-    assert job.remark == (
+    assert notice_words(job.remark) == (
         "No index: the limit is zero because the table gives nothing for 16 lifts a minute together."
     )
 

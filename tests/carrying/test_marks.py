@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from handling_db.carrying.checks import MovingInputError
 from handling_db.carrying.marks import PackageFacts, gross_mark, handling_marks
+from handling_db.moving.notices import told
 
 MASSES = st.floats(0, 5000)
 
@@ -28,7 +29,7 @@ def test_at_least_gives_no_figure_to_mark():
     mark = gross_mark(low_kg=1100, high_kg=None, weighed=False)
 
     assert (mark.word, mark.mark_kg, mark.kind) == ("asked for", None, None)
-    assert "At least 1100 kg; no figure can be marked before it is weighed." in mark.cautions
+    assert "At least 1100 kg (2425 lb); no figure can be marked before it is weighed." in told(mark.says)
 
 
 def test_nothing_known_is_not_known():
@@ -42,7 +43,7 @@ def test_nothing_stated_gives_do_not_stack_and_a_list_of_what_nobody_looked_at()
         ("do not stack", "nothing is stated about stacking")
     ]
     assert len(got.not_recorded) == 12
-    assert got.cautions[0].startswith("Nobody looked, or nothing is stated: this way up, fragile, keep dry,")
+    assert got.not_recorded[:3] == ("this way up", "fragile", "keep dry")
 
 
 def test_no_is_not_the_same_as_nobody_looked():

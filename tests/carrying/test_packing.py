@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from handling_db.carrying.checks import MovingInputError
 from handling_db.carrying.packing import PieceToMove, TripLimits, fewest_pallets
+from handling_db.moving.notices import notice_words, told
 
 
 def _pieces(*masses):
@@ -30,7 +31,7 @@ def test_exact_beats_first_fit(monkeypatch):
     assert exact.number <= simple.number
     assert (exact.number, exact.proved_smallest, exact.at_least) == (3, True, 3)
     assert (simple.number, simple.proved_smallest, simple.at_least) == (4, False, 3)
-    assert "Not proved smallest: fewer may do." in simple.cautions
+    assert "Not proved smallest: fewer may do." in told(simple.cautions)
 
 
 def test_counting_is_proof_enough(first_fit):
@@ -46,19 +47,21 @@ def test_what_cannot_be_placed_is_listed_with_its_reason():
 
     got = fewest_pallets(pieces, TripLimits(mass_kg=1000, places=4))
 
-    assert got.not_placed == (
+    assert tuple((name, notice_words(why)) for name, why in got.not_placed) == (
         ("pump", "its mass is not known"),
-        ("case", "1200 kg is above the limit of 1000 kg by itself"),
+        ("case", "1200 kg (2646 lb) is above the limit of 1000 kg (2205 lb) by itself"),
     )
     assert got.number == 1
-    assert "Not placed: pump, case. The number is for the other pieces: at least." in got.cautions
+    assert "Not placed: pump, case. The number is for the other pieces: at least." in told(got.cautions)
 
 
 def test_nothing_to_place():
     got = fewest_pallets([PieceToMove(name="pump", mass_kg=None)], TripLimits(mass_kg=10))
 
     assert (got.number, got.at_least) == (0, 0)
-    assert got.not_placed == (("pump", "its mass is not known"),)
+    assert tuple((name, notice_words(why)) for name, why in got.not_placed) == (
+        ("pump", "its mass is not known"),
+    )
 
 
 def test_an_answer_that_oversteps_a_limit_is_not_taken():
@@ -83,7 +86,7 @@ def test_an_answer_cut_short_by_time_is_not_proved(monkeypatch):
     got = fewest_pallets(_pieces(6, 6, 6, 1), TripLimits(mass_kg=10))
 
     assert (got.number, got.proved_smallest, got.at_least) == (3, False, 2)
-    assert "Not proved smallest: fewer may do." in got.cautions
+    assert "Not proved smallest: fewer may do." in told(got.cautions)
 
 
 def test_no_answer_in_time_keeps_the_first_fit(monkeypatch):
@@ -100,14 +103,14 @@ def test_no_answer_in_time_keeps_the_first_fit(monkeypatch):
     got = fewest_pallets(_pieces(6, 6, 6, 1), TripLimits(mass_kg=10))
 
     assert (got.number, got.proved_smallest, got.method) == (3, False, "first fit")
-    assert "The exact solver gave no answer in its time: not proved smallest." in got.cautions
+    assert "The exact solver gave no answer in its time: not proved smallest." in told(got.cautions)
 
 
 def test_too_much_to_try_says_so():
     got = fewest_pallets(_pieces(*[6] * 90, 1), TripLimits(mass_kg=10))
 
     assert got.proved_smallest is False
-    assert any("there is too much to try" in one for one in got.cautions)
+    assert any("there is too much to try" in one for one in told(got.cautions))
 
 
 @pytest.mark.parametrize(

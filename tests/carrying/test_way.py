@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from handling_db.carrying.checks import MovingInputError
 from handling_db.carrying.way import Opening, along_the_way
+from handling_db.moving.notices import told
 
 DOOR = Opening(name="side door", width=1.0, height=2.1)
 BEAM = Opening(name="crane beam", width=None, height=1.9, open_aside=True)
@@ -28,13 +29,13 @@ def test_exactly_as_wide_does_not_go_through():
     way = along_the_way(length=1.2, width=1.0, height=0.9, carried_at=0.1, openings=[DOOR])
 
     assert way.straight == "does not go through"
-    assert "side door: too narrow both ways round." in way.cautions
+    assert "Side door: too narrow both ways round." in told(way.cautions)
 
 
 def test_too_low_is_said_with_the_figure():
     way = along_the_way(length=1.2, width=0.8, height=2.0, carried_at=0.15, openings=[DOOR])
 
-    assert "side door: too low by 50 mm." in way.cautions
+    assert "Side door: too low by 50 mm." in told(way.cautions)
 
 
 def test_what_is_not_recorded_is_listed():
@@ -52,7 +53,7 @@ def test_what_is_not_recorded_is_listed():
     assert (
         "Not recorded: length of the load, height it is carried at, width of gate, height of "
         "gate. Measure before "
-        "it moves." in way.cautions
+        "it moves." in told(way.cautions)
     )
 
 
@@ -60,9 +61,8 @@ def test_a_way_without_openings_is_not_recorded():
     way = along_the_way(length=1, width=1, height=1, carried_at=0, openings=[])
 
     assert (way.straight, way.narrowest, way.lowest) == ("not recorded", None, None)
-    assert (
-        "No door, gate or beam is recorded for this way: nobody looked, or nobody wrote it down."
-        in way.cautions
+    assert "No door, gate or beam is recorded for this way: nobody looked, or nobody wrote it down." in told(
+        way.cautions
     )
 
 
@@ -72,8 +72,8 @@ def test_turning_room_is_repeated_not_worked_out():
     )
     silent = along_the_way(length=1, width=1, height=1, carried_at=0, openings=[DOOR])
 
-    assert "Room to turn is not worked out; stated: 3.2 m in front of the door." in stated.cautions
-    assert "Room to turn is not worked out; stated: nothing is recorded." in silent.cautions
+    assert "Room to turn is not worked out; stated: 3.2 m in front of the door." in told(stated.cautions)
+    assert "Room to turn is not worked out; stated: nothing is recorded." in told(silent.cautions)
 
 
 @given(

@@ -14,7 +14,7 @@ from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.said.words import lift_lines
 from handling_db.lookup.weight import answer as answer_of_weight
 from handling_db.moving.answer import move_answer
-from handling_db.moving.notices import gap_texts
+from handling_db.moving.notices import told
 from handling_db.moving.question import MoveQuestion
 from tests.from_text import SCALE, collection
 
@@ -88,7 +88,7 @@ def test_of_two_readings_that_cannot_both_be_true_the_heavier_counts():
     move = move_answer(collection(text), MoveQuestion(what="unit", state="dry"))
     assert move.gross is not None
     assert move.gross.high == pytest.approx(70.3)
-    assert any("cannot all be true" in gap for gap in gap_texts(move.not_known))
+    assert any("cannot all be true" in gap for gap in told(move.not_known))
 
 
 def test_a_whole_heavier_than_its_parts_is_lifted_as_it_was_weighed_wherever_the_rest_lies():

@@ -21,7 +21,7 @@ from handling_db.loading import day
 from handling_db.lookup.weight import answer
 from handling_db.lookup.words import headline, rests_words
 from handling_db.moving.answer import move_answer
-from handling_db.moving.notices import gap_texts
+from handling_db.moving.notices import told as sentences
 from handling_db.moving.question import MoveQuestion
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.lift_group import LiftGroup
@@ -102,7 +102,7 @@ def _agree(records: Collection, every: int) -> int:
                 assert moved.missing, where
                 assert moved.gross.best == pytest.approx(float(told.best), abs=NEAR), where
             else:
-                assert REFUSAL not in " ".join(gap_texts((moved.first, *moved.not_known))), where
+                assert REFUSAL not in " ".join(sentences((moved.first, *moved.not_known))), where
             if state == "dry":
                 lifted = group_mass(records, _alone(code)).pieces
                 if lifted is not None:
@@ -237,8 +237,8 @@ def test_a_figure_that_waits_lifts_every_plan_and_stands_beside_the_plan_without
         )
         moved = move_answer(records, MoveQuestion(what=code))
         assert moved.gross.high == high
-        assert any("from mill (not signed), waits for review" in gap for gap in gap_texts(moved.not_known))
-        assert any(f"({high:.0f} kg)" in gap for gap in gap_texts(moved.not_known, "lb")), "pounds first"
+        assert any("from mill (not signed), waits for review" in gap for gap in sentences(moved.not_known))
+        assert any(f"({high:.0f} kg)" in gap for gap in sentences(moved.not_known, "lb")), "pounds first"
     assert answer(records, "shaft").headline.rests.without is None
 
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from handling_db.moving.answer import move_answer
 from handling_db.moving.gaps import too_steep
-from handling_db.moving.notices import notice_words
+from handling_db.moving.notices import notice_words, told
 from handling_db.moving.question import MoveQuestion
 from handling_db.moving.words import edge_words
 from tests.from_text import SCALE, collection
@@ -60,7 +60,9 @@ def test_the_ramp_stands_before_other_gaps(route: str, said: bool) -> None:
 
 def test_a_truck_without_a_recorded_slope_says_so_at_its_figures() -> None:
     answer = move_answer(collection(SCALE + COLUMN), MoveQuestion(what="column", shop="yard"))
-    bare = {truck.id for truck in answer.trucks if "Which slope it may go on is not recorded." in truck.says}
+    bare = {
+        truck.id for truck in answer.trucks if "Which slope it may go on is not recorded." in told(truck.says)
+    }
 
     assert bare == {"bare"}
 

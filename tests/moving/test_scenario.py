@@ -10,9 +10,10 @@ import math
 import pytest
 
 from handling_db.carrying.demand import Demand, against_rating, with_allowance
-from handling_db.carrying.forklift import TruckPlate, moment_figures, truck_figures
+from handling_db.carrying.forklift import TruckPlate, truck_figures
 from handling_db.carrying.hands import HandPart, hand_limit
 from handling_db.carrying.pallets import NOTHING, gross
+from handling_db.carrying.plate import moment_figures
 
 # Differential section: part, each kg, quantity, half-width each.
 SECTION = [
@@ -92,7 +93,7 @@ def test_parked_half_on_the_forklift():
         lift_height=None,
     )
 
-    assert [(one.name, round(one.rating_kg)) for one in got.comparisons] == [
+    assert [(one.what, round(one.rating_kg)) for one in got.beside] == [
         ("moment by load centre", 1250),
         ("moment by front axle", 1347),
     ]
@@ -110,7 +111,7 @@ def test_whole_unit_on_a_jib_is_not_a_matter_of_figures():
         attachment="jib",
     )
 
-    assert [one.word for one in got.comparisons] == ["not known"]
+    assert [one.word for one in got.beside] == ["not known"]
     assert all(unit.low_kg > kg for _, kg in got.moment.figures)
     assert [against_rating(unit, name, kg).word for name, kg in got.moment.figures] == ["above", "above"]
 

@@ -6,7 +6,7 @@ import pytest
 
 from handling_db.errors import HandlingError
 from handling_db.moving.answer import move_answer
-from handling_db.moving.notices import gap_texts
+from handling_db.moving.notices import told
 from handling_db.moving.question import MoveQuestion
 from handling_db.moving.texts import read_question
 from handling_db.shop.answer import shop_answer
@@ -30,7 +30,7 @@ def test_another_serial_has_no_job_and_is_said_to_be_outside(demo):
     answer = move_answer(demo, MoveQuestion(what="upper-half-lift", serial=9999))
     assert (answer.job, answer.serial, answer.jobs) == ("", "9999", ())
     assert any(
-        text.startswith("Serial 9999 is outside of what is recorded") for text in gap_texts(answer.not_known)
+        text.startswith("Serial 9999 is outside of what is recorded") for text in told(answer.not_known)
     )
 
 

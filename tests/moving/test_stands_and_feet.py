@@ -9,7 +9,7 @@ import pytest
 
 from handling_db.files.reading import read_texts
 from handling_db.moving.answer import move_answer
-from handling_db.moving.notices import gap_texts
+from handling_db.moving.notices import told
 from handling_db.moving.question import MoveQuestion
 from handling_db.moving.text import move_text, stand_text
 from handling_db.records.proved import Records
@@ -103,10 +103,8 @@ def test_a_column_without_a_centre_goes_over_at_8_degrees_seen() -> None:
     assert stand.weakest is not None
     assert stand.weakest.tips_at == pytest.approx(math.degrees(math.atan2(0.15, 1.0)))
     assert "goes over at 8°" in stand_text(answer)
-    assert any("taken from its shape" in text for text in gap_texts(answer.not_known))
-    assert any(
-        text.startswith("Centre of 1 piece taken at its datum") for text in gap_texts(answer.not_known)
-    )
+    assert any("taken from its shape" in text for text in told(answer.not_known))
+    assert any(text.startswith("Centre of 1 piece taken at its datum") for text in told(answer.not_known))
 
 
 @pytest.mark.parametrize(
@@ -120,7 +118,7 @@ def test_a_shape_that_says_how_it_lies_gives_the_centre(lies: str, height: float
     answer = ask(COLUMN.replace("  masses:", f"  shape lies: {lies}\n  masses:", 1), "column")
 
     assert answer.standing[0].height_m == pytest.approx(height)
-    assert not any("datum" in text for text in gap_texts(answer.not_known))
+    assert not any("datum" in text for text in told(answer.not_known))
 
 
 def test_a_face_that_fits_no_side_of_the_shape_takes_the_tallest_it_can_stand() -> None:
@@ -192,7 +190,8 @@ def test_what_the_axles_need_is_named() -> None:
     answer = ask(ON_PALLET.replace("  wheelbase: 1250 mm\n", ""), "unit", shop="here")
 
     assert any(
-        "What its axles carry is not known: wheelbase not recorded." in one.says for one in answer.trucks
+        "What its axles carry is not known: wheelbase not recorded." in told(one.says)
+        for one in answer.trucks
     )
 
 
@@ -227,6 +226,6 @@ def test_a_truck_of_unknown_mass_is_named_at_the_floor() -> None:
         "{id: bay, name: bay, ",
         "{id: bay, name: bay, whole limit: 2900 kg, point limit: 1000 kg, stated by: sign, ",
     )
-    says = ask(text, "unit", shop="here").floors[0].says
+    says = told(ask(text, "unit", shop="here").floors[0].says)
     assert any(text.startswith("What Truck weighs is not recorded") for text in says)
     assert any(text.startswith("What a wheel of Truck carries is not known") for text in says)

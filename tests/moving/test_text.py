@@ -28,7 +28,7 @@ def test_nothing_of_a_truck_is_lost_and_nothing_repeated(demo: Collection, group
             if line.startswith(f"  {truck.name}:") and words.side_words(truck.side, answer.centre) in line
         ]
         assert len(titled) == 1 or not truck.side
-        for line in (*words.truck_lines(truck), *words.own_says(truck.says, answer)):
+        for line in (*words.truck_lines(truck), *words.told(truck.says)):
             assert f"    {words.joined([line], 'kg')}" in block
     cautions = [line for line in block if "No data-plate row" in line or "Sanity figures" in line]
     trucks = Counter((truck.id, truck.attachment) for truck in answer.trucks)

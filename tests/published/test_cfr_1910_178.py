@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from handling_db.carrying.forklift import moment_figures
+from handling_db.carrying.plate import moment_figures
 
 LB, IN = 0.45359237, 0.0254
 

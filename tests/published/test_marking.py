@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import pytest
 
-from handling_db.carrying.marks import PackageFacts, gross_mark, handling_marks
+from handling_db.carrying.marks import BESIDE_MARKS, PackageFacts, gross_mark, handling_marks
+from handling_db.moving.notices import told
 
 
 @pytest.mark.parametrize(
@@ -34,7 +35,7 @@ def test_a_maximum_may_be_marked():
     mark = gross_mark(low_kg=950, high_kg=1040, weighed=False)
 
     assert (mark.word, mark.mark_kg, mark.kind) == ("may be asked for", 1040, "maximum")
-    assert "The figure is worked out, not weighed: mark it as a maximum." in mark.cautions
+    assert "The figure is worked out, not weighed: mark it as a maximum." in told(mark.says)
 
 
 def test_maximum_of_exactly_the_boundary_counts():
@@ -81,7 +82,7 @@ def test_names_read_and_names_from_memory_are_told_apart():
 
 def test_sling_marks_show_where_not_how():
     """Equal slings hang level only if the marks are equally far from the centre of gravity. [verified]"""
-    cautions = " ".join(handling_marks(PackageFacts(sling_places_known=True)).cautions)
+    cautions = " ".join(told(BESIDE_MARKS))
 
     assert "shows where, not how" in cautions
     assert "equally far from the centre of gravity" in cautions

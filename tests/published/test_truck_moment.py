@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import pytest
 
-from handling_db.carrying.forklift import capacity_by_axle, moment_figures
+from handling_db.carrying.plate import capacity_by_axle, moment_figures
+from handling_db.moving.notices import told
 
 LB, IN = 0.45359237, 0.0254
 
@@ -44,4 +45,6 @@ def test_shorter_load_centre_gives_no_more(centre):
     )
 
     assert figures.figures == (("by load centre", 1500), ("by front axle", 1500))
-    assert "A shorter load centre does not raise the capacity: the rated figure stands." in figures.cautions
+    assert "A shorter load centre does not raise the capacity: the rated figure stands." in told(
+        figures.cautions
+    )

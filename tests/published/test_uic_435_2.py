@@ -48,7 +48,7 @@ def test_worked_pallet_check(kind, rating, word):
 
     answer = rated_for(load, RATINGS, kind)
 
-    assert (rating, word) == (answer.comparison.rating_kg, answer.comparison.word)
+    assert (rating, word) == (answer.beside.rating_kg, answer.beside.word)
 
 
 def test_worked_gross_and_floor():

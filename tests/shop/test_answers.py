@@ -11,12 +11,14 @@ import math
 import pytest
 
 from handling_db.carrying.checks import MovingInputError
+from handling_db.carrying.lifting_equation import HandReach
 from handling_db.cli.move.hands import duration_of
 from handling_db.errors import HandlingError, UnknownNameError
-from handling_db.moving.notices import gap_texts, notice_words
+from handling_db.moving.notices import notice_words, told
+from handling_db.quantities.notice import Notice
 from handling_db.shop.answer import shop_answer
 from handling_db.shop.fixtures import fixtures_answer
-from handling_db.shop.hands import HandReach, hands_answer, index_answer
+from handling_db.shop.hands import hands_answer, index_answer
 from handling_db.shop.pallets import PalletAsked, few_pallets, pallet_list
 from tests.from_text import SCALE, collection, with_nothing_around
 
@@ -61,12 +63,12 @@ def test_the_printed_figure_looks_smaller_and_says_what_it_leaves_out(second):
 
 
 def test_what_the_second_shop_lacks(second):
-    lacks = " | ".join(second.lacks)
+    lacks = " | ".join(told(second.lacks))
     assert "no hoist ring is recorded at Low Tarrowby Gear Room" in lacks
-    assert "hook: 500 kg here, 2000 kg at Quay Shed Nine" in lacks
+    assert "hook: 500 kg (1102 lb) here, 2000 kg (4409 lb) at Quay Shed Nine" in lacks
     assert "load cell on the hook: Quay Shed Nine had one" in lacks
     assert "Saddle pallet: needed for parking" in lacks
-    assert "this load is above that" in second.movers[0].planning
+    assert "this load is above that" in notice_words(second.movers[0].planning)
 
 
 def test_an_unknown_mass_gives_at_least(bare):
@@ -74,7 +76,7 @@ def test_an_unknown_mass_gives_at_least(bare):
     assert notice_words(answer.first).startswith("AT LEAST")
     assert answer.demands[0].load.high is None
     assert {one.word for one in answer.movers[0].beside if "printed" not in one.what} == {"above"}
-    assert any("Auxiliary drive" in text for text in gap_texts(answer.not_known))
+    assert any("Auxiliary drive" in text for text in told(answer.not_known))
 
 
 def test_a_shop_that_is_not_there(demo):
@@ -120,7 +122,7 @@ def test_hands_lists_six_above_and_the_unknown(bare):
     ]
     assert [line.id for line in answer.not_known] == ["auxiliary-drive"]
     assert answer.not_known[0].load is None
-    assert "Auxiliary drive" in answer.cautions[0]
+    assert "Auxiliary drive" in told(answer.cautions)[0]
     assert answer.rule.startswith("Above 25 kg two people")
 
 
@@ -149,13 +151,13 @@ def test_index_of_one_piece_with_its_exclusions(demo):
     assert answer.load_kg == pytest.approx(25.7)
     assert answer.limit == pytest.approx(23 * 25 / 40 * 0.97 * 0.9)
     assert answer.index == pytest.approx(25.7 / (23 * 25 / 40 * 0.97 * 0.9))
-    assert any("two lifting together" in text for text in answer.cautions)
+    assert any("two lifting together" in text for text in told(answer.cautions))
 
 
 def test_no_index_for_what_nobody_weighed(bare):
     answer = index_answer(bare, "auxiliary-drive", HandReach(**REACH))
     assert (answer.load_kg, answer.index) == (None, None)
-    assert answer.remark == "No index: Auxiliary drive has no upper figure; weigh it."
+    assert notice_words(answer.remark) == "No index: Auxiliary drive has no upper figure; weigh it."
 
 
 def test_index_assumes_nothing(demo):
@@ -169,7 +171,7 @@ def test_pallets_and_fewest_of_them(bare):
     packed = few_pallets(pieces, bare, PalletAsked(pallet="saddle-pallet", most_kg=200))
     assert packed.number == 2
     assert packed.proved_smallest
-    assert packed.not_placed == (("auxiliary-drive", "its mass is not known"),)
+    assert packed.not_placed == (("auxiliary-drive", Notice("mass not known")),)
     assert few_pallets(pieces, bare, PalletAsked(pallet="saddle-pallet")).number == 1
 
 
@@ -195,19 +197,19 @@ STAND = """
 
 
 @pytest.mark.parametrize(
-    ("more", "told"),
+    ("more", "expected"),
     [
-        ("", "4 feet; one foot gets up to 61 kg with the load at the middle, overhang not recorded"),
+        ("", "4 feet; one foot gets up to 61 kg (133 lb) with the load at the middle, overhang not recorded"),
         (
             "  overhang: 500 mm\n",
-            "4 feet; one foot gets up to 91 kg with the load up to 500 mm off the middle",
+            "4 feet; one foot gets up to 91 kg (199 lb) with the load up to 500 mm off the middle",
         ),
     ],
 )
-def test_what_a_stand_puts_on_the_floor(more, told):
+def test_what_a_stand_puts_on_the_floor(more, expected):
     """Two feet of four can carry all of 120.15 kg: half each; 0.5 m off, three quarters. Rounded up."""
     line = fixtures_answer(collection(SCALE + STAND + more), "box").needed[0]
-    assert line.floor == told
+    assert notice_words(line.floor) == expected
 
 
 def test_several_pieces_in_one_job_have_a_composite_index(demo):
@@ -233,7 +235,7 @@ def test_no_index_of_a_job_with_a_piece_that_nobody_weighed(bare):
     found = index_answer(bare, "output-gear", HandReach(**REACH), ("auxiliary-drive",))
     assert found.job is not None
     assert found.job.index is None
-    assert "Auxiliary drive has no upper figure" in found.job.remark
+    assert "Auxiliary drive has no upper figure" in notice_words(found.job.remark)
 
 
 def test_a_piece_under_three_kilograms_is_outside_of_the_standard():
@@ -241,7 +243,7 @@ def test_a_piece_under_three_kilograms_is_outside_of_the_standard():
         f"{SCALE}- {{component: cap, name: Cap, kind: part, masses: [{{printed: 1.0 kg, source: scale}}]}}\n"
     )
     found = index_answer(collection(text), "cap", HandReach(**REACH))
-    assert found.cautions[0].startswith("Under 3 kg: ISO 11228-1")
+    assert told(found.cautions)[0].startswith("Under 3 kg (7 lb): ISO 11228-1")
 
 
 def test_spells_of_a_day_give_the_duration():

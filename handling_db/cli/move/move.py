@@ -37,7 +37,7 @@ def command(found: Loaded, scale: str | None, scale_doubt: str | None, **options
     """
     import handling_db as hd
     from handling_db.lifting.asked import kilograms
-    from handling_db.moving.as_json import dock_json
+    from handling_db.moving.as_json import move_json
     from handling_db.moving.dock_scale import against_scale
     from handling_db.moving.words import dock_words
 
@@ -56,6 +56,6 @@ def command(found: Loaded, scale: str | None, scale_doubt: str | None, **options
         return "\n".join((*told, answer.words(first, marked=False)))
 
     def as_json(_figures: Any, first: str) -> dict[str, Any]:
-        return {**answer.to_json(first, marked=False), "scale": dock_json(dock, first=first)}
+        return {**answer.to_json(first, marked=False), "scale": move_json(dock, first=first)}
 
     return replace(answer, _text=text, _json=as_json)

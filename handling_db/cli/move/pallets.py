@@ -45,7 +45,7 @@ def command(
       handling-db pallets
       handling-db pallets gear-case gear-case-cover differential-case --pallet saddle-pallet
     """
-    from handling_db.moving.words import joined
+    from handling_db.moving.words import joined, notice_words, told
     from handling_db.shop.pallets import PalletAsked, few_pallets, pallet_list
 
     kinds = ("lift group", "component")
@@ -74,9 +74,9 @@ def command(
     asked = PalletAsked(pallet=pallet, spread=spread, most_kg=limit, places=places)
     packed = few_pallets(pieces, collection, asked, seconds=seconds)
     if as_json:
-        from handling_db.lookup.as_json import plain
+        from handling_db.moving.as_json import move_json
 
-        print_json(plain(packed))
+        print_json(move_json(packed, first=first))
         return
     proof = (
         "proved smallest" if packed.proved_smallest else f"not proved smallest, at least {packed.at_least}"
@@ -86,5 +86,5 @@ def command(
         f"  {number}: {', '.join(load.pieces)}: up to {load.mass_kg:.1f} kg"
         for number, load in enumerate(packed.loads, start=1)
     ]
-    lines += [f"  not placed: {name}: {why}" for name, why in packed.not_placed]
-    click.echo(joined([*lines, *packed.cautions], first))
+    lines += [f"  not placed: {name}: {notice_words(why, first=first)}" for name, why in packed.not_placed]
+    click.echo(joined([*lines, *told(packed.cautions, first)], first))

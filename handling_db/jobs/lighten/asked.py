@@ -332,8 +332,8 @@ class Limits:
                     limit=float(area.limit.number),
                     limit_unit=area.limit.unit,
                 )
-                if load.comparison.rating_kg is not None:
-                    found.append((load.comparison.rating_kg, f"{area.limit} on {size[1]}"))
+                if load.beside.rating_kg is not None:
+                    found.append((load.beside.rating_kg, f"{area.limit} on {size[1]}"))
         if not found:
             why = (
                 f"{area.limit}, and on which face it stands is not recorded"

@@ -17,7 +17,7 @@ from handling_db.jobs.lighten.figures import (
     OffFigure,
 )
 from handling_db.lifting.figures import SetDownFigure
-from handling_db.lifting.said.as_json import NoticeJson, facts_json, notice_json, with_units
+from handling_db.lifting.said.as_json import NoticeJson, notice_json, with_units
 from handling_db.lifting.said.notices import Rank, notice_words, rank_of
 from handling_db.moving.words import joined, load_words, plan_words
 from handling_db.quantities.amount import Amount
@@ -88,7 +88,7 @@ def lighten_json(answer: LightenAnswer, *, first: str = "kg") -> dict[str, Any]:
             "kind": notice.kind,
             "short": words,
             "words": words,
-            "facts": facts_json(notice),
+            "facts": notice.facts,
             "source": notice.source,
         }
 

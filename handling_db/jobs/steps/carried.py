@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 
+from handling_db.carrying.demand import RatingBeside
 from handling_db.errors import HandlingError
 from handling_db.jobs.steps.holds.chain import ChainStep
 from handling_db.jobs.steps.holds.events import Events
 from handling_db.jobs.steps.means import Means
 from handling_db.jobs.steps.standing import rests_on
 from handling_db.moving.answer import move_answer
-from handling_db.moving.figures import MoveAnswer, RatingBeside, TruckFigure
+from handling_db.moving.figures import MoveAnswer, TruckFigure
 from handling_db.moving.load import Inside, MoveLoad
 from handling_db.moving.question import CarriedBody, MoveQuestion
 from handling_db.moving.trucks import TRUCKS

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import fields, is_dataclass
 from typing import Any, TypedDict
 
 from handling_db.lifting.said.notices import KINDS, Rank
 from handling_db.lifting.turn.words import notice_words
+from handling_db.lookup.as_json import plain
 from handling_db.quantities.notice import Notice
 from handling_db.quantities.sentence import said
 
@@ -62,33 +62,14 @@ def notice_json(notice: Notice, first: str) -> NoticeJson:
         "kind": notice.kind,
         "short": said(saying.short, notice.facts, first=first) if saying else "",
         "words": notice_words(notice, first=first),
-        "facts": facts_json(notice),
+        "facts": notice.facts,
         "source": notice.source,
     }
 
 
-def facts_json(notice: Notice) -> dict[str, Any]:
-    """The facts of a notice as JSON has them."""
-    return {key: _plain(item, lambda _: None) for key, item in notice.facts.items()}
-
-
 def with_units(answer: Any, tell: Callable[[Notice], Any]) -> dict[str, Any]:
     """The fields of an answer with the units of its figures; `tell` makes what is said of a notice."""
-    plain: dict[str, Any] = _plain(answer, tell)
-    return {"units": UNITS, **plain}
-
-
-def _plain(value: Any, tell: Callable[[Notice], Any]) -> Any:
-    if isinstance(value, Notice):
-        return tell(value)
-    if is_dataclass(value):
-        return {one.name: _plain(getattr(value, one.name), tell) for one in fields(value)}
-    if isinstance(value, dict):
-        return {key: _plain(item, tell) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(item, tell) for item in value]
-    # + 0.0 takes the sign off a zero.
-    return float(f"{value:.12g}") + 0.0 if isinstance(value, float) else value
+    return {"units": UNITS, **plain(answer, lambda one: tell(one) if isinstance(one, Notice) else one, 12)}
 
 
 def legs_json(answer: Any, *, first: str = "kg") -> dict[str, Any]:

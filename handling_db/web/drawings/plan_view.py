@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from markupsafe import Markup, escape
 
-from handling_db.moving.figures import EntryFigure, Flat, MoveAnswer
+from handling_db.carrying.fork_entry import EntryFigure
+from handling_db.moving.figures import Flat, MoveAnswer
 from handling_db.web.drawings.labels import Box, Label, Placing
 from handling_db.web.drawings.scale_bar import scale_bar
 

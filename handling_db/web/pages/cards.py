@@ -69,7 +69,7 @@ def _render(template: str, answer: MoveAnswer, printed: Printed, first: str, mor
                 "p": printed,
                 "first": first,
                 "moves": move_wording,
-                "gaps": move_wording.gap_texts(answer.not_known[:most], first),
+                "gaps": move_wording.told(answer.not_known[:most], first),
                 "more_gaps": max(0, len(answer.not_known) - most),
                 "trucks": one_side_each(answer),
                 "not_past": first_inspection(answer),

@@ -13,9 +13,8 @@ from handling_db.database import queries
 from handling_db.database.queries.handling import lift_group_ids
 from handling_db.errors import HandlingError
 from handling_db.loading import PIECE, Loaded, from_database
-from handling_db.lookup.as_json import plain
 from handling_db.moving import words as move_wording
-from handling_db.moving.as_json import dock_json, move_json
+from handling_db.moving.as_json import move_json
 from handling_db.moving.figures import DockFigure, MoveAnswer
 from handling_db.moving.worst import grief, worst_first, worst_of
 from handling_db.quantities.sentence import whole
@@ -163,7 +162,7 @@ async def move(request: Any, datasette: Any) -> Any:
             "kept": _kept(request),
             "asked_at": path,
             "stamp": queries.stamp(connection),
-            "json": lambda: {**move_json(answer, first=first), "scale": dock_json(dock, first=first)},
+            "json": lambda: {**move_json(answer, first=first), "scale": move_json(dock, first=first)},
         }
 
     return await page(datasette, "move.html", gather, request, json_asked(request))
@@ -228,7 +227,7 @@ async def hands(request: Any, datasette: Any) -> Any:
             **_hands_listed(answer),
             "shops": [(one.id, one.name) for _, one in sorted(collection.shops.items())],
             "stamp": queries.stamp(connection),
-            "json": lambda: {**plain(answer), "index": plain(index)},
+            "json": lambda: {**move_json(answer), "index": move_json(index)},
         }
 
     return await page(datasette, "hands.html", gather, request, json_asked(request))
@@ -267,7 +266,8 @@ def _index(collection: Any, code: str, request: Any) -> IndexAnswer | None:
     texts = {name: (request.args.get(name) or "").strip()[:20] for name in _REACH}
     if not any(texts[name] for name in _NUMBERS):
         return None
-    from handling_db.shop.hands import HandReach, index_answer
+    from handling_db.carrying.lifting_equation import HandReach
+    from handling_db.shop.hands import index_answer
 
     for name, words in _WORDS.items():
         if texts[name] not in words:
@@ -302,7 +302,7 @@ async def fixtures_for(request: Any, datasette: Any) -> Any:
             "first": stamp.first_unit,
             "moves": move_wording,
             "stamp": stamp,
-            "json": answer,
+            "json": lambda: move_json(answer, first=stamp.first_unit),
         }
 
     return await page(datasette, "fixtures-for.html", gather, request, json_asked(request))

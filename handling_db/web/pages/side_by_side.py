@@ -10,8 +10,9 @@ from typing import Any
 from handling_db.database import queries
 from handling_db.errors import HandlingError
 from handling_db.loading import PIECE, from_database, together
-from handling_db.lookup.as_json import plain
 from handling_db.lookup.heavier_text import side_words, verdict_words
+from handling_db.moving import words as move_wording
+from handling_db.moving.as_json import move_json
 from handling_db.web.pages.sending import json_asked, page, unit_of
 from handling_db.web.site import decode, today
 
@@ -122,7 +123,8 @@ async def pallets(request: Any, datasette: Any) -> Any:
             "names": names,
             "pieces": _pieces(connection, records),
             "stamp": queries.stamp(connection),
-            "json": {"pallets": listed, "packed": plain(packed)},
+            "moves": move_wording,
+            "json": {"pallets": listed, "packed": move_json(packed)},
         }
 
     return await page(datasette, "pallets.html", gather, request, json_asked(request))
