@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.lift_group import LiftGroup
@@ -40,7 +42,7 @@ def marks_about(collection: Collection, kind: str | None, code: str | None) -> M
         if question.wait is Wait.UNREVIEWED:
             if around is None or key in around:
                 unreviewed.append((key != (kind, code), f"not yet reviewed: {_what(question)}"))
-        elif around is None or key in around or not _ids(around).isdisjoint(texts_of(question.record)):
+        elif around is None or is_about(*key, question.record, around):
             said, lifted = _figures(collection, question), ""
             ids: frozenset[str] = ids_of_figures(question) if said else frozenset()
             own = len(plans) < _PLANS
@@ -78,12 +80,22 @@ def _pieces(
     return tuple(piece for piece in dict.fromkeys(found) if piece in collection.components)
 
 
+def is_about(kind: str, code: str, record: Any, around: frozenset[tuple[str, str]]) -> bool:
+    """Whether a record that waits is among some records, or names a thing that is."""
+    return (kind, code) in around or not _ids(around).isdisjoint(texts_of(record))
+
+
+def start_of(collection: Collection, kind: str, code: str) -> str:
+    """The component with whose tree an answer about something starts; empty for none."""
+    own = collection.of_kind(kind).get(code)
+    return code if kind == "component" else str(getattr(own, _STARTS[kind], "")) if kind in _STARTS else ""
+
+
 def _around(collection: Collection, kind: str | None, code: str | None) -> frozenset[tuple[str, str]] | None:
     """What an answer about one thing may rest on; None for everything."""
     if kind is None or code is None:
         return None
-    own = collection.of_kind(kind).get(code)
-    root = code if kind == "component" else str(getattr(own, _STARTS[kind], "")) if kind in _STARTS else ""
+    root = start_of(collection, kind, code)
     below = for_component(collection, root) if root in collection.components else frozenset()
     return below | {(kind, code)}
 

@@ -66,6 +66,23 @@ def records_to_send(connection: sqlite3.Connection, kept: sqlite3.Connection, co
     _refuse_joined(connection)
     shipped = _shipped(connection, kept)
     found = GatheredRecords(connection, shipped.__contains__)
+    gather_around(connection, found, code)
+    return found.records()
+
+
+def gather_around(connection: sqlite3.Connection, found: GatheredRecords, code: str) -> frozenset[Key]:
+    """Gather what `handling_db.sharing.contents.for_component` finds for a component, and all it is in.
+
+    Returns
+    -------
+    frozenset of key
+        What it finds.
+
+    Raises
+    ------
+    UnknownNameError
+        There is no such component.
+    """
     found.add_units_of([code])
     while True:
         own = found.records()
@@ -77,7 +94,7 @@ def records_to_send(connection: sqlite3.Connection, kept: sqlite3.Connection, co
             (texts_json(ids_with_notes(own, chosen)),),
         )
         if not found.add_records({*words, *(str(row[0]) for row in rows)}):
-            return own
+            return chosen
 
 
 def records_to_hold_against(

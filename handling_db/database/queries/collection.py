@@ -54,18 +54,29 @@ def whole_collection(connection: sqlite3.Connection, most: int | None = None) ->
     components = connection.execute("select count(*) from component").fetchone()[0]
     if most is not None and components > most:
         raise TooManyRecordsError(f"{components} components are too many for this answer")
-    kept = connection.execute("select count(*) from record where kind = 'component'").fetchone()[0]
-    if kept < components:
-        raise TooManyRecordsError(
-            f"{components - kept} components come from tables too large to be kept as records; "
-            "ask from the folder with --from"
-        )
+    refuse_tables(connection)
 
     def read() -> Collection:
         rows = connection.execute("select kind, code, text from record order by kind, code")
         return kept_collections(rows)
 
     return _whole.get(stamp_of(connection), read)
+
+
+def refuse_tables(connection: sqlite3.Connection) -> None:
+    """Refuse what needs every component as a record where some come from tables too large for that.
+
+    Raises
+    ------
+    TooManyRecordsError
+    """
+    components = connection.execute("select count(*) from component").fetchone()[0]
+    kept = connection.execute("select count(*) from record where kind = 'component'").fetchone()[0]
+    if kept < components:
+        raise TooManyRecordsError(
+            f"{components - kept} components come from tables too large to be kept as records; "
+            "ask from the folder with --from"
+        )
 
 
 def collection_around(connection: sqlite3.Connection, code: str, most: int = 20_000) -> Collection:
