@@ -3,10 +3,19 @@
 from __future__ import annotations
 
 import os
+import sys
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
+
+# Where bytecode may not lie beside the sources it goes elsewhere: every process of the suite, and every one that
+# it starts, would compile the program anew.
+if sys.dont_write_bytecode and not sys.pycache_prefix:
+    sys.dont_write_bytecode = False
+    sys.pycache_prefix = str(Path(__file__).parent.parent / ".pytest_cache" / "bytecode")
+    os.environ["PYTHONPYCACHEPREFIX"] = sys.pycache_prefix
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 from handling_db.files.folders import data_folder, read_collection
 from handling_db.records.collection import Collection

@@ -21,13 +21,21 @@ class Reference:
     signature: tuple[str, ...]  # kind of record and path of the field, without positions in lists
 
 
-def ids_of(folder: Path) -> set[str]:
-    """Ids of all records of a folder, and of the things inside them that others name."""
-    found = set()
+def _read(folder: Path) -> list[tuple[Path, yaml.MappingNode]]:
+    """Every record of a folder with its file."""
+    found = []
     for file in sorted(folder.rglob("*.yml")):
-        for record in _records(yaml.compose(file.read_text(encoding="utf-8"))):
-            found.add(record.value[0][1].value)  # the first field of a record is its kind and its id
-            found |= _inner(record)
+        node = yaml.compose(file.read_text(encoding="utf-8"), yaml.CSafeLoader)
+        found += [(file, one) for one in (node.value if isinstance(node, yaml.SequenceNode) else [node])]
+    return found
+
+
+def ids_of(records: list[yaml.MappingNode]) -> set[str]:
+    """Ids of all records, and of the things inside them that others name."""
+    found = set()
+    for record in records:
+        found.add(record.value[0][1].value)  # the first field of a record is its kind and its id
+        found |= _inner(record)
     return found
 
 
@@ -45,13 +53,10 @@ def _inner(node: yaml.Node) -> set[str]:
     return found
 
 
-def _records(node: yaml.Node) -> list[yaml.MappingNode]:
-    return node.value if isinstance(node, yaml.SequenceNode) else [node]
-
-
 def references(folder: Path) -> list[Reference]:
     """Every scalar of a folder's records that is the id of something, but for the ids by which things go."""
-    ids = ids_of(folder)
+    records = _read(folder)
+    ids = ids_of([record for _, record in records])
     found: list[Reference] = []
 
     def walk(node: yaml.Node, path: tuple[str, ...], file: Path) -> None:
@@ -68,10 +73,8 @@ def references(folder: Path) -> list[Reference]:
             start, end = node.start_mark, node.end_mark
             found.append(Reference(file, start.line + 1, start.index, end.index, node.value, path))
 
-    for file in sorted(folder.rglob("*.yml")):
-        for record in _records(yaml.compose(file.read_text(encoding="utf-8"))):
-            kind = record.value[0][0].value
-            walk(record, (kind,), file)
+    for file, record in records:
+        walk(record, (record.value[0][0].value,), file)
     return found
 
 

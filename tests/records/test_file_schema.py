@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import importlib
 import json
 from pathlib import Path
@@ -14,9 +15,12 @@ from handling_db.records.schema import file_schema
 
 yaml = importlib.import_module("ruamel.yaml")
 ROOT = Path(__file__).parents[2]
-SCHEMA = file_schema()
-STOCK = jsonschema.Draft202012Validator(SCHEMA)
 FILES = sorted((ROOT / "data" / "demo").rglob("*.yml"))
+
+
+@functools.cache
+def stock() -> jsonschema.Draft202012Validator:
+    return jsonschema.Draft202012Validator(file_schema())
 
 
 def plain(text: str) -> object:
@@ -25,17 +29,17 @@ def plain(text: str) -> object:
 
 
 def test_the_schema_is_one() -> None:
-    jsonschema.Draft202012Validator.check_schema(SCHEMA)
+    jsonschema.Draft202012Validator.check_schema(file_schema())
 
 
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
 def test_every_file_of_the_demo_is_taken(file: Path) -> None:
-    assert [error.message for error in STOCK.iter_errors(plain(file.read_text("utf-8")))] == []
+    assert [error.message for error in stock().iter_errors(plain(file.read_text("utf-8")))] == []
 
 
 @pytest.mark.parametrize("kind", kinds())
 def test_what_new_writes_is_taken(kind: str) -> None:
-    assert [error.message for error in STOCK.iter_errors(plain(skeleton(kind, "some-id")))] == []
+    assert [error.message for error in stock().iter_errors(plain(skeleton(kind, "some-id")))] == []
 
 
 PART = {"component": "a", "name": "A", "kind": "part"}
@@ -62,7 +66,7 @@ PART = {"component": "a", "name": "A", "kind": "part"}
     ],
 )
 def test_what_is_no_record_is_refused(value: object, told: str) -> None:
-    errors = [error.message for error in STOCK.iter_errors(value)]
+    errors = [error.message for error in stock().iter_errors(value)]
 
     assert errors
     if "gear" not in told and "any of" not in told:
@@ -71,5 +75,5 @@ def test_what_is_no_record_is_refused(value: object, told: str) -> None:
 
 def test_the_kind_is_chosen_where_several_could_be_meant() -> None:
     """A weighing has a source, a choice a component, gear a shop and a shop gear: none is taken for the other."""
-    assert list(STOCK.iter_errors({"shop": "s", "name": "S", "gear": ["g"]})) == []
-    assert list(STOCK.iter_errors({"gear": "g", "name": "G", "kind": "chain sling", "shop": "s"})) == []
+    assert list(stock().iter_errors({"shop": "s", "name": "S", "gear": ["g"]})) == []
+    assert list(stock().iter_errors({"gear": "g", "name": "G", "kind": "chain sling", "shop": "s"})) == []
