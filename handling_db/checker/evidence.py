@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from typing import Any, NamedTuple
 
 from handling_db.families.build import BuildError, build_of
 from handling_db.findings import Absent, Finding, Place, Verdict
@@ -43,6 +44,44 @@ class Stated:
     kind: str
     record: str
     path: Path
+
+
+class At(NamedTuple):
+    """Where a finding stands, and what it is about unless it says so."""
+
+    place: Place | None
+    field: str
+    about: str
+
+    def says(
+        self,
+        verdict: Verdict,
+        rule: str,
+        sentence: str,
+        remedy: str,
+        figures: tuple[tuple[str, Fraction, Fraction], ...] = (),
+        gap: tuple[Fraction, Fraction] | None = None,
+        **more: Any,
+    ) -> Finding:
+        """One finding here; `more` are further fields of it, such as another `about`."""
+        about = more.pop("about", self.about)
+        return Finding(rule, verdict, about, sentence, remedy, self.place, self.field, figures, gap, **more)
+
+    def fault(self, rule: str, sentence: str, remedy: str, **more: Any) -> Finding:
+        """It could not be read, or makes no sense as written."""
+        return self.says(Verdict.FAULT, rule, sentence, remedy, **more)
+
+    def disagrees(self, rule: str, sentence: str, remedy: str, *compared: Any, **more: Any) -> Finding:
+        """Two figures lie apart; `compared` are the figures and the gap."""
+        return self.says(Verdict.DISAGREES, rule, sentence, remedy, *compared, **more)
+
+    def unchecked(self, rule: str, sentence: str, remedy: str, **more: Any) -> Finding:
+        """It cannot be checked."""
+        return self.says(Verdict.CANNOT_BE_CHECKED, rule, sentence, remedy, **more)
+
+    def remark(self, rule: str, sentence: str, remedy: str, *compared: Any, **more: Any) -> Finding:
+        """Worth a look."""
+        return self.says(Verdict.REMARK, rule, sentence, remedy, *compared, **more)
 
 
 class Evidence:
@@ -180,17 +219,20 @@ class Evidence:
         """File and line of a field."""
         return self.collection.place(kind, record, *path)
 
-    def where(self, witness: Witness, *more: str) -> tuple[Place | None, str]:
+    def at(self, kind: str, record: str, *path: str | int) -> At:
+        """Where a field of a record stands."""
+        return At(self.place(kind, record, *path), field_text(path), record)
+
+    def where(self, witness: Witness, *more: str) -> At:
         """File, line and field of a figure, or of something said with it."""
         if witness.position is None:
             weighing = self.collection.weighings[witness.id]
             methods = ("gross", "difference", "two supports")
             given = next(m for m in methods if getattr(weighing, m.replace(" ", "_")) is not None)
-            path: Path = more or (given,)
-            return self.place("weighing", witness.id, *path), field_text(path)
+            here = self.at("weighing", witness.id, *(more or (given,)))
+            return here._replace(about=witness.component)
         figure = "shape" if witness.from_shape else "formula" if witness.worked_in is not None else "printed"
-        path = (*witness.position, *(more or (figure,)))
-        return self.place("component", witness.component, *path), field_text(path)
+        return self.at("component", witness.component, *witness.position, *(more or (figure,)))
 
 
 def field_text(path: Iterable[str | int]) -> str:

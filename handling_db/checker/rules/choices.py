@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from handling_db.checker.evidence import Evidence
+from handling_db.checker.evidence import At, Evidence
 from handling_db.families.build import BuildError, read_value
-from handling_db.findings import Finding, Verdict
+from handling_db.findings import Finding
 from handling_db.records.kinds.choice import Choice
 from handling_db.records.parts.texts import STATES
 from handling_db.weights.choose import not_replaced
@@ -24,14 +24,11 @@ def choice_reference(evidence: Evidence) -> Iterator[Finding]:
             continue
         figures = {witness.id for witness in evidence.witnesses(choice.component)}
         if choice.statement is not None and choice.statement not in figures and code not in replaced:
-            yield _no_effect(
-                evidence,
-                choice,
-                "statement",
+            yield _at(evidence, choice, "statement").unchecked(
+                "choice-reference",
                 f"choice {code} took the figure {choice.statement!r} of {evidence.name(choice.component)}, "
                 "which is no longer in force, so it has no effect;",
                 "choose again among the figures that are, with a choice that says 'replaces'.",
-                "choice-reference",
             )
         earlier = collection.choices.get(choice.replaces or "")
         if earlier is None:
@@ -68,7 +65,9 @@ def choice_without_effect(evidence: Evidence) -> Iterator[Finding]:
             wrong = _wrong_build(evidence, choice)
             if wrong:
                 remedy = "name parameters that the component has, with values they can take."
-                yield _no_effect(evidence, choice, "build", f"choice {choice.id}: {wrong};", remedy)
+                yield _at(evidence, choice, "build").unchecked(
+                    "choice-without-effect", f"choice {choice.id}: {wrong};", remedy
+                )
             elif witness is not None:
                 yield from _never_asked(evidence, choice, witness)
 
@@ -102,46 +101,33 @@ def _never_asked(evidence: Evidence, choice: Choice, witness: Witness) -> Iterat
     if asked:
         parts = evidence.collection.components[choice.component].parts
         if parts and unfinished and not witness.is_whole:
-            yield _no_effect(
-                evidence,
-                choice,
-                "statement",
+            yield _at(evidence, choice, "statement").unchecked(
+                "choice-without-effect",
                 f"choice {choice.id} took {witness.printed} for {name}, but that does not say that it counts "
                 "everything listed and leaves nothing out, so it cannot stand for the whole;",
                 "look up what the figure counts and write 'counts' and 'without' with it.",
             )
     elif other:
         told = f"choice {choice.id} about {name} has no effect, because choice {other} stands beside it;"
-        yield _no_effect(
-            evidence, choice, "choice", told, "write in the one that holds that it 'replaces' the other."
+        yield _at(evidence, choice, "choice").unchecked(
+            "choice-without-effect", told, "write in the one that holds that it 'replaces' the other."
         )
     elif evidence.nodes_of.get(choice.component):
-        yield _no_effect(
-            evidence,
-            choice,
-            "statement",
+        yield _at(evidence, choice, "statement").unchecked(
+            "choice-without-effect",
             f"choice {choice.id} took {witness.printed} for {name}, which is of another state or build, or "
             "was weighed packed, so it has no effect;",
             "choose a figure of the state and build it is for.",
         )
 
 
-def _no_effect(
-    evidence: Evidence,
-    choice: Choice,
-    field: str,
-    sentence: str,
-    remedy: str,
-    rule: str = "choice-without-effect",
-) -> Finding:
-    place = evidence.collection.place("choice", choice.id, field)
-    return Finding(rule, Verdict.CANNOT_BE_CHECKED, choice.component, sentence, remedy, place, field)
+def _at(evidence: Evidence, choice: Choice, field: str) -> At:
+    return evidence.at("choice", choice.id, field)._replace(about=choice.component)
 
 
 def _fault(evidence: Evidence, choice: Choice, field: str, sentence: str) -> Finding:
-    place = evidence.collection.place("choice", choice.id, field)
     remedy = "correct the id, or take the choice out."
-    return Finding("choice-reference", Verdict.FAULT, choice.id, sentence, remedy, place, field)
+    return evidence.at("choice", choice.id, field).fault("choice-reference", sentence, remedy)
 
 
 def conflict_overdue(evidence: Evidence) -> Iterator[Finding]:
@@ -153,15 +139,11 @@ def conflict_overdue(evidence: Evidence) -> Iterator[Finding]:
                 continue
             if any(_settles(other, choice) for other in several):
                 continue
-            yield Finding(
+            yield _at(evidence, choice, "settle by").remark(
                 "conflict-overdue",
-                Verdict.REMARK,
-                code,
                 f"the figures of {evidence.name(code)} were to be settled by {due.isoformat()} by "
                 f"{choice.owner}: {choice.reason}",
                 "Weigh it, choose, or name a new day; until then the larger upper figure is planned with.",
-                evidence.collection.place("choice", choice.id, "settle by"),
-                "settle by",
             )
 
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from handling_db.checker.evidence import Evidence
 from handling_db.checker.rules.choices import decision_on
-from handling_db.findings import Finding, Verdict
+from handling_db.findings import Finding
 from handling_db.quantities.display import planning_text, span
 from handling_db.quantities.quantity import KG, LB
 from handling_db.weights.witness import Witness
@@ -20,17 +20,12 @@ def statements_apart(evidence: Evidence) -> Iterator[Finding]:
     """Two usable figures of one component, same state and build, whose intervals do not touch."""
     for light, heavy in _apart(evidence):
         gap = (heavy.mass.low - light.mass.high, heavy.mass.high - light.mass.low)
-        place, field = evidence.where(light)
         doubt = "" if _same_boundary(light, heavy) else " What they count is not stated for both."
-        yield Finding(
+        yield evidence.where(light).disagrees(
             "statements-apart",
-            Verdict.DISAGREES,
-            light.component,
             f"{evidence.name(light.component)}: {light.printed} ({light.source.name}) and {heavy.printed} "
             f"({heavy.source.name}) lie apart by {span(*gap)}.{doubt}",
             f"Weigh it again, or replace the wrong one. {_until_then(evidence, light, heavy)}",
-            place,
-            field,
             (
                 ("lighter", light.mass.low, light.mass.high),
                 ("heavier", heavy.mass.low, heavy.mass.high),
@@ -56,17 +51,12 @@ def unit_slip(evidence: Evidence) -> Iterator[Finding]:
     """Two figures of one component a factor of 2.2046 apart: kilograms and pounds may be mixed up."""
     for light, heavy in _apart(evidence):
         if heavy.mass.low * SLIP <= light.mass.high and heavy.mass.high * SLIP >= light.mass.low:
-            place, field = evidence.where(light)
-            yield Finding(
+            yield evidence.where(light).remark(
                 "likely-unit-slip",
-                Verdict.REMARK,
-                light.component,
                 f"{evidence.name(light.component)}: {heavy.printed} ({heavy.source.name}) is about 2.2046 "
                 f"times {light.printed} ({light.source.name}): in one of the two, pounds may stand for "
                 "kilograms.",
                 "Look at both sources again; nothing is changed.",
-                place,
-                field,
             )
 
 
@@ -81,18 +71,14 @@ def serials_overlap(evidence: Evidence) -> Iterator[Finding]:
 
 
 def _overlapping(evidence: Evidence, one: Witness, other: Witness) -> Finding:
-    place, field = evidence.where(other, "serials")
     ranges = [w.serials.in_words() for w in (one, other) if w.serials]
-    return Finding(
+    return evidence.where(other, "serials").disagrees(
         "serials-overlap",
-        Verdict.DISAGREES,
-        one.component,
         f"{one.source.name} has {one.printed} for serials {ranges[0]} and {other.printed} for serials "
         f"{ranges[1]}: some serials have two figures.",
         "Correct the ranges so that each serial has one figure.",
-        place,
-        field,
         (("one", one.mass.low, one.mass.high), ("other", other.mass.low, other.mass.high)),
+        about=one.component,
     )
 
 

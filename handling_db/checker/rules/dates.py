@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterator, Mapping
 
-from handling_db.checker.evidence import Evidence, Path, field_text
-from handling_db.findings import Finding, Verdict
+from handling_db.checker.evidence import Evidence, Path
+from handling_db.findings import Finding
 from handling_db.quantities.display import counted
 from handling_db.records.kinds.workplace import Fixture, Mover
 
@@ -37,17 +37,12 @@ def instrument_check_passed(evidence: Evidence) -> Iterator[Finding]:
             if instrument is None or instrument.check_due is None or witness.on is None:
                 continue
             if witness.on > instrument.check_due:
-                place, field = evidence.where(witness)
                 late = counted((witness.on - instrument.check_due).days, "day")
-                yield Finding(
+                yield evidence.where(witness).remark(
                     "instrument-check-passed",
-                    Verdict.REMARK,
-                    code,
                     f"{witness.printed} was read on {witness.on.isoformat()}, {late} after the check of "
                     f"{witness.source.name} was due ({instrument.check_due.isoformat()});",
                     "have it checked and read again, or write the check that was made.",
-                    place,
-                    field,
                 )
 
 
@@ -85,12 +80,9 @@ def _passed(evidence: Evidence, rule: str, due: Due, told: str, remedy: str) -> 
     if evidence.as_of is None or day is None or day >= evidence.as_of:
         return
     late = counted((evidence.as_of - day).days, "day")
-    yield Finding(
+    yield evidence.at(kind, record, *path).remark(
         rule,
-        Verdict.REMARK,
-        about,
         f"{told} {day.isoformat()}, {late} before {evidence.as_of.isoformat()};",
         f"{remedy} and write the new date.",
-        evidence.place(kind, record, *path),
-        field_text(path),
+        about=about,
     )

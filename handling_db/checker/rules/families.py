@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from handling_db.checker.evidence import Evidence, field_text, listed
+from handling_db.checker.evidence import Evidence, listed
 from handling_db.families.build import Build, BuildError, build_of, read_value
 from handling_db.families.parameter import choice_values, value_text
-from handling_db.findings import Finding, Verdict
+from handling_db.findings import Finding
 from handling_db.quantities.display import span
 from handling_db.records.kinds.component import Component, Parameter
 from handling_db.weights.own_centre import at_datum, shape_extent
@@ -70,16 +70,11 @@ def _apart(evidence: Evidence, stated: Witness, worked: Witness) -> Finding:
     light, heavy = (stated, worked) if stated.mass.high < worked.mass.low else (worked, stated)
     gap = (heavy.mass.low - light.mass.high, heavy.mass.high - light.mass.low)
     texts = listed(f"{name} {value}" for name, value in stated.build)
-    place, field = evidence.where(stated)
-    return Finding(
+    return evidence.where(stated).disagrees(
         "statements-apart",
-        Verdict.DISAGREES,
-        stated.component,
         f"{evidence.name(stated.component)}, {texts}: {light.printed} ({light.source.name}) and "
         f"{heavy.printed} ({heavy.source.name}) lie apart by {span(*gap)}.",
         "Weigh it again, or correct the formula or the shape.",
-        place,
-        field,
         (("lighter", light.mass.low, light.mass.high), ("heavier", heavy.mass.low, heavy.mass.high)),
         gap,
     )
@@ -106,16 +101,11 @@ def size_slip(evidence: Evidence) -> Iterator[Finding]:
         for shape in found:
             fits = _slips(shape, better) if shape.from_shape else []
             if fits:
-                place, field = evidence.where(shape, "shape")
-                yield Finding(
+                yield evidence.where(shape, "shape").remark(
                     "likely-size-slip",
-                    Verdict.REMARK,
-                    code,
                     f"{evidence.name(code)}: {shape.printed} would go with {better.printed} "
                     f"({better.source.name}) if {listed(fits, last='or')} in the shape.",
                     "Measure it again; nothing is changed.",
-                    place,
-                    field,
                 )
 
 
@@ -141,16 +131,11 @@ def not_handed_down(evidence: Evidence) -> Iterator[Finding]:
             for name, parameter in child.parameters.items() if child else ():
                 if name not in component.parameters or name in line.set or parameter.formula is not None:
                     continue
-                path = ("parts", index)
-                yield Finding(
+                yield evidence.at("component", code, "parts", index).remark(
                     "not-handed-down",
-                    Verdict.REMARK,
-                    code,
                     f"{component.name} and {evidence.name(line.component)} both have {name}, and this line "
                     f"does not set it: the part stays at {parameter.default} whatever {name} is.",
                     f"Write 'set: {{{name}: {name}}}', or the value that is meant.",
-                    evidence.place("component", code, *path),
-                    field_text(path),
                 )
 
 
@@ -166,15 +151,10 @@ def build_offered(evidence: Evidence) -> Iterator[Finding]:
             for key, value in _ends(name, parameter):
                 message = _refused(evidence, component, name, value, seen)
                 if message:
-                    path = ("parameters", name, key)
-                    yield Finding(
+                    yield evidence.at("component", code, "parameters", name, key).remark(
                         "build-offered",
-                        Verdict.REMARK,
-                        code,
                         f"{component.name} offers {name} = {value_text(parameter, value)}, but: {message}.",
                         "Make the range as narrow as what can be built, or correct the formula.",
-                        evidence.place("component", code, *path),
-                        field_text(path),
                     )
 
 
@@ -227,15 +207,11 @@ def shape_off_datum(evidence: Evidence) -> Iterator[Finding]:
         if off <= FAR_M:
             continue
         index = next(i for i, one in enumerate(component.masses) if one.shape is not None)
-        yield Finding(
+        yield evidence.at("component", code, "masses", index, "shape").remark(
             "shape-off-datum",
-            Verdict.REMARK,
-            code,
             f"{evidence.name(code)}: nothing says where its centre is, so it is taken at its datum; its "
             f"shape is "
             f"{1000 * max(extent.size):.0f} mm long, and its middle is {1000 * off:.0f} mm from where it "
             f"starts;",
             "write 'shape lies' (its 'middle', or 'at' where it starts), or 'centre'.",
-            evidence.place("component", code, "masses", index, "shape"),
-            field_text(("masses", index, "shape")),
         )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterator
 
-from handling_db.checker.evidence import Evidence, field_text, listed
-from handling_db.findings import Finding, Verdict
+from handling_db.checker.evidence import Evidence, listed
+from handling_db.findings import Finding
 from handling_db.records.kinds.component import Component
 from handling_db.records.parts.texts import STATES, State
 
@@ -49,15 +49,7 @@ def _missing(evidence: Evidence, code: str, component: Component, states: dict[S
         what, why = f"{component.name} has no mass", _why(evidence, code)
         remedy = "Weigh it, or write its figure under 'masses' with the source."
     sentence = f"{what}: {why}; {_goes_into(evidence, code, node, state)}."
-    return Finding(
-        "mass-missing",
-        Verdict.CANNOT_BE_CHECKED,
-        code,
-        sentence,
-        remedy,
-        evidence.place("component", code, *field),
-        field_text(field),
-    )
+    return evidence.at("component", code, *field).unchecked("mass-missing", sentence, remedy)
 
 
 def _why(evidence: Evidence, code: str) -> str:
@@ -117,15 +109,10 @@ def boundary_not_stated(evidence: Evidence) -> Iterator[Finding]:
             continue
         lacks = "counts" if witness.counts is None else "without"
         said = "what it counts" if witness.counts is None else "what it leaves out"
-        place, field = evidence.where(witness)
-        yield Finding(
+        yield evidence.where(witness).remark(
             "boundary-not-stated",
-            Verdict.REMARK,
-            witness.component,
             f"{witness.source.name} has {witness.printed}, but {said} is not stated;",
             f"look it up and write '{lacks}' ('without: none' needs 'checked by').",
-            place,
-            field,
         )
 
 
@@ -139,16 +126,11 @@ def nothing_listed(evidence: Evidence) -> Iterator[Finding]:
             ids = isinstance(witness.counts, tuple) or isinstance(witness.without, tuple)
             if witness.counts != "as listed" and not ids:
                 continue
-            place, field = evidence.where(witness, "without" if witness.counts is None else "counts")
             says = "names parts it counts or leaves out" if ids else "counts what is listed"
-            yield Finding(
+            yield evidence.where(witness, "without" if witness.counts is None else "counts").remark(
                 "nothing-listed",
-                Verdict.REMARK,
-                code,
                 f"{component.name}: the figure {witness.printed} {says}, and no part is listed here;",
                 "list its parts, or take the boundary out if it is one piece.",
-                place,
-                field,
             )
 
 
@@ -158,16 +140,11 @@ def state_not_stated(evidence: Evidence) -> Iterator[Finding]:
     for one in evidence.judged:
         witness = one.witness
         if witness.state is None and one.node is not None and has_fluid[one.node]:
-            place, field = evidence.where(witness)
-            yield Finding(
+            yield evidence.where(witness).remark(
                 "state-not-stated",
-                Verdict.REMARK,
-                witness.component,
                 f"{witness.source.name} has {witness.printed}, and fluid is listed inside: "
                 "dry, drained or filled is not stated;",
                 "write 'state'.",
-                place,
-                field,
             )
 
 
@@ -176,15 +153,10 @@ def step_assumed(evidence: Evidence) -> Iterator[Finding]:
     for code in evidence.with_figures:
         for witness in evidence.witnesses(code):
             if witness.step_assumed:
-                place, field = evidence.where(witness)
-                yield Finding(
+                yield evidence.where(witness).remark(
                     "step-assumed",
-                    Verdict.REMARK,
-                    code,
                     f"{witness.printed}: the step of rounding is assumed from the digits;",
                     "write 'step' (or 'plus or minus') if the source says more.",
-                    place,
-                    field,
                 )
 
 
@@ -194,18 +166,13 @@ def reading_waits(evidence: Evidence) -> Iterator[Finding]:
         for witness in evidence.witnesses(code):
             if not witness.waits:
                 continue
-            place, field = evidence.where(witness)
             day = f", {witness.on.isoformat()}" if witness.on else ""
-            yield Finding(
+            yield evidence.where(witness).unchecked(
                 "reading-waits",
-                Verdict.CANNOT_BE_CHECKED,
-                code,
                 f"{evidence.name(code)}: {witness.printed} ({witness.source.name}{day}) was read in the "
                 "course of work and nobody has confirmed it; it is in no sum, it may only raise the plan.",
                 "Ask what hung or stood there, and whether it was free; then: handling-db job confirm "
                 f"{witness.id}. Or write a weighing that replaces it.",
-                place,
-                field,
             )
 
 
@@ -215,15 +182,10 @@ def weighed_before_change(evidence: Evidence) -> Iterator[Finding]:
         for witness in evidence.witnesses(code):
             if witness.changed is None or witness.on is None:
                 continue
-            place, field = evidence.where(witness)
-            yield Finding(
+            yield evidence.where(witness).unchecked(
                 "weighed-before-change",
-                Verdict.CANNOT_BE_CHECKED,
-                code,
                 f"{evidence.name(code)}: {witness.printed} ({witness.source.name}, {witness.on.isoformat()}) "
                 f"was weighed before a part in it was changed on {witness.changed.isoformat()}; it no longer "
                 "counts for it.",
                 "Weigh it again, or retire it: write a weighing that 'replaces' it.",
-                place,
-                field,
             )

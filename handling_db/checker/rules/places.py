@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handling_db.checker.evidence import Evidence, field_text
+from handling_db.checker.evidence import At, Evidence, field_text
 from handling_db.findings import Finding, Place, Verdict
 from handling_db.records.kinds.component import PartLine
 from handling_db.records.parts.measures import Measure
@@ -77,15 +77,11 @@ def odd(reach: float, beside: float) -> bool:
 def size_finding(code: str, what: str, spot: Spot, beside: float, place: Place | None) -> Finding:
     """What there is to say of one place."""
     told = "" if beside <= 0 else f", and nothing beside it further than {beside:.3g} m from the datum"
-    return Finding(
+    return At(place, field_text(spot.path), code).disagrees(
         RULE,
-        Verdict.DISAGREES,
-        code,
         f"{what} {spot.text}, {spot.reach:.4g} m from the datum{told}; so far out it moves the centre of the "
         "whole.",
         "Look at the unit: millimetres may be written as metres. Correct the place.",
-        place,
-        field_text(spot.path),
     )
 
 
@@ -135,7 +131,6 @@ def _compared(
 ) -> Finding:
     low, high = limits
     name = evidence.name(witness.component)
-    place, field = evidence.where(witness)
     span = f"{math.floor(low * 1000)} to {math.ceil(high * 1000)} mm"
     told = f"{name}: by its weighing on two supports its centre lies at {axis} {span}"
     recorded = _recorded(evidence, witness)
@@ -150,7 +145,7 @@ def _compared(
         remedy = "Look at the places of the heaviest parts, and whether it stood level."
         if verdict is Verdict.REMARK:
             remedy = "Nothing contradicts here; it says no more than that."
-    return Finding(BY_SUPPORTS, verdict, witness.component, sentence, remedy, place, field)
+    return evidence.where(witness).says(verdict, BY_SUPPORTS, sentence, remedy)
 
 
 def _recorded(evidence: Evidence, witness: Witness) -> tuple[float, float, float] | None:

@@ -5,22 +5,30 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from handling_db.checker.evidence import Evidence, Path, Stated, field_text, listed, nothing_there
-from handling_db.findings import Finding, Place, Verdict, fault
+from handling_db.checker.evidence import At, Evidence, Path, Stated, field_text, listed, nothing_there
+from handling_db.checker.named import Reference, named
+from handling_db.findings import Finding, Place, Verdict
 from handling_db.records.collection import KINDS
 from handling_db.records.kinds.component import Component
 from handling_db.records.parts.statement import Boundary
 from handling_db.records.versions import came_from
 
-# kind of record it stands in, id of the record, path of the field, kind it points at, id it points at
-Reference = tuple[str, str, Path, str, str | None]
+# Besides the parts and figures of components, and what a note is about.
+NAMED = {
+    "source": "kind = source kind; shop = shop",
+    "weighing": "of = component; source = source; job = job; hung = lift group; gear.* = gear",
+    "note": "source = source; shop = shop; replaces = note",
+    "fixture": "needed by.*.component = component; only for.* = component; used instead.*.shop = shop",
+    "mover": "shop = shop; load cell = source",
+    "shop": "movers.* = mover; fixtures.* = fixture; scales.* = source",
+}
 
 
 def unknown_reference(evidence: Evidence) -> Iterator[Finding]:
     """Ids that nothing in the collection goes by, and parts named in a boundary that are not in it."""
     elsewhere = came_from(evidence.collection)
     for kind, record, path, target, wanted in _references(evidence):
-        if wanted is not None and target in KINDS and evidence.absent(target, wanted):
+        if target in KINDS and evidence.absent(target, wanted):
             shop = elsewhere.get((kind, record))
             if shop is not None and path[0] != "parts":
                 yield _left_behind(evidence, kind, record, path, f"{target} {wanted!r}", shop)
@@ -39,14 +47,10 @@ def _unknown(evidence: Evidence, kind: str, record: str, path: Path, sentence: s
 
 def _left_behind(evidence: Evidence, kind: str, record: str, path: Path, wanted: str, shop: str) -> Finding:
     """What a record from another shop names and its parcel did not bring: no fault of anybody's."""
-    return Finding(
+    return evidence.at(kind, record, *path).unchecked(
         "unknown-reference",
-        Verdict.CANNOT_BE_CHECKED,
-        record,
         f"{kind} {record} ({shop}) names {wanted}, which is not here;",
         "it stayed with the other shop; ask for it if you need it.",
-        evidence.place(kind, record, *path),
-        field_text(path),
     )
 
 
@@ -57,47 +61,9 @@ def _references(evidence: Evidence) -> Iterator[Reference]:
             yield "component", code, ("parts", i, "component"), "component", line.component
         for i, statement in enumerate(component.masses):
             yield "component", code, ("masses", i, "source"), "source", statement.source
-    for code, source in sorted(collection.sources.items()):
-        yield "source", code, ("kind",), "source kind", source.kind
-        yield "source", code, ("shop",), "shop", source.shop
-    for code, weighing in sorted(collection.weighings.items()):
-        yield "weighing", code, ("of",), "component", weighing.of
-        yield "weighing", code, ("source",), "source", weighing.source
-        if weighing.job is not None:
-            yield "weighing", code, ("job",), "job", weighing.job
-        if weighing.hung is not None:
-            yield "weighing", code, ("hung",), "lift group", weighing.hung
-        for place, name in enumerate(weighing.gear):
-            yield "weighing", code, ("gear", place), "gear", name
     for code, note in sorted(collection.notes.items()):
         yield "note", code, ("about", note.about.kind), note.about.kind, note.about.id
-        yield "note", code, ("source",), "source", note.source
-        yield "note", code, ("shop",), "shop", note.shop
-        yield "note", code, ("replaces",), "note", note.replaces
-    yield from _in_the_shop(evidence)
-
-
-def _in_the_shop(evidence: Evidence) -> Iterator[Reference]:
-    collection = evidence.collection
-    for code, fixture in sorted(collection.fixtures.items()):
-        for i, needed in enumerate(fixture.needed_by):
-            yield "fixture", code, ("needed by", i, "component"), "component", needed.component
-        for i, only in enumerate(fixture.only_for):
-            yield "fixture", code, ("only for", i), "component", only
-        for i, instead in enumerate(fixture.used_instead):
-            yield "fixture", code, ("used instead", i, "shop"), "shop", instead.shop
-    for code, mover in sorted(collection.movers.items()):
-        yield "mover", code, ("shop",), "shop", mover.shop
-        yield "mover", code, ("load cell",), "source", mover.load_cell
-    for code, shop in sorted(collection.shops.items()):
-        lists: Iterable[tuple[str, str, tuple[str, ...]]] = (
-            ("movers", "mover", shop.movers),
-            ("fixtures", "fixture", shop.fixtures),
-            ("scales", "source", shop.scales),
-        )
-        for field, target, wanted in lists:
-            for i, item in enumerate(wanted):
-                yield "shop", code, (field, i), target, item
+    yield from named(evidence, NAMED)
 
 
 def _figures_named(evidence: Evidence) -> Iterator[tuple[str, str, Path, str]]:
@@ -123,13 +89,10 @@ def _not_below(evidence: Evidence) -> Iterator[Finding]:
                 below[code] = evidence.below(code)
             for i, wanted in enumerate(ids):
                 if wanted not in below[code]:
-                    at: Path = (*path, field, i)
-                    yield fault(
-                        evidence.place(kind, record, *at),
-                        field_text(at),
+                    yield evidence.at(kind, record, *path, field, i).fault(
+                        "unknown-reference",
                         f"{wanted!r} is not among the parts of {evidence.name(code)};",
                         "name only what is listed below it, or add the part line.",
-                        rule="unknown-reference",
                         about=code,
                     )
 
@@ -159,13 +122,10 @@ def _taken(evidence: Evidence, what: str, shelf: Mapping[str, Iterable[Stated]])
         for other in more:
             path: Path = other.path if what == "figure" else (*other.path, "id")
             where = evidence.place(first.kind, first.record, *first.path) or first.record
-            yield fault(
-                evidence.place(other.kind, other.record, *path),
-                field_text(path),
+            yield evidence.at(other.kind, other.record, *path).fault(
+                "duplicate-id",
                 f"the id {key!r} is taken by another {what}: {where} has it already;",
                 "give this one an 'id' of its own, or take it out if it says the same.",
-                rule="duplicate-id",
-                about=other.record,
             )
 
 
@@ -203,14 +163,10 @@ def clashes(called: Iterable[Called]) -> Iterator[Finding]:
         if len(fits) < 2:
             continue
         last = list(fits.values())[-1]
-        yield Finding(
+        yield At(last.place, last.field, last.code).remark(
             "name-clash",
-            Verdict.REMARK,
-            last.code,
             f"the name {last.name!r} fits {len(fits)} components: {listed(fits, shown=5)};",
             "give each a name of its own, or look it up by its id.",
-            last.place,
-            last.field,
         )
 
 
@@ -239,9 +195,8 @@ def _ring_finding(
     evidence: Evidence, ring: list[str], field: str, verdict: Verdict, sentence: str, remedy: str
 ) -> Finding:
     stated = evidence.stated[ring[0]][0]
-    path: Path = (*stated.path, field)
-    place = evidence.place(stated.kind, stated.record, *path)
-    return Finding("derivation", verdict, stated.record, sentence, remedy, place, field_text(path))
+    at = evidence.at(stated.kind, stated.record, *stated.path, field)
+    return at.says(verdict, "derivation", sentence, remedy)
 
 
 def _rings(edges: Mapping[str, tuple[str, ...]]) -> Iterator[list[str]]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from handling_db.checker.evidence import Evidence, listed
+from handling_db.checker.evidence import At, Evidence, listed
 from handling_db.families.serials import outside_fits
-from handling_db.findings import Finding, Place, Verdict
+from handling_db.findings import Finding, Verdict
 from handling_db.records.parts.common import Fits, Serials
 
 
@@ -28,7 +28,7 @@ def serials_outside(evidence: Evidence) -> Iterator[Finding]:
             verdict = _leaves(fit.serials, same) if fit.serials and same else None
             if verdict is not None and fit.serials is not None and component is not None:
                 told = f"the note is for {fit.model}, serials {fit.serials.in_words()}"
-                at = (evidence.place("note", note_id, "fits"), "fits")
+                at = evidence.at("note", note_id, "fits")
                 yield _outside(evidence, component.id, told, same, verdict, at)
     yield from _lifts(evidence)
     yield from _jobs(evidence)
@@ -43,7 +43,7 @@ def _lifts(evidence: Evidence) -> Iterator[Finding]:
             verdict = _leaves(fit.serials, same) if fit.serials and same else None
             if verdict is not None and fit.serials is not None and root is not None:
                 told = f"the lift is for {fit.model}, serials {fit.serials.in_words()}"
-                at = (evidence.place("lift group", group_id, "fits"), "fits")
+                at = evidence.at("lift group", group_id, "fits")
                 yield _outside(evidence, root.id, told, same, verdict, at)
 
 
@@ -60,15 +60,12 @@ def _jobs(evidence: Evidence) -> Iterator[Finding]:
         wrong = {name: fit for name, fit in ranges.items() if fit}
         if wrong:
             first = next(iter(wrong))
-            yield Finding(
+            yield evidence.at("job", job_id, "serial").disagrees(
                 "serials-outside",
-                Verdict.DISAGREES,
-                unit.id,
                 f"job {job_id} is on serial {job.serial}, which is outside of what {listed(wrong)} "
                 f"{'is' if len(wrong) == 1 else 'are'} recorded for ({first}: {wrong[first]});",
                 "correct the serial, or the 'fits' of what is built into that unit.",
-                evidence.place("job", job_id, "serial"),
-                "serial",
+                about=unit.id,
             )
 
 
@@ -93,15 +90,10 @@ def _outside(
     told: str,
     fits: Sequence[Fits],
     verdict: Verdict,
-    at: tuple[Place | None, str],
+    at: At,
 ) -> Finding:
     ranges = ", ".join(f"{own.model} {own.serials.in_words()}" for own in fits if own.serials)
     some = "some of which are" if verdict is Verdict.REMARK else "which are"
-    return Finding(
-        "serials-outside",
-        verdict,
-        code,
-        f"{told}, {some} outside what {evidence.name(code)} fits ({ranges});",
-        "correct the serials, or the 'fits' of the component.",
-        *at,
-    )
+    told = f"{told}, {some} outside what {evidence.name(code)} fits ({ranges});"
+    remedy = "correct the serials, or the 'fits' of the component."
+    return at.says(verdict, "serials-outside", told, remedy, about=code)

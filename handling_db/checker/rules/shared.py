@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from handling_db.checker.evidence import Evidence
-from handling_db.findings import Finding, Place, Verdict
+from handling_db.checker.evidence import At, Evidence
+from handling_db.findings import Finding, Place
 from handling_db.records.versions import OpenVersion, Wait, questions
 from handling_db.records.written import written
 
@@ -23,8 +23,8 @@ def version_waits(evidence: Evidence) -> Iterator[Finding]:
             what = f"a weighing of {evidence.name(record.of)} ({_figure(record)}, {question.id})"
             about = record.of
         told = f"{what} {_from(question)} waits for review and counts nowhere;"
-        place = _place(evidence, question)
-        yield Finding("version-waits", Verdict.CANNOT_BE_CHECKED, about, told, _REVIEW, place, "record")
+        at = At(_place(evidence, question), "record", about)
+        yield at.unchecked("version-waits", told, _REVIEW)
 
 
 def version_beside(evidence: Evidence) -> Iterator[Finding]:
@@ -33,29 +33,21 @@ def version_beside(evidence: Evidence) -> Iterator[Finding]:
         mine = written(question.kind, evidence.collection.of_kind(question.kind)[question.id])
         theirs = written(question.kind, question.record)
         fields = sorted(key for key in {*mine, *theirs} if mine.get(key) != theirs.get(key))
-        yield Finding(
+        yield At(_place(evidence, question), "record", question.id).disagrees(
             "version-beside",
-            Verdict.DISAGREES,
-            question.id,
             f"{question.kind} {question.id} has two versions: the one here is in force, and one "
             f"{_from(question)} differs in {', '.join(fields)};",
             _REVIEW,
-            _place(evidence, question),
-            "record",
         )
 
 
 def not_reviewed(evidence: Evidence) -> Iterator[Finding]:
     """A record from another shop that is in force though nobody here has looked at it."""
     for question in _open(evidence, Wait.UNREVIEWED):
-        yield Finding(
+        yield At(evidence.place(question.kind, question.id), question.kind, question.id).remark(
             "not-reviewed",
-            Verdict.REMARK,
-            question.id,
             f"{question.kind} {question.id} came {_from(question)}, and nobody here has reviewed it;",
             _REVIEW,
-            evidence.place(question.kind, question.id),
-            question.kind,
         )
 
 

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handling_db.checker.evidence import Evidence, Judged, field_text, listed
+from handling_db.checker.evidence import Evidence, Judged, listed
 from handling_db.findings import Finding, Verdict
 from handling_db.quantities.display import span
 from handling_db.quantities.mass import NOTHING, Mass
@@ -48,22 +48,18 @@ def unit_slip(evidence: Evidence) -> Iterator[Finding]:
         if not fits:
             continue
         whole = case.one.witness
-        place, field = evidence.where(fits[0][0] if len(fits) == 1 else whole)
         told = [
             f"{evidence.name(w.component)} {w.printed} ({'kg for lb' if factor < 1 else 'lb for kg'})"
             for w, factor in fits
         ]
         number = "one unit" if len(fits) == 1 else f"{len(fits)} units, each by itself,"
-        yield Finding(
+        yield evidence.where(fits[0][0] if len(fits) == 1 else whole).remark(
             "likely-unit-slip",
-            Verdict.REMARK,
-            case.one.component,
             f"{evidence.name(case.one.component)}: {number} the other way round would bring its parts and "
             f"{whole.printed} ({whole.source.name}) together: {listed(told, shown=5, last='or')}. "
             "That it fits is no proof.",
             "Look at the sources again; nothing is changed.",
-            place,
-            field,
+            about=case.one.component,
         )
 
 
@@ -107,18 +103,14 @@ def quantity_slip(evidence: Evidence) -> Iterator[Finding]:
             continue
         witness = case.one.witness
         told = [f"{name} {now} instead of {as_listed}" for _, name, now, as_listed in fits]
-        place, field = evidence.where(witness)
         number = "one count" if len(fits) == 1 else f"{len(fits)} counts, each by itself,"
-        yield Finding(
+        yield evidence.where(witness).remark(
             "likely-quantity-slip",
-            Verdict.REMARK,
-            case.one.component,
             f"{evidence.name(case.one.component)}: {number} would bring its parts and {witness.printed} "
             f"({witness.source.name}) together: {listed(told, shown=5, last='or')}. "
             "That it fits is no proof.",
             "Count these parts on the unit; nothing is changed.",
-            place,
-            field,
+            about=case.one.component,
         )
 
 
@@ -170,16 +162,12 @@ def heavier_than_whole(evidence: Evidence) -> Iterator[Finding]:
             if mass is None or not _counted(one.witness, child) or mass.low * use.quantity <= whole.high:
                 continue
             line = mass.times(use.quantity)
-            yield Finding(
+            yield evidence.at("component", one.component, "parts", use.index).disagrees(
                 "part-heavier-than-whole",
-                Verdict.DISAGREES,
-                one.component,
                 f"{evidence.name(child)} alone, quantity {use.line.quantity}, comes to "
                 f"{span(line.low, line.high)}, more than {one.witness.printed} "
                 f"({one.witness.source.name}) for all of {evidence.name(one.component)}.",
                 "Look at both figures, their units and the quantity.",
-                evidence.place("component", one.component, "parts", use.index),
-                field_text(("parts", use.index)),
                 (("part", line.low, line.high), ("stated", whole.low, whole.high)),
                 (line.low - whole.high, line.high - whole.low),
             )

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from handling_db.checker.evidence import Evidence, field_text
+from handling_db.checker.evidence import Evidence
 from handling_db.families.build import BuildError, build_of, read_value
-from handling_db.findings import Finding, Verdict, fault
+from handling_db.findings import Finding, Verdict
 from handling_db.records.kinds.component import Component, PartLine
 from handling_db.records.parts.texts import Measure
 from handling_db.weights.witness import Witness, varies, worked_witness
@@ -19,13 +19,10 @@ def cycle(evidence: Evidence) -> Iterator[Finding]:
         first, second = ring[0], ring[1]
         lines = evidence.collection.components[first].parts
         index = next(i for i, line in enumerate(lines) if line.component == second)
-        yield fault(
-            evidence.place("component", first, "parts", index),
-            field_text(("parts", index)),
+        yield evidence.at("component", first, "parts", index).fault(
+            "cycle",
             f"{' contains '.join(_ring(ring))}: nothing can contain itself;",
             "take one of these part lines out. Until then nothing that contains them has a total.",
-            rule="cycle",
-            about=first,
         )
 
 
@@ -37,48 +34,34 @@ def _ring(ring: tuple[str, ...]) -> list[str]:
 
 def quantity(evidence: Evidence) -> Iterator[Finding]:
     """Counts that cannot be worked out in a build that occurs: the part is left out of the total."""
-    for code, index, field, message in _line_faults(evidence):
-        if field in ("quantity", "only when"):
-            remedy = "write what gives a whole number, 0 where the part is absent."
-            yield _line_fault(evidence, "quantity", (code, index, field), f"{message};", remedy)
+    remedy = "write what gives a whole number, 0 where the part is absent."
+    yield from _of_lines(evidence, "quantity", ("quantity", "only when"), remedy)
 
 
 def place(evidence: Evidence) -> Iterator[Finding]:
     """Places that cannot be worked out in a build that occurs: the centre of the assembly is not known."""
-    for code, index, field, message in _line_faults(evidence):
-        if field in ("at", "places"):
-            remedy = "correct the formula; until then the place is not known."
-            yield _line_fault(evidence, "place", (code, index, field), f"{message};", remedy)
+    remedy = "correct the formula; until then the place is not known."
+    yield from _of_lines(evidence, "place", ("at", "places"), remedy)
 
 
 def build(evidence: Evidence) -> Iterator[Finding]:
     """Values that a component cannot take: in a default, in what a part line sets, in a figure's build."""
     for code, message in sorted({(f.component, f.message) for f in evidence.tree.faults if f.index < 0}):
-        yield fault(
-            evidence.place("component", code, "parameters"),
-            "parameters",
+        yield evidence.at("component", code, "parameters").fault(
+            "build",
             f"the usual build cannot be worked out: {message};",
             "correct the default, the formula or the range.",
-            rule="build",
-            about=code,
         )
-    for code, index, field, message in _line_faults(evidence):
-        if field == "set":
-            remedy = "set only parameters of the part, each to a value it can take."
-            yield _line_fault(evidence, "build", (code, index, field), f"{message};", remedy)
+    remedy = "set only parameters of the part, each to a value it can take."
+    yield from _of_lines(evidence, "build", ("set",), remedy)
     for code in evidence.with_figures:
         for witness in evidence.witnesses(code):
             wrong = wrong_build(evidence.collection.components[code], witness)
             if wrong:
-                place, field = evidence.where(witness, "build")
-                yield Finding(
+                yield evidence.where(witness, "build").unchecked(
                     "build",
-                    Verdict.CANNOT_BE_CHECKED,
-                    code,
                     f"the figure {witness.printed} is for a build that is not known: {wrong};",
                     "name only parameters of this component, each with a value it can take, or add them.",
-                    place,
-                    field,
                 )
 
 
@@ -94,13 +77,10 @@ def worked_figure(evidence: Evidence) -> Iterator[Finding]:
             message = _why_not(evidence, component, index)
             if message:
                 field = "formula" if statement.formula is not None else "shape"
-                yield fault(
-                    evidence.place("component", code, "masses", index, field),
-                    field_text(("masses", index, field)),
+                yield evidence.at("component", code, "masses", index, field).fault(
+                    "worked-figure",
                     f"{message};",
                     "correct it, or limit the parameters to values it holds for.",
-                    rule="worked-figure",
-                    about=code,
                 )
 
 
@@ -132,11 +112,13 @@ def wrong_build(component: Component, witness: Witness) -> str:
     return ""
 
 
-def _line_faults(evidence: Evidence) -> list[tuple[str, int, str, str]]:
-    """Component, line, field and message of what the tree could not work out, each once."""
+def _of_lines(evidence: Evidence, rule: str, fields: tuple[str, ...], remedy: str) -> Iterator[Finding]:
+    """What the tree could not work out in these fields of part lines, each once."""
     found = {(f.component, f.index, f.message) for f in evidence.tree.faults if f.index >= 0}
-    lines = {code: evidence.collection.components[code].parts for code, _, _ in found}
-    return sorted((code, i, _field_of(lines[code][i], message), message) for code, i, message in found)
+    for code, index, message in sorted(found):
+        field = _field_of(evidence.collection.components[code].parts[index], message)
+        if field in fields:
+            yield evidence.at("component", code, "parts", index, field).fault(rule, f"{message};", remedy)
 
 
 def _field_of(line: PartLine, message: str) -> str:
@@ -154,15 +136,6 @@ def _field_of(line: PartLine, message: str) -> str:
     if line.places is not None and message.startswith("'"):
         return "places"
     return "set"
-
-
-def _line_fault(
-    evidence: Evidence, rule: str, at: tuple[str, int, str], sentence: str, remedy: str
-) -> Finding:
-    code, index, field = at
-    path = ("parts", index, field)
-    where = evidence.place("component", code, *path)
-    return fault(where, field_text(path), sentence, remedy, rule=rule, about=code)
 
 
 def listed_twice(evidence: Evidence) -> Iterator[Finding]:
@@ -192,14 +165,8 @@ def _twice(evidence: Evidence, code: str, first: int, second: int) -> Finding:
     else:
         sentence = f"{name} is on two lines of {evidence.name(code)}{where}, {counts}; the total counts both."
         remedy = "If it is the same piece, take one line out; if not, give each line its place."
-    return Finding(
-        "part-listed-twice",
-        Verdict.DISAGREES if same_place else Verdict.REMARK,
-        code,
-        sentence,
-        remedy,
-        evidence.place("component", code, "parts", second),
-        field_text(("parts", second)),
+    return evidence.at("component", code, "parts", second).says(
+        Verdict.DISAGREES if same_place else Verdict.REMARK, "part-listed-twice", sentence, remedy
     )
 
 

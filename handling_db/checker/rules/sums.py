@@ -195,7 +195,6 @@ def steps_words(printed: Sequence[str], would: str) -> str:
 def _finding(evidence: Evidence, one: Judged, sentence: str, remedy: str, *, rule: str = RULE) -> Finding:
     witness, judgement = one.witness, one.judgement
     steps = _steps(one)
-    place, field = evidence.where(witness)
     figures = [("stated", witness.mass.low, witness.mass.high)]
     if judgement.parts is not None:
         mass = judgement.parts.mass
@@ -203,14 +202,11 @@ def _finding(evidence: Evidence, one: Judged, sentence: str, remedy: str, *, rul
     name = evidence.name(witness.component)
     head = f"{name}: {says(witness)} ({span(witness.mass.low, witness.mass.high)});"
     gap = judgement.comparison.gap if judgement.comparison else None
-    return Finding(
-        rule,
+    return evidence.where(witness).says(
         judgement.verdict,
-        witness.component,
+        rule,
         f"{head} {steps} {sentence}" if steps else f"{head} {sentence}",
         f"Write 'step' where the sources say it. {remedy}" if steps else remedy,
-        place,
-        field,
         tuple(figures),
         gap,
         rests_on_steps=bool(steps),
@@ -221,7 +217,7 @@ def _finding(evidence: Evidence, one: Judged, sentence: str, remedy: str, *, rul
 def _follows(evidence: Evidence, one: Judged, causes: tuple[Judged, ...]) -> Finding:
     """The one line that an assembly gets when what disagrees inside it explains its gap."""
     at = [evidence.where(cause.witness) for cause in causes]
-    where = "; ".join(f"{place}: {field}" for place, field in at if place)
+    where = "; ".join(f"{place}: {field}" for place, field, _ in at if place)
     names = listed((evidence.name(cause.component) for cause in causes), shown=TOGETHER)
     verb = "which disagrees by as much" if len(causes) == 1 else "which together disagree by as much"
     sentence = f"its parts come to something else because of {names}, {verb}{f' ({where})' if where else ''}."

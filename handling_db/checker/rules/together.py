@@ -19,16 +19,11 @@ def figures_together(evidence: Evidence) -> Iterator[Finding]:
         if _told_already(evidence, conflict):
             continue
         first = max(conflict, key=lambda w: (_height(evidence, w), w.mass.high, w.id))
-        place, field = evidence.where(first)
-        yield Finding(
+        yield evidence.where(first).disagrees(
             "figures-together",
-            Verdict.DISAGREES,
-            first.component,
             _sentence(evidence, conflict),
             "One of them is wrong, or a part or a litre is not listed: weigh again, or replace the wrong "
             "one. Until then every set of them that can be true is planned for.",
-            place,
-            field,
             tuple((_named(evidence, w), w.mass.low, w.mass.high) for w in conflict[:MOST]),
         )
 

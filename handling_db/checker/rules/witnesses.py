@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import combinations
 
 from handling_db.checker.evidence import Evidence
-from handling_db.findings import Finding, Verdict
+from handling_db.findings import Finding
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.parts.statement import MassStatement
 from handling_db.weights.columns import Original, could_be_converted
@@ -19,7 +19,7 @@ MOST = 60  # statements of one component that are compared with each other, the 
 
 def columns_converted(evidence: Evidence) -> Iterator[Finding]:
     """Two columns of one source, one of them converted from the other: one witness, not two."""
-    for code, witness, statement in _statements(evidence):
+    for witness, statement in _statements(evidence):
         if witness.columns is None or witness.columns.original is Original.NEITHER:
             continue
         also = statement.also_printed
@@ -28,34 +28,24 @@ def columns_converted(evidence: Evidence) -> Iterator[Finding]:
             Original.SECOND: str(also.printed if also else ""),
             Original.EITHER: "either column",
         }[witness.columns.original]
-        place, field = evidence.where(witness, "also printed")
-        yield Finding(
+        yield evidence.where(witness, "also printed").remark(
             "columns-converted",
-            Verdict.REMARK,
-            code,
             f"{witness.printed}: one column is the other converted ({printed} can be the original), "
             "so this is one witness and not two.",
             "Nothing to do, unless the source says which column was weighed.",
-            place,
-            field,
             (("columns", witness.columns.low, witness.columns.high),),
         )
 
 
 def columns_differ(evidence: Evidence) -> Iterator[Finding]:
     """Two columns of one source of which neither gives the other."""
-    for code, witness, _ in _statements(evidence):
+    for witness, _ in _statements(evidence):
         if witness.columns is not None and witness.columns.original is Original.NEITHER:
-            place, field = evidence.where(witness, "also printed")
-            yield Finding(
+            yield evidence.where(witness, "also printed").disagrees(
                 "columns-differ",
-                Verdict.DISAGREES,
-                code,
                 f"{witness.printed}: neither column, converted and rounded, gives the other.",
                 "Read both columns and their steps again; if they stand so, the source contradicts itself "
                 "and both ends are used.",
-                place,
-                field,
                 (("columns", witness.columns.low, witness.columns.high),),
             )
 
@@ -94,24 +84,20 @@ def same_figure(evidence: Evidence) -> Iterator[Finding]:
 
 def _remark(evidence: Evidence, pair: _Pair, rule: str, sentence: str, remedy: str) -> Finding:
     one, other = pair.first.witness, pair.second.witness
-    place, field = evidence.where(other)
-    return Finding(
+    return evidence.where(other).remark(
         rule,
-        Verdict.REMARK,
-        pair.component,
         f"{other.printed} ({other.source.name}) and {one.printed} ({one.source.name}): {sentence}",
         remedy,
-        place,
-        field,
+        about=pair.component,
     )
 
 
-def _statements(evidence: Evidence) -> Iterator[tuple[str, Witness, MassStatement]]:
+def _statements(evidence: Evidence) -> Iterator[tuple[Witness, MassStatement]]:
     for code in evidence.with_figures:
         component = evidence.collection.components[code]
         for witness in evidence.witnesses(code):
             if witness.position is not None:
-                yield code, witness, component.masses[witness.position[1]]
+                yield witness, component.masses[witness.position[1]]
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from handling_db.checker.evidence import Evidence, Path, field_text
-from handling_db.findings import Finding, Verdict, fault
+from handling_db.checker.evidence import Evidence
+from handling_db.findings import Finding
 from handling_db.lifting.line.gear import listed_below, rigging, slings_of
 from handling_db.records.kinds.gear import SLINGS
 from handling_db.records.kinds.lift_group import LiftGroup
@@ -24,15 +24,10 @@ def gear_at_picks(evidence: Evidence) -> Iterator[Finding]:
                 continue
             record = evidence.collection.gear.get(gear)
             name = record.name if record is not None else gear
-            path: Path = ("gear",)
-            yield Finding(
+            yield evidence.at("lift group", code, "gear").disagrees(
                 "gear-at-picks",
-                Verdict.DISAGREES,
-                code,
                 f"the picks need {needed} of {name} and 'gear' lists {has or 'none'};",
                 "count again and write it under 'gear'; until then what the picks need is counted.",
-                evidence.place("lift group", code, *path),
-                field_text(path),
             )
 
 
@@ -60,43 +55,30 @@ def gear_order(evidence: Evidence) -> Iterator[Finding]:
         for i, entry in enumerate(used):
             if entry.hangs_from is not None and entry.hangs_from not in names:
                 lost = True
-                path: Path = ("gear", i, "hangs from")
-                yield fault(
-                    evidence.place("lift group", code, *path),
-                    field_text(path),
+                yield evidence.at("lift group", code, "gear", i, "hangs from").fault(
+                    "gear-order",
                     f"{entry.gear} hangs from {entry.hangs_from!r}, which is not among the gear of this "
                     f"lift;",
                     f"write the id of gear in the list, or 'hook'; there are: {', '.join(sorted(names))}.",
-                    rule="gear-order",
-                    about=code,
                 )
         if lost:
             continue
         gear = rigging(evidence.collection, group, listed(group.picks))
-        path = ("gear",)
+        at = evidence.at("lift group", code, "gear")
         if gear.contradiction:
-            yield fault(
-                evidence.place("lift group", code, *path),
-                field_text(path),
-                f"{gear.contradiction.rstrip('.')};",
-                "correct 'hangs from' and 'above cell'.",
-                rule="gear-order",
-                about=code,
+            yield at.fault(
+                "gear-order", f"{gear.contradiction.rstrip('.')};", "correct 'hangs from' and 'above cell'."
             )
             continue
         open_ended = sorted(
             {piece.name for piece in gear.pieces if not piece.link and gear.stack.below(piece.key).perhaps}
         )
         if open_ended:
-            yield Finding(
+            yield at.remark(
                 "gear-order",
-                Verdict.REMARK,
-                code,
                 f"not recorded what hangs below what: {', '.join(open_ended)}; "
                 "each is taken as carrying the others;",
                 "write 'hangs from' under 'gear', from the hook down.",
-                evidence.place("lift group", code, *path),
-                field_text(path),
             )
 
 
@@ -106,15 +88,10 @@ def gear_angles(evidence: Evidence) -> Iterator[Finding]:
         rows = [row for row in listed(gear.tag) if row.up_to is not None]
         if not rows or gear.kind not in SLINGS or gear.angles_from is not None:
             continue
-        path: Path = ("tag",)
-        yield Finding(
+        yield evidence.at("gear", code, "tag").remark(
             "gear-angles",
-            Verdict.REMARK,
-            code,
             f"from where the angles on the tag of {gear.name} count nobody wrote: read as from the vertical;",
             "write 'angles from': vertical, horizontal, or included (between two legs).",
-            evidence.place("gear", code, *path),
-            field_text(path),
         )
 
 
@@ -125,14 +102,9 @@ def plate_and_chart(evidence: Evidence) -> Iterator[Finding]:
             continue
         most = max(mover.chart, key=lambda row: row.capacity.base)
         if most.capacity.base > mover.rated.base:
-            path: Path = ("rated",)
-            yield Finding(
+            yield evidence.at("mover", code, "rated").remark(
                 "plate-and-chart",
-                Verdict.REMARK,
-                code,
                 f"{mover.name}: its chart prints up to {most.capacity}, its plate {mover.rated}; the "
                 f"lower governs;",
                 "look whether both are for the same hook and fall of rope.",
-                evidence.place("mover", code, *path),
-                field_text(path),
             )

@@ -5,8 +5,8 @@ from __future__ import annotations
 import graphlib
 from collections.abc import Iterator
 
-from handling_db.checker.evidence import Evidence, field_text
-from handling_db.findings import Finding, fault
+from handling_db.checker.evidence import Evidence
+from handling_db.findings import Finding
 from handling_db.records.parts.three_valued import listed
 
 
@@ -25,13 +25,9 @@ def held_ring(evidence: Evidence) -> Iterator[Finding]:
         ring = [*ring[start:-1], *ring[: start + 1]]
         first, second = ring[0], ring[1]
         index = holds[first].index(second)
-        path = ("holds in", index, "part")
-        yield fault(
-            evidence.place("component", first, *path),
-            field_text(path),
+        yield evidence.at("component", first, "holds in", index, "part").fault(
+            "held-ring",
             f"{' holds in '.join(ring)}: none of them could come off first;",
             "take out the one that does not hold the other.",
-            rule="held-ring",
-            about=first,
         )
         holds[first] = [part for part in holds[first] if part != second]  # the next ring, if there is one

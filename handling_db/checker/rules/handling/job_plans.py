@@ -4,21 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from handling_db.checker.evidence import Evidence, Path, field_text, nothing_there
+from handling_db.checker.evidence import Evidence, Path, nothing_there
+from handling_db.checker.named import named_by
 from handling_db.checker.rules.handling.lifting import recorded_way
 from handling_db.checker.rules.inner_names import faces_among
 from handling_db.errors import HandlingError
-from handling_db.findings import Finding, Verdict, fault
+from handling_db.findings import Finding
 from handling_db.jobs.steps.holds.chain import links
 from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.jobs.steps.said.notices import remedy, sentence
 from handling_db.quantities.notice import Notice
-from handling_db.records.kinds.job_plan import JobPlan, PlanStep, Resting
+from handling_db.records.kinds.job_plan import JobPlan, PlanStep
 
 REFERENCE, STEP = "job-plan-reference", "job-plan-step"
-# Path of the field, kind it points at, id it points at
-Named = tuple[Path, str, str | None]
+NAMED = (
+    "unit = component; shop = shop; reverse of = job plan; starts.rests.fixture = fixture; "
+    "starts.rests.pallet = pallet; starts.rests.mover = mover; steps.*.ties.*.joint = joint; "
+    "steps.*.temporary.*.joint = joint; steps.*.temporary.*.fixture = fixture; "
+    "steps.*.oil left.*.fluid = component; steps.*.needs.*.fixture = fixture; steps.*.needs.*.gear = gear; "
+    "steps.*.needs.*.mover = mover; steps.*.notes.* = note; steps.*.lift group = lift group; "
+    "steps.*.joint = joint; steps.*.mover = mover; steps.*.scale = source; steps.*.rests.fixture = fixture; "
+    "steps.*.rests.pallet = pallet; steps.*.rests.mover = mover"
+)
 
 
 def job_plan_reference(evidence: Evidence) -> Iterator[Finding]:
@@ -29,47 +37,11 @@ def job_plan_reference(evidence: Evidence) -> Iterator[Finding]:
 
 
 def _named(evidence: Evidence, code: str, plan: JobPlan) -> Iterator[Finding]:
-    for path, target, wanted in (*_of_plan(plan), *_of_steps(plan)):
-        if wanted is not None and evidence.absent(target, wanted):
+    for path, target, wanted in named_by(plan, NAMED):
+        if evidence.absent(target, wanted):
             yield _not_there(evidence, code, path, target, wanted)
     if plan.unit in evidence.collection.components:
         yield from _inside(evidence, code, plan)
-
-
-def _of_plan(plan: JobPlan) -> Iterator[Named]:
-    yield ("unit",), "component", plan.unit
-    yield ("shop",), "shop", plan.shop
-    yield ("reverse of",), "job plan", plan.reverse_of
-    if plan.starts.rests is not None:
-        yield from _of_rests(("starts", "rests"), plan.starts.rests)
-
-
-def _of_rests(path: Path, rests: Resting) -> Iterator[Named]:
-    for kind in ("fixture", "pallet", "mover"):
-        yield (*path, kind), kind, getattr(rests, kind)
-
-
-def _of_steps(plan: JobPlan) -> Iterator[Named]:
-    for i, step in enumerate(plan.steps):
-        at: Path = ("steps", i)
-        for j, tie in enumerate(step.ties):
-            yield (*at, "ties", j, "joint"), "joint", tie.joint
-        for j, put in enumerate(step.temporary):
-            yield (*at, "temporary", j, "joint"), "joint", put.joint
-            yield (*at, "temporary", j, "fixture"), "fixture", put.fixture
-        for j, trapped in enumerate(step.oil_left or ()):
-            yield (*at, "oil left", j, "fluid"), "component", trapped.fluid
-        for j, need in enumerate(step.needs):
-            for kind in ("fixture", "gear", "mover"):
-                yield (*at, "needs", j, kind), kind, getattr(need, kind)
-        for j, note in enumerate(step.notes):
-            yield (*at, "notes", j), "note", note
-        yield (*at, "lift group"), "lift group", step.lift_group
-        yield (*at, "joint"), "joint", step.joint
-        yield (*at, "mover"), "mover", step.mover
-        yield (*at, "scale"), "source", step.scale
-        if step.rests is not None:
-            yield from _of_rests((*at, "rests"), step.rests)
 
 
 def _inside(evidence: Evidence, code: str, plan: JobPlan) -> Iterator[Finding]:
@@ -111,13 +83,10 @@ def _ways(evidence: Evidence, code: str, plan: JobPlan, i: int, step: PlanStep) 
     for path, way in ways:
         bare = way[1:] if way[0] == plan.unit else way
         if not recorded_way(evidence, plan.unit, bare):
-            yield fault(
-                evidence.place("job plan", code, *path),
-                field_text(path),
+            yield evidence.at("job plan", code, *path).fault(
+                REFERENCE,
                 f"{' > '.join(way)} is no way through the part lines of {plan.unit};",
                 "write the ids from the unit's child down to the piece.",
-                rule=REFERENCE,
-                about=code,
             )
 
 
@@ -141,10 +110,7 @@ def _followed(evidence: Evidence) -> Iterator[Finding]:
 
 
 def _wrong(evidence: Evidence, job: str, path: Path, told: str) -> Finding:
-    return fault(
-        evidence.place("job", job, *path), field_text(path), f"{told};", "correct the id.", rule=REFERENCE,
-        about=job,
-    )  # fmt: skip
+    return evidence.at("job", job, *path).fault(REFERENCE, f"{told};", "correct the id.")  # fmt: skip
 
 
 def _not_there(evidence: Evidence, code: str, path: Path, target: str, wanted: str) -> Finding:
@@ -183,12 +149,6 @@ def _unweighed(notice: Notice) -> Notice:
 
 def _step(evidence: Evidence, code: str, path: Path, where: str, notice: Notice) -> Finding:
     told = sentence(notice).rstrip(".")
-    return Finding(
-        STEP,
-        Verdict.DISAGREES,
-        code,
-        f"{where}{told[:1].lower() if where else told[:1]}{told[1:]};",
-        remedy(notice),
-        evidence.place("job plan", code, *path),
-        field_text(path),
+    return evidence.at("job plan", code, *path).disagrees(
+        STEP, f"{where}{told[:1].lower() if where else told[:1]}{told[1:]};", remedy(notice)
     )

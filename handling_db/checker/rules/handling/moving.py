@@ -5,24 +5,28 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from handling_db.checker.evidence import Evidence, Path, field_text, nothing_there
-from handling_db.findings import Finding, Verdict
+from handling_db.checker.evidence import At, Evidence, Path, nothing_there
+from handling_db.checker.named import named, nothing_goes_by
+from handling_db.findings import Finding
 from handling_db.quantities.display import counted
 from handling_db.records.kinds.workplace import Mover
 from handling_db.records.parts.three_valued import listed
 
 # kind of record, its id, path of the field, kind it points at, id it points at
-Reference = tuple[str, str, Path, str, str | None]
+NAMED = {
+    "pallet": "shop = shop; ratings.*.source = source",
+    "packing": "for lift groups.* = lift group; for components.* = component; pallet = pallet; "
+    "weighed.source = source",
+    "shop": "gear.* = gear; pallets.* = pallet",
+    "fixture": "takes.*.component = component",
+}
 
 _SPREADS = ("any", "even", "full surface")
 
 
 def move_reference(evidence: Evidence) -> Iterator[Finding]:
     """An id in a pallet, packing, fixture or shop that nothing goes by."""
-    for kind, record, path, target, wanted in _references(evidence):
-        if wanted is None or not evidence.absent(target, wanted):
-            continue
-        yield _nothing(evidence, kind, record, path, target, wanted)
+    yield from nothing_goes_by(evidence, "move-reference", named(evidence, NAMED))
     yield from _inside_a_shop(evidence)
     yield from _faces(evidence)
 
@@ -30,30 +34,6 @@ def move_reference(evidence: Evidence) -> Iterator[Finding]:
 def _nothing(evidence: Evidence, kind: str, record: str, path: Path, target: str, wanted: str) -> Finding:
     sentence = f"there is no {target} {wanted!r};"
     return nothing_there(evidence, "move-reference", (kind, record, path), target, sentence)
-
-
-def _references(evidence: Evidence) -> Iterator[Reference]:
-    collection = evidence.collection
-    for code, pallet in sorted(collection.pallets.items()):
-        yield "pallet", code, ("shop",), "shop", pallet.shop
-        for i, rating in enumerate(listed(pallet.ratings)):
-            yield "pallet", code, ("ratings", i, "source"), "source", rating.source
-    for code, packing in sorted(collection.packings.items()):
-        for i, group in enumerate(packing.for_lift_groups):
-            yield "packing", code, ("for lift groups", i), "lift group", group
-        for i, component in enumerate(packing.for_components):
-            yield "packing", code, ("for components", i), "component", component
-        yield "packing", code, ("pallet",), "pallet", packing.pallet
-        if packing.weighed is not None:
-            yield "packing", code, ("weighed", "source"), "source", packing.weighed.source
-    for code, shop in sorted(collection.shops.items()):
-        for i, gear in enumerate(shop.gear):
-            yield "shop", code, ("gear", i), "gear", gear
-        for i, item in enumerate(shop.pallets):
-            yield "shop", code, ("pallets", i), "pallet", item
-    for code, fixture in sorted(collection.fixtures.items()):
-        for i, takes in enumerate(fixture.takes):
-            yield "fixture", code, ("takes", i, "component"), "component", takes.component
 
 
 def _inside_a_shop(evidence: Evidence) -> Iterator[Finding]:
@@ -97,26 +77,15 @@ def plate_rows(evidence: Evidence) -> Iterator[Finding]:
         yield from _grows(evidence, code, mover)
 
 
-def _row(evidence: Evidence, code: str, index: int, sentence: str, remedy: str) -> Finding:
-    path: Path = ("plate", index, "capacity")
-    return Finding(
-        "plate-row",
-        Verdict.DISAGREES,
-        code,
-        sentence,
-        remedy,
-        evidence.place("mover", code, *path),
-        field_text(path),
-    )
+def _row(evidence: Evidence, code: str, index: int) -> At:
+    return evidence.at("mover", code, "plate", index, "capacity")
 
 
 def _above_rated(evidence: Evidence, code: str, mover: Mover) -> Iterator[Finding]:
     for i, row in enumerate(mover.plate):
         if mover.rated is not None and row.capacity.base > mover.rated.base:
-            yield _row(
-                evidence,
-                code,
-                i,
+            yield _row(evidence, code, i).disagrees(
+                "plate-row",
                 f"{mover.name}: the plate row at {row.load_centre} says {row.capacity}, more than the rated "
                 f"{mover.rated};",
                 "read the plate again and correct one of the two.",
@@ -134,10 +103,8 @@ def _grows(evidence: Evidence, code: str, mover: Mover) -> Iterator[Finding]:
                 continue
             higher = row.height is None or (other.height is not None and row.height.base >= other.height.base)
             if farther and higher and row.capacity.base > other.capacity.base:
-                yield _row(
-                    evidence,
-                    code,
-                    i,
+                yield _row(evidence, code, i).disagrees(
+                    "plate-row",
                     f"{mover.name}: the plate says {row.capacity} at {row.load_centre}"
                     f"{f' and {row.height}' if row.height else ''}, more than {other.capacity} at "
                     f"{other.load_centre}{f' and {other.height}' if other.height else ''};",
@@ -154,28 +121,18 @@ def pallet_rating(evidence: Evidence) -> Iterator[Finding]:
         ordered = [by_spread[spread] for spread in _SPREADS if spread in by_spread]
         for (_, harder), (i, easier) in pairwise(ordered):
             if harder.rated.base > easier.rated.base:
-                path: Path = ("ratings", i, "rated")
-                yield Finding(
+                yield evidence.at("pallet", code, "ratings", i, "rated").disagrees(
                     "pallet-rating",
-                    Verdict.DISAGREES,
-                    code,
                     f"{pallet.name}: {easier.rated} for a load spread {easier.spread}, less than "
                     f"{harder.rated} for one spread {harder.spread}, which is harder on the boards;",
                     "read the mark again and correct one of the two.",
-                    evidence.place("pallet", code, *path),
-                    field_text(path),
                 )
         for i, rating in ratings:
             if rating.source is None:
-                path = ("ratings", i)
-                yield Finding(
+                yield evidence.at("pallet", code, "ratings", i).remark(
                     "pallet-rating",
-                    Verdict.REMARK,
-                    code,
                     f"{pallet.name}: {rating.rated}, load spread {rating.spread}, and no source says so;",
                     "write where the mark or the sheet is that says it.",
-                    evidence.place("pallet", code, *path),
-                    field_text(path),
                 )
 
 
@@ -183,16 +140,12 @@ def gear_papers(evidence: Evidence) -> Iterator[Finding]:
     """Shop-made fixtures with a rated load and without the papers that make it count."""
     for code, fixture in sorted(evidence.collection.fixtures.items()):
         if fixture.shop_made == "yes" and fixture.rated_load is not None and fixture.standing != "rated":
-            yield Finding(
+            yield evidence.at("fixture", code, "rated load").unchecked(
                 "shop-made-papers",
-                Verdict.CANNOT_BE_CHECKED,
-                code,
                 f"{fixture.name} is shop-made and rated {fixture.rated_load}, but some of drawing, material, "
                 "design check, proof load with its date and inspection date are missing; it stands as seen "
                 "in use, no rating;",
                 "write the papers, or leave the rated load out.",
-                evidence.place("fixture", code, "rated load"),
-                "rated load",
             )
 
 
@@ -206,12 +159,8 @@ def pallet_inspection(evidence: Evidence) -> Iterator[Finding]:
     for kind, code, field, day, name in sorted(dues, key=lambda due: due[:2]):
         if day is not None and day < evidence.as_of:
             late = counted((evidence.as_of - day).days, "day")
-            yield Finding(
+            yield evidence.at(kind, code, field).remark(
                 "pallet-inspection",
-                Verdict.REMARK,
-                code,
                 f"{name}: {field} {day.isoformat()}, {late} before {evidence.as_of.isoformat()};",
                 "have it looked at before it is used, and write the new date.",
-                evidence.place(kind, code, field),
-                field,
             )

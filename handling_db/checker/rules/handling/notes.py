@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from handling_db.checker.evidence import Evidence
+from handling_db.checker.evidence import At, Evidence
 from handling_db.errors import UnitError
 from handling_db.findings import Finding, Verdict
 from handling_db.quantities.quantity import find_unit
@@ -48,12 +48,10 @@ def range_not_stated(evidence: Evidence) -> Iterator[Finding]:
     """An accepted note that holds for nobody knows which machines."""
     for note in _standing(evidence, "accepted"):
         if not note.fits and not _inherits_a_range(evidence, note):
-            yield _remark(
-                evidence,
-                note,
+            yield _at(evidence, note, "fits").remark(
                 "note-range",
-                "fits",
-                "accepted, but neither the note nor anything it is about says for which model and serials;",
+                f"note {note.note}: accepted, but neither the note nor anything it is about says for which "
+                "model and serials;",
                 "write 'fits', or make it checked until somebody knows.",
             )
 
@@ -94,12 +92,9 @@ def units_incomplete(evidence: Evidence) -> Iterator[Finding]:
     for note in _standing(evidence, "checked", "accepted"):
         for figure, unit, advice in figures_without_unit(note.text):
             shown = f"{figure} {unit}".strip()
-            yield _remark(
-                evidence,
-                note,
+            yield _at(evidence, note, "text").remark(
                 "note-units",
-                "text",
-                f"{note.status}, but {shown!r} in its text {advice};",
+                f"note {note.note}: {note.status}, but {shown!r} in its text {advice};",
                 "replace it by a note with the unit written out.",
             )
 
@@ -128,16 +123,14 @@ def person_under_load(evidence: Evidence) -> Iterator[Finding]:
         if words is None or _said_not_to(note):
             continue
         believed = note.status in ("checked", "accepted")
-        yield Finding(
-            "note-under-load",
+        yield evidence.at("note", note.note, "text").says(
             Verdict.CANNOT_BE_CHECKED if believed else Verdict.REMARK,
-            note.about.id,
+            "note-under-load",
             f"note {note.note} is {note.status}, and its words {words!r} may put a person under or beside a "
             "load;",
             "replace it by one that does not, or withdraw it; as something seen it stays doubtful, with the "
             "reason 'was done, not recommended'.",
-            evidence.place("note", note.note, "text"),
-            "text",
+            about=note.about.id,
         )
 
 
@@ -162,12 +155,9 @@ def gear_unrated(evidence: Evidence) -> Iterator[Finding]:
             told = f"accepted, about shop-made gear that is {fixture.standing} ({fixture.name});"
         else:
             continue
-        yield _remark(
-            evidence,
-            note,
+        yield _at(evidence, note, "gear used").remark(
             "note-gear",
-            "gear used",
-            told,
+            f"note {note.note}: {told}",
             "write 'rated' and who checked it, or keep the note doubtful as 'was done, not recommended'.",
         )
 
@@ -176,12 +166,9 @@ def seen_by_whom(evidence: Evidence) -> Iterator[Finding]:
     """An accepted note of a shop that does not say how often it was seen: one report, or more?"""
     for note in _standing(evidence, "accepted"):
         if note.told_by in ("shop", "incident") and note.seen is None and note.times_seen is None:
-            yield _remark(
-                evidence,
-                note,
+            yield _at(evidence, note, "seen").remark(
                 "note-one-report",
-                "seen",
-                "accepted, but it does not say whether anybody saw it a second time;",
+                f"note {note.note}: accepted, but it does not say whether anybody saw it a second time;",
                 "write 'seen: one report', or how often and in which shops.",
             )
 
@@ -202,6 +189,5 @@ def _said_not_to(note: Note) -> bool:
     return _NOT_RECOMMENDED in f"{note.text} {note.reason or ''}".lower()
 
 
-def _remark(evidence: Evidence, note: Note, rule: str, field: str, sentence: str, remedy: str) -> Finding:
-    place = evidence.place("note", note.note, field)
-    return Finding(rule, Verdict.REMARK, note.about.id, f"note {note.note}: {sentence}", remedy, place, field)
+def _at(evidence: Evidence, note: Note, field: str) -> At:
+    return evidence.at("note", note.note, field)._replace(about=note.about.id)
