@@ -12,7 +12,6 @@ from handling_db.lifting.extras import FLUID, GEAR, PACKING
 from handling_db.lifting.figures import (
     CAUTIONS,
     CentreFigure,
-    EdgeRunFigure,
     LegsFigure,
     LiftAnswer,
     LimitFigure,
@@ -33,7 +32,7 @@ from handling_db.lifting.ratings import struck
 from handling_db.lifting.said.first_lines import LiftGaps, gathered
 from handling_db.lifting.said.notes import touching
 from handling_db.lifting.set_down import landing_figure, set_down_figure
-from handling_db.lifting.ties import NOBODY, crossed, joint_figures, looked
+from handling_db.lifting.ties import crossed, joint_figures, looked
 from handling_db.mechanics.vectors import apply, transpose
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.mass import add_masses
@@ -44,6 +43,11 @@ from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.parts.three_valued import listed
 from handling_db.rigging.crane import PLANNING_PART
 
+EDGES = {
+    "yes": "edge protected",
+    "no": "edge not protected",
+    None: "edge protection nobody looked",
+}  # by whether it is protected there
 _NAMED = 3  # records that a serial number lies outside of are named; the rest are counted
 
 
@@ -144,7 +148,8 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
         jobs=open_jobs(collection, group.root, serial, question.job.id if question.job else ""),
         notes=touching(collection, mass, joint_ids, used, serial=serial, as_of=question.as_of),
         edges=tuple(
-            EdgeRunFigure(edge.what, edge.protected or NOBODY, edge.by or "") for edge in listed(group.edges)
+            Notice(EDGES[edge.protected], {"what": edge.what, "by": edge.by or ""})
+            for edge in listed(group.edges)
         ),
         edges_words=looked(group.edges, group.checked_by),
         tag_lines=tuple(

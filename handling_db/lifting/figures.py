@@ -485,15 +485,6 @@ class JointAnswer:
 
 
 @dataclass(frozen=True, slots=True)
-class EdgeRunFigure:
-    """Something that runs over an edge; `protected` is yes, no or nobody looked."""
-
-    what: str
-    protected: str
-    by: str
-
-
-@dataclass(frozen=True, slots=True)
 class BreakingFigure:
     """What happens when the last tie lets go, and what the hook should hold before that.
 
@@ -704,7 +695,7 @@ class LiftAnswer:
     breaking: BreakingFigure
     jobs: tuple[OpenJob, ...]
     notes: tuple[NoteFigure, ...]
-    edges: tuple[EdgeRunFigure, ...]
+    edges: tuple[Notice, ...]
     edges_words: str
     tag_lines: tuple[str, ...]
     tag_lines_words: str

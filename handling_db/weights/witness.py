@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Any
 
 from handling_db.families.build import Build, BuildError, build_of, read_value
 from handling_db.families.shape_text import words_in
@@ -89,7 +90,6 @@ class Witness:
     mass: Mass
     doubt_from: Doubt
     step_assumed: bool
-    columns: Columns | None
     source: Source
     kind: SourceKind
     state: State | None
@@ -99,9 +99,10 @@ class Witness:
     serials: Serials | None
     on: datetime.date | None
     by: str | None
-    derived_how: str | None
-    derived_from: tuple[str, ...]
-    position: tuple[str, int] | None
+    columns: Columns | None = None
+    derived_how: str | None = None
+    derived_from: tuple[str, ...] = ()
+    position: tuple[str, int] | None = None
     packed: bool = False
     review_by: datetime.date | None = None
     worked_in: Build | None = None
@@ -402,7 +403,6 @@ def _stated(
     doubt_from: Doubt,
 ) -> Witness:
     """A statement's figure with everything else the statement says."""
-    source, kind = known
     statement = component.masses[index]
     derived = statement.derived
     return Witness(
@@ -412,24 +412,27 @@ def _stated(
         mass=mass,
         doubt_from=doubt_from,
         step_assumed=False,
-        columns=None,
-        source=source,
-        kind=kind,
-        state=statement.state,
-        counts=statement.counts,
-        without=statement.without,
-        build=tuple(sorted((statement.build or {}).items())),
         serials=statement.serials,
-        on=statement.on,
-        by=statement.by,
         derived_how=derived.how if derived else None,
         derived_from=derived.from_ if derived else (),
         position=("masses", index),
-        review_by=statement.review_by,
         from_shape=statement.shape is not None,
-        pieces=statement.pieces or 1,
-        scatter=statement.scatter.base if statement.scatter is not None else None,
+        **_recorded(statement, known),
     )
+
+
+def _recorded(figure: MassStatement | Weighing, known: tuple[Source, SourceKind]) -> dict[str, Any]:
+    """What a statement and a weighing record alike."""
+    source, kind = known
+    alike = ("state", "counts", "without", "on", "by", "review_by")
+    return {
+        **{name: getattr(figure, name) for name in alike},
+        "source": source,
+        "kind": kind,
+        "build": tuple(sorted((figure.build or {}).items())),
+        "pieces": figure.pieces or 1,
+        "scatter": figure.scatter.base if figure.scatter is not None else None,
+    }
 
 
 def _from_weighing(collection: Collection, weighing: Weighing) -> Witness | None:
@@ -451,27 +454,13 @@ def _from_weighing(collection: Collection, weighing: Weighing) -> Witness | None
         mass=mass,
         doubt_from=doubt_from,
         step_assumed=step is None and doubt_from == "half the step",
-        columns=None,
-        source=source,
-        kind=kind,
-        state=weighing.state,
-        counts=weighing.counts,
-        without=weighing.without,
-        build=tuple(sorted((weighing.build or {}).items())),
         serials=Serials.model_validate({"from": str(weighing.serial), "to": str(weighing.serial)})
         if weighing.serial is not None
         else None,
-        on=weighing.on,
-        by=weighing.by,
-        derived_how=None,
-        derived_from=(),
-        position=None,
         packed=weighing.packed == "yes",
-        pieces=weighing.pieces or 1,
-        scatter=weighing.scatter.base if weighing.scatter is not None else None,
-        review_by=weighing.review_by,
         waits=weighing.confirmed is None and (weighing.job is not None or kind.id in OF_WORK),
         confirmed="" if weighing.confirmed is None else f"{weighing.confirmed.by}, {weighing.confirmed.on}",
+        **_recorded(weighing, known),
     )
 
 

@@ -203,12 +203,7 @@ def _hoist(answer: LiftAnswer) -> list[Notice]:
 
 def _edges(answer: LiftAnswer) -> list[Notice]:
     """Only where gear hangs on it at all: a lift without picks has nothing to run over an edge yet."""
-    said = [Notice("edge not protected", {"what": e.what}) for e in answer.edges if e.protected == "no"]
-    said += [
-        Notice("edge protection nobody looked", {"what": e.what})
-        for e in answer.edges
-        if e.protected == "nobody looked"
-    ]
+    said = [edge for edge in answer.edges if edge.kind != "edge protected"]
     if not answer.edges and answer.edges_words == "nobody looked" and any(p.used for p in answer.points):
         said.append(Notice("edges nobody looked"))
     return said

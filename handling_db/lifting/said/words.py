@@ -34,6 +34,7 @@ from handling_db.quantities.amount import Amount
 from handling_db.quantities.display import figure, with_doubt
 from handling_db.quantities.mass import Mass
 from handling_db.quantities.sentence import both_units as both_units
+from handling_db.quantities.sentence import said
 from handling_db.quantities.sentence import whole as whole
 
 NOT_GIVEN = "not given"
@@ -375,8 +376,12 @@ def note_words(note: NoteFigure) -> str:
 
 def edge_words(answer: LiftAnswer) -> str:
     """What runs over an edge and how it is protected; none, by whom; or that nobody looked."""
-    how = {"no": "NOT PROTECTED", "nobody looked": "whether it is protected: nobody looked"}
-    told = [f"{e.what}: {how.get(e.protected) or f'protected by {e.by}'}" for e in answer.edges]
+    how = {
+        "edge protected": "protected by {by}",
+        "edge not protected": "NOT PROTECTED",
+        "edge protection nobody looked": "whether it is protected: nobody looked",
+    }
+    told = [said("{what}: " + how[edge.kind], edge.facts) for edge in answer.edges]
     return f"over an edge: {'; '.join(told) or answer.edges_words}"
 
 
