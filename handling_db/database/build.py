@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import sqlite3
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -24,7 +25,7 @@ from handling_db.findings import Finding, Verdict
 from handling_db.quantities.display import counted
 from handling_db.records.collection import Collection, collect
 from handling_db.tables.exports.package_in import DESCRIPTOR
-from handling_db.tables.read import HowRead
+from handling_db.tables.read import HowRead, collector_paused
 from handling_db.tables.sources import RECORD_ROWS, BySize, read_by_size
 from handling_db.weights.compare import judge_of
 
@@ -147,26 +148,35 @@ def build_database(
         database.executescript(schema.TABLES)
         with database.atomic():
             rows.write(database.conn)
+            filling.components(database.conn)
+        fill_search(database, tell)  # the pages that its merging leaves free are taken by the rows below
+        with database.atomic():
             filling.more(database.conn)
         finish(database, tell)
 
-    publish(out, fill)
+    with collector_paused() if read.large else contextlib.nullcontext():
+        publish(out, fill, in_order=bool(read.large))
     if after is not None:
         after(Filled(filling.rows, filling.collection, tuple(filling.findings), pictures, stamp))
     tell("done", 1, 1)
     return BuildReport(out, stamp, filling.counts, tuple(filling.findings))
 
 
+def _nothing(_connection: sqlite3.Connection) -> None:
+    pass
+
+
 @dataclass(frozen=True, slots=True)
 class _Filling:
-    """What goes into the file; `more` puts in what does not come as gathered rows."""
+    """What goes into the file; `components`, then `more`, put in what does not come as gathered rows."""
 
     rows: RowsByTable
     collection: Collection
     findings: list[Finding]
     counts: Mapping[str, int]
     closing: str
-    more: Callable[[sqlite3.Connection], None]
+    components: Callable[[sqlite3.Connection], None] = _nothing
+    more: Callable[[sqlite3.Connection], None] = _nothing
 
 
 def _from_records(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Filling:
@@ -184,12 +194,12 @@ def _from_records(read: BySize, rename: Mapping[str, str], tell: Progress) -> _F
         rows, judge, lambda file: shown_name(file, rename), tick=lambda *at: tell("adding up", *at)
     )
     closing = closing_words(collection, findings, judge=judge)
-    return _Filling(rows, collection, findings, count_records(collection), closing, lambda _: None)
+    return _Filling(rows, collection, findings, count_records(collection), closing)
 
 
 def _with_large(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Filling:
     """Large tables by whole columns, and the records beside them as records."""
-    from handling_db.tables.bulk.rows import write_large
+    from handling_db.tables.bulk.rows import write_components, write_large
     from handling_db.tables.bulk.totals import add_up_large, check_around, stand_ins
 
     _refuse_faults(read.findings)
@@ -222,21 +232,30 @@ def _with_large(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Fil
     counts["mass statements"] += len(table.statements)
     sources = {code: key for (kind, code), key in rows.ids.items() if kind == "source"}
 
-    def more(connection: sqlite3.Connection) -> None:
-        write_large(connection, large, offset, sources, lambda file: shown_name(file, rename), tell)
+    def components(connection: sqlite3.Connection) -> None:
+        write_components(connection, large, offset, lambda file: shown_name(file, rename), tell)
 
-    return _Filling(rows, collection, findings, counts, f"{large.closing} {closing}".strip(), more)
+    def more(connection: sqlite3.Connection) -> None:
+        write_large(connection, large, offset, sources, tell)
+
+    told = f"{large.closing} {closing}".strip()
+    return _Filling(rows, collection, findings, counts, told, components, more)
 
 
 def finish(database: sqlite_utils.Database, tell: Progress) -> None:
-    """Indexes, search and the list of the heaviest, once all rows are in."""
+    """Indexes and the list of the heaviest, once all rows are in."""
     tell("indexing", 0, 1)
     with database.atomic():
         database.execute(FILL_HEAVIEST)
     database.executescript(schema.INDEXES)
+    database.execute("analyze")
+
+
+def fill_search(database: sqlite_utils.Database, tell: Progress) -> None:
+    """Words and fragments of components and notes, once these are in."""
+    tell("indexing for search", 0, 1)
     database.executescript(schema.SEARCH)
     database.executescript(f"begin; {schema.FILL_SEARCH} commit;")
-    database.execute("analyze")
 
 
 def built_row(

@@ -11,18 +11,21 @@ import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from typing import Any
+from typing import TypeVar
 
 import sqlite_utils
 
+from handling_db.database.references import broken_reference
 from handling_db.database.schema import APPLICATION, VERSION
 from handling_db.errors import HandlingError
+
+_Answer = TypeVar("_Answer")
 
 _ENDING = ".building"
 _FORGOTTEN = 24 * 3600  # age of a leftover where nothing tells whether its build still runs [s]
 
 
-def publish(out: Path, fill: Callable[[sqlite_utils.Database], None]) -> None:
+def publish(out: Path, fill: Callable[[sqlite_utils.Database], None], *, in_order: bool = False) -> None:
     """Build a database and put it in place of the file that is there.
 
     Parameters
@@ -31,6 +34,9 @@ def publish(out: Path, fill: Callable[[sqlite_utils.Database], None]) -> None:
         Its folder must exist.
     fill : function of a Database
         Makes the tables and puts the rows in.
+    in_order : bool
+        Whether nearly all rows come in the order of their keys, so that no page is left half empty; otherwise
+        the file is written once more, page by page full.
 
     Raises
     ------
@@ -43,7 +49,7 @@ def publish(out: Path, fill: Callable[[sqlite_utils.Database], None]) -> None:
         remove_leftovers(out)
         with _room_beside(out) as room:
             built = room / "handling.db"
-            _build(room / "raw.db", built, fill)
+            _build(built, fill, in_order=in_order)
             check_file(built)
             _sync(built)
             built.replace(out)
@@ -151,8 +157,8 @@ def check_file(file: Path) -> None:
         It is damaged, or a row refers to one that is not there.
     """
     with ThreadPoolExecutor(1) as other:  # two looks at once: SQLite works while Python waits
-        broken = other.submit(_ask, file, "pragma foreign_key_check")
-        said = _ask(file, "pragma quick_check")[0]
+        broken = other.submit(_ask, file, broken_reference)
+        said = _ask(file, lambda connection: connection.execute("pragma quick_check").fetchone()[0])
         row = broken.result()
     if said != "ok":
         raise HandlingError(f"the database that was built is damaged ({said}); build it again")
@@ -163,16 +169,17 @@ def check_file(file: Path) -> None:
         )
 
 
-def _ask(file: Path, question: str) -> Any:
-    """The first row of the answer, from a connection of its own."""
+def _ask(file: Path, question: Callable[[sqlite3.Connection], _Answer]) -> _Answer:
+    """What is asked of a file, over a connection of its own."""
     connection = sqlite3.connect(f"{file.resolve().as_uri()}?mode=ro", uri=True)
     try:
-        return connection.execute(question).fetchone()
+        return question(connection)
     finally:
         connection.close()
 
 
-def _build(raw: Path, built: Path, fill: Callable[[sqlite_utils.Database], None]) -> None:
+def _build(built: Path, fill: Callable[[sqlite_utils.Database], None], *, in_order: bool) -> None:
+    raw = built if in_order else built.with_name("raw.db")
     connection = sqlite3.connect(raw, isolation_level=None)
     try:
         # Nothing here is worth saving when the build is killed: no journal, no waiting for the disk.
@@ -184,7 +191,8 @@ def _build(raw: Path, built: Path, fill: Callable[[sqlite_utils.Database], None]
         fill(database)
         connection.execute(f"pragma application_id = {APPLICATION}")
         connection.execute(f"pragma user_version = {VERSION}")
-        connection.execute("vacuum into ?", [str(built)])
+        if not in_order:
+            connection.execute("vacuum into ?", [str(built)])
     finally:
         connection.close()
 

@@ -407,9 +407,11 @@ create virtual table note_fragments using fts5 (
 );
 """
 
-# What of a component is found by fragments; written so that it can be taken out of the index again.
-COMPONENT_FRAGMENTS = """code || char(10) || name || coalesce(char(10) || part_number, '')
-    || coalesce(char(10) || also_called, '') || coalesce(char(10) || fits, '')
+# What of a component is found by fragments; written so that it can be taken out of the index again. A piece
+# without a name of its own is called by its id, which is then there once.
+COMPONENT_FRAGMENTS = """code || case when name = code then '' else char(10) || name end
+    || coalesce(char(10) || part_number, '') || coalesce(char(10) || also_called, '')
+    || coalesce(char(10) || fits, '')
     || case when coalesce(part_number, fits) is null then '' else char(10) || replace(replace(replace(replace(
       coalesce(part_number, '') || char(10) || coalesce(fits, ''), '-', ''), ' ', ''), '.', ''), '/', '')
     end"""

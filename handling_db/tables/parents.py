@@ -22,18 +22,21 @@ NAMED = 3  # nearest names that are listed
 COMPARED = 20_000  # ids; among more, only those one stroke away are looked for
 LIKE = 0.8  # how alike two ids are where one may be the other misspelt; a choice of this program
 
+FEW = 5_000  # part lines up to which plain sets are quicker than loading arrays
+
 _MARKS = re.compile(r"[\s_\-./]+")
 
 
 @dataclass(frozen=True, slots=True)
 class _Top:
-    """An id that stands only as a parent: in which table, its node, its first line and its rows."""
+    """An id that stands only as a parent: in which table, its node, its first line, its rows, their nodes."""
 
     table: int
     node: int
     code: str
     line: int
     rows: int
+    children: frozenset[int]
 
 
 def settle_parents(
@@ -61,12 +64,13 @@ def settle_parents(
     once = {top.code: top for top in sorted(tops, key=lambda top: top.rows)}  # the same in several tables
     told = any(table.roots for table in tables)
     # One unit whose top no row introduces is a plain table; only a record could be meant instead of it.
-    near_by = _Near(introduced if told or len(once) > 1 else set(recorded))
+    near_by = _Near(_all_introduced(tables, tops) | set(recorded) if told or len(once) > 1 else set(recorded))
     found: list[Finding] = []
     meant: set[str] = set()
     plain: list[_Top] = []
     for top in sorted(once.values(), key=lambda top: (top.table, top.line)):
-        below = _children(tables, top)
+        codes = tables[top.table].codes
+        below = {codes[child] for child in top.children}  # it is not what its own name was to be
         names = [name for name in near_by.names(top.code) if name not in below]
         if not told:
             names = [name for name in names if not _counts_on(name, top.code)]
@@ -86,25 +90,41 @@ def settle_parents(
 def _tops(at: int, table: FlatTable) -> Iterator[_Top]:
     """What stands only as a parent in one table."""
     usage = table.usage
-    only = set(usage.parent) - set(usage.child) - table.roots.keys()
-    if not only:
-        return
-    rows: dict[int, list[int]] = {}
-    for parent, line in zip(usage.parent, usage.line, strict=True):
-        if parent in only:
-            rows.setdefault(parent, []).append(line)
-    for node, lines in rows.items():
-        yield _Top(at, node, table.codes[node], min(lines), len(lines))
+    lines: dict[int, list[int]] = {}
+    children: dict[int, set[int]] = {}
+    for row in _rows_of_tops(table):
+        node = usage.parent[row]
+        lines.setdefault(node, []).append(usage.line[row])
+        children.setdefault(node, set()).add(usage.child[row])
+    for node, found in lines.items():
+        yield _Top(at, node, table.codes[node], min(found), len(found), frozenset(children[node]))
 
 
-def _children(tables: Sequence[FlatTable], top: _Top) -> set[str]:
-    """What a parent lists itself: it is not what its own name was to be."""
-    table = tables[top.table]
-    pairs = zip(table.usage.parent, table.usage.child, strict=True)
-    return {table.codes[child] for parent, child in pairs if parent == top.node}
+def _rows_of_tops(table: FlatTable) -> list[int]:
+    """Part lines below what stands only as a parent."""
+    parents, children = table.usage.parent, table.usage.child
+    if len(parents) <= FEW:
+        only = set(parents) - set(children) - table.roots.keys()
+        return [row for row, parent in enumerate(parents) if parent in only]
+    import numpy as np
+
+    parent = np.asarray(parents)
+    top = np.zeros(len(table.codes), dtype=np.bool_)
+    top[parent] = True
+    top[np.asarray(children)] = False
+    top[[*table.roots]] = False
+    found: list[int] = np.flatnonzero(top[parent]).tolist()
+    return found
 
 
 def _introduced(tables: Sequence[FlatTable], tops: Sequence[_Top]) -> set[str]:
+    """Which of some tops a row of another table introduces."""
+    if len(tables) < 2:
+        return set()
+    return {top.code for top in tops} & _all_introduced(tables, tops)
+
+
+def _all_introduced(tables: Sequence[FlatTable], tops: Sequence[_Top]) -> set[str]:
     """Every id that a row of any of the tables introduces."""
     found: set[str] = set()
     for at, table in enumerate(tables):

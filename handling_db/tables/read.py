@@ -159,7 +159,7 @@ def read_file(
     if not path.is_file():
         raise HandlingError(f"{path}: no such file")
     said = FileFindings(str(path))
-    with _collector_paused():
+    with collector_paused():
         if is_book(path):
             try:
                 grids = choose_grids(path, read_book_grids(path), how.sheet, said)
@@ -274,8 +274,8 @@ def read_tables(
 
 
 @contextmanager
-def _collector_paused() -> Iterator[None]:
-    """No garbage collection meanwhile: nothing here refers in circles, and looking takes half the time."""
+def collector_paused() -> Iterator[None]:
+    """No garbage collection meanwhile: nothing of a table refers in circles, and looking takes long."""
     if not gc.isenabled():
         yield
         return

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import statistics
 import time
 from collections.abc import Callable
@@ -52,6 +53,26 @@ def side_by_side(
             function()
             kept.append(clock() - start)
     return statistics.median(times[0]), statistics.median(times[1])
+
+
+def both_clocks(
+    one: Callable[[], object], other: Callable[[], object], turns: int
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Median times of two functions that start processes: by the clock, and of the processor in these. [s]"""
+    times: tuple[list[tuple[float, float]], list[tuple[float, float]]] = ([], [])
+    for _ in range(turns):
+        for function, kept in ((one, times[0]), (other, times[1])):
+            start, worked = time.perf_counter(), _worked()
+            function()
+            kept.append((time.perf_counter() - start, _worked() - worked))
+    first, second = ([statistics.median(took) for took in zip(*kept, strict=True)] for kept in times)
+    return (first[0], second[0]), (first[1], second[1])
+
+
+def _worked() -> float:
+    """Processor time of all finished processes that this one started. [s]"""
+    used = os.times()
+    return used.children_user + used.children_system
 
 
 def _time(seconds: float) -> str:

@@ -2,8 +2,41 @@
 
 from __future__ import annotations
 
+import itertools
 import random
+import sqlite3
 from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+# Whole numbers as such, others with all their digits, so that each comes back as it was.
+_EXACT = (
+    "case when quantity = cast(quantity as integer) then cast(quantity as integer) "
+    "else printf('%!.17g', quantity) end"
+)
+
+
+def graph(connection: sqlite3.Connection) -> tuple[Any, ...]:
+    """All lines and figures of a file: how many nodes; parent, child and quantity by line; figures by node.
+
+    A column of numbers comes as one text, which is read by one call: handing over each number of each row by
+    itself takes twice as long.
+    """
+    columns = f"group_concat(parent), group_concat(child), group_concat({_EXACT})"
+    parent, child, quantity = connection.execute(f"select {columns} from usage not indexed").fetchone()
+    (count,) = connection.execute("select count(*) from component").fetchone()
+    (rows,) = connection.execute("select count(*) from statement").fetchone()
+    stated = connection.execute("select component, best_kg, low_kg, high_kg from statement")
+    said = np.fromiter(itertools.chain.from_iterable(stated), np.float64, 4 * rows).reshape(rows, 4)
+    node = said[:, 0].astype(np.int64) - 1
+    figures = np.zeros((3, count))
+    figures[:, node] = said[:, 1:].T
+    known = np.zeros(count, dtype=np.bool_)
+    known[node] = True
+    over, under = (np.fromstring(text, np.int32, sep=",") - 1 for text in (parent, child))
+    number = np.fromstring(quantity, np.float64 if "." in quantity else np.int64, sep=",").astype(np.float64)
+    return count, over, under, number, figures, known
 
 
 def shop_table(file: Path, rows: int, seed: int) -> None:

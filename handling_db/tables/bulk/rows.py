@@ -41,7 +41,27 @@ _VERDICT = """
 """
 Columns = dict[str, Sequence[Any]]
 
-_TOGETHER = 12  # rows put in by one statement: fewer calls, and still far from the limit of 999 values
+_VALUES = 160  # put in by one statement: fewer calls, and far from the limit of 999 values
+
+
+def write_components(
+    connection: sqlite3.Connection, large: Large, offset: int, file_name: Callable[[str], str], tell: Tell
+) -> None:
+    """Put the components of large tables in, which the other rows refer to.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+        In a transaction.
+    large : Large
+    offset : int
+        Key of the component before the first node.
+    file_name : function of a file's path
+        What the file is called in the database.
+    tell : function of (what, done, of)
+    """
+    tell("writing", 0, 4)
+    insert_columns(connection, "component", _components(large, offset, file_name))
 
 
 def write_large(
@@ -49,10 +69,9 @@ def write_large(
     large: Large,
     offset: int,
     sources: Mapping[str, int],
-    file_name: Callable[[str], str],
     tell: Tell,
 ) -> None:
-    """Put the rows of large tables in.
+    """Put the other rows of large tables in.
 
     Parameters
     ----------
@@ -62,12 +81,8 @@ def write_large(
     offset : int
         Key of the component before the first node.
     sources : mapping of source id to key
-    file_name : function of a file's path
-        What the file is called in the database.
     tell : function of (what, done, of)
     """
-    tell("writing", 0, 4)
-    insert_columns(connection, "component", _components(large, offset, file_name))
     tell("writing", 1, 4)
     insert_columns(connection, "usage", _usage(large, offset))
     tell("writing", 2, 4)
@@ -79,18 +94,39 @@ def write_large(
 
 def insert_columns(connection: sqlite3.Connection, table: str, columns: Columns) -> None:
     """Put rows in that come as columns of one length; a column of nothing but None is left out."""
-    if not len(next(iter(columns.values()))):
-        return
-    given = {name: column for name, column in columns.items() if column.count(None) < len(column)}
     count = len(next(iter(columns.values())))
-    names, row = ", ".join(given), f"({', '.join('?' * len(given))})"
-    whole = count - count % _TOGETHER
+    if not count:
+        return
+    written: dict[str, str] = {}
+    given: Columns = {}
+    for name, column in columns.items():
+        alike = column[0] is column[-1] and column.count(column[0]) == count
+        if alike and column[0] is None:
+            continue
+        if alike and isinstance(column[0], str | int):
+            written[name] = _in_sql(column[0])  # handed over once and not for each row
+        else:
+            given[name] = column
+    if not given:
+        given = {(name := next(iter(written))): columns[name]}
+        written.pop(name)
+    names = ", ".join([*given, *written])
+    row = f"({', '.join(['?'] * len(given) + [*written.values()])})"
+    together = max(_VALUES // len(given), 1)
+    whole = count - count % together
     if whole:
-        parts = [column[i:whole:_TOGETHER] for i in range(_TOGETHER) for column in given.values()]
-        rows = ", ".join([row] * _TOGETHER)
+        parts = [column[i:whole:together] for i in range(together) for column in given.values()]
+        rows = ", ".join([row] * together)
         connection.executemany(f"insert into {table} ({names}) values {rows}", zip(*parts, strict=True))
     rest = [column[whole:] for column in given.values()]
     connection.executemany(f"insert into {table} ({names}) values {row}", zip(*rest, strict=True))
+
+
+def _in_sql(value: str | int) -> str:
+    """A value as it stands in a statement."""
+    if isinstance(value, int):
+        return str(int(value))
+    return "'" + value.replace("'", "''") + "'"
 
 
 def _components(large: Large, offset: int, file_name: Callable[[str], str]) -> Columns:

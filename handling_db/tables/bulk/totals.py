@@ -144,7 +144,7 @@ def clashes(tables: Sequence[FlatTable], collection: Collection) -> list[Finding
     """What a large table and the records around it, or two large tables, cannot both say."""
     found: list[Finding] = []
     owner: dict[str, str] = {}
-    for table in tables:
+    for table in tables if len(tables) > 1 else ():
         codes = table.codes
         assemblies = {codes[node] for node in set(table.usage.parent)}
         twice = [code for code in sorted(assemblies) if owner.setdefault(code, table.file) != table.file]
@@ -180,7 +180,9 @@ def _touched(kind: str, record: object) -> list[tuple[str, str]]:
 
 def _closing(graph: Graph, judged: Mapping[int, JudgedRow], missing: int) -> str:
     """What was compared and what was not."""
-    assemblies = len(set(graph.table.usage.parent))
+    import numpy as np
+
+    assemblies = int(np.count_nonzero(np.diff(graph.start)))
     wholes = len({graph.table.statements.node[index] for index in judged})
     counts = {v: sum(one.verdict is v for one in judged.values()) for v in Verdict}
     compared = "Nothing was compared: no assembly of the table has a stated whole."
