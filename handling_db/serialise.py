@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 from handling_db.sharing.marked import Marks, marks_together
 
 if TYPE_CHECKING:
+    from handling_db.lookup.json_forms import WeightJson
     from handling_db.records.collection import Collection
     from handling_db.weights.answer import WeightAnswer
 
@@ -104,7 +105,16 @@ def told_weight(
     figures: WeightAnswer, first_unit: str, marks: Callable[[], Marks] = Marks
 ) -> Answer[WeightAnswer]:
     """A look-up, worked out or stored, with its words and JSON."""
-    from handling_db.lookup.as_json import weight_json
+    return Answer(figures, first_unit, _weight_text, _weight_json, _marks=marks)
+
+
+def _weight_text(figures: WeightAnswer, first: str) -> str:
     from handling_db.lookup.weight_text import weight_text
 
-    return Answer(figures, first_unit, weight_text, weight_json, _marks=marks)
+    return weight_text(figures, first)
+
+
+def _weight_json(figures: WeightAnswer) -> WeightJson:
+    from handling_db.lookup.as_json import weight_json  # not for words: a look-up starts fast
+
+    return weight_json(figures)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import sqlite3
 from collections.abc import Callable, Mapping
@@ -147,6 +146,8 @@ def print_json(value: Mapping[str, object]) -> None:
     """Print one JSON object; masses as numbers in kilograms. What was marked goes along."""
     context = click.get_current_context(silent=True)
     marked = {word: told for word, told in context.meta.get(_MARKS, {}).items() if told} if context else {}
+    import json
+
     from handling_db.lookup.as_json import plain
 
     told = plain({**value, **marked})

@@ -5,12 +5,13 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
-from click.shell_completion import CompletionItem
 from click.types import StringParamType
 
-from handling_db.lookup.meant import meant
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
 
 MOST = 50  # suggestions
 _LOOKED_AT = 2000  # components that hold the text
@@ -49,7 +50,7 @@ _MEANT: Mapping[str, tuple[str, ...]] = {
     "plan": ("job plan",),
 }
 
-Complete = Callable[[click.Context, click.Parameter, str], list[CompletionItem]]
+Complete = Callable[[click.Context, click.Parameter, str], "list[CompletionItem]"]
 
 
 def names(*kinds: str) -> Complete:
@@ -108,6 +109,8 @@ def suggestions(connection: sqlite3.Connection, typed: str, kinds: tuple[str, ..
     typed : str
     kinds : tuple of str
     """
+    from click.shell_completion import CompletionItem
+
     found: list[CompletionItem] = []
     for kind in kinds:
         if kind == "component":
@@ -126,6 +129,7 @@ def suggestions(connection: sqlite3.Connection, typed: str, kinds: tuple[str, ..
 
 def _components(connection: sqlite3.Connection, typed: str) -> list[tuple[str, str]]:
     from handling_db.database.queries.names import known_names
+    from handling_db.lookup.meant import meant
 
     wanted = " ".join(typed.casefold().split())
     held = f"%{wanted.replace('%', '').replace('_', '')}%"

@@ -11,14 +11,10 @@ References
 from __future__ import annotations
 
 import contextlib
-import datetime
 import errno
 import os
-import platform
 import sqlite3
 import sys
-import tempfile
-import traceback
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -104,6 +100,11 @@ def _program_fault(error: Exception) -> int:
 
 
 def _write_trace(error: Exception) -> Path | None:
+    import datetime  # none of these is needed by a run that ends well: a look-up starts fast
+    import platform
+    import tempfile
+    import traceback
+
     from handling_db import __version__
     from handling_db.cli.common import user_folder
 

@@ -17,7 +17,7 @@ from handling_db.lookup.json_forms import (
     WeightJson,
 )
 from handling_db.quantities.display import planning
-from handling_db.quantities.quantity import KG, LB
+from handling_db.quantities.table import KG, LB
 from handling_db.weights.answer import (
     MOST_AT_DATUM,
     Named,
@@ -200,11 +200,6 @@ def statement_json(statement: StatementFigure) -> StatementJson:
 def shared_text(shared: Sequence[Shared]) -> str | None:
     """What both sides of a comparison rest on, as JSON; None where nothing recorded is shared."""
     return json.dumps([asdict(one) for one in shared], ensure_ascii=False) if shared else None
-
-
-def shared_from(text: str | None) -> tuple[Shared, ...]:
-    """The same back."""
-    return tuple(Shared(**one) for one in json.loads(text)) if text else ()
 
 
 def _part(part: PartFigure) -> PartJson:

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from handling_db.weights.answer import NOTHING_MORE, Named, Narrowed, Rests, WayToFigure
+from handling_db.weights.verdict import Shared
 
 
 def rests_text(rests: Rests) -> str | None:
@@ -37,6 +38,11 @@ def rests_from(text: str | None) -> Rests:
     if "narrowed" in found:
         found["narrowed"] = tuple(Narrowed(**one | {"by": tuple(one["by"])}) for one in found["narrowed"])
     return Rests(**found)
+
+
+def shared_from(text: str | None) -> tuple[Shared, ...]:
+    """What both sides of a comparison rest on, out of what `handling_db.lookup.as_json.shared_text` wrote."""
+    return tuple(Shared(**one) for one in json.loads(text)) if text else ()
 
 
 def _number(value: object) -> float:

@@ -12,7 +12,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from typing import Protocol
 
-from handling_db.quantities.quantity import KG, LB, MeasureUnit, convert
+from handling_db.quantities.table import KG, LB, MeasureUnit
 
 Number = Fraction | float
 
@@ -85,6 +85,8 @@ def _in(kg: Number, unit: MeasureUnit) -> Ratio:
     if unit is KG:
         return over, under
     if unit.dimension != KG.dimension:
+        from handling_db.quantities.quantity import convert
+
         convert(Fraction(1), KG, unit)  # says what is wrong
     return over * unit.factor.denominator, under * unit.factor.numerator
 

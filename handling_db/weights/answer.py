@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handling_db.findings import Verdict, largest_hidden
 from handling_db.records.open_job import OpenJob
 from handling_db.weights.verdict import Shared
 
@@ -252,6 +251,8 @@ class StatementFigure:
     @property
     def hides(self) -> Fraction | None:
         """Where it agrees, the largest error of one figure that may hide in it; otherwise None. [kg]"""
+        from handling_db.findings import Verdict, largest_hidden  # a look-up starts fast
+
         if self.verdict != Verdict.AGREES or self.gap_low is None or self.gap_high is None:
             return None
         return largest_hidden((Fraction(self.gap_low), Fraction(self.gap_high)))

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from handling_db.findings import Verdict, largest_hidden
-from handling_db.quantities.mass import Mass
+if TYPE_CHECKING:
+    from handling_db.findings import Verdict
+    from handling_db.quantities.mass import Mass
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +35,8 @@ class Comparison:
     @property
     def hides(self) -> Fraction:
         """The largest error of one figure with which the two would still touch. [kg]"""
+        from handling_db.findings import largest_hidden
+
         return largest_hidden(self.gap)
 
 
@@ -61,6 +64,8 @@ def compare(parts: Mass, whole: Mass, *, boundary_known: bool) -> Comparison:
     disagrees, touching cannot be checked. Parts "at least": they can disprove the whole by being too heavy
     already, but never agree with it.
     """
+    from handling_db.findings import Verdict  # a stored look-up compares nothing and starts fast
+
     gap = (parts.low - whole.high, parts.high - whole.low)
     if not parts.complete:
         needed = (whole.low - parts.high, whole.high - parts.low)

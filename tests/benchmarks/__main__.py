@@ -21,7 +21,7 @@ import numpy as np
 
 from handling_db.database import queries
 from handling_db.database.build import build_database
-from handling_db.database.queries.search import notes_with
+from handling_db.database.queries.hits import notes_with
 from handling_db.weights.graph.level_arrays import add_up_arrays, sort_by_level
 from handling_db.weights.graph.levels import PartLines, add_up, heights
 from tests.benchmarks import data

@@ -14,6 +14,7 @@ from handling_db.cli import main
 from handling_db.database.build import build_database
 from handling_db.database.cache import let_go
 from handling_db.database.edited.build import build_over
+from handling_db.database.queries.another_build import kept_collections
 from handling_db.database.queries.records import record_of
 from handling_db.files.folders import data_folder, read_collection
 from tests.benchmarks.clock import Line, side_by_side

@@ -8,8 +8,8 @@ import pytest
 
 from handling_db.database.build import build_database
 from handling_db.database.queries import open_database
+from handling_db.database.queries.another_build import what_if
 from handling_db.database.queries.weight import stored_answer
-from handling_db.database.queries.what_if import what_if
 from handling_db.lookup.as_json import weight_json
 from tests.from_text import SCALE
 from tests.weights.test_choices import CHOICE, PUMP

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from handling_db.database import build, queries
-from handling_db.database.queries.what_if import what_if
+from handling_db.database.queries.another_build import what_if
 from handling_db.lookup.weight import answer
 from handling_db.tables.sources import read_paths
 

@@ -17,7 +17,7 @@ import networkx as nx
 import numpy as np
 
 from handling_db.database import build, queries
-from handling_db.database.queries.what_if import what_if
+from handling_db.database.queries.another_build import what_if
 from handling_db.lookup.weight import answer
 from handling_db.tables.sources import read_paths
 from handling_db.weights.answer import StateFigure

@@ -6,32 +6,82 @@ starts fast. The questions stand in modules by noun; this one opens files and na
 
 from __future__ import annotations
 
+import importlib
 import sqlite3
-from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from handling_db.database.queries.handling import handled_names, jobs_recorded
-from handling_db.database.queries.lists import (
-    disagreements,
-    findings_counted,
-    findings_for,
-    fixture,
-    fixtures_for,
-    shop,
-    shops,
-    source,
-    sources,
-)
-from handling_db.database.queries.names import exists, near_names, resolve, respelled
-from handling_db.database.queries.notes import note, note_kinds, notes_for
-from handling_db.database.queries.search import search
-from handling_db.database.queries.tree import branches, heaviest, unweighed, usage_tree, whole_units
-from handling_db.database.queries.weight import datum, stored_answer
-from handling_db.database.queries.what_if import collection_for, what_if
-from handling_db.database.queries.words import MARK_OFF, MARK_ON, every_word
 from handling_db.database.schema import APPLICATION, VERSION
 from handling_db.errors import HandlingError
-from handling_db.lookup.listings import Stamp
+
+if TYPE_CHECKING:
+    from handling_db.database.queries.another_build import collection_for as collection_for
+    from handling_db.database.queries.another_build import what_if as what_if
+    from handling_db.database.queries.handling import handled_names as handled_names
+    from handling_db.database.queries.handling import jobs_recorded as jobs_recorded
+    from handling_db.database.queries.hits import search as search
+    from handling_db.database.queries.lists import disagreements as disagreements
+    from handling_db.database.queries.lists import findings_counted as findings_counted
+    from handling_db.database.queries.lists import findings_for as findings_for
+    from handling_db.database.queries.lists import fixture as fixture
+    from handling_db.database.queries.lists import fixtures_for as fixtures_for
+    from handling_db.database.queries.lists import shop as shop
+    from handling_db.database.queries.lists import shops as shops
+    from handling_db.database.queries.lists import source as source
+    from handling_db.database.queries.lists import sources as sources
+    from handling_db.database.queries.names import exists as exists
+    from handling_db.database.queries.names import near_names as near_names
+    from handling_db.database.queries.names import resolve as resolve
+    from handling_db.database.queries.names import respelled as respelled
+    from handling_db.database.queries.notes import note as note
+    from handling_db.database.queries.notes import note_kinds as note_kinds
+    from handling_db.database.queries.notes import notes_for as notes_for
+    from handling_db.database.queries.tree import branches as branches
+    from handling_db.database.queries.tree import heaviest as heaviest
+    from handling_db.database.queries.tree import unweighed as unweighed
+    from handling_db.database.queries.tree import usage_tree as usage_tree
+    from handling_db.database.queries.tree import whole_units as whole_units
+    from handling_db.database.queries.weight import datum as datum
+    from handling_db.database.queries.weight import stored_answer as stored_answer
+    from handling_db.database.queries.words import MARK_OFF as MARK_OFF
+    from handling_db.database.queries.words import MARK_ON as MARK_ON
+    from handling_db.database.queries.words import every_word as every_word
+    from handling_db.lookup.listings import Stamp
+
+# name: the module that has it; a module of that name would hide it
+_WHERE = {
+    "MARK_OFF": "words",
+    "MARK_ON": "words",
+    "branches": "tree",
+    "collection_for": "another_build",
+    "datum": "weight",
+    "disagreements": "lists",
+    "every_word": "words",
+    "exists": "names",
+    "findings_counted": "lists",
+    "findings_for": "lists",
+    "fixture": "lists",
+    "fixtures_for": "lists",
+    "handled_names": "handling",
+    "heaviest": "tree",
+    "jobs_recorded": "handling",
+    "near_names": "names",
+    "note": "notes",
+    "note_kinds": "notes",
+    "notes_for": "notes",
+    "resolve": "names",
+    "respelled": "names",
+    "search": "hits",
+    "shop": "lists",
+    "shops": "lists",
+    "source": "lists",
+    "sources": "lists",
+    "stored_answer": "weight",
+    "unweighed": "tree",
+    "usage_tree": "tree",
+    "what_if": "another_build",
+    "whole_units": "tree",
+}
 
 __all__ = [
     "MARK_OFF",
@@ -68,6 +118,15 @@ __all__ = [
     "what_if",
     "whole_units",
 ]
+
+
+def __getattr__(name: str) -> object:
+    """A question, from its module, when it is first asked for."""
+    if name not in _WHERE:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    found = getattr(importlib.import_module(f"{__name__}.{_WHERE[name]}"), name)
+    globals()[name] = found
+    return found
 
 
 def open_database(path: Path, *, called: str = "") -> sqlite3.Connection:
@@ -107,6 +166,8 @@ def open_database(path: Path, *, called: str = "") -> sqlite3.Connection:
 
 def stamp(connection: sqlite3.Connection) -> Stamp:
     """What the file was built from, how much there is of everything, and what the checker compared."""
+    from handling_db.lookup.listings import Stamp
+
     row = connection.execute(
         "select stamp, version, data_date, demo, first_unit, counts, closing from built"
     ).fetchone()
@@ -115,6 +176,8 @@ def stamp(connection: sqlite3.Connection) -> Stamp:
 
 def _written(connection: sqlite3.Connection) -> str:
     """Day and time at which the file was written; the same input gives the same file, so it is not in it."""
+    from datetime import datetime
+
     file = connection.execute("pragma database_list").fetchone()[2]
     try:
         changed = Path(file).stat().st_mtime if file else None

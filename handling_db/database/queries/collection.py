@@ -6,9 +6,9 @@ import sqlite3
 from typing import TYPE_CHECKING
 
 from handling_db.database.cache import LastAnswers
+from handling_db.database.queries.another_build import collection_for, kept_collections
 from handling_db.database.queries.names import need_key
 from handling_db.database.queries.records import record_of, records_of_units, units_of
-from handling_db.database.queries.what_if import collection_for, kept_collections
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:

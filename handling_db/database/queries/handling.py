@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from handling_db.database.cache import LastAnswers
+from handling_db.database.queries.another_build import collection_for
 from handling_db.database.queries.records import record_of, records_of_units, units_of
-from handling_db.database.queries.what_if import collection_for
 
 if TYPE_CHECKING:
     from handling_db.records.collection import Collection

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import re
 import sqlite3
+from typing import TYPE_CHECKING
 
 from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.words import any_fragment, every_word, words_of
 from handling_db.errors import AmbiguousNameError, UnknownNameError
-from handling_db.lookup.meant import Known, near
-from handling_db.weights.answer import Named
+
+if TYPE_CHECKING:
+    from handling_db.lookup.meant import Known
+    from handling_db.weights.answer import Named
 
 _MOST = 20  # components that are listed where a name fits several
 _SPELLED = 3_000  # components, and notes, whose words a misspelt one is held against
@@ -89,6 +92,9 @@ def _candidates(connection: sqlite3.Connection, text: str) -> list[tuple[str, st
 
 def near_names(connection: sqlite3.Connection, text: str, most: int = 5) -> list[Named]:
     """Components whose name, id or part number comes near a text, whole units and exact words first."""
+    from handling_db.lookup.meant import near
+    from handling_db.weights.answer import Named
+
     known = known_names(connection, "order by height desc, code limit ?", (_SPELLED,))
     query = any_fragment(text)
     if len(known) == _SPELLED and query is not None:
@@ -113,6 +119,8 @@ def known_names(connection: sqlite3.Connection, rest: str, values: tuple[object,
     values : tuple
         For the marks in it.
     """
+    from handling_db.lookup.meant import Known
+
     rows = connection.execute(
         "select code, name, part_number, also_called, height, "
         f"not exists (select 1 from usage where usage.child = component.id) from component {rest}",

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+from handling_db.database.queries.hits import mark, notes_with
 from handling_db.database.queries.names import need_key
-from handling_db.database.queries.search import mark, notes_with
 from handling_db.database.queries.words import MARK_OFF, MARK_ON, every_word
 from handling_db.errors import UnknownNameError
 from handling_db.lookup.listings import ListedNote

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from handling_db.database.cache import LastAnswers
+from handling_db.database.queries.another_build import collection_for
 from handling_db.database.queries.collection import (
     TooManyRecordsError,
     choices_about,
@@ -15,7 +16,6 @@ from handling_db.database.queries.collection import (
     stamp_of,
     whole_collection,
 )
-from handling_db.database.queries.what_if import collection_for
 from handling_db.errors import HandlingError
 from handling_db.evidence.answer import DoubtAnswer, PageNumbers, SweepAnswer
 from handling_db.weights.answer import WeightAnswer

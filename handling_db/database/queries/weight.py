@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import sqlite3
 from dataclasses import replace
 from typing import Any
 
-from handling_db.database.queries.gaps import with_gaps
 from handling_db.database.queries.jobs import open_jobs
 from handling_db.database.queries.names import need_key
-from handling_db.lookup.as_json import shared_from
-from handling_db.lookup.rests_kept import rests_from
+from handling_db.lookup.rests_kept import rests_from, shared_from
 from handling_db.weights.answer import (
     Named,
     ParameterValue,
@@ -140,6 +137,8 @@ def states_of(
     )
     if not look_for_gaps or all(row[-1] for row in rows):
         return states
+    from handling_db.database.queries.gaps import with_gaps
+
     if EVERY in by_state:
         first = with_gaps(connection, key, states[0])
         return tuple(
@@ -207,6 +206,8 @@ def statement_of(row: tuple[Any, ...], component: str) -> StatementFigure:
 
 def _id_from_table(component: str, row: tuple[Any, ...]) -> str:
     """The id of a statement of a large table: the hash its record would have."""
+    import hashlib
+
     fields: dict[str, Any] = {"component": component, "printed": row[1], "source": row[12]}
     if row[8] != "not stated":
         fields["state"] = row[8]

@@ -13,7 +13,7 @@ from handling_db.database.build import BuildRefused, build_database
 from handling_db.database.described import described
 from handling_db.database.edited.build import Built, build_over
 from handling_db.database.queries import open_database
-from handling_db.database.queries.search import search
+from handling_db.database.queries.hits import search
 from handling_db.files.yaml_text import dump_text
 
 SHOP: list[dict[str, Any]] = [
