@@ -14,7 +14,7 @@ from handling_db.cli import main
 from handling_db.database.build import build_database
 from handling_db.database.cache import let_go
 from handling_db.database.edited.build import build_over
-from handling_db.database.queries.another_build import kept_collections
+from handling_db.database.queries import open_database, stamp
 from handling_db.database.queries.records import record_of
 from handling_db.files.folders import data_folder, read_collection
 from tests.benchmarks.clock import Line, side_by_side
@@ -81,11 +81,12 @@ def rows_of_questions(folder: Path, components: int, seed: int) -> Iterator[Line
     build_database([large], out)
     build_database([data_folder() / "demo"], demo)
     unit = f"u{many // 200:04d}-"
+    stamps = {file: stamp(open_database(file)).stamp for file in (out, demo)}
 
     def ask(words: tuple[str, ...], database: Path, of: str) -> None:
         record_of.cache_clear()
-        for _ in range(2):
-            let_go("")  # as when two files were: collections that nobody asked for meanwhile are forgotten
+        for _ in range(2):  # collections that nobody asked for while two files were let go are forgotten
+            let_go(stamps[database])
         command, name, *more = words
         told = CliRunner().invoke(main, [command, f"{of}{name}", *more, "--db", str(database)])
         assert told.exit_code in (0, 1, 3, 4), told.output
