@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -63,12 +63,18 @@ class BySize:
         What the readers found.
     unread : frozenset of (kind, id)
         As of `ReadFiles`.
+    by_columns : tuple of FlatTable
+        Tables that became records, and that a build takes as columns: they have more than 5,000 rows.
+    beside : Collection
+        Records that do not come from tables.
     """
 
     collection: Collection
     large: tuple[FlatTable, ...]
     findings: tuple[Finding, ...]
     unread: frozenset[tuple[str, str]] = frozenset()
+    by_columns: tuple[FlatTable, ...] = ()
+    beside: Collection = field(default_factory=Collection)
 
 
 def read_paths(paths: Sequence[Path], *, how: HowRead | None = None) -> ReadFiles:
@@ -111,16 +117,26 @@ def read_by_size(
     findings = [*reading.findings, *found.findings]
     read: list[Collection] = [*found.records]
     large: list[FlatTable] = []
+    by_columns: list[FlatTable] = []
     for table in found.tables:
         if most is not None and table.rows > most:
             large.append(table)
             findings += too_much_for_columns(table)
             continue
+        if table.rows > RECORD_ROWS:
+            by_columns.append(table)
         more = table_records(table, kinds=kinds)
         findings += more.findings
         read.append(more.collection)
     joined, clashes = join_tables(reading.collection, read)
-    return BySize(joined, tuple(large), (*findings, *clashes), reading.unread)
+    return BySize(
+        joined,
+        tuple(large),
+        (*findings, *clashes),
+        reading.unread,
+        tuple(by_columns),
+        reading.collection,
+    )
 
 
 def too_much_for_columns(table: FlatTable) -> list[Finding]:

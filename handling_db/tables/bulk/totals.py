@@ -25,6 +25,7 @@ from handling_db.tables.bulk.compare import (
 from handling_db.tables.bulk.figures import Own, StateTotals, own_figures, states_apart, totals_in
 from handling_db.tables.bulk.graph import Graph, SharedTerms, as_graph, name_sources
 from handling_db.tables.bulk.inferred import LeftByWholes, in_any_state, left_by_wholes
+from handling_db.tables.bulk.looked_at import LOOKED_AT, NOT_LOOKED_AT
 from handling_db.tables.bulk.places import place_findings
 from handling_db.tables.flat_table import FlatTable
 from handling_db.weights.compare import Judge
@@ -200,9 +201,8 @@ def _closing(graph: Graph, judged: Mapping[int, JudgedRow], missing: int) -> str
     )
     gaps = f"{counted(missing, 'part')} without a mass and " if missing else ""
     return (
-        f"{compared}{rest} Of a table of this size only circles, missing and contradictory masses, places of "
-        f"an odd size, and sums against stated wholes are looked at. Stays open: {gaps}"
-        "whether the unit in hand is built as recorded."
+        f"{compared}{rest} Of a table of this size only {LOOKED_AT} are looked at, not {NOT_LOOKED_AT}. "
+        f"Stays open: {gaps}whether the unit in hand is built as recorded."
     )
 
 
