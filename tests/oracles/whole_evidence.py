@@ -229,7 +229,9 @@ class Case:
             elif said.of.parts and said.state == "filled":
                 over["filled"] = 1.0
             most(under, said.read + own)
-            most({name: -count for name, count in over.items()}, -(said.read - own))
+            # a scale shows no less than nothing: a reading that may have stood there has no lower limit
+            if said.read > own or "bias" not in over:
+                most({name: -count for name, count in over.items()}, -(said.read - own))
         for name in pieces:
             most({f"kept {name}": 1.0, "drained": -1.0}, 0.0)
         light, heavy = self.density - self.density_doubt, self.density + self.density_doubt

@@ -581,19 +581,19 @@ def _holds(witness: Witness, serial: int) -> bool:
     return serials is None or serials.covers(serial)
 
 
-def _unbiased(mass: Mass, counts: Counts, biases: Mapping[str, int]) -> tuple[Fraction, Fraction, Counts]:
+def _unbiased(mass: Mass, counts: Counts, biases: Mapping[str, int]) -> tuple[Limit, Limit, Counts]:
     """The limits of a figure with the error of a shared scale as an unknown of its own.
 
     What was read is the mass, an error of its own and the scale's: mass + half-width x error lies within
     what is left of the doubt.
     """
-    low, high = mass.low, mass.high
     found = dict(counts)
-    if any(name in biases for name in mass.shared):
-        low -= mass.raised  # the doubt goes below nothing where the mass does not
-    for name, half in mass.shared.items():
-        if name in biases:
-            low = min(low + half, mass.best)
-            high = max(high - half, mass.best)
-            found[biases[name]] = half
-    return low, high, found
+    taken_out = {name: half for name, half in mass.shared.items() if name in biases}
+    if not taken_out:
+        return mass.low, mass.high, found
+    low, high = mass.low - mass.raised, mass.high  # the doubt goes below nothing where the mass does not
+    for name, half in taken_out.items():
+        low, high = min(low + half, mass.best), max(high - half, mass.best)
+        found[biases[name]] = half
+    # A scale shows no less than nothing: what may have been read there says only how heavy it is at most.
+    return (low if low > 0 else None), high, found

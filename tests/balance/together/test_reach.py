@@ -290,6 +290,30 @@ def test_a_low_raised_to_nothing_keeps_its_share_of_the_doubt_of_its_scale():
     assert reach(found, "body").plan == F("50.075")
 
 
+def test_a_reading_that_may_have_stood_at_nothing_says_only_how_heavy_it_is_at_most():
+    # A scale that reads up to 1 kg too little showed 0.001 kg under a washer of 0.5 kg: it shows no less.
+    # Then 10.01 kg on it may have been 11 kg, and is no less heavy for what the washer seemed to say.
+    found = evidence("""
+- {source: near, name: near scale, kind: weighed, instrument: {name: n, step: 0.001 kg, calibration doubt: 1 kg}}
+- component: unit
+  name: Unit
+  kind: assembly
+  parts listed: all
+  parts: [{component: washer, quantity: 1}, {component: body, quantity: 1}]
+- component: washer
+  name: Washer
+  kind: part
+  masses:
+    - {printed: 0.001 kg, plus or minus: 1.05 kg, source: near}
+    - {printed: 0.5 kg, plus or minus: 0.01 kg, source: scale}
+- component: body
+  name: Body
+  kind: part
+  masses: [{printed: 10.01 kg, plus or minus: 1.05 kg, source: near}]
+""")
+    assert reach(found, "body").plan == F("11.06")
+
+
 def test_a_guess_comes_in_only_where_nothing_measured_bounds_the_piece():
     text = """
 - {source: box, name: outside, kind: outside dimensions}
