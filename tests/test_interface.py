@@ -5,8 +5,6 @@ from __future__ import annotations
 import datetime
 import inspect
 import json
-import random
-import shutil
 import subprocess
 import sys
 from fractions import Fraction
@@ -17,9 +15,8 @@ from click.testing import CliRunner
 
 import handling_db as hd
 from handling_db.cli import main
-from handling_db.sharing.read import open_parcel
-from handling_db.sharing.take_in import take
-from tests.attacks.parcels import LOCAL, own_tree, parcel
+from tests.sharing.received import HEAVY
+from tests.sharing.received import received as taken_in
 
 DEMO = Path(__file__).parents[1] / "data" / "demo"
 DAY = datetime.date(2026, 3, 9)
@@ -175,17 +172,7 @@ def test_the_package_is_typed(tmp_path: Path) -> None:
 @pytest.fixture(scope="module")
 def received(tmp_path_factory: pytest.TempPathFactory) -> hd.Records:
     """A shop that took in a unit of another shop, and a figure that waits, and has reviewed neither."""
-    folder = tmp_path_factory.mktemp("received") / "own"
-    folder.mkdir()
-    shutil.copy(LOCAL, folder / "local.yml")
-    heavy = {
-        "weighing": "their-weighing", "of": "rear-case", "gross": "520 kg", "tare": "none", "checked by": "fitter",
-        "plus or minus": "1 kg", "state": "dry", "source": "their-scale", "on": "2026-11-20", "by": "fitter",
-    }  # fmt: skip
-    opened = open_parcel(parcel(folder.parent / "sent.zip", [*own_tree(random.Random(1)), heavy])).parcel
-    assert opened is not None
-    take(folder, opened, DAY)
-    return hd.read([folder])
+    return hd.read([taken_in(tmp_path_factory.mktemp("received") / "own", HEAVY)])
 
 
 def test_every_answer_of_the_interface_is_marked(received: hd.Records) -> None:

@@ -14,6 +14,7 @@ from handling_db.sharing.read import open_parcel
 from handling_db.sharing.take_in import take
 from tests.attacks.parcels import LOCAL, SCALE, own_tree, parcel
 from tests.cli.conftest import Run
+from tests.sharing.received import received
 
 NOTE_ON_OURS = {
     "note": "pump-note", "about": {"component": "pump"}, "kind": "stored energy", "text": "The pump holds pressure.",
@@ -23,14 +24,7 @@ NOTE_ON_OURS = {
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
-    folder = tmp_path / "own"
-    folder.mkdir()
-    shutil.copy(LOCAL, folder / "local.yml")
-    sent = parcel(tmp_path / "sent.zip", [*own_tree(random.Random(1)), NOTE_ON_OURS])
-    opened = open_parcel(sent).parcel
-    assert opened is not None
-    take(folder, opened, datetime.date(2026, 11, 25))
-    return folder
+    return received(tmp_path / "own", NOTE_ON_OURS)
 
 
 @pytest.fixture

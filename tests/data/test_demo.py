@@ -246,10 +246,10 @@ def test_shop_made_gear_without_papers_is_in_no_list_of_what_is_needed(demo: Col
     assert unrated[0].needed_by == ()
 
 
-KEPT = ["component", "source", "note", "fixture", "mover", "shop"]
-
-
-@pytest.mark.parametrize("kind", [*KEPT, "weighing"])
+@pytest.mark.parametrize(
+    "kind",
+    ["component", "source", "note", "fixture", "mover", "shop", "weighing", "joint", "lift group", "gear", "job", "job plan"],
+)  # fmt: skip
 def test_every_record_survives_writing_and_reading(demo: Collection, kind: str) -> None:
     records = demo.of_kind(kind)
     assert records
@@ -258,4 +258,5 @@ def test_every_record_survives_writing_and_reading(demo: Collection, kind: str) 
         text = record_text(record)
         again = read_texts([("again.yml", text)])
         assert [str(finding) for finding in again.findings] == []
+        assert again.collection.of_kind(kind)[code] == record
         assert record_text(again.collection.of_kind(kind)[code]) == text

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
-import random
-import shutil
 import sqlite3
 from pathlib import Path
 
@@ -14,10 +11,8 @@ import yaml
 from handling_db.database.building import build_with_bar
 from handling_db.database.described import described
 from handling_db.files.folders import data_folder
-from handling_db.sharing.read import open_parcel
-from handling_db.sharing.take_in import take
-from tests.attacks.parcels import LOCAL, own_tree, parcel
 from tests.docs.write_database import PAGE, PICTURE, page, picture
+from tests.sharing.received import received
 
 ROOT = Path(__file__).parents[2]
 DESCRIBED = yaml.safe_load((ROOT / "metadata.yml").read_text("utf-8"))["databases"]["handling"]
@@ -121,9 +116,7 @@ def test_inspections_and_notes(demo: sqlite3.Connection) -> None:
 
 
 def test_planned_jobs_and_what_came_from_elsewhere(tmp_path: Path) -> None:
-    folder = tmp_path / "own"
-    folder.mkdir()
-    shutil.copy(LOCAL, folder / "local.yml")
+    folder = received(tmp_path / "own")
     (folder / "plan.yml").write_text(
         "- job plan: apart\n  name: Apart\n  unit: drive-box\n  shop: quay\n  steps:\n"
         "    - {do: look, what: look at it}\n"
@@ -131,9 +124,6 @@ def test_planned_jobs_and_what_came_from_elsewhere(tmp_path: Path) -> None:
         "    - {do: part, what: part the halves, joint: halves}\n"
         "    - {do: set down, what: onto the stand, rests: {on: stand, fixture: stand}}\n"
     )
-    opened = open_parcel(parcel(tmp_path / "sent.zip", own_tree(random.Random(1)))).parcel
-    assert opened is not None
-    take(folder, opened, datetime.date(2026, 11, 25))
     build_with_bar([folder], tmp_path / "own.db")
     file = sqlite3.connect(tmp_path / "own.db")
 

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Callable
 from dataclasses import dataclass, field
+
+import numpy as np
 
 # A figure this part below the true one is dangerous; less is rounding.
 DANGEROUS = 1e-3
@@ -50,3 +54,22 @@ class Count:
     def clean(self) -> bool:
         """Whether nothing was found on the dangerous side and nothing fell over."""
         return self.cases > 0 and self.dangerous == 0 and self.crashes == 0
+
+
+def kinds_in_turn(
+    rng: np.random.Generator, seconds: float, kinds: tuple[Callable[[np.random.Generator], int], ...]
+) -> Count:
+    """One case of each kind after the other for so long; what a kind asserts and does not hold is dangerous. [s]"""
+    found = Count()
+    end = time.monotonic() + seconds
+    while not found.cases or time.monotonic() < end:
+        for kind in kinds:
+            try:
+                found.cases += kind(rng)
+            except AssertionError as error:
+                found.cases += 1
+                found.note("dangerous", f"{kind.__name__}: {str(error)[:300]}")
+            except Exception as error:  # what is not a refusal of ours is a crash
+                found.cases += 1
+                found.note("crashes", f"{kind.__name__}: {error!r}"[:300])
+    return found

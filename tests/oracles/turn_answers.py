@@ -7,7 +7,6 @@ turned in the room by a random attitude, so that every frame on the way from rec
 from __future__ import annotations
 
 import math
-import time
 from dataclasses import replace
 
 import numpy as np
@@ -23,26 +22,14 @@ from handling_db.moving.answer import move_answer
 from handling_db.moving.question import MoveQuestion
 from handling_db.records.proved import Records
 from handling_db.tables.kinds import shipped_kinds
-from tests.oracles.count import Count
+from tests.oracles.count import Count, kinds_in_turn
 
 QUARTERS = (0.0, 90.0, 180.0, 270.0)
 
 
 def run(rng: np.random.Generator, seconds: float) -> Count:
     """Random turns and faces for so long."""
-    found = Count()
-    end = time.monotonic() + seconds
-    while not found.cases or time.monotonic() < end:
-        for case in (turned, stood):
-            try:
-                found.cases += case(rng)
-            except AssertionError as error:
-                found.cases += 1
-                found.note("dangerous", f"{case.__name__}: {str(error)[:300]}")
-            except Exception as error:  # what is not a refusal of ours is a crash
-                found.cases += 1
-                found.note("crashes", f"{case.__name__}: {error!r}"[:300])
-    return found
+    return kinds_in_turn(rng, seconds, (turned, stood))
 
 
 def _point(at: np.ndarray) -> str:

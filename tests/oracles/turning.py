@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import itertools
 import math
-import time
 from typing import Any
 
 import numpy as np
@@ -26,26 +25,14 @@ from handling_db.mechanics.turn.edge_turn import (
 )
 from handling_db.mechanics.turn.settled import settled
 from handling_db.quantities.amount import Amount, StaticsError
-from tests.oracles.count import Count
+from tests.oracles.count import Count, kinds_in_turn
 
 G = 9.80665
 
 
 def run(rng: np.random.Generator, seconds: float) -> Count:
     """Random cases of every kind for so long."""
-    found = Count()
-    end = time.monotonic() + seconds
-    while not found.cases or time.monotonic() < end:
-        for case in (in_space, goes_over, liquid, tips, pushed):
-            try:
-                found.cases += case(rng)
-            except AssertionError as error:
-                found.cases += 1
-                found.note("dangerous", f"{case.__name__}: {str(error)[:300]}")
-            except Exception as error:  # what is not a refusal of ours is a crash
-                found.cases += 1
-                found.note("crashes", f"{case.__name__}: {error!r}"[:300])
-    return found
+    return kinds_in_turn(rng, seconds, (in_space, goes_over, liquid, tips, pushed))
 
 
 def _load(rng: np.random.Generator, *, doubt: bool) -> tuple[list[dict[str, Any]], np.ndarray, float]:

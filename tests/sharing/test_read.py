@@ -135,30 +135,27 @@ def test_a_name_with_a_zero_byte(said):
     assert line == f"P/'records/a\\x00yml':1: its name is empty, too long or has control characters{END}"
 
 
-def locked(data):
-    """The flag that says 'needs a password', in both headers of the last file."""
+def in_both_headers(data, field, value):
+    """Other bytes in the two headers of the last file, at places that a zip has 2 bytes apart."""
     out = bytearray(data)
-    for sign, offset in ((b"PK\x03\x04", 6), (b"PK\x01\x02", 8)):
-        at = out.rfind(sign)
-        out[at + offset] |= 1
+    for sign, offset in ((b"PK\x03\x04", field), (b"PK\x01\x02", field + 2)):
+        at = out.rfind(sign) + offset
+        out[at : at + len(value)] = value
     return bytes(out)
+
+
+def locked(data):
+    """The flag that says 'needs a password'."""
+    return in_both_headers(data, 6, b"\x01")
 
 
 def other_packing(data):
-    out = bytearray(data)
-    for sign, offset in ((b"PK\x03\x04", 8), (b"PK\x01\x02", 10)):
-        at = out.rfind(sign)
-        out[at + offset : at + offset + 2] = struct.pack("<H", 99)
-    return bytes(out)
+    return in_both_headers(data, 8, struct.pack("<H", 99))
 
 
 def says_smaller(data):
-    """Both headers of the last file say that it is empty once unpacked, and it is not."""
-    out = bytearray(data)
-    for sign, offset in ((b"PK\x03\x04", 22), (b"PK\x01\x02", 24)):
-        at = out.rfind(sign)
-        out[at + offset : at + offset + 4] = struct.pack("<I", 3)
-    return bytes(out)
+    """The last file is empty once unpacked, it says, and it is not."""
+    return in_both_headers(data, 22, struct.pack("<I", 3))
 
 
 def bare(files):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import random
 import shutil
 from pathlib import Path
 from typing import Any
@@ -15,8 +14,9 @@ from handling_db.sharing.make import chosen_keys, make_parcel
 from handling_db.sharing.read import open_parcel
 from handling_db.sharing.take_in import own_collection, take
 from handling_db.web.serving import application
-from tests.attacks.parcels import LOCAL, own_tree, parcel
 from tests.cli.test_marks import NOTE_ON_OURS
+from tests.sharing.received import HEAVY
+from tests.sharing.received import received as taken_in
 
 pytestmark = pytest.mark.anyio
 
@@ -62,17 +62,7 @@ WAITS = "Waits for review and is in no sum: note pump-note, from far-shed (not s
 @pytest.fixture(scope="module")
 def mixed(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A shop of its own with a tree of another shop in force, and a note and a figure for a part of ours that wait."""
-    folder = tmp_path_factory.mktemp("mixed") / "own"
-    folder.mkdir()
-    shutil.copy(LOCAL, folder / "local.yml")
-    heavy = {
-        "weighing": "their-weighing", "of": "rear-case", "gross": "520 kg", "tare": "none", "checked by": "fitter",
-        "plus or minus": "1 kg", "state": "dry", "source": "their-scale", "on": "2026-11-20", "by": "fitter",
-    }  # fmt: skip
-    records = [*own_tree(random.Random(1)), NOTE_ON_OURS, heavy]
-    opened = open_parcel(parcel(folder.parent / "sent.zip", records)).parcel
-    assert opened is not None
-    take(folder, opened, DAY)
+    folder = taken_in(tmp_path_factory.mktemp("mixed") / "own", NOTE_ON_OURS, HEAVY)
     build_with_bar([folder], folder.parent / "handling.db")
     return folder.parent / "handling.db"
 

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
-from handling_db.files.folders import read_collection, record_text
+from handling_db.files.folders import record_text
 from handling_db.files.reading import read_texts
 from handling_db.records.collection import Collection
-
-DEMO = Path(__file__).parents[3] / "data" / "demo"
-KINDS = ["joint", "lift group", "gear", "job"]
 
 JOINT = "joint: seam\nname: Seam\nwithin: box\nbetween: [body, lid]\n"
 GROUP = "lift group: g\nname: G\nroot: box\n"
@@ -24,24 +19,6 @@ TEMPORARY = (
 
 def said(text: str) -> list[str]:
     return [str(finding) for finding in read_texts([("a.yml", text)]).findings]
-
-
-@pytest.fixture(scope="module")
-def demo() -> Collection:
-    return read_collection([DEMO]).collection
-
-
-@pytest.mark.parametrize("kind", KINDS)
-def test_reading_what_was_written_gives_the_same_text(demo: Collection, kind: str) -> None:
-    records = demo.of_kind(kind)
-    assert records
-
-    for code, record in records.items():
-        text = record_text(record)
-        again = read_texts([("again.yml", text)])
-        assert [str(finding) for finding in again.findings] == []
-        assert again.collection.of_kind(kind)[code] == record
-        assert record_text(again.collection.of_kind(kind)[code]) == text
 
 
 def test_edges_tag_lines_and_the_landing_place_survive() -> None:
