@@ -19,6 +19,7 @@ if sys.dont_write_bytecode and not sys.pycache_prefix:
 
 from handling_db.files.folders import data_folder, read_collection
 from handling_db.records.collection import Collection
+from handling_db.records.proved import Records
 
 # In CI the same examples every time, so that a red run means a change and not luck; by hand new ones.
 settings.register_profile("ci", derandomize=True, deadline=None)
@@ -44,6 +45,14 @@ def demo(demo_folder: Path) -> Collection:
     reading = read_collection([demo_folder])
     assert reading.findings == ()
     return reading.collection
+
+
+@pytest.fixture(scope="session")
+def demo_records(demo_folder: Path) -> Records:
+    """The same by the one way in."""
+    import handling_db as hd
+
+    return hd.read([demo_folder])
 
 
 @pytest.fixture(scope="session")

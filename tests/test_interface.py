@@ -23,8 +23,8 @@ DAY = datetime.date(2026, 3, 9)
 
 
 @pytest.fixture(scope="module")
-def records() -> hd.Records:
-    return hd.read([DEMO])
+def records(demo_records: hd.Records) -> hd.Records:
+    return demo_records
 
 
 def test_every_name_is_there_and_documented() -> None:

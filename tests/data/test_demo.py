@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from handling_db.files.folders import read_collection, record_files, record_text
+from handling_db.files.folders import record_files, record_text
 from handling_db.files.reading import read_texts
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
@@ -21,13 +21,6 @@ UNITS = {"transfer-box": 48, "ferry-reduction-gear": 17, "saw-gearbox": 12}
 # The one piece of the big unit that nobody has weighed: a keeper who finds a figure replaces this.
 NOT_WEIGHED = {"auxiliary-drive"}
 DAY = datetime.date(2026, 11, 25)
-
-
-@pytest.fixture(scope="module")
-def demo() -> Collection:
-    reading = read_collection([DEMO])
-    assert [str(finding) for finding in reading.findings] == []
-    return reading.collection
 
 
 def below(demo: Collection, code: str) -> list[Component]:

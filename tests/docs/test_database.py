@@ -10,7 +10,6 @@ import yaml
 
 from handling_db.database.building import build_with_bar
 from handling_db.database.described import described
-from handling_db.files.folders import data_folder
 from tests.docs.write_database import PAGE, PICTURE, page, picture
 from tests.sharing.received import received
 
@@ -19,10 +18,8 @@ DESCRIBED = yaml.safe_load((ROOT / "metadata.yml").read_text("utf-8"))["database
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> sqlite3.Connection:
-    file = tmp_path_factory.mktemp("database") / "handling.db"
-    build_with_bar([data_folder() / "demo"], file)
-    return sqlite3.connect(file)
+def demo(demo_db: Path) -> sqlite3.Connection:
+    return sqlite3.connect(demo_db)
 
 
 def test_the_page_and_its_picture_are_current() -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 import json
-from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
@@ -15,13 +14,7 @@ from handling_db.errors import HandlingError
 from handling_db.jobs.progress import progress_answer, progress_lines, with_step_done
 from handling_db.records.kinds.job import Job, Signed
 
-DEMO = Path(__file__).parents[2] / "data" / "demo"
 BY = Signed.model_validate({"on": "2026-11-20", "by": "fitter"})
-
-
-@pytest.fixture(scope="module")
-def demo():
-    return hd.read([DEMO])
 
 
 def job(**more):

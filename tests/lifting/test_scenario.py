@@ -9,12 +9,10 @@ import dataclasses
 import datetime
 import math
 from fractions import Fraction
-from pathlib import Path
 from typing import Any
 
 import pytest
 
-from handling_db.files.folders import read_collection
 from handling_db.files.rating_factors import rating_factors
 from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import LiftQuestion
@@ -33,17 +31,9 @@ from handling_db.records.collection import Collection, collect
 from tests.from_text import with_nothing_around
 from tests.telling import kinds, told, words
 
-DEMO = Path(__file__).parents[2] / "data" / "demo"
 DAY = datetime.date(2026, 11, 25)
 # The auxiliary drive as inferred from the floor scale, 22.3 kg within 9.5 kg: what nobody weighed.
 DRIVE = {"auxiliary-drive": (Fraction("12.8"), Fraction("31.8"))}
-
-
-@pytest.fixture(scope="module")
-def demo() -> Collection:
-    reading = read_collection([DEMO])
-    assert [str(finding) for finding in reading.findings] == []
-    return reading.collection
 
 
 @pytest.fixture(scope="module")

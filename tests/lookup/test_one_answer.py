@@ -77,11 +77,6 @@ def random_shop() -> Collection:
     return collection(Case(np.random.default_rng(11), planted=True).text())
 
 
-@pytest.fixture(scope="module")
-def demo_records() -> Records:
-    return hd.read(["data/demo"])
-
-
 def _pieces(records: Collection) -> list[str]:
     return [code for code, component in sorted(records.components.items()) if component.fluid is None]
 

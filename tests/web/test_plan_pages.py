@@ -102,20 +102,15 @@ async def test_findings_stand_in_the_headline_with_what_to_do(demo_folder: Path,
 
 
 @pytest.fixture(scope="module")
-def records(demo_folder: Path) -> Records:
-    return hd.read([demo_folder])
-
-
-@pytest.fixture(scope="module")
-def apart(records: Records) -> StepsAnswer:
-    found = hd.steps(records, "transfer-box-apart", as_of=DAY, rules=hd.rules()).figures
+def apart(demo_records: Records) -> StepsAnswer:
+    found = hd.steps(demo_records, "transfer-box-apart", as_of=DAY, rules=hd.rules()).figures
     assert isinstance(found, StepsAnswer)
     return found
 
 
-def test_the_strip_is_to_the_scale_of_its_bar(records: Records, apart: StepsAnswer) -> None:
+def test_the_strip_is_to_the_scale_of_its_bar(demo_records: Records, apart: StepsAnswer) -> None:
     """Everything on: the shapes of the first state span as many bars as their recorded lengths do."""
-    pictures = step_pictures(records, records.job_plans["transfer-box-apart"])
+    pictures = step_pictures(demo_records, demo_records.job_plans["transfer-box-apart"])
     drawing = str(states_strip(apart, pictures))
     metre = float(re.search(r'class="axis" d="M[\d.]+ [\d.]+v6h([\d.]+)', drawing)[1])  # type: ignore[index]
     text = re.search(r"(\d+) mm</text>", drawing)
@@ -131,8 +126,8 @@ def test_the_strip_is_to_the_scale_of_its_bar(records: Records, apart: StepsAnsw
     assert (max(points) - min(points)) / per_metre == pytest.approx(true, abs=0.01)
 
 
-def test_states_that_look_alike_are_one_picture(records: Records, apart: StepsAnswer) -> None:
-    pictures = step_pictures(records, records.job_plans["transfer-box-apart"])
+def test_states_that_look_alike_are_one_picture(demo_records: Records, apart: StepsAnswer) -> None:
+    pictures = step_pictures(demo_records, demo_records.job_plans["transfer-box-apart"])
     drawing = str(states_strip(apart, pictures, columns=ON_PAPER))
     labels = re.findall(r'<text class="halo"[^>]*>([^<]+)</text>', drawing)
 

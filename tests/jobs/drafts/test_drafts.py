@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
-import handling_db as hd
 from handling_db.errors import UnknownNameError
 from handling_db.files.folders import record_text
 from handling_db.files.reading import read_texts
@@ -16,13 +13,6 @@ from handling_db.jobs.steps.holds.chain import links
 from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.records.collection import collect
-
-DEMO = Path(__file__).parents[3] / "data" / "demo"
-
-
-@pytest.fixture(scope="module")
-def demo():
-    return hd.read([DEMO])
 
 
 def with_plan(demo, plan):

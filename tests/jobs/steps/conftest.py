@@ -21,11 +21,6 @@ def rules():
 
 
 @pytest.fixture(scope="session")
-def demo():
-    return hd.read([DEMO])
-
-
-@pytest.fixture(scope="session")
 def taken_apart(demo, rules):
     return hd.steps(demo, "transfer-box-apart", as_of=DAY, rules=rules)
 

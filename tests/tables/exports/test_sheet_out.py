@@ -31,11 +31,6 @@ from handling_db.tables.text.quiet import quiet
 DEMO = Path(__file__).parents[3] / "data" / "demo"
 
 
-@pytest.fixture(scope="module")
-def demo():
-    return read_collection([DEMO]).collection
-
-
 def table(demo, code="transfer-box", state="dry"):
     rows = rows_of(listing(demo, code, state))
     return [dict(zip(HEADS, row, strict=True)) for row in rows]

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 
-from handling_db.files.folders import read_collection
 from handling_db.files.reading import read_texts
 from handling_db.files.yaml_text import dump_text
 from handling_db.lookup.listing import listing
@@ -20,11 +19,6 @@ from handling_db.tables.sources import read_paths
 
 DEMO = Path(__file__).parents[3] / "data" / "demo"
 KINDS = DEMO.parent / "reference" / "source-kinds.yml"
-
-
-@pytest.fixture(scope="module")
-def demo() -> Collection:
-    return read_collection([DEMO]).collection
 
 
 def write(collection: Collection, code: str, file: Path) -> Path:

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import random
-from pathlib import Path
 
 import pytest
 from pydantic import ValidationError
 
-import handling_db as hd
 from handling_db.errors import HandlingError
 from handling_db.jobs.drafts.reversed import reversed_plan
 from handling_db.jobs.steps.holds.chain import held_by_nothing, links
@@ -17,14 +15,8 @@ from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.jobs.steps.said.notices import KINDS, remedy, sentence
 from handling_db.records.kinds.job_plan import ASKED, JobPlan
 
-DEMO = Path(__file__).parents[4] / "data" / "demo"
 KINDS_OF_STEP = ("drain", "fill", "tie out", "tie in", "hook on", "hook off", "take off", "put on", "turn", "part",
                  "set down", "carry", "weigh", "look")  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def demo():
-    return hd.read([DEMO])
 
 
 def random_step(rnd, demo, temporary):
