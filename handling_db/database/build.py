@@ -6,7 +6,7 @@ import contextlib
 import hashlib
 import sqlite3
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import sqlite_utils
@@ -14,16 +14,21 @@ import sqlite_utils
 from handling_db import __version__
 from handling_db.checker import check, closing_words
 from handling_db.database import schema
+from handling_db.database.by_units import Keeper, NoKeeper, Told, write_by_units
 from handling_db.database.component_rows import component_rows
 from handling_db.database.file import publish, refuse_other_files
+from handling_db.database.held import hold
 from handling_db.database.list_rows import finding_rows, list_rows, number_all, record_rows
-from handling_db.database.picture_rows import PictureNamed, picture_rows, pictures_hash
+from handling_db.database.picture_rows import picture_rows, pictures_hash
 from handling_db.database.rows import RowsByTable
+from handling_db.database.summary import built_row, count_records, data_date, first_unit
+from handling_db.database.units import Key
 from handling_db.errors import HandlingError
 from handling_db.files.folders import data_folder, record_files, reference_folder
 from handling_db.findings import Finding, Verdict
 from handling_db.quantities.display import counted
 from handling_db.records.collection import Collection, collect
+from handling_db.records.written import written
 from handling_db.tables.exports.package_in import DESCRIPTOR
 from handling_db.tables.read import HowRead, collector_paused
 from handling_db.tables.sources import RECORD_ROWS, BySize, read_by_size
@@ -59,25 +64,6 @@ class BuildReport:
     findings: tuple[Finding, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Filled:
-    """What went into a file.
-
-    Parameters
-    ----------
-    findings : tuple of Finding
-        In the order of the file, with the files as the reader calls them.
-    pictures : tuple of PictureNamed
-        Where pictures are named.
-    """
-
-    rows: RowsByTable
-    collection: Collection
-    findings: tuple[Finding, ...]
-    pictures: tuple[PictureNamed, ...]
-    stamp: str
-
-
 class BuildRefused(HandlingError):
     """The records have faults, so nothing was built; the findings say which."""
 
@@ -95,7 +81,7 @@ def build_database(
     tables: Sequence[Path] = (),
     progress: Progress | None = None,
     how: HowRead | None = None,
-    after: Callable[[Filled], None] | None = None,
+    keeper: Keeper | None = None,
 ) -> BuildReport:
     """Build the database file from record folders, record files and flat tables.
 
@@ -114,8 +100,8 @@ def build_database(
         Called now and then on the way.
     how : HowRead, optional
         What is said of the tables beside what stands in them, such as their decimal sign.
-    after : function of a Filled, optional
-        Called with what went in once the file is in place.
+    keeper : Keeper, optional
+        Keeps what the next build need not read again.
 
     Returns
     -------
@@ -131,35 +117,71 @@ def build_database(
     tell = progress or _silent
     refuse_other_files(out)
     tell("reading", 0, 1)
-    read = read_by_size(paths, tables, how=how, most=RECORD_ROWS)
-    stamp = _stamp(paths, tables, how)
+    kept = keeper or NoKeeper()
     rename = shown_names([*paths, *tables])
-    filling = _with_large(read, rename, tell) if read.large else _from_records(read, rename, tell)
-    pictures = picture_rows(filling.rows, filling.collection, paths)
-    stamp = stamp_with_pictures(stamp, pictures_hash(pictures))
+    held = None if tables else hold(paths, kept.form, kept.keep_form)
+    read = read_by_size(paths, tables, how=how, most=RECORD_ROWS) if held is None else None
+    stamp = _stamp(paths, tables, how)
     demo = any(path.resolve() == (data_folder() / "demo").resolve() for path in paths)
-    shown = tuple(finding_shown(finding, rename) for finding in filling.findings)
+    done: list[tuple[Told, str]] = []
+
+    def named(file: str) -> str:
+        return shown_name(file, rename)
 
     def fill(database: sqlite_utils.Database) -> None:
-        rows = filling.rows
-        finding_rows(rows, shown)
-        built_row(rows, filling.collection, stamp, filling.counts, filling.closing, demo=demo)
-        tell("writing", 0, 1)
         database.executescript(schema.TABLES)
         with database.atomic():
+            if read is None:
+                assert held is not None
+                more: Callable[[sqlite3.Connection], None] = _nothing
+                rows, told = write_by_units(
+                    held, database.conn, paths, named, kept, lambda *at: tell("adding up", *at)
+                )
+                _refuse_faults(told.findings)
+            else:
+                rows, told, more = _written_together(read, database.conn, paths, rename, kept, tell)
+            whole = stamp_with_pictures(stamp, pictures_hash(told.pictures))
+            finding_rows(rows, [finding_shown(finding, rename) for finding in told.findings])
+            built_row(rows, whole, told.day, told.first_unit, told.counts, told.closing, demo=demo)
+            tell("writing", 0, 1)
             rows.write(database.conn)
-            filling.components(database.conn)
         fill_search(database, tell)  # the pages that its merging leaves free are taken by the rows below
         with database.atomic():
-            filling.more(database.conn)
+            more(database.conn)
+        done.append((told, whole))
         finish(database, tell)
 
-    with collector_paused() if read.large else contextlib.nullcontext():
-        publish(out, fill, in_order=bool(read.large))
-    if after is not None:
-        after(Filled(filling.rows, filling.collection, tuple(filling.findings), pictures, stamp))
+    large = read is not None and bool(read.large)
+    with collector_paused() if large else contextlib.nullcontext():
+        publish(out, fill, in_order=large)
+    ((told, whole),) = done
+    kept.done(told, whole)
     tell("done", 1, 1)
-    return BuildReport(out, stamp, filling.counts, tuple(filling.findings))
+    return BuildReport(out, whole, told.counts, told.findings)
+
+
+def _written_together(
+    read: BySize,
+    connection: sqlite3.Connection,
+    paths: Sequence[Path],
+    rename: Mapping[str, str],
+    keeper: Keeper,
+    tell: Progress,
+) -> tuple[RowsByTable, Told, Callable[[sqlite3.Connection], None]]:
+    """Everything at once: tables, records of which one unit's mean what those of another say, and faults.
+
+    What is left to be written once the search is filled comes back with what is told.
+    """
+    filling = _with_large(read, rename, tell) if read.large else _from_records(read, rename, tell)
+    pictures = picture_rows(filling.rows, filling.collection, paths)
+    filling.rows.write(connection)
+    filling.components(connection)
+    filling.rows.rows.clear()
+    collection = filling.collection
+    keeper.records(collection, filling.unit, lambda key: written(key[0], collection.of_kind(key[0])[key[1]]))
+    day, first = data_date(collection), first_unit(collection)
+    told = Told(tuple(filling.findings), pictures, filling.counts, day, first, filling.closing)
+    return filling.rows, told, filling.more
 
 
 def _nothing(_connection: sqlite3.Connection) -> None:
@@ -175,6 +197,7 @@ class _Filling:
     findings: list[Finding]
     counts: Mapping[str, int]
     closing: str
+    unit: Mapping[Key, str] = field(default_factory=dict)
     components: Callable[[sqlite3.Connection], None] = _nothing
     more: Callable[[sqlite3.Connection], None] = _nothing
 
@@ -189,12 +212,12 @@ def _from_records(read: BySize, rename: Mapping[str, str], tell: Progress) -> _F
     rows = RowsByTable()
     number_all(rows, collection)
     list_rows(rows, collection)
-    record_rows(rows, collection)
+    unit = record_rows(rows, collection)
     component_rows(
         rows, judge, lambda file: shown_name(file, rename), tick=lambda *at: tell("adding up", *at)
     )
     closing = closing_words(collection, findings, judge=judge)
-    return _Filling(rows, collection, findings, count_records(collection), closing)
+    return _Filling(rows, collection, findings, count_records(collection), closing, unit)
 
 
 def _with_large(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Filling:
@@ -239,7 +262,7 @@ def _with_large(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Fil
         write_large(connection, large, offset, sources, tell)
 
     told = f"{large.closing} {closing}".strip()
-    return _Filling(rows, collection, findings, counts, told, components, more)
+    return _Filling(rows, collection, findings, counts, told, components=components, more=more)
 
 
 def finish(database: sqlite_utils.Database, tell: Progress) -> None:
@@ -256,44 +279,6 @@ def fill_search(database: sqlite_utils.Database, tell: Progress) -> None:
     tell("indexing for search", 0, 1)
     database.executescript(schema.SEARCH)
     database.executescript(f"begin; {schema.FILL_SEARCH} commit;")
-
-
-def built_row(
-    rows: RowsByTable,
-    collection: Collection,
-    stamp: str,
-    counts: Mapping[str, int],
-    closing: str,
-    *,
-    demo: bool,
-) -> None:
-    """Gather the one row that says what the file was built from."""
-    first = next((shop.first_unit for _, shop in sorted(collection.shops.items())), "kg")
-    words = "; ".join(f"{number:,} {noun}" for noun, number in counts.items() if number)
-    rows.add("built", 1, stamp, __version__, data_date(collection), first, demo, words, closing)
-
-
-def data_date(collection: Collection) -> str | None:
-    """The latest date that anything was said, seen or weighed on; None where no record has one."""
-    days = [getattr(record, "on", None) for _, record in collection.records()]
-    for component in collection.components.values():
-        days += [statement.on for statement in component.masses]
-    return max((day.isoformat() for day in days if day is not None), default=None)
-
-
-def count_records(collection: Collection) -> dict[str, int]:
-    """How much there is of everything, by noun."""
-    components = collection.components.values()
-    return {
-        "components": len(collection.components),
-        "part lines": sum(len(component.parts) for component in components),
-        "mass statements": sum(len(component.masses) for component in components),
-        "weighings": len(collection.weighings),
-        "sources": len(collection.sources),
-        "notes": len(collection.notes),
-        "fixtures": len(collection.fixtures),
-        "shops": len(collection.shops),
-    }
 
 
 def _refuse_faults(findings: Iterable[Finding]) -> None:

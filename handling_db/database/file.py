@@ -47,7 +47,7 @@ def publish(out: Path, fill: Callable[[sqlite_utils.Database], None], *, in_orde
     refuse_other_files(out)
     try:
         remove_leftovers(out)
-        with _room_beside(out) as room:
+        with room_beside(out) as room:
             built = room / "handling.db"
             _build(built, fill, in_order=in_order)
             check_file(built)
@@ -80,7 +80,7 @@ def publish_changed(out: Path, change: Callable[[sqlite3.Connection], None]) -> 
     refuse_other_files(out)
     try:
         remove_leftovers(out)
-        with _room_beside(out) as room:
+        with room_beside(out) as room:
             built = room / "handling.db"
             shutil.copyfile(out, built)
             connection = sqlite3.connect(built, isolation_level=None)
@@ -198,7 +198,7 @@ def _build(built: Path, fill: Callable[[sqlite_utils.Database], None], *, in_ord
 
 
 @contextlib.contextmanager
-def _room_beside(out: Path) -> Iterator[Path]:
+def room_beside(out: Path) -> Iterator[Path]:
     """A folder of our own beside the target, held while we build and removed afterwards."""
     room = Path(tempfile.mkdtemp(prefix=f".{out.name}.", suffix=_ENDING, dir=out.parent))
     held = hold(room)

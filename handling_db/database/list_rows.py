@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 
 from handling_db.database.handling_rows import OF_HANDLING, handling_rows, number_handling
 from handling_db.database.rows import RowsByTable, lines
-from handling_db.database.units import unit_of_component, units
+from handling_db.database.units import Key, unit_of_component, units
 from handling_db.findings import Finding
 from handling_db.lookup.weight import fits_text
 from handling_db.quantities.quantity import Quantity
@@ -51,14 +51,15 @@ def list_rows(rows: RowsByTable, collection: Collection) -> None:
     handling_rows(rows, collection)
 
 
-def record_rows(rows: RowsByTable, collection: Collection) -> None:
-    """Gather every record as JSON text."""
+def record_rows(rows: RowsByTable, collection: Collection) -> dict[Key, str]:
+    """Gather every record as JSON text; by record, the unit that it is in."""
     found = {(kind, one.id): (one, written(kind, one)) for kind, one in collection.records()}
     unit = units(found)
     for key, (_, plain) in found.items():
         # JSON: read back without YAML, several times quicker; the same plain texts under the same names
         of = unit_of_component(unit.get(key, ""))
         rows.add("record", None, *key, of, json.dumps(plain, ensure_ascii=False))
+    return {key: unit.get(key, "") for key in found}
 
 
 def text(value: object) -> str | None:

@@ -6,9 +6,11 @@ it. What a shop has once, such as its gear and its sources, belongs to every uni
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import bisect
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+from handling_db.findings import Place
 from handling_db.records.collection import KINDS
 from handling_db.records.kinds.component import Component
 
@@ -84,44 +86,71 @@ def units(records: Mapping[Key, tuple[Any, Any]]) -> dict[Key, str]:
     records : mapping of key to (record, its plain values)
         What a shop has once is passed over: all units rest on it.
     """
-    own = [key for key in records if key[0] not in SHARED]
-    number = {key: place for place, key in enumerate(own)}
-    root = list(range(len(own)))
+    found = UnitsOf()
+    for key, (record, plain) in records.items():
+        found.add(key, record, plain)
+    return found.labels(lambda key: records[key][1])
 
-    def find(one: int) -> int:
+
+class UnitsOf:
+    """Finds the units of records that come one by one, so that they need not all be held."""
+
+    def __init__(self) -> None:
+        self._own: list[Key] = []
+        self._root: list[int] = []
+        self._named: dict[str, int] = {}  # the first that goes by a name stands for all that do
+        self._held: dict[str, list[int]] = {}
+        self._about: list[tuple[int, str]] = []
+
+    def add(self, key: Key, record: Any, plain: Any) -> None:
+        """One more record, from itself and its plain values."""
+        if key[0] in SHARED:
+            return
+        number = len(self._own)
+        self._own.append(key)
+        self._root.append(number)
+        self._join(number, self._named.setdefault(key[1], number))
+        for what, name in inner_ids(key[0], record, plain):
+            if what == "figure":
+                self._join(number, self._named.setdefault(name, number))
+            elif what == "held":
+                self._held.setdefault(name, []).append(number)
+            elif what == "about":
+                self._about.append((number, name))
+
+    def labels(self, plain_of: Callable[[Key], Any]) -> dict[Key, str]:
+        """By record, the unit it is in, once all are there; `plain_of` gives the plain values of one."""
+        for number, key in enumerate(self._own):
+            for word in words_in(plain_of(key)):
+                if word in self._named:
+                    self._join(number, self._named[word])
+        for note, name in self._about:
+            for holder in self._held.get(name, ()):
+                self._join(note, holder)
+        first_of: dict[int, tuple[bool, Key]] = {}
+        for number, key in enumerate(self._own):
+            at = self._find(number)
+            first_of[at] = min(first_of.get(at, (True, key)), (key[0] != "component", key))
+        return {key: _label(*first_of[self._find(number)][1]) for number, key in enumerate(self._own)}
+
+    def spoken_of(self, words: Iterable[str]) -> set[Key]:
+        """Records that go by one of some words, or hold something that does."""
+        found: set[Key] = set()
+        for word in words:
+            if word in self._named:
+                found.add(self._own[self._named[word]])
+            found.update(self._own[number] for number in self._held.get(word, ()))
+        return found
+
+    def _find(self, one: int) -> int:
+        root = self._root
         while root[one] != one:
             root[one] = root[root[one]]
             one = root[one]
         return one
 
-    def join(one: int, other: int) -> None:
-        root[find(one)] = find(other)
-
-    named: dict[str, int] = {}  # the first that goes by a name stands for all that do
-    held: dict[str, list[int]] = {}
-    about: list[tuple[int, str]] = []
-    for key in own:
-        record, plain = records[key]
-        join(number[key], named.setdefault(key[1], number[key]))
-        for what, name in inner_ids(key[0], record, plain):
-            if what == "figure":
-                join(number[key], named.setdefault(name, number[key]))
-            elif what == "held":
-                held.setdefault(name, []).append(number[key])
-            elif what == "about":
-                about.append((number[key], name))
-    for key in own:
-        for word in words_in(records[key][1]):
-            if word in named:
-                join(number[key], named[word])
-    for note, name in about:
-        for holder in held.get(name, ()):
-            join(note, holder)
-    first_of: dict[int, tuple[bool, Key]] = {}
-    for key in own:
-        at = find(number[key])
-        first_of[at] = min(first_of.get(at, (True, key)), (key[0] != "component", key))
-    return {key: _label(*first_of[find(number[key])][1]) for key in own}
+    def _join(self, one: int, other: int) -> None:
+        self._root[self._find(one)] = self._find(other)
 
 
 def _label(kind: str, code: str) -> str:
@@ -131,3 +160,24 @@ def _label(kind: str, code: str) -> str:
 def unit_of_component(label: str) -> str:
     """A unit as the database has it: empty for what belongs to no component, and so to every unit."""
     return "" if ": " in label else label
+
+
+class Standing:
+    """Whose each line of a file is.
+
+    Parameters
+    ----------
+    first : mapping of file to sequence of (line, key)
+        The first line of every record.
+    """
+
+    def __init__(self, first: Mapping[str, Sequence[tuple[int, Key]]]) -> None:
+        self._lines = {file: sorted(several) for file, several in first.items()}
+
+    def owner(self, place: Place | None) -> Key | None:
+        """The record that a line belongs to."""
+        lines = self._lines.get(place.file) if place else None
+        if not lines or place is None:
+            return None
+        at = bisect.bisect_right([line for line, _ in lines], place.line) - 1
+        return lines[max(at, 0)][1]

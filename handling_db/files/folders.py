@@ -77,6 +77,29 @@ def read_collection(paths: Iterable[Path], *, reference: bool = True, settled: b
     HandlingError
         A path does not exist.
     """
+    files, findings = files_below(paths, reference=reference)
+    texts, unreadable = read_files(files)
+    findings += unreadable
+    reading = read_texts(texts)
+    collection = joined(in_force(reading.collection)) if settled else reading.collection
+    if reference:
+        collection = with_materials(collection, reference_folder() / "densities.yml")
+    return ReadFiles(collection, (*findings, *reading.findings), reading.unread)
+
+
+def files_below(paths: Iterable[Path], *, reference: bool = True) -> tuple[list[Path], list[Finding]]:
+    """Every record file that a reading of these paths reads, each once, and what cannot be reached.
+
+    Parameters
+    ----------
+    reference : bool
+        Whether the kinds of source are read with them.
+
+    Raises
+    ------
+    HandlingError
+        A path does not exist.
+    """
     wanted = [*paths]
     if reference:
         wanted.append(reference_folder() / "source-kinds.yml")
@@ -92,13 +115,7 @@ def read_collection(paths: Iterable[Path], *, reference: bool = True, settled: b
                 continue
             seen.add(real)
             files.append(file)
-    texts, unreadable = read_files(files)
-    findings += unreadable
-    reading = read_texts(texts)
-    collection = joined(in_force(reading.collection)) if settled else reading.collection
-    if reference:
-        collection = with_materials(collection, reference_folder() / "densities.yml")
-    return ReadFiles(collection, (*findings, *reading.findings), reading.unread)
+    return files, findings
 
 
 def read_files(files: Iterable[Path]) -> tuple[list[tuple[str, str]], list[Finding]]:
@@ -113,17 +130,27 @@ def read_files(files: Iterable[Path]) -> tuple[list[tuple[str, str]], list[Findi
 
 
 def _read(file: Path, findings: list[Finding]) -> str | None:
+    content = read_bytes(file, findings)
+    return None if content is None else text_in(content, file, findings)
+
+
+def read_bytes(file: Path, findings: list[Finding]) -> bytes | None:
+    """The content of a file; None where it cannot be read, with the fault added."""
     place = Place(str(file), 1)
     try:
         if file.stat().st_size > MAX_BYTES:
             told = f"the file is larger than {MAX_BYTES // 1_000_000} MB;"
             findings.append(fault(place, "", told, "split it: one assembly a file."))
             return None
-        content = file.read_bytes()
+        return file.read_bytes()
     except OSError as error:
         told = f"cannot be read ({error.strerror or error});"
         findings.append(fault(place, "", told, "see who may read it, and whether it is still there."))
         return None
+
+
+def text_in(content: bytes, file: Path, findings: list[Finding]) -> str | None:
+    """The content of a file as text; None where it is none, with the fault added."""
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:

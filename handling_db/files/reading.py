@@ -10,7 +10,7 @@ from typing import Any, get_origin
 
 from pydantic import BaseModel, ValidationError
 
-from handling_db.files.yaml_text import MAX_FAULTS, load_text
+from handling_db.files.yaml_text import MAX_FAULTS, YamlText, load_text
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import KINDS, Collection, Lines, Path, collect
 from handling_db.records.kinds.component import Component
@@ -85,6 +85,25 @@ def read_texts(files: Iterable[tuple[str, str]], *, most: int | None = None) -> 
             found.append((kind, record))
     in_order = tuple(sorted(findings, key=_in_file_order))
     return ReadFiles(collect(found, lines), in_order, frozenset(unread) - lines.keys())
+
+
+def faultless_records(read: YamlText, name: str) -> list[tuple[str, Any, Lines]] | None:
+    """Kind, record and lines of all that a file holds; None where anything is wrong with it.
+
+    What is wrong is then told by `read_texts`, over all files together.
+    """
+    if read.findings:
+        return None
+    if read.value is None:
+        return []
+    places = _lines_of_records(read.lines, isinstance(read.value, list), name)
+    found = []
+    for path, value in _records_in(read.value):
+        kind, record, faults = _record(value, path, read.lines, name)
+        if record is None or faults:
+            return None
+        found.append((kind, record, places[path]))
+    return found
 
 
 _KIND = "|".join(map(re.escape, KINDS))

@@ -572,6 +572,12 @@ MOST_KEPT = 8
 _kept: dict[tuple[object, ...], AllEvidence] = {}
 
 
+def forget(collection: Collection) -> None:
+    """Let go of the evidence of a collection that nobody will ask about again."""
+    for key in [key for key, found in _kept.items() if found.judge.collection is collection]:
+        _kept.pop(key, None)
+
+
 def evidence_of(
     collection: Collection,
     code: str = "",

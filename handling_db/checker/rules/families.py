@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
 
@@ -10,12 +11,15 @@ from handling_db.families.build import Build, BuildError, build_of, read_value
 from handling_db.families.parameter import choice_values, value_text
 from handling_db.findings import Finding
 from handling_db.quantities.display import span
+from handling_db.records.connected import connected
 from handling_db.records.kinds.component import Component, Parameter
 from handling_db.weights.own_centre import at_datum, shape_extent
 from handling_db.weights.tree import unfold
 from handling_db.weights.witness import Witness, varies, witnesses
 
-MOST = 200  # of the components with parameters, so many have the ends of their ranges tried
+MOST = (
+    200  # of the components with parameters that hang together, so many have the ends of their ranges tried
+)
 MOST_CHOICES = 20
 
 # By what a mass changes when lengths are mixed up, and how that happens.
@@ -143,7 +147,12 @@ def build_offered(evidence: Evidence) -> Iterator[Finding]:
     """An end of a range, or a choice, that the component or a part below it cannot take."""
     families = [code for code, c in evidence.collection.components.items() if c.parameters]
     seen = {(fault.component, fault.index, fault.message) for fault in evidence.tree.faults}
-    for code in sorted(families, key=lambda c: (evidence.height(c), c))[:MOST]:
+    together = connected(evidence.collection)
+    tried: Counter[frozenset[str]] = Counter()
+    for code in sorted(families, key=lambda c: (evidence.height(c), c)):
+        tried[together[code]] += 1
+        if tried[together[code]] > MOST:
+            continue
         component = evidence.collection.components[code]
         if _build(component, ()) is None:
             continue  # reported as it stands

@@ -13,6 +13,7 @@ from handling_db.records.kinds.component import Component
 from handling_db.records.parts.statement import Boundary
 from handling_db.records.versions import came_from
 
+CLASH = "name-clash"  # the one rule that looks at all components at once
 # Besides the parts and figures of components, and what a note is about.
 NAMED = {
     "source": "kind = source kind; shop = shop",
@@ -164,7 +165,7 @@ def clashes(called: Iterable[Called]) -> Iterator[Finding]:
             continue
         last = list(fits.values())[-1]
         yield At(last.place, last.field, last.code).remark(
-            "name-clash",
+            CLASH,
             f"the name {last.name!r} fits {len(fits)} components: {listed(fits, shown=5)};",
             "give each a name of its own, or look it up by its id.",
         )

@@ -10,10 +10,10 @@ from pathlib import Path
 
 from handling_db import __version__
 from handling_db.checker import check
+from handling_db.checker.rules.references import CLASH
 from handling_db.database.build import (
     BuildRefused,
     BuildReport,
-    Filled,
     Progress,
     build_database,
     finding_shown,
@@ -25,14 +25,14 @@ from handling_db.database.build import (
 from handling_db.database.component_rows import component_rows
 from handling_db.database.edited import told
 from handling_db.database.edited.files import Changed, changed, files_of, look
-from handling_db.database.edited.kept import Kept, facts_of, keep, kept_file, signature
+from handling_db.database.edited.kept import Keeping, Kept, facts_of, kept_file, signature
 from handling_db.database.edited.rewrite import Rewriting
 from handling_db.database.edited.touched import Touched, WholeNeeded, touched
-from handling_db.database.file import publish_changed
+from handling_db.database.file import publish_changed, refuse_other_files, room_beside
 from handling_db.database.list_rows import finding_rows, list_rows, record_rows
 from handling_db.database.picture_rows import picture_rows, pictures_hash
 from handling_db.database.rows import RowsByTable, insert
-from handling_db.database.units import Key, units
+from handling_db.database.units import Key, Standing, units
 from handling_db.findings import Finding, Verdict
 from handling_db.tables.read import HowRead
 from handling_db.weights.compare import judge_of
@@ -90,11 +90,16 @@ def build_over(
     now = time.time_ns()
     looks = [] if tables else look(files_of(paths)[0], paths, {}, now)  # before they are read
 
-    def after(filled: Filled) -> None:
-        if not tables:
-            keep(out, filled, looks, paths, now)
-
-    report = build_database(paths, out, tables=tables, progress=progress, how=how, after=after)
+    if tables:
+        report = build_database(paths, out, tables=tables, progress=progress, how=how)
+        return Built(report, None, because)
+    refuse_other_files(out)
+    with room_beside(out) as room:
+        keeping = Keeping(room, out, looks, paths, now)
+        try:
+            report = build_database(paths, out, progress=progress, how=how, keeper=keeping)
+        finally:
+            keeping.close()
     return Built(report, None, because)
 
 
@@ -175,12 +180,12 @@ class _Edit:
         own += [one for one in found if now.owner(one.place) in self.touched.now]
         if any(one.verdict is Verdict.FAULT for one in own):
             raise BuildRefused(tuple(own))
-        self.own = [one for one in own if one.rule != told.CLASH]
+        self.own = [one for one in own if one.rule != CLASH]
         self.was = told.standing(self.kept)
         ask = self.kept.connection.execute("select kind, code, line from record")
         self.lines = {(kind, code): line for kind, code, line in ask}
 
-    def _standing(self) -> told.Standing:
+    def _standing(self) -> Standing:
         first: dict[str, list[tuple[int, Key]]] = {}
         for key, lines in self.touched.collection.lines.items():
             first.setdefault(lines.file, []).append((lines.place(key[0]).line, key))
@@ -197,7 +202,7 @@ class _Edit:
                 and key not in self.touched.moved
             ):
                 first[file].append((line, key))
-        return told.Standing(first)
+        return Standing(first)
 
     def write(self, connection: sqlite3.Connection) -> None:
         """Write it into a copy of the database."""
@@ -240,7 +245,7 @@ class _Edit:
         stays = [
             (number, one)
             for number, one in numbered
-            if (self.same_names if one.rule == told.CLASH else self.was.owner(one.place) not in change.before)
+            if (self.same_names if one.rule == CLASH else self.was.owner(one.place) not in change.before)
         ]
         stays = told.shifted(stays, self.was, change.moved, self.lines)
         clashes = [] if self.same_names else told.all_clashes(self.kept)

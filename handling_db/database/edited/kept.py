@@ -11,7 +11,7 @@ import hashlib
 import json
 import sqlite3
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -22,13 +22,14 @@ from handling_db import __version__
 from handling_db.checker.evidence import field_text
 from handling_db.checker.rules.references import names_of
 from handling_db.database import schema
-from handling_db.database.build import Filled, stamp_from, stamp_with_pictures
+from handling_db.database.build import stamp_from, stamp_with_pictures
+from handling_db.database.by_units import Told
 from handling_db.database.file import look_of
 from handling_db.database.picture_rows import PictureNamed, picture_files, pictures_hash
-from handling_db.database.units import Key, inner_ids, units
+from handling_db.database.units import Key, inner_ids
 from handling_db.files.folders import data_folder
 from handling_db.findings import Finding
-from handling_db.records.collection import Lines
+from handling_db.records.collection import Collection, Lines
 from handling_db.records.kinds.component import Component
 
 TABLES = """
@@ -56,6 +57,7 @@ create table pictured (
   about text not null, file text not null, name text, looks text not null,
   primary key (part, kind, owner, position)
 ) without rowid;
+create table form (digest text primary key, form blob not null) without rowid;
 create table hides (finding integer primary key, value text not null);
 """
 
@@ -176,6 +178,18 @@ class Kept:
         """Put values in."""
         self.connection.executemany("replace into kept values (?, ?)", values.items())
 
+    def fits(self, out: Path) -> bool:
+        """Whether it was kept for a database as it stands, by this program as it is."""
+        return self.value("program") == program() and out.exists() and self.value("database") == look_of(out)
+
+    def form(self, digest: str) -> bytes | None:
+        """The form of a file that was read, by the hash of its bytes."""
+        try:
+            row = self.connection.execute("select form from form where digest = ?", (digest,)).fetchone()
+        except sqlite3.Error:  # damaged, or kept by another program: read the file itself
+            return None
+        return row[0] if row and isinstance(row[0], bytes) else None
+
     def files(self) -> dict[str, FileLook]:
         """By name, every file that was read."""
         return {row[0]: FileLook(*row) for row in self.connection.execute("select * from file")}
@@ -252,51 +266,82 @@ def looks_of(file: str, paths: Sequence[Path]) -> str:
     return "; ".join(f"{there} {look_of(there)}" for there in picture_files(file, paths))
 
 
-def keep(out: Path, filled: Filled, files: Iterable[FileLook], paths: Sequence[Path], since: int) -> None:
-    """Write what a build over a database needs, in place of what was kept for it.
+class Keeping:
+    """Writes what a build over a database needs, while the whole is built.
 
     Parameters
     ----------
+    room : Path
+        A folder of our own beside the database.
     out : Path
-        The database, which is in place.
-    filled : Filled
-        What went into it.
+        The database.
     files : iterable of FileLook
         Looked at before they were read.
     paths : sequence of Path
     since : int
         When they were looked at. [ns since 1970]
     """
-    file = kept_file(out)
-    beside = file.with_name(f"{file.name}.new")
-    for one in (file, beside):
-        one.unlink(missing_ok=True)
-    looks = tuple(files)
-    plain_stamp = stamp_from({one.shown: one.digest for one in looks})
-    if stamp_with_pictures(plain_stamp, pictures_hash(filled.pictures)) != filled.stamp:
-        return  # a file changed while it was read: nothing is kept, and the next build is a whole one
-    collection = filled.collection
-    texts = {(kind, code): json.loads(text) for _, kind, code, _, text in filled.rows.rows.get("record", ())}
-    connection = sqlite3.connect(beside, isolation_level=None)
-    try:
+
+    def __init__(
+        self, room: Path, out: Path, files: Iterable[FileLook], paths: Sequence[Path], since: int
+    ) -> None:
+        self.out, self.paths, self.since = out, paths, since
+        self.looks = tuple(files)
+        self._file = room / "kept.db"
+        self._before = Kept.open(kept_file(out))
+        if self._before is not None and not self._before.fits(out):
+            self._before.connection.close()
+            self._before = None
+        self._in_files = True
+        connection = sqlite3.connect(self._file, isolation_level=None)
         connection.execute("pragma journal_mode = off")
         connection.execute("pragma synchronous = off")
         connection.executescript(TABLES)
         connection.execute("begin")
-        kept = Kept(connection)
-        kept.set(signature=signature(paths), database=look_of(out), stamp=filled.stamp, since=str(since))
-        kept.put_files(looks)
-        records = {(kind, one.id): (one, texts[kind, one.id]) for kind, one in collection.records()}
-        unit = units(records)
-        for key, (record, text) in records.items():
-            lines = collection.lines.get(key)
+        self.kept = Kept(connection)
+
+    def form(self, digest: str) -> bytes | None:
+        """The form of a file that was read before, by the hash of its bytes."""
+        return None if self._before is None else self._before.form(digest)
+
+    def keep_form(self, digest: str, form: bytes) -> None:
+        """Keep the form of a file."""
+        self.kept.connection.execute("insert or ignore into form values (?, ?)", (digest, form))
+
+    def records(
+        self, collection: Collection, unit: Mapping[Key, str], plain_of: Callable[[Key], Any]
+    ) -> None:
+        """Keep what is to be known of the records of which the unit is given, and of no others."""
+        for key in unit:
+            record, lines = collection.of_kind(key[0])[key[1]], collection.lines.get(key)
             if lines is not None:
-                kept.put_record(facts_of(key[0], record, lines), unit.get(key, ""), record, text, lines)
+                self.kept.put_record(facts_of(key[0], record, lines), unit[key], record, plain_of(key), lines)
             elif key[0] != "material":
-                return  # it stands in no file, so nothing would be known of a change
-        kept.put_pictures(filled.pictures, paths)
-        kept.put_hidden(filled.findings)
-        connection.execute("commit")
-    finally:
-        connection.close()
-    beside.replace(file)
+                self._in_files = False  # nothing would be known of a change of it
+
+    def done(self, told: Told, stamp: str) -> None:
+        """The database is in place, and what was kept for it takes the place of what was."""
+        plain_stamp = stamp_from({one.shown: one.digest for one in self.looks})
+        if not self._in_files or stamp_with_pictures(plain_stamp, pictures_hash(told.pictures)) != stamp:
+            kept_file(self.out).unlink(missing_ok=True)
+            return  # a file changed while it was read: nothing is kept, and the next build is a whole one
+        kept = self.kept
+        kept.set(
+            signature=signature(self.paths),
+            program=program(),
+            database=look_of(self.out),
+            stamp=stamp,
+            since=str(self.since),
+        )
+        kept.put_files(self.looks)
+        kept.put_pictures(told.pictures, self.paths)
+        kept.put_hidden(told.findings)
+        kept.connection.execute("commit")
+        self.close()
+        self._file.replace(kept_file(self.out))
+
+    def close(self) -> None:
+        """Let go of both files."""
+        self.kept.connection.close()
+        if self._before is not None:
+            self._before.connection.close()

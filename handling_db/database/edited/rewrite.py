@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 import sqlite3
 from collections.abc import Iterable, Mapping, Sequence
 
@@ -10,36 +9,16 @@ from handling_db.database import schema
 from handling_db.database.build import FILL_HEAVIEST
 from handling_db.database.described import described
 from handling_db.database.list_rows import NUMBERED
+from handling_db.database.owned import owners, rows_of
 from handling_db.database.rows import RowsByTable, insert
 from handling_db.database.units import Key
 from handling_db.records.collection import KINDS
 
-# Tables that stand for all of the collection, or of which each row is written elsewhere.
-APART = frozenset({"built", "finding", "heaviest", "picture", "came_from", "limit_kg"})
-# Tables whose rows are their records' by id, with the kind; of `record` the row says the kind.
-BY_CODE = {"record": "", "open_job": "job", "note_picture": "note"}
 WORDS = {
     "component": ("name", "also_called", "code", "part_number", "fits"),
     "note": ("text", "hazard", "gear_used", "about_name"),
 }
 FRAGMENTS = {"component": schema.COMPONENT_FRAGMENTS, "note": "text"}
-
-
-@functools.cache
-def owners() -> Mapping[str, tuple[str, int, str]]:
-    """By table, the column that says whose row it is, its place among the columns, and whose key it holds."""
-    kinds = {table: kind for kind, table in NUMBERED.items()}
-    found: dict[str, tuple[str, int, str]] = {}
-    for table in described():
-        if table.view or table.name in APART or table.name in BY_CODE:
-            continue
-        if table.name in kinds:
-            found[table.name] = ("id", 0, kinds[table.name])
-            continue
-        place = {"statement": 1, "place_picture": 2}.get(table.name, 0)
-        column = table.columns[place]
-        found[table.name] = (column.name, place, kinds[column.refers_to])
-    return found
 
 
 class Rewriting:
@@ -131,16 +110,7 @@ class Rewriting:
         """Put in the rows that belong to some records, and no other rows that were gathered with them."""
         own = set(keys)
         numbers = {kind: {rows.id(table, c) for k, c in own if k == kind} for kind, table in NUMBERED.items()}
-        for table, several in rows.rows.items():
-            if table == "record":
-                mine = [row for row in several if (row[1], row[2]) in own]
-            elif table in BY_CODE:
-                mine = [row for row in several if (BY_CODE[table], row[0]) in own]
-            elif table in owners():
-                _, place, kind = owners()[table]
-                mine = [row for row in several if row[place] in numbers[kind]]
-            else:
-                continue
+        for table, mine in rows_of(rows, own):
             spare = sorted(self._spare.get(table, ()))
             if table in ("record", "statement") and len(spare) == len(mine):
                 mine = [(number, *row[1:]) for number, row in zip(spare, mine, strict=True)]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import bisect
 import json
 import sqlite3
 from collections.abc import Iterable, Mapping, Sequence
@@ -15,31 +14,8 @@ from handling_db.checker.rules.references import Called, clashes
 from handling_db.checker.rules.sums import CIRCULAR, RULE
 from handling_db.database.edited.kept import Kept, RecordFacts
 from handling_db.database.edited.touched import WholeNeeded
-from handling_db.database.units import Key
+from handling_db.database.units import Key, Standing
 from handling_db.findings import Finding, Place, Verdict
-
-CLASH = "name-clash"  # the one rule that looks at all components at once
-
-
-class Standing:
-    """Whose each line of a file is.
-
-    Parameters
-    ----------
-    first : mapping of file to sequence of (line, key)
-        The first line of every record.
-    """
-
-    def __init__(self, first: Mapping[str, Sequence[tuple[int, Key]]]) -> None:
-        self._lines = {file: sorted(several) for file, several in first.items()}
-
-    def owner(self, place: Place | None) -> Key | None:
-        """The record that a line belongs to."""
-        lines = self._lines.get(place.file) if place else None
-        if not lines or place is None:
-            return None
-        at = bisect.bisect_right([line for line, _ in lines], place.line) - 1
-        return lines[max(at, 0)][1]
 
 
 def standing(kept: Kept) -> Standing:

@@ -67,6 +67,12 @@ def unfolded(
     return found
 
 
+def forget(collection: Collection) -> None:
+    """Let go of the units of a collection that nobody will ask about again."""
+    for key in [key for key, found in _kept.items() if found.collection is collection]:
+        _kept.pop(key, None)
+
+
 def way_in(collection: Collection, job: Job, way: Sequence[str]) -> None:
     """Refuse a way that leads nowhere in the unit of a job.
 

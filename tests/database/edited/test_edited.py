@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import os
 import shutil
+import sqlite3
+import zlib
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
 from handling_db.cli import main
+from handling_db.database import held
 from handling_db.database.build import BuildRefused, build_database
 from handling_db.database.edited import kept
 from handling_db.database.edited.build import build_over
 from handling_db.database.edited.kept import kept_file
 from handling_db.files.folders import data_folder
+from handling_db.files.yaml_text import YamlText, load_text
 from tests.database.edited.test_random_edits import same
 
 UNIT = """
@@ -138,3 +143,66 @@ def test_the_command_says_how_much_was_done(shop: Path, tmp_path: Path) -> None:
     assert (
         said.stderr == "Built as a whole: source scale changed, and records of every unit may rest on it.\n"
     )
+
+
+class _Read:
+    """Counts the files of which the YAML is read."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.names: list[str] = []
+        monkeypatch.setattr(held, "load_text", self)
+
+    def __call__(self, text: str, name: str) -> YamlText:
+        self.names.append(Path(name).name)
+        return load_text(text, name)
+
+
+def test_files_that_are_the_same_are_not_read_as_yaml_again(
+    shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out, whole = tmp_path / "shop.db", tmp_path / "whole.db"
+    build_over([shop], out)
+    write(shop / "shop.yml", "100 g", "200 g")  # all units rest on it
+    read = _Read(monkeypatch)
+    assert "source scale changed" in build_over([shop], out).because
+    assert read.names == ["shop.yml"]
+    build_database([shop], whole)
+    assert out.read_bytes() == whole.read_bytes()
+
+
+@pytest.mark.parametrize("how", ["program", "other database", "damaged", "wrong shape", "no table"])
+def test_what_was_kept_of_files_is_used_where_it_surely_is_theirs(
+    shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, how: str
+) -> None:
+    out, whole = tmp_path / "shop.db", tmp_path / "whole.db"
+    build_over([shop], out)
+    connection = sqlite3.connect(kept_file(out))
+    if how == "program":
+        connection.execute("update kept set value = 'another' where name = 'program'")
+    elif how == "damaged":
+        connection.execute("update form set form = substr(form, 1, length(form) - 4)")
+    elif how == "wrong shape":
+        connection.execute("update form set form = ?", (zlib.compress(b'[[1, 2], {"component": 7}]'),))
+    elif how == "no table":
+        connection.execute("drop table form")
+    connection.commit()
+    connection.close()
+    if how == "other database":
+        os.utime(out, ns=(1, 1))
+    write(shop / "shop.yml", "100 g", "200 g")
+    read = _Read(monkeypatch)
+    build_over([shop], out)
+    assert {"u0.yml", "u5.yml"} <= set(read.names)
+    build_database([shop], whole)
+    assert out.read_bytes() == whole.read_bytes()
+
+
+def test_a_build_that_is_refused_leaves_what_was_kept(shop: Path, tmp_path: Path) -> None:
+    out = tmp_path / "shop.db"
+    build_over([shop], out)
+    kept_before = kept_file(out).read_bytes()
+    write(shop / "shop.yml", "kind: weighed", "kind: guessed at")
+    with pytest.raises(BuildRefused):
+        build_over([shop], out)
+    assert kept_file(out).read_bytes() == kept_before
+    assert {file.name for file in tmp_path.iterdir()} == {"records", "shop.db", kept_file(out).name}
