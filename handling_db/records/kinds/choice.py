@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from pydantic import model_validator
 
-from handling_db.records.parts.texts import Date, Id, Line, Part, State, Text
+from handling_db.records.parts.common import Recorded
+from handling_db.records.parts.texts import Date, Id, Line, State, Text
 
 
-class Choice(Part):
+class Choice(Recorded):
     """A decision about the figures of one component, or an open conflict with its owner.
 
     Never edited: a later one says `replaces`. A choice deletes nothing; the other figures stay and are shown.
@@ -54,11 +55,6 @@ class Choice(Part):
                 "'owner' and 'settle by' go with an open conflict; a settled one has a 'statement'"
             )
         return self
-
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.choice
 
     @property
     def settled(self) -> bool:

@@ -8,7 +8,7 @@ from pydantic import Field, model_validator
 
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.parts.attitude import Attitude, SetDownFace
-from handling_db.records.parts.common import Answer, Datum, Fits, Placement, Serials, Turned
+from handling_db.records.parts.common import Answer, Datum, Fits, Placement, Recorded, Serials, Turned
 from handling_db.records.parts.outline import Outline, ShapeLies
 from handling_db.records.parts.pick_point import PickPoint
 from handling_db.records.parts.picture import Picture
@@ -184,7 +184,7 @@ class HoldsIn(Part):
     """in words"""
 
 
-class Component(Part):
+class Component(Recorded):
     """Anything with a name that has a mass: made of parts, or a piece of its own."""
 
     component: Id
@@ -295,8 +295,3 @@ class Component(Part):
                         f"({other.serials.in_words()} and {build.serials.in_words()}); a unit has one build"
                     )
         return self
-
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.component

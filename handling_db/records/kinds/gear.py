@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import model_validator
 
-from handling_db.records.parts.common import Answer
+from handling_db.records.parts.common import Answer, Recorded
 from handling_db.records.parts.texts import AngleText, Count, Date, Id, LengthText, Line, MassText, Part, Text
 from handling_db.records.parts.three_valued import Looked, listed, looked, none_needs_a_name
 
@@ -53,7 +53,7 @@ class TagRating(Part):
     """`straight`, `choker` or `basket`; left out: straight"""
 
 
-class Gear(Part):
+class Gear(Recorded):
     """One item of gear, or several alike, with its own mass and what its tag says."""
 
     gear: Id
@@ -111,11 +111,6 @@ class Gear(Part):
             raise ValueError("'length plus or minus' goes with 'length'")
         angles_sound(self)
         return self
-
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.gear
 
 
 def angles_sound(gear: Gear) -> None:

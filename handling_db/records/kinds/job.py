@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pydantic import Field, model_validator
 
-from handling_db.records.parts.common import TieNamed
+from handling_db.records.parts.common import Recorded, TieNamed
 from handling_db.records.parts.texts import Count, Date, Id, Line, MassText, Part, Point, Serial, Text
 
 
@@ -75,7 +75,7 @@ class StepDone(Signed):
     """what was found other than planned"""
 
 
-class Job(Part):
+class Job(Recorded):
     """One unit in one shop, from opening to closing."""
 
     job: Id
@@ -121,11 +121,6 @@ class Job(Part):
                 f"closed while temporary ties are still in: {', '.join(still)}; write who took them out"
             )
         return self
-
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.job
 
     @property
     def open_temporary_ties(self) -> tuple[TemporaryTie, ...]:

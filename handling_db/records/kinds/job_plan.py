@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from handling_db.records.kinds.lift_group import Trapped, Way
-from handling_db.records.parts.common import Answer, TieNamed
+from handling_db.records.parts.common import Answer, Recorded, TieNamed
 from handling_db.records.parts.premises import FlatPoint
 from handling_db.records.parts.texts import Count, Id, Line, MassText, Part, Point, Serial, Text
 
@@ -225,7 +225,7 @@ class PlanStep(Part):
         return self
 
 
-class JobPlan(Part):
+class JobPlan(Recorded):
     """A job on one unit as a chain of steps, worked out from its own records; a person edits it."""
 
     job_plan: Id
@@ -274,11 +274,6 @@ class JobPlan(Part):
                         "write its id as the step that puts it in does"
                     )
         return self
-
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.job_plan
 
     def place_of(self, step: str) -> int | None:
         """Where a step stands, from 0: by its id, or by its number from 1; None where there is none."""

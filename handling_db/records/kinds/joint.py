@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import model_validator
 
-from handling_db.records.parts.common import Answer
+from handling_db.records.parts.common import Answer, Recorded
 from handling_db.records.parts.picture import Picture
 from handling_db.records.parts.texts import (
     Count,
@@ -159,7 +159,7 @@ class Face(Part):
     """anything else"""
 
 
-class Joint(Part):
+class Joint(Recorded):
     """Where two pieces meet: `within` the lowest assembly that holds both."""
 
     joint: Id
@@ -207,11 +207,6 @@ class Joint(Part):
                         f"tie {tie.key(self.joint)!r} comes after {first!r}, which is no tie here"
                     )
         return self
-
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.joint
 
     @property
     def tie_list(self) -> tuple[Tie, ...]:

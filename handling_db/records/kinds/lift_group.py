@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from handling_db.records.parts.common import Answer, Fits
+from handling_db.records.parts.common import Answer, Fits, Recorded
 from handling_db.records.parts.premises import FlatPoint
 from handling_db.records.parts.temperature import TemperatureText
 from handling_db.records.parts.texts import (
@@ -239,7 +239,7 @@ class Turn(Part):
     """the lift group that hangs on that joint, its id"""
 
 
-class LiftGroup(Part):
+class LiftGroup(Recorded):
     """What comes up, which way up, with what inside, on which gear."""
 
     lift_group: Id
@@ -321,8 +321,3 @@ class LiftGroup(Part):
         if self.other_half == self.lift_group:
             raise ValueError("'other half' is another lift group: what stays behind")
         return self
-
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.lift_group

@@ -6,10 +6,11 @@ from fractions import Fraction
 
 from pydantic import model_validator
 
-from handling_db.records.parts.texts import DensityText, Id, Line, Part, Text
+from handling_db.records.parts.common import Recorded
+from handling_db.records.parts.texts import DensityText, Id, Line, Text
 
 
-class Material(Part):
+class Material(Recorded):
     """What a material's litre weighs: one figure, a range, or a figure with its range.
 
     None of them is the density of the part in hand.
@@ -40,11 +41,6 @@ class Material(Part):
         if not 0 < low <= best <= high:
             raise ValueError("write them in order: lowest, density, highest, all above 0")
         return self
-
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.material
 
     @property
     def limits(self) -> tuple[Fraction, Fraction, Fraction]:

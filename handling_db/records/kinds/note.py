@@ -6,9 +6,9 @@ from typing import Literal
 
 from pydantic import model_validator
 
-from handling_db.records.parts.common import About, Fits
+from handling_db.records.parts.common import About, Fits, Recorded
 from handling_db.records.parts.note_facts import NoteFacts, misplaced, words_of
-from handling_db.records.parts.texts import Count, Date, Id, Line, MassOrNone, MassText, Part, State, Text
+from handling_db.records.parts.texts import Count, Date, Id, Line, MassOrNone, MassText, State, Text
 
 NoteKind = Literal[
     "stored energy",
@@ -34,7 +34,7 @@ NOTE_KINDS: tuple[str, ...] = NoteKind.__args__  # type: ignore[attr-defined]
 NoteStatus = Literal["draft", "checked", "accepted", "doubtful", "withdrawn"]
 
 
-class Note(Part):
+class Note(Recorded):
     """What to look for, before the act, in one or two sentences.
 
     Never edited: a correction is a new note that says what it `replaces`.
@@ -118,8 +118,3 @@ class Note(Part):
         if self.replaces == self.note:
             raise ValueError("a note cannot replace itself; give the new one an id of its own")
         return self
-
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.note

@@ -9,6 +9,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, Field, model_validator
 
+from handling_db.records.parts.common import Recorded
 from handling_db.records.parts.texts import Date, Id, Line, Part, Text
 
 Decision = Literal["accept", "refuse", "add its masses"]
@@ -46,7 +47,7 @@ class Of(Part):
     """its version"""
 
 
-class Origin(Part):
+class Origin(Recorded):
     """From which shop and in which parcel one version of one record came."""
 
     origin: Id
@@ -62,13 +63,8 @@ class Origin(Part):
     on: Date
     """on which day it was taken in"""
 
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.origin
 
-
-class Aside(Part):
+class Aside(Recorded):
     """A version of a record that is kept but not in force: another shop's, or one that waits for a person."""
 
     aside: Id
@@ -96,13 +92,8 @@ class Aside(Part):
             )
         return self
 
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.aside
 
-
-class Review(Part):
+class Review(Recorded):
     """What a person decided about a version that came from elsewhere, and why.
 
     `over` names the other versions that lay beside it when the person chose: a version that turns up
@@ -126,13 +117,8 @@ class Review(Part):
     reason: Text
     """why, in a sentence"""
 
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.review
 
-
-class Pairing(Part):
+class Pairing(Recorded):
     """Two ids of components that a person found to be one and the same thing."""
 
     pairing: Id
@@ -153,11 +139,6 @@ class Pairing(Part):
         if self.keep == self.same:
             raise ValueError("'keep' and 'same' are two different ids; leave the pairing out")
         return self
-
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.pairing
 
 
 def mark_id(kind: str, record_id: str, version: str) -> str:

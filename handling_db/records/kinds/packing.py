@@ -8,7 +8,7 @@ from pydantic import model_validator
 
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.kinds.pallet import Spread
-from handling_db.records.parts.common import Answer
+from handling_db.records.parts.common import Answer, Recorded
 from handling_db.records.parts.premises import FlatPoint
 from handling_db.records.parts.texts import (
     Count,
@@ -77,7 +77,7 @@ class PackageMarks(Part):
     """whether a hand truck does harm"""
 
 
-class Packing(Part):
+class Packing(Recorded):
     """One way of packing one piece: crate, saddle, straps, with their own mass and the pallet below."""
 
     packing: Id
@@ -147,8 +147,3 @@ class Packing(Part):
         if not self.for_lift_groups and not self.for_components:
             raise ValueError("say what is packed: 'for lift groups' or 'for components', a list of ids")
         return self
-
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.packing

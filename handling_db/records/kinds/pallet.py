@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import model_validator
 
-from handling_db.records.parts.common import Answer
+from handling_db.records.parts.common import Answer, Recorded
 from handling_db.records.parts.premises import Feet
 from handling_db.records.parts.texts import Date, Id, LengthText, Line, MassText, Part, Text
 from handling_db.records.parts.three_valued import Looked, looked, none_needs_a_name
@@ -40,7 +40,7 @@ class Saddle(Part):
     """what it is made of"""
 
 
-class Pallet(Part):
+class Pallet(Recorded):
     """What a piece stands on while it is parked and moved; x is along its length, y along its width."""
 
     pallet: Id
@@ -105,8 +105,3 @@ class Pallet(Part):
         if twice is not None:
             raise ValueError(f"two ratings for the spread {twice!r}; keep the one on the mark")
         return self
-
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.pallet

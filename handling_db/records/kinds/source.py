@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pydantic import model_validator
 
+from handling_db.records.parts.common import Recorded
 from handling_db.records.parts.texts import Date, Id, Line, MassOrPercent, MassText, Part, Text
 
 
@@ -24,7 +25,7 @@ class Instrument(Part):
     """what it may be out by for all readings alike"""
 
 
-class Source(Part):
+class Source(Recorded):
     """One document, list, instrument or person that figures are read from."""
 
     source: Id
@@ -54,13 +55,8 @@ class Source(Part):
     remark: Text | None = None
     """anything else"""
 
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.source
 
-
-class SourceKind(Part):
+class SourceKind(Recorded):
     """A kind of source, its rank among the others and the doubt to assume when none is stated.
 
     The default half-width is the largest of the parts that are given: a percentage of the figure, a
@@ -101,11 +97,6 @@ class SourceKind(Part):
         if self.chosen not in {"yes", "hint", "last", "no"}:
             raise ValueError("'chosen' is yes, hint, last or no")
         return self
-
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.source_kind
 
 
 def _is_number(text: str) -> bool:

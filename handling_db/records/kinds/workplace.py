@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, PlainSerializer, PlainValidator, WithJsonSchema, model_validator
 
-from handling_db.records.parts.common import Answer
+from handling_db.records.parts.common import Answer, Recorded
 from handling_db.records.parts.premises import Door, Feet, FlatPoint, FloorArea, Route
 from handling_db.records.parts.texts import (
     AngleText,
@@ -90,7 +90,7 @@ class TakesFace(Part):
     """its set-down face"""
 
 
-class Fixture(Part):
+class Fixture(Recorded):
     """A stand, cradle, bracket or other thing that holds a piece while work goes on."""
 
     fixture: Id
@@ -159,11 +159,6 @@ class Fixture(Part):
         return self
 
     @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.fixture
-
-    @property
     def standing(self) -> str:
         """``rated``, or ``seen in use, no rating`` for gear that lacks the papers it needs.
 
@@ -220,7 +215,7 @@ class Attachment(Part):
     """how far it reaches"""
 
 
-class Mover(Part):
+class Mover(Recorded):
     """A hoist, crane, forklift or pallet truck, with what its plate says."""
 
     mover: Id
@@ -288,13 +283,8 @@ class Mover(Part):
             )
         return self
 
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.mover
 
-
-class Shop(Part):
+class Shop(Recorded):
     """A place with its gear and its rules."""
 
     shop: Id
@@ -339,8 +329,3 @@ class Shop(Part):
     """by role"""
     remark: Text | None = Field(default=None)
     """anything else"""
-
-    @property
-    def id(self) -> str:
-        """The id of the record."""
-        return self.shop

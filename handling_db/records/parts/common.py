@@ -2,11 +2,26 @@
 
 from __future__ import annotations
 
-from typing import Literal
+import operator
+from typing import Any, Literal
 
 from pydantic import model_validator
 
 from handling_db.records.parts.texts import AngleMeasure, Count, Id, Line, Part, Point, Serial
+
+
+class Recorded(Part):
+    """A record that stands by itself: its first field, named for its kind, is its id."""
+
+    @property
+    def id(self) -> str:
+        """By which others name it."""
+        raise NotImplementedError
+
+    @classmethod
+    def __pydantic_init_subclass__(cls, **_more: Any) -> None:
+        # It is asked for everywhere, of every record: read without a step in Python.
+        type.__setattr__(cls, "id", property(operator.attrgetter(next(iter(cls.model_fields)))))
 
 
 class Serials(Part):
