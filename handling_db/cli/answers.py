@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from handling_db.cli.common import show
 from handling_db.cli.options import asked_of, asked_options, loaded, source_options, unit_option
 
 if TYPE_CHECKING:
-    from handling_db.loading import Reach
+    from handling_db.loading import Loaded, Reach
     from handling_db.serialise import Answer
 
+    Found: TypeAlias = Loaded
+    Told: TypeAlias = Answer[Any]
+else:
+    Found = Told = Any  # what is named, and what is answered: a command's help reads no records
+
 Command = Callable[..., None]
-Ask = Callable[..., "Answer[Any]"]
+Ask = Callable[..., Told]
 
 
 def answered(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -17,6 +17,10 @@ if TYPE_CHECKING:
 
 if TYPE_CHECKING:
     from handling_db.sharing.marked import Marks
+
+FILE = click.Path(path_type=Path, dir_okay=False)
+FOLDER = click.Path(path_type=Path, file_okay=False)
+PATH = click.Path(path_type=Path)
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
@@ -59,10 +63,7 @@ def one_there_is() -> Path:
 def database_option(command: Decorated) -> Decorated:
     """Add ``--db FILE``."""
     return click.option(
-        "--db",
-        "database",
-        type=click.Path(path_type=Path, dir_okay=False),
-        help="Database file; otherwise your own, or the demo if you have none.",
+        "--db", "database", type=FILE, help="Database file; otherwise your own, or the demo if you have none."
     )(command)
 
 
@@ -106,6 +107,17 @@ def show(answer: Answer[Any], first: str | None, *, as_json: bool) -> None:
         print_json(answer.to_json(first=first, marked=False))
     else:
         click.echo(answer.words(first=first, marked=False))
+
+
+def tell(as_json: bool, value: Callable[[], Any], lines: Callable[[], Iterable[str]]) -> None:
+    """Print what was found, one way or the other."""
+    if as_json:
+        from handling_db.lookup.as_json import plain
+
+        print_json(plain(value()))
+    else:
+        for line in lines():
+            click.echo(line)
 
 
 def mark_from(connection: sqlite3.Connection, kind: str | None, code: str | None) -> None:

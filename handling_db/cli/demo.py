@@ -7,11 +7,11 @@ from pathlib import Path
 
 import click
 
-from handling_db.cli.common import demo_database, first_unit_of
+from handling_db.cli.common import FOLDER, demo_database, first_unit_of
 
 
 @click.command()
-@click.argument("folder", required=False, type=click.Path(path_type=Path, file_okay=False))
+@click.argument("folder", required=False, type=FOLDER)
 @click.option("--no-serve", is_flag=True, help="Build and print only.")
 @click.option("--port", type=click.IntRange(0, 65535), default=8001, show_default=True)
 @click.option("--lan", is_flag=True, help="Let others on this network read.")

@@ -9,7 +9,15 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from handling_db.cli.common import database_option, json_option, mark, mark_from, open_named, tell_left_out
+from handling_db.cli.common import (
+    PATH,
+    database_option,
+    json_option,
+    mark,
+    mark_from,
+    open_named,
+    tell_left_out,
+)
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
@@ -30,7 +38,7 @@ def records_options(command: Decorated) -> Decorated:
         "--from",
         "folders",
         multiple=True,
-        type=click.Path(path_type=Path),
+        type=PATH,
         help="Read record folders, files or tables instead of a database; repeat for more.",
     )(command)
 

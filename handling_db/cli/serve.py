@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import database_option, one_there_is, own_database
+from handling_db.cli.common import PATH, database_option, one_there_is, own_database
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     "watched",
     multiple=True,
     metavar="PATH",
-    type=click.Path(path_type=Path),
+    type=PATH,
     help="Build the file from these records and tables, and over it whenever one is saved. Repeat for more.",
 )
 @click.option("--port", type=click.IntRange(0, 65535), default=8001, show_default=True)

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered
+from handling_db.cli.answers import Found, Told, answered
 from handling_db.cli.completion import names
 from handling_db.cli.options import as_of_option, assume_option, build_options
 from handling_db.errors import HandlingError
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 def _found_against(figures: Any) -> bool:
@@ -38,14 +34,14 @@ def _found_against(figures: Any) -> bool:
 @as_of_option
 @answered(("job plan",), against=_found_against)
 def command(
-    found: Loaded,
+    found: Found,
     moves: tuple[str, ...],
     settings: tuple[str, ...],
     build_name: str | None,
     assumed: tuple[str, ...],
     as_of: str | None,
     **what_if: Any,
-) -> Answer[Any]:
+) -> Told:
     """The job plan PLAN step by step: bodies, what carries them, kg, tip angles, hook readings, findings.
 
     With a what-if the plan and the change stand side by side. Ends with status 1 where something is found

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from handling_db.cli.common import FILE, FOLDER
 from handling_db.cli.keep.asking import ask_for
 
 QUESTIONS = (
@@ -23,7 +24,7 @@ QUESTIONS = (
 
 
 @click.command()
-@click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
+@click.argument("folder", type=FOLDER)
 @click.option("--about", metavar="KIND=ID", help="One thing, such as component=gear-section or joint=...")
 @click.option("--kind", help="Such as tie, stick, turn, set-down.")
 @click.option("--text", help="What to look for, before the act.")
@@ -46,7 +47,7 @@ QUESTIONS = (
 @click.option(
     "--fact", "facts", multiple=True, metavar="NAME=VALUE", help="A particular of its kind; repeat."
 )
-@click.option("--photo", type=click.Path(path_type=Path, dir_okay=False), help="Kept beside the records.")
+@click.option("--photo", type=FILE, help="Kept beside the records.")
 @click.option("--on", help="Day (default: today).")
 @click.option("--replaces", help="Id of the note that this one corrects.")
 @click.option("--ask", is_flag=True, help="Ask for what is missing even if this is no terminal.")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from handling_db.cli.common import FOLDER
 from handling_db.cli.keep.asking import ask_for
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ QUESTIONS = (
 
 
 @click.command()
-@click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
+@click.argument("folder", type=FOLDER)
 @click.option("--of", help="Id of the component.")
 @click.option("--gross", help="Reading with unit.")
 @click.option("--tare", help="What to take off, with unit; or none.")

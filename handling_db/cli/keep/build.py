@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from handling_db.cli.common import json_option, own_database, print_json
+from handling_db.cli.common import FILE, PATH, json_option, own_database, print_json
 from handling_db.cli.keep.tables import decimal_option, how_read, mapping_option
 
 if TYPE_CHECKING:
@@ -15,12 +15,9 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("paths", nargs=-1, required=True, type=PATH)
 @click.option(
-    "-o",
-    "--out",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="File to write; otherwise your own database, which the look-ups read.",
+    "-o", "--out", type=FILE, help="File to write; otherwise your own database, which the look-ups read."
 )
 @decimal_option
 @mapping_option

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from handling_db.cli.common import json_option, print_json
+from handling_db.cli.common import PATH, json_option, print_json
 from handling_db.cli.keep.tables import decimal_option, how_read, mapping_option
 from handling_db.findings import Verdict, exit_status
 from handling_db.quantities.display import counted
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("paths", nargs=-1, required=True, type=PATH)
 @click.option(
     "--as-of", metavar="DATE", help="Judge what depends on the day as of this date (default: today)."
 )

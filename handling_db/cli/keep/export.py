@@ -8,31 +8,28 @@ from typing import Any
 
 import click
 
-from handling_db.cli.common import database_option, demo_database, one_there_is
+from handling_db.cli.common import PATH, database_option, demo_database, one_there_is
 from handling_db.errors import HandlingError
 
 ENDINGS = (".csv", ".xlsx", ".html")
 
 
 @click.command()
-@click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
+@click.argument("paths", nargs=-1, type=PATH)
 @click.option("--component", metavar="ID", help="This one and everything below it; otherwise every record.")
 @click.option("--state", type=click.Choice(["dry", "drained", "filled"]), default="dry", show_default=True)
 @click.option(
-    "-o",
-    "--out",
-    type=click.Path(path_type=Path),
-    help="With --component a .csv, .xlsx or .html file, otherwise a new folder.",
+    "-o", "--out", type=PATH, help="With --component a .csv, .xlsx or .html file, otherwise a new folder."
 )
 @click.option(
     "--site",
-    type=click.Path(path_type=Path),
+    type=PATH,
     metavar="FOLDER",
     help="Write the whole view as plain files, of PATHS or of a database; a copy that is there is replaced.",
 )
 @click.option(
     "--parquet",
-    type=click.Path(path_type=Path),
+    type=PATH,
     metavar="FOLDER",
     help="Write typed tables for a fleet into a new folder, of PATHS or of a database.",
 )

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from handling_db.cli.common import json_option, print_json
+from handling_db.cli.common import PATH, json_option, print_json, tell
 from handling_db.cli.options import loaded, source_options
 from handling_db.errors import HandlingError
 from handling_db.quantities.display import without_count
@@ -99,7 +99,7 @@ def _signed(write: Callable[..., None]) -> Callable[..., None]:
         "--in",
         "folder",
         required=True,
-        type=click.Path(path_type=Path),
+        type=PATH,
         help="The collection's folder; the job's record is changed in it.",
     )(command)
 
@@ -490,10 +490,8 @@ def where(job_id: str, folders: tuple[Path, ...], database: Path | None, *, as_j
 
     found = loaded(folders, database, job_id, ("job",), "handled")
     answer = progress_answer(found.records, found.records.jobs[found.id])
-    if as_json:
-        print_json(progress_json(answer, found.first_unit))
-        return
-    click.echo("\n".join(progress_lines(answer, found.first_unit)))
+    first = found.first_unit
+    tell(as_json, lambda: progress_json(answer, first), lambda: progress_lines(answer, first))
 
 
 @command.command("close")

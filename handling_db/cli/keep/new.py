@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from handling_db.cli.common import FILE
 from handling_db.cli.options import loaded, records_options
 from handling_db.errors import HandlingError
 
@@ -17,9 +18,7 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("kind")
 @click.argument("id", required=False)
-@click.option(
-    "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="File; it must not be there."
-)
+@click.option("-o", "--out", type=FILE, help="File; it must not be there.")
 @click.option(
     "--for", "unit", metavar="UNIT", help="Of a job plan: propose a first chain that takes UNIT apart."
 )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from handling_db.cli.common import json_option, print_json
+from handling_db.cli.common import FILE, FOLDER, json_option, print_json
 from handling_db.cli.keep.tables import decimal_option, how_read, mapping_option
 from handling_db.errors import HandlingError
 from handling_db.findings import exit_status
@@ -21,15 +21,13 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@click.argument("file", type=FILE)
 @click.option("--sheet", "name", help="Which sheet, where there are several.")
 @click.option("--table", type=click.Choice(["parts", "masses", "notes"]), help="What kind of list it is.")
 @mapping_option
 @decimal_option
 @click.option("--show-mapping", is_flag=True, help="Print the guess as a mapping file, to be corrected.")
-@click.option(
-    "--out", type=click.Path(path_type=Path, file_okay=False), help="Folder to write record files to."
-)
+@click.option("--out", type=FOLDER, help="Folder to write record files to.")
 @click.option("--yes", is_flag=True, help="Take the guess of the columns as it is.")
 @click.option(
     "--all", "show_all", is_flag=True, help="Show rows that were taken without anything to say, too."

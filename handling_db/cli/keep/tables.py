@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from handling_db.cli.common import FILE
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
@@ -28,11 +29,7 @@ def decimal_option(command: Decorated) -> Decorated:
 
 def mapping_option(command: Decorated) -> Decorated:
     """Add ``--mapping FILE``."""
-    return click.option(
-        "--mapping",
-        type=click.Path(path_type=Path, dir_okay=False),
-        help="Which column of a spreadsheet is which.",
-    )(command)
+    return click.option("--mapping", type=FILE, help="Which column of a spreadsheet is which.")(command)
 
 
 def how_read(decimal: str | None, mapping: Path | None, *, row_by_row: bool = False) -> HowRead:

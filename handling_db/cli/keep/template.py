@@ -6,9 +6,11 @@ from pathlib import Path
 
 import click
 
+from handling_db.cli.common import FILE
+
 
 @click.command()
-@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@click.argument("file", type=FILE)
 def command(file: Path) -> None:
     """Write a spreadsheet template to FILE (.xlsx): parts, masses, notes, with drop-downs and help.
 

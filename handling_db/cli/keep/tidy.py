@@ -6,9 +6,11 @@ from pathlib import Path
 
 import click
 
+from handling_db.cli.common import PATH
+
 
 @click.command()
-@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("paths", nargs=-1, required=True, type=PATH)
 @click.option("--check", "only_check", is_flag=True, help="Write nothing; say which files would change.")
 def command(paths: tuple[Path, ...], *, only_check: bool) -> None:
     """Put the record files in PATHS into one form: fields in the order of the format, comments kept.

@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
 import click
 
-from handling_db.cli.answers import answered
+from handling_db.cli.answers import Found, Told, answered
 from handling_db.cli.completion import names
 from handling_db.cli.options import serial_option
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -20,7 +14,7 @@ if TYPE_CHECKING:
 @click.option("--job", "job_id", metavar="JOB", help="The unit in hand: which ties are out or in.")
 @serial_option
 @answered(("joint",))
-def command(found: Loaded, job_id: str | None, serial: int | None) -> Answer[Any]:
+def command(found: Found, job_id: str | None, serial: int | None) -> Told:
     """What still holds the joint NAME: every tie with its state, what nobody looked for first.
 
     \b

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered_of_lift
+from handling_db.cli.answers import Found, Told, answered_of_lift
 from handling_db.cli.completion import names
 from handling_db.errors import HandlingError
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -25,7 +21,7 @@ if TYPE_CHECKING:
     help="Use this pick point, with a leg this long; repeat for each leg. Otherwise those recorded.",
 )
 @answered_of_lift
-def command(found: Loaded, besides: Any, points: tuple[str, ...]) -> Answer[Any]:
+def command(found: Found, besides: Any, points: tuple[str, ...]) -> Told:
     """What each leg of the lift group NAME carries, which go slack, and where it comes to rest.
 
     \b

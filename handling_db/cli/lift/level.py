@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered_of_lift
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
+from handling_db.cli.answers import Found, Told, answered_of_lift
 
 
 @click.command()
@@ -19,7 +15,7 @@ if TYPE_CHECKING:
     "--hook", metavar="LENGTH", help="Height of the hook over the centre; otherwise as high as it goes."
 )
 @answered_of_lift
-def command(found: Loaded, besides: Any, hook: str | None) -> Answer[Any]:
+def command(found: Found, besides: Any, hook: str | None) -> Told:
     """Leg lengths with which the lift group NAME hangs in its attitude, and the tilt that remains in links.
 
     \b

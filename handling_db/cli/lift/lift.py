@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered_of_lift
+from handling_db.cli.answers import Found, Told, answered_of_lift
 from handling_db.cli.completion import names
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -25,9 +21,7 @@ if TYPE_CHECKING:
     help="How the cell was zeroed: it goes before what the record says.",
 )
 @answered_of_lift
-def command(
-    found: Loaded, besides: Any, drop: str | None, stretch: str | None, zeroed: bool | None
-) -> Answer[Any]:
+def command(found: Found, besides: Any, drop: str | None, stretch: str | None, zeroed: bool | None) -> Told:
     """Everything about the lift group NAME: IN and NOT IN, expected reading, stop figures, legs, ties.
 
     What is not known comes first. Figures, not permission.

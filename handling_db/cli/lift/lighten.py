@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered
+from handling_db.cli.answers import Found, Told, answered
 from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE
 from handling_db.cli.options import limit_options, set_option, state_option
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -22,7 +18,7 @@ if TYPE_CHECKING:
 @state_option(None)
 @set_option
 @answered(PIECE, "everything", besides=True)
-def command(found: Loaded, besides: Any, **limits: Any) -> Answer[Any]:
+def command(found: Found, besides: Any, **limits: Any) -> Told:
     """Which pieces of NAME (a lift group or a component) come off first, so that the rest is under a limit?
 
     Fewest pieces first, in an order that recorded ties allow; the rest is worked out by all the evidence.

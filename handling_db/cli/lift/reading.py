@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered_of_lift
+from handling_db.cli.answers import Found, Told, answered_of_lift
 from handling_db.cli.completion import names
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -24,7 +20,7 @@ if TYPE_CHECKING:
     help="How the cell was zeroed: it goes before what the record says.",
 )
 @answered_of_lift
-def command(found: Loaded, besides: Any, seen: str, zeroed: bool | None) -> Answer[Any]:
+def command(found: Found, besides: Any, seen: str, zeroed: bool | None) -> Told:
     """What a reading SEEN at the hook may mean for the lift group NAME: open ties, or what excess force.
 
     \b

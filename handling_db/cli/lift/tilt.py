@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered_of_lift
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
+from handling_db.cli.answers import Found, Told, answered_of_lift
 
 
 @click.command()
@@ -19,7 +15,7 @@ if TYPE_CHECKING:
 @click.option("--low", required=True, metavar="SIDE", help="The side that hung low, or a pick point: left.")
 @click.option("--within", default="0.5 deg", show_default=True, metavar="ANGLE", help="How well it was seen.")
 @answered_of_lift
-def command(found: Loaded, besides: Any, seen: str, low: str, within: str) -> Answer[Any]:
+def command(found: Found, besides: Any, seen: str, low: str, within: str) -> Told:
     """What a tilt SEEN at a trial lift of the lift group NAME says: an angle, or how much lower one side was.
 
     \b

@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered_of_lift
+from handling_db.cli.answers import Found, Told, answered_of_lift
 from handling_db.cli.completion import names
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
 @click.argument("name", shell_complete=names("lift group"))
 @click.option("--every", type=click.IntRange(1, 90), default=10, help="List every so many degrees.")
 @answered_of_lift
-def command(found: Loaded, besides: Any, every: int) -> Answer[Any]:
+def command(found: Found, besides: Any, every: int) -> Told:
     """Turn the lift group NAME over its recorded edge with one hook.
 
     Hook load at every angle, the angle where it goes over by itself, and what the joint and its temporary

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered_of_lift
+from handling_db.cli.answers import Found, Told, answered_of_lift
 from handling_db.cli.completion import names
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -20,7 +16,7 @@ if TYPE_CHECKING:
 @click.option("--tail", required=True, metavar="POINT", help="Id of the pick point that is held.")
 @click.option("--every", type=click.IntRange(1, 90), default=10, help="List every so many degrees.")
 @answered_of_lift
-def command(found: Loaded, besides: Any, head: str, tail: str, every: int) -> Answer[Any]:
+def command(found: Found, besides: Any, head: str, tail: str, every: int) -> Told:
     """Raise the head of the lift group NAME with one hook while a second one holds its tail.
 
     Loads on both plumb hooks at every angle with the heaviest believable load, the worst of each, and where

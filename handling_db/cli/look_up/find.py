@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import asdict, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from handling_db.cli.common import database_option, json_option, open_named, print_json
 from handling_db.quantities.columns import columns
-
-if TYPE_CHECKING:
-    from handling_db.interface.answer_forms import FindJson, FoundJson
 
 
 @click.command()
@@ -39,18 +35,7 @@ def command(text: str, most: int, database: Path | None, *, as_json: bool) -> No
     # The signs around found words are for pages, which turn them into marks.
     hits = [replace(hit, snippet=hit.snippet.replace(MARK_ON, "").replace(MARK_OFF, "")) for hit in found]
     if as_json:
-        listed: list[FoundJson] = [
-            {
-                "kind": hit.kind,
-                "id": hit.id,
-                "title": hit.title,
-                "snippet": hit.snippet,
-                "came": came.get((hit.kind, hit.id), ""),
-            }
-            for hit in hits
-        ]
-        told: FindJson = {"hits": listed}
-        print_json(told)
+        print_json({"hits": [{**asdict(hit), "came": came.get((hit.kind, hit.id), "")} for hit in hits]})
     elif hits:
         rows = [[hit.kind, hit.id, hit.title, hit.snippet, came.get((hit.kind, hit.id), "")] for hit in hits]
         click.echo(columns(rows, indent=""))

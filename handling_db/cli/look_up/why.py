@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered
+from handling_db.cli.answers import Found, Told, answered
 from handling_db.cli.completion import names
 from handling_db.cli.options import build_options, state_option
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -20,7 +16,7 @@ if TYPE_CHECKING:
 @state_option("filled")
 @build_options
 @answered(named="component")
-def command(found: Loaded, state: Any, settings: tuple[str, ...], build_name: str | None) -> Answer[Any]:
+def command(found: Found, state: Any, settings: tuple[str, ...], build_name: str | None) -> Told:
     """Where the figure of COMPONENT comes from, part by part, down to the sheet or the scale.
 
     Each figure in the sum with its source, place, date, reader and doubt; what it was made from, if it was

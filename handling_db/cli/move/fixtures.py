@@ -2,25 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
 import click
 
-from handling_db.cli.answers import answered
+from handling_db.cli.answers import Found, Told, answered
 from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE
 from handling_db.cli.options import as_of_option
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
 @click.argument("name", shell_complete=names("component"), required=False)
 @as_of_option
 @answered(PIECE)
-def command(found: Loaded, as_of: str | None) -> Answer[Any]:
+def command(found: Found, as_of: str | None) -> Told:
     """What fixture does NAME need, who has one, what did people use instead, and was that rated?
 
     Without NAME every fixture is listed. Gear without a rating is listed as seen in use; it is never the

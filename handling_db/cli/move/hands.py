@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered
+from handling_db.cli.answers import Found, Told, answered
 from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE
 from handling_db.errors import HandlingError
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -49,8 +45,8 @@ if TYPE_CHECKING:
 )
 @answered(PIECE)
 def command(
-    found: Loaded, shop: str | None, spells: tuple[str, ...], others: tuple[str, ...], **lift: Any
-) -> Answer[Any]:
+    found: Found, shop: str | None, spells: tuple[str, ...], others: tuple[str, ...], **lift: Any
+) -> Told:
     """Which pieces of NAME are above the shop's limit for lifting by hand? Unknown ones are listed too.
 
     With the geometry of a lift: the recommended limit and the index of the revised NIOSH equation. A figure

@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered
+from handling_db.cli.answers import Found, Told, answered
 from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE, asked_of, move_options
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -22,7 +18,7 @@ if TYPE_CHECKING:
 @click.option("--scale-doubt", metavar="MASS", help="Half-width of the doubt of that scale, such as 1 kg.")
 @move_options
 @answered(PIECE)
-def command(found: Loaded, scale: str | None, scale_doubt: str | None, **options: Any) -> Answer[Any]:
+def command(found: Found, scale: str | None, scale_doubt: str | None, **options: Any) -> Told:
     """Where does NAME (a lift group or a component) go, and what can move it?
 
     Gross mass, centre of gravity from the fork face from every side, what to look up on the data plate, how

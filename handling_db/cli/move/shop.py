@@ -2,18 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
 import click
 
-from handling_db.cli.answers import answered
+from handling_db.cli.answers import Found, Told, answered
 from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE
 from handling_db.cli.options import as_of_option
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -22,7 +16,7 @@ if TYPE_CHECKING:
 @click.option("--before", help="Id of the shop that had it before: what did it have that this one lacks?")
 @as_of_option
 @answered(PIECE)
-def command(found: Loaded, shop: str, before: str | None, as_of: str | None) -> Answer[Any]:
+def command(found: Found, shop: str, before: str | None, as_of: str | None) -> Told:
     """What has SHOP for lifting and moving NAME, as figures, and what is missing?
 
     Every mover, gear and fixture beside the true figures, and beside every printed figure of the whole.

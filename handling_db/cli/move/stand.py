@@ -2,24 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered
+from handling_db.cli.answers import Found, Told, answered
 from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE, asked_of, move_options
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
 @click.argument("name", shell_complete=names("lift group", "component"))
 @move_options
 @answered(PIECE)
-def command(found: Loaded, **options: Any) -> Answer[Any]:
+def command(found: Found, **options: Any) -> Told:
     """How does NAME stand on its face: distance to every edge and tilt at which it goes over?
 
     The doubt of the centre of gravity and the slope are taken off. Static figures.

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered
+from handling_db.cli.answers import Found, Told, answered
 from handling_db.cli.completion import names
 from handling_db.cli.options import state_option
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -25,7 +21,7 @@ if TYPE_CHECKING:
     help="The unit at hand: what was weighed on others is a hint, and only where nothing else bounds it.",
 )
 @answered(reach="around", named="component")
-def command(found: Loaded, state: Any, serial: int | None) -> Answer[Any]:
+def command(found: Found, state: Any, serial: int | None) -> Told:
     """What all figures together allow COMPONENT and its parts to weigh, from above and from below.
 
     Without COMPONENT: everything that is inferred only, or where figures contradict one another. An inferred

@@ -2,22 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
 import click
 
-from handling_db.cli.answers import answered
+from handling_db.cli.answers import Found, Told, answered
 from handling_db.cli.completion import names
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
 @click.argument("component", shell_complete=names("component"))
 @answered(reach="around", named="component")
-def command(found: Loaded) -> Answer[Any]:
+def command(found: Found) -> Told:
     """Where figures of COMPONENT disagree, and every single thing that would explain it.
 
     Every cause that fits inside the doubt is listed, with how many pairs of parts would fit by chance: one

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from handling_db.cli.common import json_option, mark, print_json
+from handling_db.cli.common import PATH, json_option, mark, print_json
 from handling_db.quantities.columns import columns
 
 if TYPE_CHECKING:
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("paths", nargs=-1, required=True, type=PATH)
 @click.option("--act", type=click.Choice(["weigh", "look", "review", "sharpen"]), help="Only these.")
 @click.option("--most", type=click.IntRange(1), default=30, show_default=True, help="Lines to print.")
 @click.option("--as-of", metavar="DATE", help="Judge review dates as of this day (default: today).")

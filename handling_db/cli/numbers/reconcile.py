@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered
+from handling_db.cli.answers import Found, Told, answered
 from handling_db.cli.completion import names
 from handling_db.cli.options import state_option
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -26,7 +22,7 @@ if TYPE_CHECKING:
     help="Share of collections without any error in which a figure is still named.",
 )
 @answered(reach="around", named="component")
-def command(found: Loaded, state: Any, significance: float) -> Answer[Any]:
+def command(found: Found, state: Any, significance: float) -> Told:
     """Adjust all figures around COMPONENT (or all there are) so that every sum holds, and test them.
 
     For people who keep the data: it names what is likely wrong and proposes. Nothing is changed, and no lift

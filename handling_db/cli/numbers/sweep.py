@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from handling_db.cli.answers import answered
+from handling_db.cli.answers import Found, Told, answered
 from handling_db.cli.completion import names
 from handling_db.cli.options import build_options, state_option
-
-if TYPE_CHECKING:
-    from handling_db.loading import Loaded
-    from handling_db.serialise import Answer
 
 
 @click.command()
@@ -24,14 +20,14 @@ if TYPE_CHECKING:
 @click.option("--without", multiple=True, metavar="PART", help="Taken off already; repeat for more.")
 @answered(reach="below", named="component")
 def command(
-    found: Loaded,
+    found: Found,
     parameter: str,
     values: tuple[str, ...],
     state: Any,
     settings: tuple[str, ...],
     build_name: str | None,
     without: tuple[str, ...],
-) -> Answer[Any]:
+) -> Told:
     """Mass and centre of gravity of COMPONENT over the VALUES of PARAMETER.
 
     Without VALUES: every choice, or every step of its range. A value out of its range is refused with the

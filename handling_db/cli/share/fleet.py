@@ -8,11 +8,11 @@ from typing import Any, TypeVar
 
 import click
 
-from handling_db.cli.common import json_option, print_json
+from handling_db.cli.common import FILE, FOLDER, json_option, tell
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
-FOLDERS = click.argument("folders", nargs=-1, required=True, type=click.Path(path_type=Path, file_okay=False))
+FOLDERS = click.argument("folders", nargs=-1, required=True, type=FOLDER)
 
 
 def bounds_options(command: Decorated) -> Decorated:
@@ -20,7 +20,7 @@ def bounds_options(command: Decorated) -> Decorated:
     for option in (
         click.option(
             "--spill",
-            type=click.Path(path_type=Path, file_okay=False),
+            type=FOLDER,
             metavar="FOLDER",
             help="Where to write what does not fit; otherwise with the system's temporary files.",
         ),
@@ -67,12 +67,7 @@ def _bounds(more: dict[str, Any]) -> Any:
 
 @command.command()
 @FOLDERS
-@click.option(
-    "--out",
-    required=True,
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="A new .parquet or .csv file.",
-)
+@click.option("--out", required=True, type=FILE, help="A new .parquet or .csv file.")
 @click.option(
     "--most", type=click.IntRange(0), default=20, show_default=True, help="Of the heaviest to print."
 )
@@ -94,11 +89,7 @@ def total(folders: tuple[Path, ...], out: Path, most: int, *, as_json: bool, **m
     from handling_db.fleet.words import total_words
 
     found = fleet_total(folders, out, _bounds(more), most)
-    if as_json:
-        print_json(total_json(found, str(out)))
-    else:
-        for line in total_words(found, out):
-            click.echo(line)
+    tell(as_json, lambda: total_json(found, str(out)), lambda: total_words(found, out))
     raise SystemExit(1 if found.apart or found.in_rings else 0)
 
 
@@ -121,13 +112,7 @@ def missing(folders: tuple[Path, ...], most: int, *, any_maker: bool, as_json: b
     from handling_db.fleet.words import missing_words
 
     found = find(folders, _bounds(more), most=most, any_maker=any_maker)
-    if as_json:
-        from handling_db.lookup.as_json import plain
-
-        print_json(plain(found))
-        return
-    for line in missing_words(found):
-        click.echo(line)
+    tell(as_json, lambda: found, lambda: missing_words(found))
 
 
 @command.command()
@@ -149,13 +134,7 @@ def disagree(folders: tuple[Path, ...], *, any_maker: bool, as_json: bool, **mor
     from handling_db.fleet.words import disagree_words
 
     found = disagreements(folders, _bounds(more), any_maker=any_maker)
-    if as_json:
-        from handling_db.lookup.as_json import plain
-
-        print_json(plain(found))
-    else:
-        for line in disagree_words(found):
-            click.echo(line)
+    tell(as_json, lambda: found, lambda: disagree_words(found))
     raise SystemExit(1 if found.apart else 0)
 
 
@@ -181,8 +160,4 @@ def where_used(
     from handling_db.fleet.words import where_used_words
 
     found = find(thing, folders, _bounds(more), maker=maker, any_maker=any_maker)
-    if as_json:
-        print_json(where_used_json(found))
-        return
-    for line in where_used_words(found):
-        click.echo(line)
+    tell(as_json, lambda: where_used_json(found), lambda: where_used_words(found))

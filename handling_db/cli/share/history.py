@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from handling_db.cli.common import json_option, print_json
+from handling_db.cli.common import PATH, json_option, print_json
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("before", type=click.Path(path_type=Path))
-@click.argument("after", type=click.Path(path_type=Path))
+@click.argument("before", type=PATH)
+@click.argument("after", type=PATH)
 @click.option("--component", metavar="ID", help="Only this one, what is below it, and what is said about it.")
 @json_option
 def command(before: Path, after: Path, component: str | None, *, as_json: bool) -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from handling_db.cli.common import json_option, own_database, print_json
+from handling_db.cli.common import FILE, FOLDER, json_option, own_database, print_json, tell
 from handling_db.errors import HandlingError
 from handling_db.loading import day
 
@@ -22,8 +22,6 @@ if TYPE_CHECKING:
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
-FOLDER = click.Path(path_type=Path, file_okay=False)
-FILE = click.Path(path_type=Path, dir_okay=False)
 BY = "Role of the person, such as foreman; no names."
 
 
@@ -148,10 +146,7 @@ def look(folder: Path, parcel: Path, database: Path | None, *, as_json: bool) ->
     held, why = own_to_hold_against(folder, opened, _built(database))
     _tell_all_read(database, why)
     found = look_at(held.own, opened, folder, near=held.near)
-    if as_json:
-        print_json(_look_json(opened, found))
-    else:
-        click.echo(look_text(opened, found))
+    tell(as_json, lambda: _look_json(opened, found), lambda: [look_text(opened, found)])
     raise SystemExit(1 if found.sender.doubt or found.count(VersionStanding.CONTRADICTORY) else 0)
 
 
