@@ -389,15 +389,16 @@ create index total_nobody_knows on total (component)
 """
 
 # Words with prefix, tied to the rows they index; and fragments of three letters, which only find rows. Part
-# numbers and models are there with their signs and without, since nobody knows how they are written.
+# numbers and models are there with their signs and without, since nobody knows how they are written. Words
+# that begin with one letter are kept together: to gather them when asked takes as long as reading every note.
 SEARCH = """
 create virtual table component_words using fts5 (
   name, also_called, code, part_number, fits,
-  content="component", content_rowid="id", tokenize="porter unicode61 remove_diacritics 2"
+  content="component", content_rowid="id", tokenize="porter unicode61 remove_diacritics 2", prefix="1"
 );
 create virtual table note_words using fts5 (
   text, hazard, gear_used, about_name,
-  content="note", content_rowid="id", tokenize="porter unicode61 remove_diacritics 2"
+  content="note", content_rowid="id", tokenize="porter unicode61 remove_diacritics 2", prefix="1"
 );
 create virtual table component_fragments using fts5 (
   fragments, content="", detail="none", tokenize="trigram"

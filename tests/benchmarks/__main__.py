@@ -9,11 +9,14 @@ import argparse
 import asyncio
 import contextlib
 import platform
+import random
 import sqlite3
 import subprocess
 import sys
 import tempfile
-from collections.abc import Callable, Iterator
+import time
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -25,8 +28,9 @@ from handling_db.database.queries.hits import notes_with
 from handling_db.weights.graph.level_arrays import add_up_arrays, sort_by_level
 from handling_db.weights.graph.levels import PartLines, add_up, heights
 from tests.benchmarks import data
-from tests.benchmarks.clock import HEAD, Line, both_clocks, side_by_side
+from tests.benchmarks.clock import HEAD, Line, as_ratio, both_clocks, side_by_side
 from tests.benchmarks.records import rows_of_questions, rows_of_records
+from tests.benchmarks.user_questions import drawn
 
 
 class Work:
@@ -224,20 +228,44 @@ def rows_what_if(work: Work) -> Iterator[Line]:
 
 
 def rows_search(work: Work) -> Iterator[Line]:
-    count = 100_000
+    count, asked = 100_000, 100
     folder = work.made("notes", lambda path: (path.mkdir(), data.notes(path, count, work.seed)))
     file = work.made("notes.db", lambda path: build_database([folder], path))
     connection = queries.open_database(file)
-    (text,) = connection.execute("select text from note where id = 77123").fetchone()
-    piece = text[31:45]
-    found = notes_with(connection, piece, 500)
-    assert "n077122" in found
-    took, base = side_by_side(
-        lambda: notes_with(connection, piece, 500),
-        lambda: connection.execute("select code from note where text like ?", (f"%{piece}%",)).fetchall(),
-        9,
-    )
-    yield Line(f"substring search in {count:,} notes, 14 letters", "LIKE over all of them", took, base, 0.01)
+    texts = [row[0] for row in connection.execute("select text from note where id % 97 = 0")]
+    chance = random.Random(work.seed)
+    common = {word for word, _ in Counter(" ".join(texts).split()).most_common(100)}
+    for left_out, called in ((common, "without"), ((), "and with")):
+        questions = list(dict.fromkeys(drawn(chance, texts, left_out) for _ in range(asked)))
+        yield _search_line(
+            connection, f"search for one to four words, the last begun, {called} the hundred commonest, {count:,} notes",
+            questions, lambda text: queries.search(connection, text, 40),
+        )  # fmt: skip
+    pieces = [chance.choice(texts)[31:45].strip() for _ in range(asked)]
+    yield _search_line(
+        connection, f"fragment of 14 letters in {count:,} notes", pieces,
+        lambda text: notes_with(connection, text, 500),
+    )  # fmt: skip
+
+
+def _search_line(
+    connection: sqlite3.Connection, what: str, questions: Sequence[str], search: Callable[[str], object]
+) -> Line:
+    """The question whose ratio is the median of them all, with the worst beside it; processor time."""
+    like = "select code from note where text like ?"
+    measured = []
+    for text in questions:
+        took, base = side_by_side(
+            lambda text=text: search(text),
+            lambda text=text: connection.execute(like, (f"%{text}%",)).fetchall(),
+            3, time.process_time,
+        )  # fmt: skip
+        measured.append((took / base, took, base, text))
+    measured.sort()
+    _, took, base, _ = measured[len(measured) // 2]
+    worst, _, _, text = measured[-1]
+    told = f"median of {len(measured)} questions; the worst, {text!r}: {as_ratio(worst)}"
+    return Line(what, "LIKE over all of them", took, base, 0.01, told)
 
 
 def rows_records(work: Work) -> Iterator[Line]:

@@ -30,7 +30,7 @@ class Line:
         told = f" ({self.remark})" if self.remark else ""
         return (
             f"| {self.what}{told} | {_time(self.seconds)} | {self.against} | {_time(self.baseline)} "
-            f"| {_ratio(self.ratio)} | {_ratio(self.reach)} | {verdict} |"
+            f"| {as_ratio(self.ratio)} | {as_ratio(self.reach)} | {verdict} |"
         )
 
 
@@ -81,5 +81,6 @@ def _time(seconds: float) -> str:
     return f"{seconds * 1000:.3g} ms"
 
 
-def _ratio(ratio: float) -> str:
+def as_ratio(ratio: float) -> str:
+    """How many times the baseline, as text."""
     return f"{ratio:.3g}" if ratio >= 0.1 else f"1/{1 / ratio:.0f}"

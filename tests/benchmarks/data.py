@@ -10,6 +10,8 @@ from typing import Any
 
 import numpy as np
 
+from tests.benchmarks.user_questions import vocabulary
+
 # Whole numbers as such, others with all their digits, so that each comes back as it was.
 _EXACT = (
     "case when quantity = cast(quantity as integer) then cast(quantity as integer) "
@@ -75,15 +77,14 @@ def one_assembly(file: Path, lines: int, seed: int) -> None:
 
 
 def notes(folder: Path, count: int, seed: int) -> None:
-    """Notes of twenty words about one component, in files of a thousand; letters about as often as in prose."""
+    """Notes of twenty words about one component, in files of a thousand; words as often as people use them."""
     chance = random.Random(seed)
-    letters = "eeeeeeettttaaaaooooiiinnnsssrrrhhhlldddccuummffppggwwyybbvk"
-    words = ["".join(chance.choices(letters, k=chance.randrange(3, 10))) for _ in range(8000)]
+    words, weights = vocabulary(chance, 8000)
     (folder / "c.yml").write_text("- {component: c, name: C, kind: part}\n", encoding="utf-8")
     for start in range(0, count, 1000):
         lines = []
         for i in range(start, min(start + 1000, count)):
-            text = " ".join(chance.choices(words, k=20))
+            text = " ".join(chance.choices(words, weights, k=20))
             lines.append(
                 f"- {{note: n{i:06d}, about: {{component: c}}, kind: order, text: {text}, told by: shop, "
                 "author: fitter, on: 2026-04-02, status: draft}\n"

@@ -104,11 +104,11 @@ class Run:
         return self.seen
 
     def _keep_building(self, process: int) -> None:
-        end = time.monotonic() + 60 * self.setting.minutes
+        end = last = time.monotonic() + 60 * self.setting.minutes
         due = time.monotonic() + self.setting.every
         while (now := time.monotonic()) < end:
             self.seen.periods[-1].memory.append(memory_of(process))
-            if now >= due:
+            if due <= now < last:  # none is begun later, or builds that take long would never let it end
                 due = now + self.setting.every
                 self._building += 1
                 self._marked.build(self._building)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import json
+import itertools
 import sqlite3
 
 from handling_db.database.queries.words import (
@@ -10,12 +10,18 @@ from handling_db.database.queries.words import (
     MARK_ON,
     every_fragment,
     every_word,
+    likely_rare,
     squeezed,
     words_of,
 )
 from handling_db.lookup.listings import Hit
 
 _CANDIDATES = 2_000  # rows that hold the fragments and are looked at for the whole text
+_NOTES_LOOKED_AT = 3_000  # notes that hold the fragments; reading more takes as long as reading all
+_RARE = 300  # notes that hold a piece of three letters, at most, for it to be called rare
+_ENOUGH = 2  # rare pieces
+_PROBED = 6  # pieces that are tried for it
+_IN_ORDER = 200  # notes with the words that are put in order by how much the words tell
 _LOOKED_AT = 200  # hits among which the whole unit is put before its parts
 
 
@@ -43,7 +49,9 @@ def search(connection: sqlite3.Connection, text: str, limit: int = 20) -> list[H
     components = _whole_before_parts(connection, list(hits.values()), text)[:limit]
     components += _lifts(connection, text, limit)
     hits.clear()
-    for hit in (*_note_words(connection, text, limit), *_note_fragments(connection, text, limit)):
+    words = _note_words(connection, text, limit)
+    # notes with all the words stand first: where they are enough nobody sees what holds a fragment only
+    for hit in (*words, *(_note_fragments(connection, text, limit) if len(words) < limit else ())):
         hits.setdefault((hit.kind, hit.id), hit)
     return [*components, *list(hits.values())[:limit]]
 
@@ -115,10 +123,8 @@ def _lifts(connection: sqlite3.Connection, text: str, limit: int) -> list[Hit]:
     words = [word.casefold() for word in words_of(text)]
     if not words:
         return []
-    rows = connection.execute("select code, text from record where kind = 'lift group' order by code")
     hits = []
-    for code, written in rows:
-        name = str(json.loads(written).get("name") or code)
+    for code, name in connection.execute("select code, name from lift order by code"):
         own = [word.casefold() for word in words_of(f"{name} {code}")]
         if all(any(one.startswith(word) for one in own) for word in words):
             hits.append(Hit("lift group", code, name, mark(name, text.strip())))
@@ -126,39 +132,83 @@ def _lifts(connection: sqlite3.Connection, text: str, limit: int) -> list[Hit]:
 
 
 def _note_words(connection: sqlite3.Connection, text: str, limit: int) -> list[Hit]:
+    """Notes in force that hold every word, or words that begin so; the most telling first, or by id.
+
+    To put notes in order takes far longer than to find them. Where more than a few hundred hold the words no
+    order tells much: those with the words themselves come before those with longer ones, each by id.
+    """
     query = every_word(text)
     if query is None:
         return []
+    if not _many(connection, query):
+        return _notes_of(connection, query, "rank, n.code", limit)
+    hits: dict[str, Hit] = {}
+    for one in (every_word(text, prefix=False), query):
+        if one is not None and len(hits) < limit:
+            for hit in _notes_of(connection, one, "note_words.rowid", limit):
+                hits.setdefault(hit.id, hit)
+    return list(hits.values())[:limit]
+
+
+def _many(connection: sqlite3.Connection, query: str) -> bool:
+    """Whether more notes hold the words than are put in order."""
+    found = connection.execute(
+        "select rowid from note_words where note_words match ? limit 1 offset ?", (query, _IN_ORDER)
+    )
+    return found.fetchone() is not None
+
+
+def _notes_of(connection: sqlite3.Connection, query: str, order: str, limit: int) -> list[Hit]:
     rows = connection.execute(
         "select n.code, n.kind, n.about_name, snippet(note_words, -1, ?, ?, '…', 24) from note_words "
         "join note n on n.id = note_words.rowid where note_words match ? and n.replaced_by is null "
-        "order by rank, n.code limit ?",
+        f"order by {order} limit ?",
         (MARK_ON, MARK_OFF, query, limit),
     )
     return [Hit("note", code, f"{kind}: {about}", _one_line(snippet)) for code, kind, about, snippet in rows]
 
 
 def _note_fragments(connection: sqlite3.Connection, text: str, limit: int) -> list[Hit]:
-    hits = []
-    for code in notes_with(connection, text, limit):
-        row = connection.execute("select kind, about_name, text from note where code = ?", (code,)).fetchone()
-        hits.append(Hit("note", code, f"{row[0]}: {row[1]}", around(_one_line(row[2]), text.strip())))
-    return hits
+    return [
+        Hit("note", code, f"{kind}: {about}", around(_one_line(words), text.strip()))
+        for code, kind, about, words in _with_text(connection, text, limit)
+    ]
 
 
 def notes_with(connection: sqlite3.Connection, text: str, limit: int) -> list[str]:
-    """Ids of notes in force whose text holds another text as it stands, whatever the case."""
-    query = every_fragment(text)
+    """Ids of notes in force whose text holds another text as it is, the first by id, whatever the case."""
+    return [row[0] for row in _with_text(connection, text, limit)]
+
+
+def _with_text(connection: sqlite3.Connection, text: str, limit: int) -> list[tuple[str, str, str, str]]:
+    """Id, kind, what it is about and text of notes in force that hold another text; the first by id."""
+    query = _holding(connection, text)
     if query is None:
         return []
     wanted = text.strip().casefold()
+    # rows stand in the order of their ids, so that the first that are found are the first there are
     rows = connection.execute(
-        "select code, text from note where replaced_by is null and id in "
-        "(select rowid from note_fragments where note_fragments match ? limit ?) order by code",
-        (query, _CANDIDATES),
+        "select n.code, n.kind, n.about_name, n.text from note_fragments f join note n on n.id = f.rowid "
+        "where f.note_fragments match ? and n.replaced_by is null order by f.rowid limit ?",
+        (query, _NOTES_LOOKED_AT),
     )
-    found = [code for code, words in rows if wanted in words.casefold()]
-    return found[:limit]
+    found = (row for row in rows if wanted in row[3].casefold())
+    return list(itertools.islice(found, limit))
+
+
+def _holding(connection: sqlite3.Connection, text: str) -> str | None:
+    """A search for notes that can hold a text: by two pieces that few hold, or by pieces that cover it.
+
+    To intersect long lists takes longer than to read the notes of a short one.
+    """
+    rare: list[str] = []
+    for piece in likely_rare(text)[:_PROBED]:
+        probe = "select rowid from note_fragments where note_fragments match ? limit 1 offset ?"
+        if connection.execute(probe, (f'"{piece}"', _RARE)).fetchone() is None:
+            rare.append(f'"{piece}"')
+        if len(rare) == _ENOUGH:
+            return " AND ".join(rare)
+    return " AND ".join([*rare, *filter(None, [every_fragment(text)])]) or None
 
 
 def mark(text: str, part: str) -> str:

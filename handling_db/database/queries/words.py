@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 MARK_ON = "\x02"  # around found words in a snippet; no record can hold these signs
@@ -9,6 +10,16 @@ MARK_OFF = "\x03"
 
 _LONGEST = 200
 _WORDS = 12
+_APART = 2  # from one piece to the next at least: neighbours that share two letters stand in the same words
+# How common letters are in prose, in hundredths, from memory and rounded; a space ends every sixth or so.
+_COMMON = dict(
+    zip(
+        "etaoinshrdlucmfwypvbgkjqxz ",
+        (13, 9, 8, 8, 7, 7, 6, 6, 6, 4, 4, 3, 3, 2, 2, 2, 2, 2, 1, 2, 2, 1, 0.1, 0.1, 0.1, 0.1, 9),
+        strict=True,
+    )
+)
+_OTHER = 0.3  # figures, signs, letters of other alphabets
 
 
 def words_of(text: str) -> list[str]:
@@ -31,6 +42,24 @@ def every_fragment(text: str) -> str | None:
     pieces = fragments(text, apart=3)
     pieces = [piece for piece in pieces if not re.search(r"\s", piece)] or pieces
     return " AND ".join(f'"{piece}"' for piece in pieces) or None
+
+
+def likely_rare(text: str) -> list[str]:
+    """Three neighbouring letters or signs of a text at a time, those first that few rows likely hold.
+
+    Neighbours that share two letters are left out.
+    """
+    plain = _plain(text).strip()[:_LONGEST]
+    taken: list[int] = []
+    for place in sorted(range(len(plain) - 2), key=lambda at: _how_common(plain[at : at + 3])):
+        if all(abs(place - other) >= _APART for other in taken):
+            taken.append(place)
+    return list(dict.fromkeys(plain[at : at + 3].replace('"', '""') for at in taken))
+
+
+def _how_common(piece: str) -> float:
+    """How common a piece is, as far as its letters tell; only the order of such figures counts."""
+    return math.prod(_COMMON.get(letter, _OTHER) for letter in piece.casefold())
 
 
 def squeezed(text: str) -> str:
