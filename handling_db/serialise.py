@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 from handling_db.sharing.marked import Marks, marks_together
 
 if TYPE_CHECKING:
-    from handling_db.lookup.json_forms import WeightJson
     from handling_db.records.collection import Collection
     from handling_db.weights.answer import WeightAnswer
 
@@ -114,7 +113,7 @@ def _weight_text(figures: WeightAnswer, first: str) -> str:
     return weight_text(figures, first)
 
 
-def _weight_json(figures: WeightAnswer) -> WeightJson:
-    from handling_db.lookup.as_json import weight_json  # not for words: a look-up starts fast
+def _weight_json(figures: WeightAnswer) -> dict[str, Any]:
+    from handling_db.lookup.as_json import WEIGHT  # not for words: a look-up starts fast
 
-    return weight_json(figures)
+    return WEIGHT.write(figures)

@@ -34,7 +34,8 @@ from handling_db.lifting.levelling.seen_tilt import SeenTiltAnswer
 from handling_db.lifting.said.as_json import ABOUT_LEGS, NoticeJson
 from handling_db.lifting.turn.figures import TurnAnswer
 from handling_db.lifting.two_hooks import TwoHookAnswer
-from handling_db.lookup.json_forms import HeavierJson, StateJson, WeightJson
+from handling_db.lookup.as_json import STATE, WEIGHT
+from handling_db.lookup.heavier import HEAVIER
 from handling_db.moving.figures import DockFigure, MoveAnswer
 from handling_db.quantities.notice import Notice
 from handling_db.records.schema import DIALECT
@@ -71,8 +72,8 @@ def _form(*of: type, **more: Any) -> _Form:
 
 _WRITTEN = _form(forms.WrittenJson)
 FORMS: Mapping[str, _Form] = {
-    "weight": _form(WeightJson),
-    "heavier": _form(HeavierJson),
+    "weight": _form(WEIGHT.schema),
+    "heavier": _form(HEAVIER.schema),
     "find": _form(forms.FindJson),
     "notes": _form(forms.NotesJson),
     "why": _form(WhyAnswer),
@@ -151,7 +152,7 @@ def answer_schema(command: str) -> Schema:
 
 def _definitions() -> Definitions:
     return Definitions(
-        {StateFigure: StateJson, Notice: NoticeJson},
+        {StateFigure: STATE.schema, Notice: NoticeJson},
         {WhyLine: ("best", "low", "high")},
         ("handling_db.carrying.", "handling_db.moving.", "handling_db.shop."),
     )

@@ -142,13 +142,13 @@ def heavier(
     UnknownNameError, AmbiguousNameError
         Nothing, or more than one thing, goes by a name.
     """
-    from handling_db.lookup.heavier import as_json
+    from handling_db.lookup.heavier import HEAVIER
     from handling_db.lookup.heavier import heavier as compared
     from handling_db.lookup.heavier_text import heavier_text
 
     found = compared(*(_range(records, name, state, as_of) for name in (first, second)))
     marks = marked_by(records, *(named(records, name, PIECE) for name in (first, second)))
-    return Answer(found, records.first_unit, heavier_text, as_json, _marks=marks)
+    return Answer(found, records.first_unit, heavier_text, HEAVIER.write, _marks=marks)
 
 
 def _range(records: Records, name: str, state: State, as_of: datetime.date) -> ComparedWeight:

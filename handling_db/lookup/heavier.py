@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fractions import Fraction
 
-from handling_db.lookup.as_json import plain
-from handling_db.lookup.json_forms import HeavierJson, SideJson
+from handling_db.lookup.json_forms import CAUTIONS, Form
 from handling_db.records.open_job import OpenJob
 from handling_db.weights.answer import Number
 
@@ -87,29 +85,11 @@ def heavier(first: ComparedWeight, second: ComparedWeight) -> Heavier:
     return Heavier(first, second, CANNOT_TELL, None, None, because)
 
 
-def as_json(found: Heavier) -> HeavierJson:
-    """Plain values, masses in kilograms; null where there is no limit."""
-
-    def number(value: Number | None) -> float | None:
-        return None if value is None else float(Fraction(value))
-
-    def side(one: ComparedWeight) -> SideJson:
-        return {
-            "name": one.name,
-            "what": one.what,
-            "low_kg": number(one.low),
-            "best_kg": number(one.best),
-            "high_kg": number(one.high),
-            "missing": list(one.missing),
-        }
-
-    return {
-        "first": side(found.first),
-        "second": side(found.second),
-        "heavier": found.verdict,
-        "by_least_kg": number(found.least),
-        "by_most_kg": number(found.most),
-        "because": found.because or None,
-        "jobs": plain(found.jobs),
-        "cautions": ["figures, not permission"],
-    }
+Form("SideJson", ComparedWeight, "One side of a comparison. [kg]", "name what low_kg best_kg high_kg missing")
+HEAVIER = Form(
+    "HeavierJson",
+    Heavier,
+    "Which of two is heavier, by least and by most; null where there is no limit. [kg]",
+    "first second heavier=verdict by_least_kg=least by_most_kg=most because? jobs",
+    CAUTIONS,
+)

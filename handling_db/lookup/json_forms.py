@@ -1,188 +1,117 @@
-"""What the JSON of a look-up holds, field by field; the writers return these, so types hold them to it."""
+"""How JSON is made of answers: plain values, and forms, one table each for the writer and for the schema."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import TypedDict
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import fields, is_dataclass, make_dataclass
+from fractions import Fraction
+from functools import cached_property
+from operator import attrgetter
+from typing import Any, get_type_hints
 
-from handling_db.records.open_job import OpenJob
-from handling_db.weights.answer import Named
-from handling_db.weights.verdict import Shared
-
-
-class LeftForJson(TypedDict):
-    """What a weighed whole leaves for a part that nobody weighed, and how many pieces of it. [kg]"""
-
-    id: str
-    name: str
-    pieces: float
-    low_kg: float | None
-    high_kg: float | None
+Field = tuple[str, Any, Callable[[Any], Any]]  # its name in JSON, its type, and what is written
+_FORMS: dict[type, Form] = {}
 
 
-class RouteJson(TypedDict):
-    """One way to the figure, and its limits; null where it sets none. [kg]"""
+def plain(value: Any, tell: Callable[[Any], Any] | None = None, digits: int = 17) -> Any:
+    """Dataclasses, tuples and fractions as JSON has them; masses in kilograms.
 
-    what: str
-    low_kg: float | None
-    high_kg: float | None
-
-
-class NarrowedJson(TypedDict):
-    """What the evidence allowed a piece to weigh, dry, from a day on; null before the first. [kg]"""
-
-    since: str | None
-    low_kg: float | None
-    high_kg: float | None
-    by: list[str]
-
-
-class RestsJson(TypedDict):
-    """What a figure rests on beyond its parts; null where it is a plain one. [kg, lb]"""
-
-    inferred: bool
-    rests_on_one_weighing: str | None
-    rests_on_one_figure: str | None
-    of_whole: str | None
-    left_for: LeftForJson | None
-    as_weighed_on_serial: str | None
-    second_kg: float | None
-    second_lb: float | None
-    second_without_limit: bool
-    missing_in: str | None
-    cannot_all_be_true: list[list[str]]
-    guess: str | None
-    plan_without_kg: float | None
-    plan_without_lb: float | None
-    plan_lifted_by: str | None
-    every_combination_looked_at: bool
-    routes: list[RouteJson]
-    narrowed: list[NarrowedJson]
+    Parameters
+    ----------
+    value
+        What is written.
+    tell : callable, optional
+        What stands for a dataclass, a notice above all; others it gives back.
+    digits : int
+        Of a figure; 17 for all of them.
+    """
+    if is_dataclass(value) and tell is not None:
+        value = tell(value)
+    if is_dataclass(value) and not isinstance(value, type):
+        return {field.name: plain(getattr(value, field.name), tell, digits) for field in fields(value)}
+    if isinstance(value, Mapping):
+        return {str(key): plain(item, tell, digits) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [plain(item, tell, digits) for item in value]
+    if isinstance(value, Fraction | float):
+        return float(f"{float(value):.{digits}g}") + 0.0  # minus nothing is nothing
+    return value
 
 
-class StateJson(RestsJson):
-    """One state: null figures where nothing is known. [kg, lb, m]"""
+class Form:
+    """What the JSON of a class holds, field by field.
 
-    state: str
-    complete: bool
-    at_least: bool
-    best_kg: float | None
-    low_kg: float | None
-    high_kg: float | None
-    half_width_worst: float | None
-    half_width_rss: float | None
-    u: float | None
-    not_worked_out: list[str]
-    plan_kg: float | None
-    plan_lb: float | None
-    why_no_plan: str | None
-    basis: str
-    chosen: str | None
-    unknown: list[Named]
-    open_lists: list[str]
-    fluid_listed_at: list[str]
-    centre_m: list[float] | None
-    centre_of_known_part_only: bool
-    no_place: list[str]
-    taken_at_datum: list[str]
-    more_taken_at_datum: bool
+    Parameters
+    ----------
+    name : str
+        In the schema.
+    of : type
+        The class that it is made of.
+    says : str
+        What the schema says of it.
+    *listed : str or (name, type, callable)
+        Names as they stand in JSON, several in one text. ``best_kg`` is the field ``best``, ``since?`` is
+        null where that is empty, ``guess=rests.guess`` is written from another field.
+    """
 
+    def __init__(self, name: str, of: type, says: str, *listed: str | Field) -> None:
+        self.name = name
+        self.of = of
+        self.says = says
+        self._listed = listed
+        _FORMS[of] = self
 
-class StatementJson(TypedDict):
-    """One source's figure, its doubt and its verdict. [kg]"""
+    def write(self, value: Any) -> dict[str, Any]:
+        """The JSON of one of its class, and of whatever in it has a form."""
+        return {name: plain(get(value), written) for name, _, get in self._fields}
 
-    id: str
-    printed: str
-    best_kg: float | None
-    low_kg: float | None
-    high_kg: float | None
-    doubt_from: str
-    step_assumed: bool
-    columns_original: str | None
-    state: str
-    counts: str
-    without: str
-    boundary_known: bool
-    source: str
-    source_kind: str
-    on: str | None
-    by: str | None
-    derived: str | None
-    verdict: str | None
-    because: str | None
-    parts_low_kg: float | None
-    parts_high_kg: float | None
-    gap_low_kg: float | None
-    gap_high_kg: float | None
-    missing_low_kg: float | None
-    missing_high_kg: float | None
-    hides_up_to_kg: float | None
-    both_rest_on: list[Shared]
+    @cached_property
+    def _fields(self) -> list[Field]:
+        return [field for one in self._listed for field in ([one] if isinstance(one, tuple) else _named(one))]
+
+    @cached_property
+    def schema(self) -> type:
+        """A class with the same fields and their types, of which the schema is made."""
+        typed = [
+            (name, _type(self.of, kind) if isinstance(kind, str) else kind) for name, kind, _ in self._fields
+        ]
+        return make_dataclass(self.name, typed, namespace={"__doc__": self.says, "__module__": __name__})
 
 
-class PartJson(TypedDict):
-    """One part line with its figures; null where nobody weighed it. [kg]"""
-
-    line: str
-    id: str
-    name: str
-    quantity: float
-    known: bool
-    complete: bool
-    each_best_kg: float | None
-    each_low_kg: float | None
-    each_high_kg: float | None
-    line_best_kg: float | None
-    basis: str
+def written(value: Any) -> Any:
+    """The JSON of what has a form; others as they are."""
+    form = _FORMS.get(type(value))
+    return value if form is None else form.write(value)
 
 
-class ValueJson(TypedDict):
-    """One value of a build."""
-
-    value: str
-    unit: str
-    default: bool
-
-
-class WeightJson(TypedDict):
-    """How heavy it is, who says so, and what is not known."""
-
-    id: str
-    name: str
-    kind: str
-    also_called: list[str]
-    part_number: str | None
-    fits: list[str]
-    build: Mapping[str, ValueJson]
-    without: list[str]
-    parts_listed: str | None
-    states: list[StateJson]
-    statements: list[StatementJson]
-    parts: list[PartJson]
-    goes_into: list[Named]
-    jobs: list[OpenJob]
-    cautions: list[str]
+def _named(text: str) -> Iterator[Field]:
+    """Fields by their names; in place of a type the path to it, with ``?`` where it may be null."""
+    for word in text.split():
+        name, _, path = word.partition("=")
+        path = path or name.replace("_kg", "")
+        yield name.rstrip("?"), path, _written_from(path)
 
 
-class SideJson(TypedDict):
-    """One side of a comparison. [kg]"""
-
-    name: str
-    what: str
-    low_kg: float | None
-    best_kg: float | None
-    high_kg: float | None
-    missing: list[str]
+def _written_from(path: str) -> Callable[[Any], Any]:
+    get = attrgetter(path.rstrip("?"))
+    return (lambda value: get(value) or None) if path.endswith("?") else get
 
 
-class HeavierJson(TypedDict):
-    """Which of two is heavier, by least and by most; null where there is no limit. [kg]"""
+class _Names(dict[str, type]):
+    """Classes by name, those with a form by the class of the form."""
 
-    first: SideJson
-    second: SideJson
-    heavier: str
-    by_least_kg: float | None
-    by_most_kg: float | None
-    because: str | None
-    jobs: list[OpenJob]
-    cautions: list[str]
+    def __missing__(self, name: str) -> type:
+        return {of.__name__: form for of, form in _FORMS.items()}[name].schema
+
+
+def _type(of: Any, path: str) -> Any:
+    """The type of a field or property, and of one in it."""
+    first, _, rest = path.rstrip("?").partition(".")
+    own = getattr(of, first, None)
+    told = own.fget if isinstance(own, property) else of
+    kind = get_type_hints(told, localns=_Names())["return" if isinstance(own, property) else first]
+    kind = _type(kind, rest) if rest else kind
+    return kind | None if path.endswith("?") else kind
+
+
+CAUTIONS: Field = ("cautions", list[str], lambda _: ["figures, not permission"])

@@ -10,7 +10,7 @@ from handling_db.database.build import build_database
 from handling_db.database.queries import open_database
 from handling_db.database.queries.another_build import what_if
 from handling_db.database.queries.weight import stored_answer
-from handling_db.lookup.as_json import weight_json
+from handling_db.lookup.as_json import WEIGHT
 from tests.from_text import SCALE
 from tests.weights.test_choices import CHOICE, PUMP
 
@@ -34,7 +34,7 @@ def test_the_choice_is_in_the_json(tmp_path: Path) -> None:
     folder.mkdir()
     (folder / "all.yml").write_text(SCALE + PUMP + CHOICE % "statement: listed")
     build_database([folder], tmp_path / "x.db")
-    states = weight_json(stored_answer(open_database(tmp_path / "x.db"), "pump"))["states"]
+    states = WEIGHT.write(stored_answer(open_database(tmp_path / "x.db"), "pump"))["states"]
     assert {state["chosen"] for state in states} == {
         "46 kg chosen by foreman on 2026-11-01: Another pump was on the scale"
     }

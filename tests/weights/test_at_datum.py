@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from handling_db.lookup.as_json import state_json
+from handling_db.lookup.as_json import STATE
 from handling_db.lookup.weight import answer
 from handling_db.lookup.weight_text import weight_text
 from tests.from_text import SCALE, collection
@@ -30,7 +30,7 @@ def test_pieces_without_a_centre_are_named_and_one_with_a_centre_is_not():
     assert "centre of 2 pieces taken at their datum, nobody recorded it: Piece 0, Piece 1" in weight_text(
         told
     )
-    found = state_json(told.headline)
+    found = STATE.write(told.headline)
     assert found["taken_at_datum"] == ["p0", "p1"]
     assert found["more_taken_at_datum"] is False
 
@@ -40,7 +40,7 @@ def test_more_than_twenty_are_said_to_be_more():
     text = weight_text(told)
     assert "centre of more than 20 pieces taken at their datum" in text
     assert "Piece 4 and others" in text
-    found = state_json(told.headline)
+    found = STATE.write(told.headline)
     assert len(found["taken_at_datum"]) == 20
     assert found["more_taken_at_datum"] is True
 

@@ -14,7 +14,7 @@ from handling_db.database.queries.numbers import page_numbers
 from handling_db.database.queries.origin import marks_of
 from handling_db.database.queries.pictures import pictures_of
 from handling_db.errors import UnknownNameError
-from handling_db.lookup.as_json import weight_json
+from handling_db.lookup.as_json import WEIGHT
 from handling_db.lookup.listings import ListedNote
 from handling_db.web.drawings.masses import mass_drawing
 from handling_db.web.drawings.strip import weight_strip
@@ -101,7 +101,7 @@ async def component(request: Any, datasette: Any) -> Any:
             "who_to_call": [shop.who_to_call for shop in queries.shops(connection) if shop.who_to_call],
             "marks": marks_of(connection),
             "json": lambda: {
-                **weight_json(answer),
+                **WEIGHT.write(answer),
                 **numbers_as_json(numbers),
                 "notes": notes,
                 "fixtures": fixtures,
