@@ -46,16 +46,19 @@ def _wordings(collection: Collection, explanation: Explanation, first: str) -> I
     named = f"{source[0].upper()}{source[1:]}"
     for start in (f"The {source} figure is", f"{named} is", "The stated figure is", "It is"):
         head = f"{start} {far} {lighter} than the parts"
-        for cause in _singles(collection, explanation):
-            yield f"{head}; {cause}{_pairs(explanation.pairs, cause)}"
+        for cause, verbs in _singles(collection, explanation):
+            yield f"{head}; {cause}{_pairs(explanation.pairs, verbs)}"
     yield f"It is {far} {lighter} than the parts: no single cause is proved."
 
 
-_NOTHING = "nothing single explains it"
+# What one pair does as well as the single cause, and what several do; nothing where there is no such cause.
+_WOULD, _FITS = ("would", "would"), ("does", "do")
 
 
-def _singles(collection: Collection, explanation: Explanation) -> Iterator[str]:
-    """What alone would explain it: parts by name, or how many there are."""
+def _singles(
+    collection: Collection, explanation: Explanation
+) -> Iterator[tuple[str, tuple[str, str] | None]]:
+    """What alone would explain it: parts by name, or how many there are; and what pairs do beside it."""
     doing = "leaving out" if explanation.parts_heavier else "counting twice"
     parts = list(
         dict.fromkeys(
@@ -64,27 +67,26 @@ def _singles(collection: Collection, explanation: Explanation) -> Iterator[str]:
     )
     names = [plain_name(collection.components[code].name) for code in parts]
     if parts and len(parts) <= _MOST_NAMES:
-        yield f"{doing} {_joined([f'the {name}' for name in names])} would explain it"
-        yield f"{doing} {_joined(names)} would explain it"
-        yield f"{doing} {_joined(names)} fits"
+        yield f"{doing} {_joined([f'the {name}' for name in names])} would explain it", _WOULD
+        yield f"{doing} {_joined(names)} would explain it", _WOULD
+        yield f"{doing} {_joined(names)} fits", _FITS
     if parts:
-        yield f"{doing} {_any_of(len(parts), 'part')} would explain it"
+        yield f"{doing} {_any_of(len(parts), 'part')} would explain it", _WOULD
     elif explanation.causes:
-        yield f"{_any_of(len(explanation.causes), 'slip')} would explain it"
+        yield f"{_any_of(len(explanation.causes), 'slip')} would explain it", _WOULD
     else:
-        yield _NOTHING
+        yield "nothing single explains it", None
 
 
 def _any_of(number: int, noun: str) -> str:
     return f"a single {noun}" if number == 1 else f"any of {number} {noun}s"
 
 
-def _pairs(number: int, cause: str) -> str:
+def _pairs(number: int, verbs: tuple[str, str] | None) -> str:
     """How little it proves: how many pairs of parts would explain it as well."""
-    if cause == _NOTHING:
+    if verbs is None:
         return f", {counted(number, 'pair')} of parts would: no proof." if number else "."
-    verb = "do" if cause.endswith("fits") and number != 1 else "does" if cause.endswith("fits") else "would"
-    return f", so {verb} {counted(number, 'pair')}: no proof." if number else ": no proof."
+    return f", so {verbs[number != 1]} {counted(number, 'pair')}: no proof." if number else ": no proof."
 
 
 def _joined(names: list[str]) -> str:

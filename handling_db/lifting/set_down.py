@@ -14,6 +14,7 @@ from handling_db.mechanics.on_stand import StandBody, lesser, moved, ways_to_tip
 from handling_db.mechanics.tipping import EdgeOfFace
 from handling_db.mechanics.vectors import Matrix, Vector, apply, cross, rotation_onto, transpose, unit
 from handling_db.quantities.amount import Amount
+from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.lift_group import LiftGroup
@@ -201,9 +202,7 @@ def on_face(
         says = (f"no set-down face {face_id!r} is recorded on what is lifted; there are: {known}.",)
         return SetDownFigure(on, face_id, "nobody looked", None, None, must_not, (), not_known=says[0])
     placed = named[0]
-    may = {"yes": "may rest on it", "no": "must not rest on it"}.get(
-        placed.face.may_rest or "", "nobody looked"
-    )
+    may = {"yes": "may rest on it", "no": MUST_NOT}.get(placed.face.may_rest or "", "nobody looked")
     says_list = [*([placed.face.remark] if placed.face.remark else []), *says]
     if placed.face.on and on == "nobody looked":
         on = placed.face.on
@@ -254,6 +253,7 @@ def on_face(
 
 
 _BODY = {"piece": "the piece on what it is set on", "stand": "stand and piece together on the floor"}
+MUST_NOT = "must not rest on it"
 NO_CENTRE = (
     "its own centre is not recorded: taken from its shape, with the side down that is as large as the face."
 )
@@ -331,3 +331,14 @@ def _towards(edge: EdgeOfFace, down: Matrix, names: SideNames) -> str:
     dx, dy = edge.end[0] - edge.start[0], edge.end[1] - edge.start[1]
     upright = names.up is not None and apply(down, names.up)[2] > 0.999
     return names.towards(apply(transpose(down), (dy, -dx, 0.0)), upright=upright)
+
+
+def standing_notices(down: SetDownFigure) -> list[Notice]:
+    """Whether it stands on its face, and may rest on it."""
+    said = []
+    if down.outside_m is not None:
+        kind = "does not stand" if down.surely else "may not stand"
+        said.append(Notice(kind, {"face": down.face, "outside_m": down.outside_m}))
+    if down.may_rest == MUST_NOT:
+        said.append(Notice("must not rest", {"face": down.face}))
+    return said

@@ -153,20 +153,20 @@ def _settles(other: Choice, choice: Choice) -> bool:
     return other.settled and same and other.on >= choice.on
 
 
-def decision_on(evidence: Evidence, witness: Witness) -> str:
+def decision_on(evidence: Evidence, witness: Witness) -> tuple[str, bool]:
     """Who chose among the figures that one is of, or who has the open question and until when.
 
-    Empty where nobody recorded either.
+    Empty where nobody recorded either; with it whether somebody chose.
     """
     node = evidence.judge.node_of(witness) if evidence.collection.choices else None
     if node is None:
-        return ""
+        return "", False
     decided = evidence.judge.totals(witness.state or "filled").decided(node)
     if decided is None:
-        return ""
+        return "", False
     if decided.choice is not None and decided.witness is not None:
         choice = decided.choice
-        return f"{decided.witness.printed} was chosen by {choice.by} on {choice.on.isoformat()}."
+        return f"{decided.witness.printed} was chosen by {choice.by} on {choice.on.isoformat()}.", True
     if decided.open is not None and decided.open.settle_by is not None:
-        return f"It is with {decided.open.owner} until {decided.open.settle_by.isoformat()}."
-    return ""
+        return f"It is with {decided.open.owner} until {decided.open.settle_by.isoformat()}.", False
+    return "", False

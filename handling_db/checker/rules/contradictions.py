@@ -35,10 +35,8 @@ def statements_apart(evidence: Evidence) -> Iterator[Finding]:
 
 
 def _until_then(evidence: Evidence, light: Witness, heavy: Witness) -> str:
-    decision = decision_on(evidence, heavy)
-    if " was chosen by " in decision:
-        return decision
-    return f"{decision} {_larger(light, heavy)}".lstrip()
+    decision, chosen = decision_on(evidence, heavy)
+    return decision if chosen else f"{decision} {_larger(light, heavy)}".lstrip()
 
 
 def _larger(light: Witness, heavy: Witness) -> str:

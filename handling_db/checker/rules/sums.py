@@ -126,7 +126,7 @@ def _may(one: Judged, gap: Gap) -> str:
 
 def _look(evidence: Evidence, one: Judged) -> str:
     start = "" if one.witness.boundary_known else f"{_BOUNDARY} "
-    decision = decision_on(evidence, one.witness)
+    decision, _ = decision_on(evidence, one.witness)
     weigh = "Weigh the whole, or the part you doubt most; until then plan with the heavier figure."
     return f"{start}{weigh} {decision}".rstrip()
 

@@ -118,7 +118,7 @@ class ActFacts:
         lighter = 1.0 - self._high(one.items) / self._heaviest  # the heavier first: it leaves more room
         said = {notice.kind for notice in self._carrying(one, set(one.items))}
         return (
-            HOLDS * ("holds in" in said)
+            HOLDS * bool(said & {"holds in"})
             + CARRIES * bool(said & CARRYING)
             + UNRECORDED * (not one.recorded)
             + LIGHTER * max(0.0, lighter)
@@ -326,7 +326,7 @@ class ActFacts:
             nobody = tuple(tie.what for tie in joint.ties if tie.open and tie.nobody_looked)
             if nobody:
                 said.append(Notice("ties nobody looked for", {"joint": joint.name, "ties": nobody}))
-            if not joint.all_listed.startswith("all"):
+            if self.burden.collection.joints[joint.id].ties_listed != "all":
                 said.append(Notice("not all ties listed", {"joint": joint.name}))
         tops: list[Component] = [self.sorting.component(index) for index in unit.tops]
         if not parted and not unit.recorded:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from handling_db.lifting.figures import LiftAnswer, PointFigure, RatingFigure
 from handling_db.lifting.said.notices import Rank, ordered, rank_of
+from handling_db.lifting.set_down import standing_notices
 from handling_db.lifting.ties import energy_notices, job_notices, tie_notices
 from handling_db.quantities.notice import Facts, Notice
 from handling_db.records.kinds.job import Job
@@ -101,13 +102,7 @@ def _holding(answer: LiftAnswer) -> list[Notice]:
             said.append(Notice("cannot hold"))
         if legs.may_go_slack and not legs.slack:
             said.append(Notice("may go slack", {"legs": legs.may_go_slack}))
-    down = answer.set_down
-    if down.outside_m is not None:
-        kind = "does not stand" if down.surely else "may not stand"
-        said.append(Notice(kind, {"face": down.face, "outside_m": down.outside_m}))
-    if down.may_rest == "must not rest on it":
-        said.append(Notice("must not rest", {"face": down.face}))
-    return said
+    return said + standing_notices(answer.set_down)
 
 
 def _joints(

@@ -8,7 +8,7 @@ from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, LiftQuestion, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer, SetDownFigure, TieFigure
 from handling_db.lifting.said.notices import ordered
-from handling_db.lifting.set_down import on_face
+from handling_db.lifting.set_down import on_face, standing_notices
 from handling_db.lifting.ties import joint_figures
 from handling_db.lifting.turn.figures import HoldFigure, TurnAnswer, TurnStep
 from handling_db.lifting.turn.joint import JointFigures, joint_in_turn
@@ -129,7 +129,9 @@ def _with_figures(case: Case, turn: Turn, lift: LiftAnswer, holds: tuple[TieFigu
     standing = _standing(case, turn)
     return TurnAnswer(
         lift=lift,
-        first=ordered((*_announced(turning, edge, hold), *_stands(standing), *lift.first)),
+        first=ordered(
+            (*_announced(turning, edge, hold), *(standing_notices(standing) if standing else ()), *lift.first)
+        ),
         turning=Amount.enclosing(*load),
         steps=steps,
         worst=_step(edge.worst, None),
@@ -158,17 +160,6 @@ def _turning(case: Case, turn: Turn) -> tuple[Turning, JointFigures, tuple[float
     hook = frame.point(point_of(case, turn.hook))
     turning = Turning(pieces, hook, frame.edge_m, back_line(case, turn, frame))
     return turning, joint, end_of(case, turn, frame)
-
-
-def _stands(down: SetDownFigure | None) -> tuple[Notice, ...]:
-    """Whether it stands on the face that the turn ends on."""
-    if down is None:
-        return ()
-    said = [Notice("must not rest", {"face": down.face})] if down.may_rest.startswith("must not") else []
-    if down.outside_m is not None:
-        kind = "does not stand" if down.surely else "may not stand"
-        said.append(Notice(kind, {"face": down.face, "outside_m": down.outside_m}))
-    return tuple(said)
 
 
 def _range(edge: EdgeTurn, to_angle: float) -> tuple[float, float] | None:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR
+from typing import Any
 
 from handling_db.lifting.said.notices import Rank, first_lines, reasons
 from handling_db.lifting.said.notices import notice_words as words_of
@@ -16,7 +17,8 @@ from handling_db.lifting.said.words import (
     whole,
 )
 from handling_db.lifting.turn.figures import BoltsFigure, HoldFigure, TurnAnswer, TurnStep
-from handling_db.quantities.notice import Fact, Notice
+from handling_db.quantities.notice import Notice
+from handling_db.quantities.sentence import said
 
 N_PER_LBF = 4.4482216152605  # exact by definition: 0.45359237 kg at 9.80665 m/s2
 FT_PER_M = 1 / 0.3048  # exact
@@ -36,95 +38,64 @@ def moment_words(nm: float, *, first: str = "kg") -> str:
     return f"{other} ({metric})" if first == "lb" else f"{metric} ({other})"
 
 
-def _angle(facts: Mapping[str, Fact], name: str) -> str:
-    value = facts[name]
-    assert isinstance(value, int | float)
-    return f"{math.floor(round(float(value), 6))}°"
-
-
-_WORDS: Mapping[str, Callable[[Mapping[str, Fact], str], str]] = {
-    "hook-goes-slack": lambda f, _: (
-        f"Goes over by itself at {round(float(str(f['over_deg'])))}° (between {_angle(f, 'first_deg')} and "
-        f"{_latest(f)} by the doubt): from there one hook on the lifted side cannot hold it."
-    ),
-    "hook-on-not-recorded": lambda _, __: "What the hook is on is not recorded.",
-    "turns-on": lambda f, _: f"Turns on {f['on']}.",
-    "turns-on-not-recorded": lambda _, __: "What it turns on is not recorded.",
-    "turn-ends-apart": lambda f, _: (
-        f"The face it ends on lies down after {_angle(f, 'face_deg')}, the attitude it ends in after "
-        f"{_angle(f, 'attitude_deg')}: one of the two is recorded wrongly; the larger turn is shown."
-    ),
-    "turn-end-not-recorded": lambda f, _: (
-        f"Where the turn ends is not recorded: taken to {_angle(f, 'taken_deg')}. Record 'rests on' or 'to'."
-    ),
-    "turn-end-not-reached": lambda f, _: (
-        f"{str(f['what'])[0].upper()}{str(f['what'])[1:]} is not reached by a turn over this edge."
-    ),
-    "oil-settles": lambda f, _: (
-        f"Runs to the lowest side of its recorded space as it turns; limits hold for anywhere in it: "
-        f"{_names(f)}."
-    ),
-    "oil-runs": lambda f, _: (
-        f"Runs as it turns: limits hold for anywhere in the recorded outline: {_names(f)}."
-    ),
-    "oil-stays": lambda f, _: (
-        f"Taken where it starts although it runs, since no space ('within') and no outline is recorded: "
-        f"{_names(f)}."
-    ),
-    "joint-not-recorded": lambda _, __: (
-        "What a joint carries in the turn: no joint, or no side of it, is recorded."
-    ),
-    "joint-no-plane": lambda f, _: f"{f['joint']}: its plane is not recorded, so nothing is given for it.",
-    "joint-not-square": lambda f, _: (
-        f"{f['joint']} does not stand square to the turn: nothing is given for it."
-    ),
-    "joint-no-side": lambda f, _: f"{f['joint']}: {f['why']}",
-    "joint-near-side": lambda f, _: f"{f['side']} is not the side of {f['joint']} away from the edge.",
-    "joint-for-person": lambda _, __: (
-        "Forces at the joint leave friction and preload out; grade, fit and snatch are for a person to judge."
-    ),
-    "joint-twist": lambda f, first: (
-        f"Besides, hook or centre beside the middle of {f['joint']} twist it in its plane by up to "
-        f"{moment_words(_number(f, 'twist_nm'), first=first)}, at {round(_number(f, 'turned_deg'))}°, and "
-        f"bend it sideways by up to {moment_words(_number(f, 'sideways_nm'), first=first)}"
-        + (
-            f"; on one circle every bolt gets {force_words(_number(f, 'shear_n'), first=first)} more shear "
-            "by the twist."
-            if f["shear_n"] is not None
-            else "."
-        )
-    ),
-    "bolts-no-flange": lambda f, _: (
-        f"{f['joint']}: how far its flange reaches is not recorded, so its bolts are given about the bolts "
-        f"alone."
-    ),
-    "bolts-no-places": lambda f, _: (
-        f"{f['joint']}: no places of the ties that hold it in the turn are recorded."
-    ),
+_WORDS: Mapping[str, str] = {
+    "hook-on-not-recorded": "What the hook is on is not recorded.",
+    "turns-on": "Turns on {on}.",
+    "turns-on-not-recorded": "What it turns on is not recorded.",
+    "turn-ends-apart": "The face it ends on lies down after {face_deg:down}, the attitude it ends in after "
+    "{attitude_deg:down}: one of the two is recorded wrongly; the larger turn is shown.",
+    "turn-end-not-recorded": "Where the turn ends is not recorded: taken to {taken_deg:down}. Record 'rests "
+    "on' or 'to'.",
+    "turn-end-not-reached": "{what} is not reached by a turn over this edge.",
+    "oil-settles": "Runs to the lowest side of its recorded space as it turns; limits hold for anywhere in "
+    "it: {names:and}.",
+    "oil-runs": "Runs as it turns: limits hold for anywhere in the recorded outline: {names:and}.",
+    "oil-stays": "Taken where it starts although it runs, since no space ('within') and no outline is "
+    "recorded: {names:and}.",
+    "joint-not-recorded": "What a joint carries in the turn: no joint, or no side of it, is recorded.",
+    "joint-no-plane": "{joint}: its plane is not recorded, so nothing is given for it.",
+    "joint-not-square": "{joint} does not stand square to the turn: nothing is given for it.",
+    "joint-no-side": "{joint}: {why}",
+    "joint-near-side": "{side} is not the side of {joint} away from the edge.",
+    "joint-for-person": "Forces at the joint leave friction and preload out; grade, fit and snatch are for a "
+    "person to judge.",
+    "bolts-no-flange": "{joint}: how far its flange reaches is not recorded, so its bolts are given about "
+    "the bolts alone.",
+    "bolts-no-places": "{joint}: no places of the ties that hold it in the turn are recorded.",
 }
 
 
-def _names(facts: Mapping[str, Fact]) -> str:
-    names = facts["names"]
-    return ", ".join(names) if isinstance(names, tuple) else str(names)
+def _slack_words(facts: Mapping[str, Any]) -> str:
+    last = "the end" if facts["last_deg"] is None else said("{last_deg:up}", facts)
+    between = said("{over_deg} (between {first_deg:down}", facts)
+    return (
+        f"Goes over by itself at {between} and {last} by the doubt): from there one hook on the lifted side "
+        "cannot hold it."
+    )
 
 
-def _number(facts: Mapping[str, Fact], name: str) -> float:
-    value = facts[name]
-    assert isinstance(value, int | float)
-    return float(value)
-
-
-def _latest(facts: Mapping[str, Fact]) -> str:
-    value = facts["last_deg"]
-    return "the end" if value is None else f"{math.ceil(round(float(str(value)), 6))}°"
+def _twist_words(facts: Mapping[str, Any], first: str) -> str:
+    twist, sideways = (moment_words(facts[name], first=first) for name in ("twist_nm", "sideways_nm"))
+    shear = facts["shear_n"]
+    bolts = ""
+    if shear is not None:
+        bolts = f"; on one circle every bolt gets {force_words(shear, first=first)} more shear by the twist"
+    return (
+        f"Besides, hook or centre beside the middle of {facts['joint']} twist it in its plane by up to "
+        f"{twist}, at {said('{turned_deg}', facts)}, and bend it sideways by up to {sideways}{bolts}."
+    )
 
 
 def notice_words(notice: Notice, *, first: str = "kg") -> str:
     """One thing to be said about a turn, in the reader's unit first."""
+    if notice.kind == "hook-goes-slack":
+        return _slack_words(notice.facts)
+    if notice.kind == "joint-twist":
+        return _twist_words(notice.facts, first)
     if notice.kind not in _WORDS:
         return words_of(notice, first=first)
-    return _WORDS[notice.kind](notice.facts, first)
+    text = said(_WORDS[notice.kind], notice.facts, first=first)
+    return f"{text[0].upper()}{text[1:]}"
 
 
 def bolts_words(figure: BoltsFigure, *, first: str = "kg") -> str:
