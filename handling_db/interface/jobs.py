@@ -97,8 +97,11 @@ def steps(
     plan = records.job_plans[named(records, name, ("job plan",))[1]]
     change = _what_if(asked)
     marks = marked_by(records, ("job plan", plan.id))
-    planned = steps_answer(records, changed_plan(records, plan, type(change)()), question)
+    as_planned = changed_plan(records, plan, type(change)())
     if not change.asked:
+        planned = steps_answer(records, as_planned, question)
         return Answer(planned, records.first_unit, steps_text, steps_json, True, marks)
+    # what is asked first: a name that is not there is told before the long work
     other = steps_answer(records, changed_plan(records, plan, change), question)
+    planned = steps_answer(records, as_planned, question)
     return Answer(beside(planned, other), records.first_unit, beside_text, steps_json, True, marks)

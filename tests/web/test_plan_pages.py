@@ -11,10 +11,12 @@ import pytest
 
 import handling_db as hd
 from handling_db.database.building import build_with_bar
+from handling_db.database.cache import LastAnswers
 from handling_db.jobs.pictured import step_pictures
 from handling_db.jobs.steps.answer import StepsAnswer
 from handling_db.records.proved import Records
 from handling_db.web.drawings.states import ON_PAPER, states_strip
+from handling_db.web.pages import plans
 from handling_db.web.serving import application
 from tests.web.looks import json_beside, page_of, plain
 
@@ -35,6 +37,24 @@ async def test_page_answers_with_cautions_stamp_and_json(served: Any, path: str)
 async def test_no_page_gives_permission(served: Any, path: str) -> None:
     text = plain((await served.client.get(path)).text).replace("that is no permission", "")
     assert not re.search(r"\b(safe|ok|okay|allowed|permitted)\b", text, re.IGNORECASE)
+
+
+async def test_page_sheet_and_json_in_both_units_are_worked_out_once(
+    demo_db: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+    steps = hd.steps
+    monkeypatch.setattr(plans, "_worked", LastAnswers(2))
+    monkeypatch.setattr(hd, "steps", lambda *of, **more: (asked.append(of[1]), steps(*of, **more))[1])
+    client = application(demo_db).client
+    addresses = (PLAN, f"{PLAN}.json", f"{PLAN}?unit=lb", f"{PLAN}/sheet", f"{PLAN}/sheet.json?unit=lb")
+    found = [(await client.get(address)).text for address in addresses]
+
+    assert len(asked) == 1
+    assert "383.9 ± 3.6 kg" in plain(found[0])
+    assert "846.3 ± 7.9 lb" in plain(found[2])
+    assert (await client.get(f"{PLAN}?without=no-such-step")).status_code == 404
+    assert len(asked) == 2, "another question is asked anew"
 
 
 async def test_the_worst_stands_first_and_every_step_has_a_row(served: Any) -> None:

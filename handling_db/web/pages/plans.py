@@ -7,6 +7,7 @@ import sqlite3
 from typing import TYPE_CHECKING, Any
 
 from handling_db.database import queries
+from handling_db.database.cache import LastAnswers
 from handling_db.errors import HandlingError
 from handling_db.loading import from_database
 from handling_db.records.kinds.job_plan import JobPlan
@@ -17,9 +18,14 @@ from handling_db.web.site import decode, today
 
 if TYPE_CHECKING:
     from handling_db.jobs.progress import ProgressAnswer
+    from handling_db.jobs.steps.answer import StepsAnswer
+    from handling_db.jobs.steps.beside import StepsBeside
+    from handling_db.serialise import Answer
 
 LONGEST = 80
 MOST = 20
+
+_worked: LastAnswers[Answer[StepsAnswer] | Answer[StepsBeside]] = LastAnswers(16)
 
 
 def _asked(request: Any) -> dict[str, Any]:
@@ -82,7 +88,6 @@ async def _plan(request: Any, datasette: Any, template: str, columns: int) -> An
         import handling_db as hd
         from handling_db.jobs.pictured import step_pictures
         from handling_db.jobs.progress import differences_told, progress_json
-        from handling_db.jobs.steps.answer import StepsAnswer
         from handling_db.jobs.steps.beside import StepsBeside
         from handling_db.jobs.steps.changed import WhatIf, changed_plan
         from handling_db.jobs.steps.said import notices, words
@@ -93,7 +98,11 @@ async def _plan(request: Any, datasette: Any, template: str, columns: int) -> An
         stamp = queries.stamp(connection)
         first = unit_of(request) or stamp.first_unit
         day = datetime.date.fromisoformat(today())
-        answer = hd.steps(found.records, found.id, as_of=day, rules=hd.rules(), **asked)
+        # page, sheet and JSON ask the same, whichever unit stands first
+        key = (stamp.stamp, day, found.id, repr(asked))
+        answer = _worked.get(
+            key, lambda: hd.steps(found.records, found.id, as_of=day, rules=hd.rules(), **asked)
+        )
         figures = answer.figures
         beside = figures if isinstance(figures, StepsBeside) else None
         shown: StepsAnswer = figures.asked if isinstance(figures, StepsBeside) else figures
