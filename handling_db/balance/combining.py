@@ -14,9 +14,72 @@ from itertools import combinations
 
 from handling_db.errors import HandlingError
 from handling_db.evidence.provenance import Provenance
-from handling_db.quantities.cholesky import solve_definite
-from handling_db.quantities.propagation import joint_variance
 from handling_db.weights.witness import Witness
+
+# The law of propagation of uncertainty, with correlations.
+
+Rows = Sequence[Sequence[float]]
+
+
+def joint_variance(slopes: Sequence[float], covariance: Rows, others: Sequence[float] | None = None) -> float:
+    """Variance of a result, or covariance of two results, from the covariances of what goes into them.
+
+    Parameters
+    ----------
+    slopes : sequence of float
+        How much the result moves with each input: its partial derivatives.
+    covariance : square rows of float
+        Variances of the inputs on the diagonal, covariances beside it.
+    others : sequence of float, optional
+        Of a second result from the same inputs.
+
+    Returns
+    -------
+    float
+        Sum over all pairs of slope times slope times covariance ([1] 5.2.2 equation 13; of two results
+        H.2.3).
+
+    References
+    ----------
+    .. [1] JCGM 100:2008, "Guide to the expression of uncertainty in measurement" (equation numbers from
+       memory; its example H.2 is reproduced in the tests).
+    """
+    second = slopes if others is None else others
+    return math.fsum(
+        one * other * covariance[i][j] for i, one in enumerate(slopes) for j, other in enumerate(second)
+    )
+
+
+# A small system of equations, without a matrix library.
+
+
+def solve_definite(matrix: Sequence[Sequence[float]], right: Sequence[float]) -> list[float] | None:
+    """Solve a small symmetric positive definite system by Cholesky's method.
+
+    Returns
+    -------
+    list of float or None
+        None where the matrix is not positive definite.
+    """
+    size = len(matrix)
+    lower = [[0.0] * size for _ in range(size)]
+    for i in range(size):
+        for j in range(i + 1):
+            rest = matrix[i][j] - math.fsum(lower[i][k] * lower[j][k] for k in range(j))
+            if i == j:
+                if rest <= 1e-14 * matrix[i][i]:
+                    return None
+                lower[i][i] = math.sqrt(rest)
+            else:
+                lower[i][j] = rest / lower[j][j]
+    half: list[float] = []
+    for i in range(size):
+        half.append((right[i] - math.fsum(lower[i][k] * half[k] for k in range(i))) / lower[i][i])
+    solved = [0.0] * size
+    for i in reversed(range(size)):
+        later = math.fsum(lower[k][i] * solved[k] for k in range(i + 1, size))
+        solved[i] = (half[i] - later) / lower[i][i]
+    return solved
 
 
 class NotCombinedError(HandlingError):

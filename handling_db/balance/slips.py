@@ -10,7 +10,8 @@ from fractions import Fraction
 
 from handling_db.errors import UnitError
 from handling_db.quantities.mass import Mass, within
-from handling_db.quantities.quantity import KG, LB, MeasureUnit, Quantity, parse_mass
+from handling_db.quantities.quantity import Quantity, parse_mass
+from handling_db.quantities.table import KG, LB, MeasureUnit
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.weighing import Weighing
 from handling_db.weights.columns import Original

@@ -16,8 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from handling_db.database.units import SHARED, Key, UnitsOf, words_in
-from handling_db.files.folders import files_below, read_bytes, reference_folder, text_in
-from handling_db.files.materials import read_densities
+from handling_db.files.folders import files_below, read_bytes, read_densities, reference_folder, text_in
 from handling_db.files.parsed import FormOf, form_of, read_form
 from handling_db.files.reading import faultless_records
 from handling_db.files.yaml_text import YamlText, load_text

@@ -14,7 +14,7 @@ from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.note import Note
 from handling_db.records.open_job import open_job
-from handling_db.records.parts.texts import NONE
+from handling_db.records.parts.patterns import NONE
 from handling_db.records.written import written
 from handling_db.weights.witness import readings_of
 

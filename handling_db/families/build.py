@@ -19,7 +19,7 @@ from handling_db.families.parameter import (
 )
 from handling_db.formulas.formula import FormulaError
 from handling_db.records.kinds.component import Component, Parameter, PartLine
-from handling_db.records.parts.texts import Measure, looks_like_formula
+from handling_db.records.parts.measures import Measure, looks_like_formula
 
 __all__ = [
     "Build",

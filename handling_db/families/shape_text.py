@@ -19,7 +19,7 @@ from handling_db.families.parameter import BuildError, Value
 from handling_db.families.shape_table import NOT_LENGTHS, SHAPES
 from handling_db.quantities.quantity import parse_quantity
 from handling_db.records.kinds.material import Material
-from handling_db.records.parts.texts import looks_like_formula
+from handling_db.records.parts.measures import looks_like_formula
 
 Path: TypeAlias = tuple[str | int, ...]
 Figure: TypeAlias = Callable[[Path, str, str], Any]

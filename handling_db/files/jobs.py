@@ -11,7 +11,8 @@ from pathlib import Path
 
 from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.files.atomic import only_one, replace_file, write_file
-from handling_db.files.folders import ENDINGS, record_files, record_text, records_text
+from handling_db.files.folders import record_files, record_text, records_text
+from handling_db.files.reached import ENDINGS
 from handling_db.files.reading import ReadFiles, read_texts
 from handling_db.files.yaml_text import load_text
 from handling_db.findings import Verdict

@@ -14,7 +14,7 @@ from handling_db.quantities.amount import Amount, StaticsError
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.lift_group import LiftGroup, Trapped
-from handling_db.records.parts.texts import Point
+from handling_db.records.parts.measures import Point
 from handling_db.records.parts.three_valued import listed
 from handling_db.weights.tree import Node
 

@@ -14,7 +14,7 @@ from handling_db.mechanics.hang.sudden import drop_on_slack_legs, let_go_from_ov
 from handling_db.quantities.amount import Amount, AmountTotal, StaticsError, total
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.kinds.workplace import Mover
-from handling_db.records.parts.texts import Percent
+from handling_db.records.parts.measures import Percent
 from handling_db.rigging.chart import Chart, ChartEntry, read_chart
 from handling_db.rigging.crane import crane_figure, headroom, net_capacity
 from handling_db.rigging.hook import Expected, ReadoutError, Stop

@@ -21,9 +21,9 @@ from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.kinds.workplace import Fixture
 from handling_db.records.parts.attitude import SetDownFace
 from handling_db.records.parts.common import opposite_direction
+from handling_db.records.parts.measures import Point
 from handling_db.records.parts.pick_point import vector_of
 from handling_db.records.parts.premises import Feet
-from handling_db.records.parts.texts import Point
 from handling_db.records.parts.three_valued import listed
 from handling_db.records.sides import SideNames
 from handling_db.weights.own_centre import over_face, shape_extent

@@ -16,7 +16,7 @@ from handling_db.records.in_hand import job_of_serial, open_jobs
 from handling_db.records.kinds.job import Job, TemporaryTie
 from handling_db.records.kinds.joint import Joint, PartingAid, Tie
 from handling_db.records.open_job import OpenJob
-from handling_db.records.parts.texts import Measure
+from handling_db.records.parts.measures import Measure
 from handling_db.records.parts.three_valued import listed
 
 NOBODY = "nobody looked"

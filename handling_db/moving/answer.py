@@ -51,8 +51,6 @@ from handling_db.records.in_hand import open_jobs
 from handling_db.records.kinds.packing import Packing
 from handling_db.records.kinds.workplace import Mover
 
-__all__ = ["MoveQuestion", "move_answer"]
-
 STATIC = (Notice("static only"), Notice("truck not in the load per area"))
 
 

@@ -9,7 +9,7 @@ from handling_db.mechanics.tipping import Flat
 from handling_db.mechanics.vectors import Matrix, PlacedFrame, Vector, apply, compose, transpose
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.parts.attitude import SetDownFace
-from handling_db.records.parts.texts import Point
+from handling_db.records.parts.measures import Point
 from handling_db.records.sides import SideNames
 
 AROUND = 72  # corners that stand for a round face, on its rim: the polygon is never larger than the face

@@ -10,44 +10,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from handling_db.errors import UnitError
-from handling_db.quantities.number_text import FRACTION, NUMBER, digit_step, read_number, refuse_odd_tail
-from handling_db.quantities.pint_units import pint_registry, to_pint
+from handling_db.quantities.number_text import FRACTION, NUMBER, read_number, refuse_odd_tail
 from handling_db.quantities.table import (
     ADVICE,
-    DEG,
     FOLDED,
     FOLDED_ADVICE,
-    KG,
-    LB,
-    MM,
     SPELLINGS,
     UNITS,
-    L,
-    M,
     MeasureUnit,
 )
-
-__all__ = [
-    "DEG",
-    "KG",
-    "LB",
-    "MAX_TEXT",
-    "MM",
-    "UNITS",
-    "L",
-    "M",
-    "MeasureUnit",
-    "Quantity",
-    "convert",
-    "digit_step",
-    "find_unit",
-    "parse_angle",
-    "parse_length",
-    "parse_mass",
-    "parse_quantity",
-    "pint_registry",
-    "to_pint",
-]
 
 MAX_TEXT = 60  # forty characters of a figure, as tables may hold, a space and a unit
 

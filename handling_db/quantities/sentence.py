@@ -17,7 +17,7 @@ from string import Formatter
 from handling_db.quantities.display import figure, in_unit, with_doubt
 from handling_db.quantities.mass import Mass
 from handling_db.quantities.notice import Fact
-from handling_db.quantities.quantity import KG, LB
+from handling_db.quantities.table import KG, LB
 
 _BOTH = {"kg": (KG, LB), "lb": (LB, KG)}
 _ROUNDING = {"up": ROUND_CEILING, "down": ROUND_FLOOR}

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS
 from handling_db.carrying.demand import Demand, against_rating, with_allowance
-from handling_db.moving.answer import MoveQuestion, move_answer
-from handling_db.moving.question import MoveRecords, wanted
+from handling_db.moving.answer import move_answer
+from handling_db.moving.question import MoveQuestion, MoveRecords, wanted
 from handling_db.moving.trucks import TRUCKS, kilograms
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Facts, Notice, once

@@ -6,7 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from handling_db.errors import UnitError
-from handling_db.quantities.quantity import UNITS, MeasureUnit, find_unit
+from handling_db.quantities.quantity import find_unit
+from handling_db.quantities.table import UNITS, MeasureUnit
 from handling_db.tables.columns import COLUMNS, ColumnLayout
 from handling_db.tables.findings import FileFindings
 from handling_db.tables.numbers import NotStated, NumberFault, Numbers

@@ -10,7 +10,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from handling_db.errors import UnitError
-from handling_db.quantities.quantity import MeasureUnit, find_unit
+from handling_db.quantities.quantity import find_unit
+from handling_db.quantities.table import MeasureUnit
 from handling_db.tables.findings import FileFindings
 from handling_db.tables.text import headings
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handling_db.quantities.quantity import MeasureUnit
+from handling_db.quantities.table import MeasureUnit
 from handling_db.tables.chunk import FACTORS, Chunk
 from handling_db.tables.kinds import UsualDoubt
 from handling_db.tables.numbers import half_steps

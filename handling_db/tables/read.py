@@ -31,7 +31,6 @@ from handling_db.tables.flat_table import FlatTable
 from handling_db.tables.numbers import Numbers
 from handling_db.tables.parents import settle_parents
 from handling_db.tables.reader import NotFlat, TableReader
-from handling_db.tables.records import table_records
 from handling_db.tables.rows import Rows, chunks, first_lines, table_bytes
 from handling_db.tables.sheets.grid import Grid, SheetError
 from handling_db.tables.sheets.layout import Layout
@@ -47,16 +46,6 @@ from handling_db.tables.sheets.text_in import text_grid
 from handling_db.tables.statements import contradictions, exported_digits
 
 COLUMNS_FROM = 5_000  # lines from which on a table is read by whole columns where nothing in it is odd
-
-__all__ = [
-    "FlatTable",
-    "HowRead",
-    "TableReading",
-    "TablesRead",
-    "read_file",
-    "read_tables",
-    "table_records",
-]
 
 
 @dataclass(frozen=True, slots=True)

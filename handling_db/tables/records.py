@@ -11,12 +11,14 @@ from typing import Any
 
 from handling_db.errors import HandlingError
 from handling_db.files.reading import ReadFiles
-from handling_db.quantities.quantity import UNITS, Quantity
+from handling_db.quantities.quantity import Quantity
+from handling_db.quantities.table import UNITS
 from handling_db.records.collection import Lines, Path, collect
 from handling_db.records.kinds.component import Component, PartLine
 from handling_db.records.kinds.source import Source, SourceKind
+from handling_db.records.parts.measures import Measure
 from handling_db.records.parts.statement import MassStatement
-from handling_db.records.parts.texts import Measure, short_id
+from handling_db.records.parts.texts import short_id
 from handling_db.tables.cells import MAX_ID, MAX_LINE, boundary_fields, build_values
 from handling_db.tables.flat_table import FlatTable
 from handling_db.tables.kinds import shipped_kinds

@@ -109,7 +109,8 @@ def read_by_size(
         A path does not exist or is of no kind that can be read, or a table that is to become records has too
         many rows.
     """
-    from handling_db.tables.read import read_tables, table_records
+    from handling_db.tables.read import read_tables
+    from handling_db.tables.records import table_records
 
     reading = read_collection(records)
     kinds, recorded = reading.collection.source_kinds, reading.collection.components.keys()

@@ -13,7 +13,7 @@ from fractions import Fraction
 from handling_db.mechanics.vectors import IDENTITY, Matrix, Vector
 from handling_db.mechanics.vectors import rotation as turned_by
 from handling_db.records.parts.common import Turned
-from handling_db.records.parts.texts import Point as PointText
+from handling_db.records.parts.measures import Point as PointText
 from handling_db.weights.answer import MOST_AT_DATUM
 from handling_db.weights.own_centre import at_datum, own_centre
 from handling_db.weights.totals import Basis, Totals

@@ -10,7 +10,7 @@ from typing import Literal
 from handling_db.quantities.mass import Mass, within
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.kinds.source import Source, SourceKind
-from handling_db.records.parts.texts import Percent
+from handling_db.records.parts.measures import Percent
 from handling_db.weights.columns import Columns
 
 Doubt = Literal[

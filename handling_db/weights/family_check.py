@@ -17,8 +17,8 @@ from handling_db.quantities.quantity import parse_quantity
 from handling_db.records.kinds.component import Component, Parameter, PartLine
 from handling_db.records.kinds.material import Material
 from handling_db.records.kinds.source import SourceKind
+from handling_db.records.parts.measures import Measure
 from handling_db.records.parts.statement import MassStatement
-from handling_db.records.parts.texts import Measure
 from handling_db.weights.formula_mass import worked_mass
 
 Path = tuple[str | int, ...]

@@ -14,8 +14,8 @@ from handling_db.quantities.quantity import Quantity
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.material import Material
 from handling_db.records.kinds.source import SourceKind
+from handling_db.records.parts.measures import Percent
 from handling_db.records.parts.statement import MassStatement
-from handling_db.records.parts.texts import Percent
 
 _GRAIN = 10**9  # a mass from a shape is kept to a millionth of a gram, so that it is the same everywhere
 

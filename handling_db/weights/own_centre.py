@@ -14,7 +14,7 @@ from handling_db.mechanics.vectors import rotation as turned_by
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.material import Material
 from handling_db.records.parts.common import Turned
-from handling_db.records.parts.texts import Point
+from handling_db.records.parts.measures import Point
 
 if TYPE_CHECKING:
     from handling_db.families.shapes import Shape

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from handling_db.balance.bounds import bound_of
-from handling_db.balance.inferred import infer, infer_in_states
+from handling_db.balance.explained import infer, infer_in_states
 from handling_db.findings import Verdict
 from handling_db.weights.compare import Judge
 from tests.from_text import SCALE, collection

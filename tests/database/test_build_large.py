@@ -14,7 +14,7 @@ from handling_db.files.folders import read_collection
 from handling_db.findings import Verdict
 from handling_db.lookup.weight import answer
 from handling_db.records.collection import Collection, collect
-from handling_db.tables.read import table_records
+from handling_db.tables.records import table_records
 from handling_db.weights.answer import NOTHING_MORE
 from handling_db.weights.compare import Judge
 from tests.database.same_answers import differences, handed, plainer

@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from handling_db.records.collection import KINDS
-from handling_db.records.described import mappings_of
+from handling_db.records.schema import mappings_of
 
 MODELS = {part.__name__: part for kind in KINDS.values() for part in mappings_of(kind)}

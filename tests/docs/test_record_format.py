@@ -15,9 +15,9 @@ from handling_db.findings import Verdict
 from handling_db.formulas.read import FUNCTIONS
 from handling_db.quantities.table import UNITS
 from handling_db.records.collection import KINDS
-from handling_db.records.described import described
 from handling_db.records.parts.note_facts import FACTS_OF_KIND, words_of
 from handling_db.records.parts.texts import Part
+from handling_db.records.schema import described
 from tests.docs.models import MODELS
 from tests.docs.pages import DOCS, blocks
 from tests.docs.write_record_format import table, written

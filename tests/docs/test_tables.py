@@ -9,7 +9,7 @@ import pytest
 
 from handling_db.findings import Verdict
 from handling_db.tables.columns import COLUMNS
-from handling_db.tables.read import table_records
+from handling_db.tables.records import table_records
 from tests.docs.pages import DOCS, blocks
 from tests.reading import read_table
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from handling_db.records.described import described
 from handling_db.records.parts.texts import Part
+from handling_db.records.schema import described
 from tests.docs.models import MODELS
 from tests.docs.pages import DOCS
 

@@ -19,7 +19,7 @@ from handling_db.families.build import (
 )
 from handling_db.families.parameter import choice_values
 from handling_db.records.kinds.component import Component, Parameter, PartLine
-from handling_db.records.parts.texts import Measure
+from handling_db.records.parts.measures import Measure
 
 DISCS = {"default": "8", "from": "4", "to": "12", "step": "1"}
 

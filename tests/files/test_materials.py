@@ -9,8 +9,7 @@ import pytest
 import yaml
 
 from handling_db.errors import HandlingError
-from handling_db.files.folders import read_collection, reference_folder
-from handling_db.files.materials import read_densities
+from handling_db.files.folders import read_collection, read_densities, reference_folder
 
 TABLE = reference_folder() / "densities.yml"
 

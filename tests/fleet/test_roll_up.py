@@ -235,7 +235,7 @@ RING = [(0, 1), (1, 2), (2, 0), (3, 0), (4, 5), (6, 7), (7, 6), (6, 5)]
 
 @pytest.mark.parametrize("engine", ["first", "second"])
 def test_rings_are_named_and_the_rest_is_added_up(engine: str, duck: Any) -> None:
-    from handling_db.fleet.rings import rings
+    from handling_db.fleet.total import rings
 
     used = duck if engine == "first" else SecondEngine()
     lay(used, {})

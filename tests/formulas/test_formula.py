@@ -19,7 +19,7 @@ from handling_db.formulas.formula import (
     unit_names,
 )
 from handling_db.quantities.pint_units import pint_registry
-from handling_db.quantities.quantity import UNITS
+from handling_db.quantities.table import UNITS
 
 NUMBER, MASS, LENGTH, VOLUME = "", "kg", "m", "m**3"
 

@@ -15,10 +15,11 @@ import pytest
 
 from handling_db.carrying.checks import MovingInputError
 from handling_db.errors import HandlingError, UnknownNameError
-from handling_db.moving.answer import MoveQuestion, move_answer
+from handling_db.moving.answer import move_answer
 from handling_db.moving.dock_scale import against_scale
 from handling_db.moving.load import MoveError
 from handling_db.moving.notices import CLAUSES, KINDS, notice_words, told
+from handling_db.moving.question import MoveQuestion
 from handling_db.moving.texts import read_question
 from handling_db.moving.words import gross_words, plan_words
 from handling_db.quantities.notice import Notice

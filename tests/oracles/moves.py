@@ -15,8 +15,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from handling_db.moving.answer import MoveQuestion, move_answer
+from handling_db.moving.answer import move_answer
 from handling_db.moving.figures import MoveAnswer, StandFigure
+from handling_db.moving.question import MoveQuestion
 from tests.from_text import SCALE, collection
 from tests.oracles.count import DANGEROUS, Count
 

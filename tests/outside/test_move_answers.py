@@ -7,7 +7,8 @@ import math
 
 import pytest
 
-from handling_db.moving.answer import MoveQuestion, move_answer
+from handling_db.moving.answer import move_answer
+from handling_db.moving.question import MoveQuestion
 from handling_db.records.collection import Collection
 
 geometry = importlib.import_module("shapely.geometry")

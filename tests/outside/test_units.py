@@ -7,8 +7,9 @@ from fractions import Fraction
 
 import pytest
 
-from handling_db.quantities.quantity import UNITS, pint_registry, to_pint
+from handling_db.quantities.pint_units import pint_registry, to_pint
 from handling_db.quantities.quantity import Quantity as Written
+from handling_db.quantities.table import UNITS
 
 astropy_units = importlib.import_module("astropy.units")
 imperial = importlib.import_module("astropy.units.imperial")

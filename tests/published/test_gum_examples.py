@@ -18,8 +18,8 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
+from handling_db.balance.combining import joint_variance
 from handling_db.quantities.mass import Mass, add_masses, within
-from handling_db.quantities.propagation import joint_variance
 
 F = Fraction
 

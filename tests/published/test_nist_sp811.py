@@ -11,7 +11,8 @@ from fractions import Fraction
 
 import pytest
 
-from handling_db.quantities.quantity import KG, LB, UNITS, convert, parse_length, parse_mass
+from handling_db.quantities.quantity import convert, parse_length, parse_mass
+from handling_db.quantities.table import KG, LB, UNITS
 
 EXACT = [  # unit, factor as printed, in
     ("lb", "0.45359237", "kg"),

@@ -11,7 +11,8 @@ from fractions import Fraction
 import pytest
 
 from handling_db.errors import UnitError
-from handling_db.quantities.quantity import UNITS, find_unit, parse_mass, parse_quantity
+from handling_db.quantities.quantity import find_unit, parse_mass, parse_quantity
+from handling_db.quantities.table import UNITS
 
 CODES = [  # code, our name, factor as printed (decimal commas there), base unit
     ("KGM", "kg", "1", "kg"),

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from handling_db.quantities import display
 from handling_db.quantities.mass import exactly, within
-from handling_db.quantities.quantity import KG, LB, convert
+from handling_db.quantities.quantity import convert
+from handling_db.quantities.table import KG, LB
 
 
 @dataclass(frozen=True)

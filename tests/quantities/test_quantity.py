@@ -10,21 +10,17 @@ from hypothesis import strategies as st
 
 from handling_db.errors import HandlingError, UnitError
 from handling_db.quantities.number_text import digit_step
+from handling_db.quantities.pint_units import pint_registry, to_pint
 from handling_db.quantities.quantity import (
-    KG,
-    LB,
     MAX_TEXT,
-    UNITS,
     convert,
     find_unit,
     parse_angle,
     parse_length,
     parse_mass,
     parse_quantity,
-    pint_registry,
-    to_pint,
 )
-from handling_db.quantities.table import ADVICE, SPELLINGS
+from handling_db.quantities.table import ADVICE, KG, LB, SPELLINGS, UNITS
 
 POUND = Fraction("0.45359237")
 

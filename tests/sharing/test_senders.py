@@ -15,8 +15,8 @@ from handling_db.records.versions import Wait, questions
 from handling_db.sharing import sign
 from handling_db.sharing.make import make_parcel
 from handling_db.sharing.read import open_parcel
+from handling_db.sharing.sign import guessable, weakness
 from handling_db.sharing.take_in import look_at, own_collection, take
-from handling_db.sharing.weak_keys import guessable, weakness
 
 DAY = datetime.date(2026, 11, 25)
 RECORDS = """

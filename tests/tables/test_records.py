@@ -11,7 +11,7 @@ from handling_db.errors import HandlingError
 from handling_db.findings import Place
 from handling_db.records.collection import Collection, collect
 from handling_db.tables.kinds import shipped_kinds
-from handling_db.tables.read import table_records
+from handling_db.tables.records import table_records
 from handling_db.weights.witness import witnesses
 from tests.reading import read_table
 

@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 import segno
 
-from handling_db.moving.answer import MoveQuestion, move_answer
+from handling_db.moving.answer import move_answer
+from handling_db.moving.question import MoveQuestion
 from handling_db.records.collection import Collection
 from handling_db.web.drawings.plan_view import plan_view
 from handling_db.web.drawings.qr import qr_code

@@ -7,7 +7,8 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handling_db.quantities.quantity import LB, parse_mass
+from handling_db.quantities.quantity import parse_mass
+from handling_db.quantities.table import LB
 from handling_db.weights.columns import Original, one_witness
 
 

@@ -9,7 +9,7 @@ from handling_db.checker.evidence import Evidence
 from handling_db.checker.rules.choices import decision_on
 from handling_db.findings import Finding
 from handling_db.quantities.display import planning_text, span
-from handling_db.quantities.quantity import KG, LB
+from handling_db.quantities.table import KG, LB
 from handling_db.weights.witness import Witness
 
 MOST = 60  # of the lightest and of the heaviest figures of one component, so many are compared

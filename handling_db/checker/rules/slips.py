@@ -13,7 +13,7 @@ from handling_db.checker.evidence import Evidence, Judged, listed
 from handling_db.findings import Finding, Verdict
 from handling_db.quantities.display import span
 from handling_db.quantities.mass import NOTHING, Mass
-from handling_db.quantities.quantity import KG, LB, MeasureUnit
+from handling_db.quantities.table import KG, LB, MeasureUnit
 from handling_db.weights.totals import Share
 from handling_db.weights.witness import Witness, readings_of
 

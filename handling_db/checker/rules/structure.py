@@ -9,7 +9,7 @@ from handling_db.checker.evidence import Evidence
 from handling_db.families.build import BuildError, build_of, read_value
 from handling_db.findings import Finding, Verdict
 from handling_db.records.kinds.component import Component, PartLine
-from handling_db.records.parts.texts import Measure
+from handling_db.records.parts.measures import Measure
 from handling_db.weights.witness import Witness, varies, worked_witness
 
 

@@ -5,13 +5,42 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
-from handling_db.balance.together.body import Terms
+from handling_db.balance.together.body import EvidenceBody, Limit, Terms
 from handling_db.jobs.lighten.burden import ROUNDED, Burden
 from handling_db.jobs.lighten.figures import CeilingFigure, LeftFigure
 from handling_db.jobs.lighten.pieces import Pieces
-from handling_db.jobs.lighten.readings import Readings
+from handling_db.mechanics.linear import LinearProgram
 from handling_db.quantities.mass import Mass, within
 from handling_db.weights.tree import Node
+
+# Masses that all readings allow together: one linear program over the body of evidence, in floating point.
+#
+# What it gives is a point, not a limit: figures that are shown come from `balance/together`, exactly.
+
+
+class Readings:
+    """The rows of a body of evidence without contradictions, made ready for several questions.
+
+    Parameters
+    ----------
+    body : EvidenceBody
+    """
+
+    def __init__(self, body: EvidenceBody) -> None:
+        self._program = LinearProgram(
+            [_ends(low, high) for low, high in body.domains],
+            [({u: float(many) for u, many in row.terms}, *_ends(row.low, row.high)) for row in body.rows()],
+        )
+
+    def heaviest(self, terms: Terms) -> tuple[float, ...] | None:
+        """By unknown, values all true together with which a sum is as heavy as it can be; None: unbounded."""
+        found = self._program.least({unknown: -float(many) for unknown, many in terms})
+        return found.values if found.optimal else None
+
+
+def _ends(low: Limit, high: Limit) -> tuple[float, float]:
+    return (-math.inf if low is None else float(low), math.inf if high is None else float(high))
+
 
 MOST_SEEDS = 40  # pieces that nobody weighed, each with a program of its own
 

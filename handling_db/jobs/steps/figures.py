@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import datetime
+from collections.abc import Sequence
+
+from handling_db.carrying.hands import HandPart, hand_limit
 from handling_db.jobs.steps.answer import StepFigure, StepsAnswer
 from handling_db.jobs.steps.body_figures import body_figures
 from handling_db.jobs.steps.carried import carried
-from handling_db.jobs.steps.hands import in_hands
 from handling_db.jobs.steps.headline import heaviest, lacks, narrowest, not_looked_at, steadied_before
 from handling_db.jobs.steps.holds.chain import ChainStep, links
 from handling_db.jobs.steps.holds.state import State
+from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.jobs.steps.judged import (
     landing_events,
     lift_told,
@@ -20,13 +24,127 @@ from handling_db.jobs.steps.judged import (
 )
 from handling_db.jobs.steps.lifts import StepsQuestion, job_of, turn_events, with_own_hoist
 from handling_db.jobs.steps.means import Means
-from handling_db.jobs.steps.notes import notes_at
-from handling_db.lifting.figures import PRACTICE, NamedThing, TieFigure
+from handling_db.jobs.steps.weighing import Scales
+from handling_db.lifting.figures import PRACTICE, NamedThing, NoteFigure, TieFigure
+from handling_db.lifting.said.notes import notes_about
 from handling_db.lifting.ties import joint_figures
+from handling_db.quantities.amount import Amount
+from handling_db.quantities.mass import add_masses
 from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job_plan import JobPlan, PlanStep
+from handling_db.records.kinds.workplace import Shop
 from handling_db.shop.figures import HandLine
+
+# Pieces that come free into somebody's hands, beside the shop's limit for one person.
+
+
+def in_hands(scales: Scales, freed: Sequence[int], shop: Shop | None) -> tuple[HandLine, ...]:
+    """What of some pieces is above the shop's limit, may be, or nobody knows; each by itself, heaviest first.
+
+    Parameters
+    ----------
+    scales : Scales
+    freed : sequence of pieces
+        Each as it comes free: an assembly in one piece.
+    shop : Shop or None
+        Without one, or without a limit, nothing can be said: the list is empty and the answer says so once.
+    """
+    limit = float(shop.hand_limit.base) if shop is not None and shop.hand_limit is not None else None
+    if limit is None:
+        return ()
+    lines = {}
+    for piece in freed:
+        load, many = _one(scales, piece)
+        lines[piece] = HandLine(
+            scales.unit.component(piece).id, scales.unit.name(piece), f"{many:g}", load, ""
+        )
+    parts = [
+        HandPart(
+            name=str(piece),
+            low_kg=line.load.low if line.load else None,
+            high_kg=line.load.high if line.load else None,
+        )
+        for piece, line in lines.items()
+    ]
+    words = hand_limit(parts, limit_kg=limit, rule=None, call=None)
+    told = dict(words.words)
+    found = []
+    for name in (*words.above, *words.may_be_above, *words.not_known):
+        line = lines[int(name)]
+        found.append(HandLine(line.id, line.name, line.pieces, line.load, told[name]))
+    return tuple(found)
+
+
+def _one(scales: Scales, piece: int) -> tuple[Amount | None, float]:
+    """One of a piece with everything below it, and how many there are. [kg]"""
+    unit: Unit = scales.unit
+    many = unit.pieces[piece].pieces
+    mass = scales.dry(unit.under(piece))
+    known = [carried.mass for carried in mass.carried if carried.mass is not None]
+    if not known:
+        return None, float(many)
+    total = add_masses(known)
+    complete = total.complete and not mass.missing
+    low, best, high = (float(value / many) for value in (total.low, total.best, total.high))
+    return Amount(low, best, high if complete else None), float(many)
+
+
+# Notes at the step they belong to: stored energy first, then what is found to differ, ties, turns.
+
+# What is read before the step is done; the rest is for the bench, the lift sheet and the card.
+AT_A_STEP = frozenset({"stored energy", "difference", "temporary tie", "tie", "order", "stick", "turn"})
+_ABOUT_PIECES = frozenset({"stored energy", "difference", "order"})
+
+
+def notes_at(
+    unit: Unit, step: PlanStep, freed: frozenset[int], serial: int | None, as_of: datetime.date
+) -> tuple[NoteFigure, ...]:
+    """Notes about what a step takes out, takes off, lifts or turns, and those that it names itself.
+
+    Parameters
+    ----------
+    unit : Unit
+    step : PlanStep
+    freed : frozenset of pieces
+        What comes off or goes on in the step.
+    serial : int or None
+        A note for other serial numbers is left out where the unit has one.
+    as_of : date
+    """
+    things: dict[tuple[str, str], str] = {}
+    for tie in step.ties:
+        things[("tie", tie.tie)] = "a tie of this step"
+        joint = unit.collection.joints.get(tie.joint)
+        record = next((t for t in joint.tie_list if t.key(joint.id) == tie.tie), None) if joint else None
+        if record is not None and record.part is not None:
+            # Notes about bolts are often kept at the set they are counted in.
+            things |= {("component", code): "a tie of this step" for code in record.part[-2:]}
+    if step.joint is not None:
+        things[("joint", step.joint)] = "the joint of this step"
+        for seam in unit.seams.get(step.joint, ()):
+            things |= {("tie", key): "a tie of the joint" for key in seam.ties}
+    if step.lift_group is not None:
+        things[("lift group", step.lift_group)] = "the lift of this step"
+    found = list(notes_about(unit.collection, things, AT_A_STEP, serial=serial, as_of=as_of))
+    pieces = {("component", unit.component(i).id): "comes off or goes on in this step" for i in freed}
+    if step.do == "turn":
+        pieces[("component", unit.root.id)] = "the unit that is turned"
+        found += notes_about(
+            unit.collection, pieces, frozenset({"turn", "temporary tie"}), serial=serial, as_of=as_of
+        )
+    found += notes_about(unit.collection, pieces, _ABOUT_PIECES, serial=serial, as_of=as_of)
+    every = frozenset(note.kind for note in unit.collection.notes.values())
+    own = {
+        (note.about.kind, note.about.id): "named by the step"
+        for code in step.notes
+        if (note := unit.collection.notes.get(code)) is not None
+    }
+    named = notes_about(unit.collection, own, every, serial=serial, as_of=as_of)
+    found += [note for note in named if note.id in step.notes]
+    once = {note.id: note for note in reversed(found)}  # one reason is enough for one note
+    return tuple(sorted(once.values(), key=lambda note: (note.kind != "stored energy", note.id)))
+
 
 CAUTIONS = (
     "Figures, not permission. Data plates, tags and local rules come first; "

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from handling_db.lifting.case import Case
 from handling_db.mechanics.vectors import PlacedFrame, Vector, add, any_across, apply, cross, scale, unit
 from handling_db.records.parts.attitude import SetDownFace
+from handling_db.records.parts.measures import Point
 from handling_db.records.parts.pick_point import vector_of
-from handling_db.records.parts.texts import Point
 from handling_db.records.parts.three_valued import listed
 from handling_db.weights.own_centre import shape_boxes
 

@@ -24,7 +24,7 @@ from handling_db.mechanics.vectors import Vector, apply
 from handling_db.quantities.notice import Facts, Notice
 from handling_db.records.kinds.joint import Joint
 from handling_db.records.kinds.lift_group import Turn
-from handling_db.records.parts.texts import Point
+from handling_db.records.parts.measures import Point
 
 SQUARE = 1e-6
 LEAST_TWIST = 1.0  # less is not worth a line [N m]

@@ -28,7 +28,7 @@ from handling_db.mechanics.vectors import (
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError
 from handling_db.quantities.notice import Notice
 from handling_db.records.kinds.lift_group import Turn
-from handling_db.records.parts.texts import Point
+from handling_db.records.parts.measures import Point
 from handling_db.weights.centre import rotation
 
 SQUARE = 1e-6  # how far from square two directions may be

@@ -9,25 +9,20 @@ from pydantic import Field, model_validator
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.parts.attitude import Attitude, SetDownFace
 from handling_db.records.parts.common import Answer, Datum, Fits, Placement, Recorded, Serials, Turned
+from handling_db.records.parts.measures import (
+    Count,
+    DensityText,
+    LengthText,
+    Point,
+    VolumeMeasure,
+    VolumeOrNone,
+    VolumeText,
+)
 from handling_db.records.parts.outline import Outline, ShapeLies
 from handling_db.records.parts.pick_point import PickPoint
 from handling_db.records.parts.picture import Picture
 from handling_db.records.parts.statement import MassStatement
-from handling_db.records.parts.texts import (
-    Count,
-    Date,
-    DensityText,
-    Id,
-    LengthText,
-    Line,
-    Part,
-    Point,
-    Text,
-    VolumeMeasure,
-    VolumeOrNone,
-    VolumeText,
-    short_id,
-)
+from handling_db.records.parts.texts import Date, Id, Line, Part, Text, short_id
 from handling_db.records.parts.three_valued import Looked, listed, looked, none_needs_a_name
 
 Kind = Literal["assembly", "part", "fluid", "set"]

@@ -9,7 +9,8 @@ from typing import Annotated, Literal
 from pydantic import model_validator
 
 from handling_db.records.parts.common import Answer, Recorded
-from handling_db.records.parts.texts import AngleText, Count, Date, Id, LengthText, Line, MassText, Part, Text
+from handling_db.records.parts.measures import AngleText, Count, LengthText, MassText
+from handling_db.records.parts.texts import Date, Id, Line, Part, Text
 from handling_db.records.parts.three_valued import Looked, listed, looked, none_needs_a_name
 
 GearKind = Literal[

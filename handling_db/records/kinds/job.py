@@ -5,7 +5,8 @@ from __future__ import annotations
 from pydantic import Field, model_validator
 
 from handling_db.records.parts.common import Recorded, TieNamed
-from handling_db.records.parts.texts import Count, Date, Id, Line, MassText, Part, Point, Serial, Text
+from handling_db.records.parts.measures import Count, MassText, Point
+from handling_db.records.parts.texts import Date, Id, Line, Part, Serial, Text
 
 
 class Signed(Part):

@@ -8,8 +8,9 @@ from pydantic import Field, model_validator
 
 from handling_db.records.kinds.lift_group import Trapped, Way
 from handling_db.records.parts.common import Answer, Recorded, TieNamed
+from handling_db.records.parts.measures import Count, MassText, Point
 from handling_db.records.parts.premises import FlatPoint
-from handling_db.records.parts.texts import Count, Id, Line, MassText, Part, Point, Serial, Text
+from handling_db.records.parts.texts import Id, Line, Part, Serial, Text
 
 StepKind = Literal[
     "drain",

@@ -7,19 +7,9 @@ from typing import Annotated, Literal
 from pydantic import model_validator
 
 from handling_db.records.parts.common import Answer, Recorded
+from handling_db.records.parts.measures import Count, LengthText, MassText, Point
 from handling_db.records.parts.picture import Picture
-from handling_db.records.parts.texts import (
-    Count,
-    Date,
-    Id,
-    LengthText,
-    Line,
-    MassText,
-    Part,
-    Point,
-    Text,
-    short_id,
-)
+from handling_db.records.parts.texts import Date, Id, Line, Part, Text, short_id
 from handling_db.records.parts.three_valued import Looked, There, listed, looked, none_needs_a_name
 
 TieKind = Literal[

@@ -7,22 +7,19 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, model_validator
 
 from handling_db.records.parts.common import Answer, Fits, Recorded
-from handling_db.records.parts.premises import FlatPoint
-from handling_db.records.parts.temperature import TemperatureText
-from handling_db.records.parts.texts import (
+from handling_db.records.parts.measures import (
     AngleText,
     Count,
     DensityText,
-    Id,
     LengthText,
-    Line,
     MassOrNone,
     MassText,
-    Part,
     Point,
-    Text,
     VolumeText,
 )
+from handling_db.records.parts.premises import FlatPoint
+from handling_db.records.parts.temperature import TemperatureText
+from handling_db.records.parts.texts import Id, Line, Part, Text
 from handling_db.records.parts.three_valued import Looked, looked, none_needs_a_name
 
 

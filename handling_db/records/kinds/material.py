@@ -7,7 +7,8 @@ from fractions import Fraction
 from pydantic import model_validator
 
 from handling_db.records.parts.common import Recorded
-from handling_db.records.parts.texts import DensityText, Id, Line, Text
+from handling_db.records.parts.measures import DensityText
+from handling_db.records.parts.texts import Id, Line, Text
 
 
 class Material(Recorded):

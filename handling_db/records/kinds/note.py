@@ -7,8 +7,9 @@ from typing import Literal
 from pydantic import model_validator
 
 from handling_db.records.parts.common import About, Fits, Recorded
+from handling_db.records.parts.measures import Count, MassOrNone, MassText
 from handling_db.records.parts.note_facts import NoteFacts, misplaced, words_of
-from handling_db.records.parts.texts import Count, Date, Id, Line, MassOrNone, MassText, State, Text
+from handling_db.records.parts.texts import Date, Id, Line, State, Text
 
 NoteKind = Literal[
     "stored energy",

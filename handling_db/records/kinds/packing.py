@@ -9,18 +9,9 @@ from pydantic import model_validator
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.kinds.pallet import Spread
 from handling_db.records.parts.common import Answer, Recorded
+from handling_db.records.parts.measures import Count, LengthText, MassOrNone, MassText
 from handling_db.records.parts.premises import FlatPoint
-from handling_db.records.parts.texts import (
-    Count,
-    Date,
-    Id,
-    LengthText,
-    Line,
-    MassOrNone,
-    MassText,
-    Part,
-    Text,
-)
+from handling_db.records.parts.texts import Date, Id, Line, Part, Text
 from handling_db.records.parts.three_valued import Looked, There, looked, none_needs_a_name
 
 PackingKind = Literal["crate", "saddle", "straps", "blocking", "cover", "set", "other"]

@@ -7,8 +7,9 @@ from typing import Annotated, Literal
 from pydantic import model_validator
 
 from handling_db.records.parts.common import Answer, Recorded
+from handling_db.records.parts.measures import LengthText, MassText
 from handling_db.records.parts.premises import Feet
-from handling_db.records.parts.texts import Date, Id, LengthText, Line, MassText, Part, Text
+from handling_db.records.parts.texts import Date, Id, Line, Part, Text
 from handling_db.records.parts.three_valued import Looked, looked, none_needs_a_name
 
 Spread = Literal["any", "even", "full surface"]

@@ -5,7 +5,8 @@ from __future__ import annotations
 from pydantic import model_validator
 
 from handling_db.records.parts.common import Recorded
-from handling_db.records.parts.texts import Date, Id, Line, MassOrPercent, MassText, Part, Text
+from handling_db.records.parts.measures import MassOrPercent, MassText
+from handling_db.records.parts.texts import Date, Id, Line, Part, Text
 
 
 class Instrument(Part):

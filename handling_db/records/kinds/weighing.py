@@ -8,19 +8,9 @@ from pydantic import model_validator
 
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.parts.common import Answer
+from handling_db.records.parts.measures import LengthText, MassOrNone, MassText
 from handling_db.records.parts.statement import Several, only_one_given
-from handling_db.records.parts.texts import (
-    Date,
-    Id,
-    LengthText,
-    Line,
-    MassOrNone,
-    MassText,
-    Part,
-    Serial,
-    State,
-    Text,
-)
+from handling_db.records.parts.texts import Date, Id, Line, Part, Serial, State, Text
 
 
 class Difference(Part):

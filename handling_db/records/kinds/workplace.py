@@ -9,20 +9,16 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, PlainSerializer, PlainValidator, WithJsonSchema, model_validator
 
 from handling_db.records.parts.common import Answer, Recorded
-from handling_db.records.parts.premises import Door, Feet, FlatPoint, FloorArea, Route
-from handling_db.records.parts.texts import (
+from handling_db.records.parts.measures import (
     AngleText,
-    Date,
-    Id,
     LengthText,
-    Line,
     MassOrNone,
     MassOrPercent,
     MassText,
-    Part,
     Percent,
-    Text,
 )
+from handling_db.records.parts.premises import Door, Feet, FlatPoint, FloorArea, Route
+from handling_db.records.parts.texts import Date, Id, Line, Part, Text
 
 FixtureKind = Literal[
     "stand", "cradle", "bracket", "adapter", "retention", "parting aid", "cribbing", "other"

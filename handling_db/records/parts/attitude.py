@@ -7,7 +7,8 @@ from typing import Literal
 from pydantic import model_validator
 
 from handling_db.records.parts.common import Turned
-from handling_db.records.parts.texts import Id, LengthText, Line, Part, Point, Text
+from handling_db.records.parts.measures import LengthText, Point
+from handling_db.records.parts.texts import Id, Line, Part, Text
 
 
 class Circle(Part):

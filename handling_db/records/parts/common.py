@@ -7,7 +7,8 @@ from typing import Any, Literal
 
 from pydantic import model_validator
 
-from handling_db.records.parts.texts import AngleMeasure, Count, Id, Line, Part, Point, Serial
+from handling_db.records.parts.measures import AngleMeasure, Count, Point
+from handling_db.records.parts.texts import Id, Line, Part, Serial
 
 
 class Recorded(Part):

@@ -6,19 +6,16 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from handling_db.records.parts.common import Answer
-from handling_db.records.parts.texts import (
+from handling_db.records.parts.measures import (
     AngleText,
     Count,
-    Date,
-    Id,
     LengthText,
-    Line,
     MassOrNone,
     MassText,
-    Part,
     Point,
     VolumeText,
 )
+from handling_db.records.parts.texts import Date, Id, Line, Part
 
 
 class NoteFacts(Part):

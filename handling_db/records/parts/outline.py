@@ -5,7 +5,8 @@ from __future__ import annotations
 from pydantic import model_validator
 
 from handling_db.records.parts.common import Turned
-from handling_db.records.parts.texts import LengthText, Part, Point
+from handling_db.records.parts.measures import LengthText, Point
+from handling_db.records.parts.texts import Part
 
 
 class Outline(Part):

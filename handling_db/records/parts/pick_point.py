@@ -7,18 +7,9 @@ from typing import Annotated, Any, Literal
 
 from pydantic import PlainValidator, WithJsonSchema, model_validator
 
+from handling_db.records.parts.measures import AngleText, LengthText, MassOrNone, MassText, Point
 from handling_db.records.parts.picture import Picture
-from handling_db.records.parts.texts import (
-    AngleText,
-    Id,
-    LengthText,
-    Line,
-    MassOrNone,
-    MassText,
-    Part,
-    Point,
-    Text,
-)
+from handling_db.records.parts.texts import Id, Line, Part, Text
 from handling_db.records.parts.three_valued import Looked, looked, none_needs_a_name
 
 _AXIS: dict[str, tuple[float, float, float]] = {

@@ -10,8 +10,9 @@ from typing import Annotated, Any, Literal
 from pydantic import PlainSerializer, PlainValidator, WithJsonSchema, model_validator
 
 from handling_db.records.parts.common import Answer
+from handling_db.records.parts.measures import AngleText, Count, LengthText, MassText
 from handling_db.records.parts.patterns import plain_text
-from handling_db.records.parts.texts import AngleText, Count, Id, LengthText, Line, MassText, Part, Text
+from handling_db.records.parts.texts import Id, Line, Part, Text
 
 AreaUnit = Literal["kg/m2", "kN/m2", "lb/ft2"]
 _AREA_LOAD = re.compile(r"(\d{1,6}(?:\.\d{1,4})?)\s*(kg/m2|kN/m2|lb/ft2)", re.ASCII)

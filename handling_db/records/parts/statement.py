@@ -8,13 +8,12 @@ from pydantic import model_validator
 
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.parts.common import Serials
+from handling_db.records.parts.measures import MassOrPercent, MassText
 from handling_db.records.parts.texts import (
     Counts,
     Date,
     Id,
     Line,
-    MassOrPercent,
-    MassText,
     Part,
     State,
     Text,

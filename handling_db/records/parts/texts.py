@@ -19,58 +19,7 @@ from pydantic import (
     WithJsonSchema,
 )
 
-from handling_db.records.parts.measures import (
-    AngleMeasure,
-    AngleText,
-    Count,
-    DensityText,
-    LengthMeasure,
-    LengthText,
-    MassOrNone,
-    MassOrPercent,
-    MassText,
-    Measure,
-    Percent,
-    Point,
-    VolumeMeasure,
-    VolumeOrNone,
-    VolumeText,
-    looks_like_formula,
-)
 from handling_db.records.parts.patterns import NOBODY_LOOKED, NONE, plain_text, serialise_or_none
-
-__all__ = [
-    "NOBODY_LOOKED",
-    "NONE",
-    "STATES",
-    "AngleMeasure",
-    "AngleText",
-    "Count",
-    "Counts",
-    "Date",
-    "DensityText",
-    "Id",
-    "LengthMeasure",
-    "LengthText",
-    "Line",
-    "MassOrNone",
-    "MassOrPercent",
-    "MassText",
-    "Measure",
-    "Part",
-    "Percent",
-    "Point",
-    "Serial",
-    "State",
-    "Text",
-    "VolumeMeasure",
-    "VolumeOrNone",
-    "VolumeText",
-    "Without",
-    "canonical",
-    "looks_like_formula",
-    "short_id",
-]
 
 
 class Part(BaseModel):

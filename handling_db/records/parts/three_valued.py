@@ -7,7 +7,8 @@ from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import PlainSerializer, PlainValidator, TypeAdapter
 
-from handling_db.records.parts.texts import NOBODY_LOOKED, NONE, Part
+from handling_db.records.parts.patterns import NOBODY_LOOKED, NONE
+from handling_db.records.parts.texts import Part
 
 Item = TypeVar("Item", bound=Part)
 Looked = tuple[Item, ...] | Literal["none"] | None

@@ -12,7 +12,7 @@ from fractions import Fraction
 from handling_db.lookup import words as wording
 from handling_db.lookup.listing import ListingLine
 from handling_db.quantities.display import figure, in_unit, places_for
-from handling_db.quantities.quantity import LB
+from handling_db.quantities.table import LB
 from handling_db.records.collection import Collection
 from handling_db.tables.exports.exact_out import EXACT, exact_cells
 from handling_db.tables.sheets.grid import SheetError

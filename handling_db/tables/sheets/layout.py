@@ -8,7 +8,8 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from handling_db.errors import UnitError
-from handling_db.quantities.quantity import MeasureUnit, find_unit
+from handling_db.quantities.quantity import find_unit
+from handling_db.quantities.table import MeasureUnit
 from handling_db.tables.sheets.grid import Grid, SheetError, SheetRow, letters
 from handling_db.tables.text.headings import DIMENSIONS, Heading, fold, read_heading, vocabulary
 

@@ -8,7 +8,8 @@ from typing import Any
 from handling_db.errors import UnitError
 from handling_db.files.yaml_text import dump_text, load_text
 from handling_db.findings import Finding, Place, fault
-from handling_db.quantities.quantity import MeasureUnit, find_unit
+from handling_db.quantities.quantity import find_unit
+from handling_db.quantities.table import MeasureUnit
 from handling_db.records.parts.texts import STATES
 from handling_db.tables.sheets.grid import Grid, letters
 from handling_db.tables.sheets.layout import FIELDS, TABLES, Layout

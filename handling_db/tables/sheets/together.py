@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from handling_db.errors import UnitError
 from handling_db.quantities.display import figure as decimal_text
-from handling_db.quantities.quantity import MeasureUnit, find_unit
+from handling_db.quantities.quantity import find_unit
+from handling_db.quantities.table import MeasureUnit
 from handling_db.tables.numbers import assumed_step
 from handling_db.tables.sheets.cells_in import CellError, figure_text
 from handling_db.tables.sheets.grid import Cell

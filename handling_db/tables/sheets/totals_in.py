@@ -9,7 +9,8 @@ from fractions import Fraction
 from handling_db.errors import UnitError
 from handling_db.findings import Finding, Place, Verdict
 from handling_db.quantities.display import figure as decimal_text
-from handling_db.quantities.quantity import MeasureUnit, find_unit
+from handling_db.quantities.quantity import find_unit
+from handling_db.quantities.table import MeasureUnit
 from handling_db.tables.numbers import NumberFault, Numbers, assumed_step
 from handling_db.tables.sheets.cells_in import CellError, figure_text
 from handling_db.tables.sheets.fates import CHECKED, Fate, SheetSaid

@@ -11,7 +11,7 @@ from markupsafe import Markup, escape
 
 from handling_db.evidence.answer import PageNumbers
 from handling_db.quantities.display import figure, in_unit, pair, span, with_doubt
-from handling_db.quantities.quantity import KG, LB
+from handling_db.quantities.table import KG, LB
 from handling_db.web.drawings.labels import LINE, width_of, wrapped
 from handling_db.weights.answer import Number, WeightAnswer
 

@@ -10,7 +10,8 @@ from handling_db.database.queries import open_database
 from handling_db.database.queries.handling import lift_group_ids
 from handling_db.errors import AmbiguousNameError, UnknownNameError
 from handling_db.loading import from_database, named_in_file
-from handling_db.moving.answer import MoveQuestion, move_answer
+from handling_db.moving.answer import move_answer
+from handling_db.moving.question import MoveQuestion
 from handling_db.records.collection import Collection
 from handling_db.shop.answer import shop_answer
 from handling_db.shop.fixtures import fixtures_answer

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handling_db.mechanics.turn.joint_load import bolt_shares
+from handling_db.mechanics.turn.joint_turn import bolt_shares
 from handling_db.quantities.amount import StaticsError
 
 

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from handling_db.mechanics.turn.turning import turned_spot
+from handling_db.mechanics.turn.two_hooks import turned_spot
 
 
 def test_a_spot_comes_up_on_the_lifted_side():

@@ -8,8 +8,8 @@ import pytest
 
 from handling_db.records.kinds.component import Component, Parameter, PartLine
 from handling_db.records.kinds.material import Material
+from handling_db.records.parts.measures import Percent
 from handling_db.records.parts.statement import MassStatement
-from handling_db.records.parts.texts import Percent
 
 SHAPE = {"cylinder": {"diameter": "75 mm", "length": "430 mm"}, "density": "steel"}
 

@@ -13,7 +13,8 @@ from pydantic import ValidationError
 
 from handling_db.quantities.quantity import parse_mass
 from handling_db.records.parts import texts as fields
-from handling_db.records.parts.texts import canonical, looks_like_formula, short_id
+from handling_db.records.parts.measures import looks_like_formula
+from handling_db.records.parts.texts import canonical, short_id
 
 
 class Sample(fields.Part):

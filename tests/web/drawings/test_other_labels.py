@@ -19,8 +19,9 @@ from handling_db.jobs.pictured import BodyPicture, StepPicture
 from handling_db.jobs.steps.answer import StepFigure, StepsAnswer
 from handling_db.lifting.pictured.outlines import OutlineFigure
 from handling_db.lifting.pictured.turned import OnEdge
-from handling_db.moving.answer import MoveQuestion, move_answer
+from handling_db.moving.answer import move_answer
 from handling_db.moving.figures import MoveAnswer, PlanCentre
+from handling_db.moving.question import MoveQuestion
 from handling_db.quantities.amount import Amount
 from handling_db.records.collection import Collection
 from handling_db.web.drawings.intervals import MOST_ROWS, IntervalRow, interval_drawing

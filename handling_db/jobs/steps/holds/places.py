@@ -12,8 +12,8 @@ from handling_db.lifting.occurrences import sort_out
 from handling_db.mechanics.vectors import Vector, add, apply, dot, scale, subtract
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.parts.attitude import SetDownFace
+from handling_db.records.parts.measures import Point
 from handling_db.records.parts.pick_point import vector_of
-from handling_db.records.parts.texts import Point
 from handling_db.records.parts.three_valued import listed
 
 
