@@ -73,8 +73,7 @@ def add_up(engine: Engine, climbed: Climbed, decide: Decide | None = None) -> in
     eps = repr(statements.EPS)
     scatter = bool(count_of(engine, "select count(*) from scattered"))
     engine.execute(statements.DECIDED[0])
-    sort_lines(engine)
-    for statement in (statements.FIRST_TOTALS, *scatter_statements.FIRST):
+    for statement in (statements.UPPER_LINES, *statements.FIRST_TOTALS, *scatter_statements.FIRST):
         engine.execute(statement)
     decided = 0
     for level in range(1, climbed.levels + 1):

@@ -43,7 +43,7 @@ NEXT = (
     insert into piece
     select l.parent, p.state, p.leaf, sum(l.quantity * p.pieces)
     from level_line l join piece p on p.node = l.child
-      join total t on t.node = l.parent and t.state = p.state and t.basis = 3
+      join upper_total t on t.node = l.parent and t.state = p.state and t.basis = 3
     where l.level = {level} group by l.parent, p.state, p.leaf
     """,
     """
@@ -53,7 +53,7 @@ NEXT = (
       select l.parent as node, s.state, sum(l.quantity * s.low_kg) as low_kg,
         sum(l.quantity * s.high_kg) as high_kg
       from level_line l join spread s on s.node = l.child
-        join total t on t.node = l.parent and t.state = s.state and t.basis = 3
+        join upper_total t on t.node = l.parent and t.state = s.state and t.basis = 3
       where l.level = {level} group by l.parent, s.state
     ) q left join line_spread d on d.node = q.node and d.state = q.state
     """,

@@ -124,10 +124,19 @@ LINES_BY_LEVEL = """
     create table level_line as
     select h.height as level, l.parent, l.child, l.quantity from line l join height h on h.node = l.parent
 """
+# Most lines end at what has no part lines, and need no level: they are added up in one go. The others are
+# laid out by level, with those to pieces that were weighed together, which each level looks at again.
+UPPER_LINES = """
+    create table level_line as
+    select h.height as level, l.parent, l.child, l.quantity from line l join height h on h.node = l.parent
+    where exists (select 1 from height x where x.node = l.child)
+      or exists (select 1 from scattered x where x.node = l.child)
+"""
 
 # What has no part lines: single parts, and assemblies that list no part in this build, whose sum is nothing.
-FIRST_TOTALS = """
-    create table total as
+FIRST_TOTALS = (
+    """
+    create table first_total as
     select q.node, q.state, 0 as height,
       case when q.own = 1 then q.best_kg else 0e0 end as best_kg,
       case when q.own = 1 then q.low_kg else 0e0 end as low_kg,
@@ -146,23 +155,57 @@ FIRST_TOTALS = """
         left join mass m on m.node = n.node and m.state = s.state
       where n.parted = 0 or not exists (select 1 from holding h where h.node = n.node)
     ) q
-"""
+    """,
+    """
+    create table first_sum as
+    select l.parent as node, t.state, sum(l.quantity * t.best_kg) as best_kg,
+      sum(l.quantity * t.low_kg) as low_kg, sum(l.quantity * t.high_kg) as high_kg,
+      min(t.complete) as complete, sum(l.quantity * t.unknown_pieces) as unknown_pieces, count(*) as many
+    from line l join first_total t on t.node = l.child group by l.parent, t.state
+    """,
+    """
+    create table leaf_sum as
+    select h.height as level, f.* from first_sum f join height h on h.node = f.node
+    """,
+    "drop table first_sum",
+    # What has parts, and the wholes that may stand for them: a small part of all, looked at level by level.
+    """
+    create table upper_node as
+    select n.node, n.open_list, n.broken from node n join holding h on h.node = n.node
+    """,
+    """
+    create table upper_mass as
+    select m.node, m.state, m.best_kg, m.low_kg, m.high_kg from mass m join holding h on h.node = m.node
+    """,
+    """
+    create table upper_total (node bigint, state smallint, height integer, best_kg double precision,
+      low_kg double precision, high_kg double precision, lost_kg double precision, complete smallint,
+      basis smallint, unknown_pieces double precision)
+    """,
+    "create view total as select * from first_total union all select * from upper_total",
+)
 
 # What is lost: one rounding an addition, and a few a line.
 SUMS = """
     create table level_sum as
-    select l.parent as node, t.state, sum(l.quantity * t.best_kg) as best_kg,
-      sum(l.quantity * t.low_kg) as low_kg, sum(l.quantity * t.high_kg) as high_kg,
-      sum(l.quantity * t.lost_kg) + (count(*) + 8) * {eps} * sum(l.quantity * t.high_kg) as lost_kg,
-      min(t.complete) as complete, sum(l.quantity * t.unknown_pieces) as unknown_pieces
-    from level_line l join total t on t.node = l.child
-    where l.level = {level} group by l.parent, t.state
+    select q.node, q.state, sum(q.best_kg) as best_kg, sum(q.low_kg) as low_kg, sum(q.high_kg) as high_kg,
+      sum(q.lost_kg) + (sum(q.many) + 8) * {eps} * sum(q.high_kg) as lost_kg, min(q.complete) as complete,
+      sum(q.unknown_pieces) as unknown_pieces
+    from (
+      select l.parent as node, t.state, l.quantity * t.best_kg as best_kg, l.quantity * t.low_kg as low_kg,
+        l.quantity * t.high_kg as high_kg, l.quantity * t.lost_kg as lost_kg, t.complete,
+        l.quantity * t.unknown_pieces as unknown_pieces, 1 as many
+      from level_line l join upper_total t on t.node = l.child where l.level = {level}
+      union all
+      select f.node, f.state, f.best_kg, f.low_kg, f.high_kg, 0e0, f.complete, f.unknown_pieces, f.many
+      from leaf_sum f where f.level = {level}
+    ) q group by q.node, q.state
 """
 
 # Where the known parts are as heavy as the whole that may stand for them, to what floats may have lost.
 NOT_DECIDED = """
-    select s.node, s.state from level_sum s join node n on n.node = s.node
-      join mass m on m.node = s.node and m.state = s.state
+    select s.node, s.state from level_sum s join upper_node n on n.node = s.node
+      join upper_mass m on m.node = s.node and m.state = s.state
     where (s.complete = 0 or n.open_list = 1 or n.broken > 0)
       and abs(s.low_kg - m.high_kg) <= s.lost_kg + 4 * {eps} * m.high_kg
 """
@@ -172,7 +215,7 @@ DECIDED = (
 )
 
 NEXT_TOTALS = """
-    insert into total
+    insert into upper_total
     select u.node, u.state, {level},
       case when u.stands = 1 then u.whole_best else u.best_kg end,
       case when u.stands = 1 then u.whole_low else u.low_kg end,
@@ -190,8 +233,8 @@ NEXT_TOTALS = """
           s.unknown_pieces + n.broken as unknown_pieces,
           case when s.complete = 1 and n.open_list = 0 and n.broken = 0 then 0 else 1 end as lacking,
           m.best_kg as whole_best, m.low_kg as whole_low, m.high_kg as whole_high
-        from level_sum s join node n on n.node = s.node
-          left join mass m on m.node = s.node and m.state = s.state
+        from level_sum s join upper_node n on n.node = s.node
+          left join upper_mass m on m.node = s.node and m.state = s.state
       ) k left join decided d on d.node = k.node and d.state = k.state
     ) u
 """
