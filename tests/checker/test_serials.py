@@ -14,7 +14,7 @@ from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.said.notices import reasons
 from handling_db.moving.answer import move_answer
-from handling_db.moving.notices import gap_texts
+from handling_db.moving.notices import told as gap_texts
 from handling_db.moving.question import MoveQuestion
 from handling_db.records.collection import Collection, collect
 from handling_db.records.kinds.component import Component
