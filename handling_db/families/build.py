@@ -38,6 +38,9 @@ __all__ = [
 
 Build = tuple[tuple[str, Value], ...]
 
+MOST_KEPT = 1024  # builds; each is asked for by every line, figure and rule about its component
+_kept: dict[tuple[object, ...], tuple[Parameters, Build]] = {}
+
 _WHOLE = Fraction(1, 10**9)  # a count from a root or from pi this close to a whole number is one
 
 
@@ -56,6 +59,19 @@ def build_of(component: Component, given: Mapping[str, Value] | None = None) -> 
     parameters = component.parameters
     if not parameters and not given:
         return ()
+    key = (id(parameters), *sorted(given.items()))
+    kept = _kept.get(key)
+    if kept is not None and kept[0] is parameters:  # the number may have been used again
+        return kept[1]
+    found = _build_of(component, given)
+    while len(_kept) >= MOST_KEPT:
+        _kept.pop(next(iter(_kept)), None)
+    _kept[key] = (parameters, found)
+    return found
+
+
+def _build_of(component: Component, given: Mapping[str, Value]) -> Build:
+    parameters = component.parameters
     unknown = [name for name in given if name not in parameters]
     if unknown:
         known = ", ".join(parameters) or "none"
@@ -155,6 +171,8 @@ def handed_down(
     BuildError
         The child has no such parameter, or the value cannot be read or worked out.
     """
+    if not settings:
+        return {}
     values = dict(build)
     parameters = parent.parameters if parent is not None else {}
     given: dict[str, Value] = {}

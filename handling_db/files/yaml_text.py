@@ -74,6 +74,9 @@ def load_text(text: str, name: str) -> YamlText:
     merges = merge_findings(text, name)
     if merges:
         return YamlText(None, {}, merges)
+    plain = _plainly(text)
+    if plain is not None:
+        return plain
     count = _Count()
     # Nothing is built before the whole stream was looked at, and no more of it than may be built.
     findings = list(itertools.islice(_refused(text, name, count), MAX_FAULTS))
@@ -83,6 +86,74 @@ def load_text(text: str, name: str) -> YamlText:
     lines: dict[Path, int] = {}
     value = _walk(root, (), lines, findings, name) if root is not None else None
     return YamlText(value, lines, tuple(findings[:MAX_FAULTS]), count.nodes)
+
+
+def _plainly(text: str) -> YamlText | None:
+    """A text without anything odd in it, in one pass; None where there is anything to be said of it.
+
+    What is to be said is then looked for by itself, before anything is built.
+    """
+    lines: dict[Path, int] = {}
+    holders: list[Any] = []  # the lists and mappings around the place that is read
+    paths: list[Path] = []
+    keys: list[str | None] = []  # of each, the key that waits for its value
+    root: Plain = None
+    nodes = documents = 0
+    try:
+        events: Any = yaml.parse(text, Loader=_TextLoader)
+        for event in events:
+            kind = type(event)
+            if kind is yaml.ScalarEvent or kind is yaml.MappingStartEvent or kind is yaml.SequenceStartEvent:
+                nodes += 1
+                if nodes > MAX_NODES or event.anchor or event.tag:
+                    return None
+                line = event.start_mark.line + 1
+                value: Plain
+                if kind is yaml.ScalarEvent:
+                    value = event.value if event.value != "" or event.style else None
+                else:
+                    value = {} if kind is yaml.MappingStartEvent else []
+                here: Path = ()
+                if holders:
+                    holder, key = holders[-1], keys[-1]
+                    if type(holder) is list:
+                        here = (*paths[-1], len(holder))
+                        holder.append(value)
+                        lines[here] = line
+                    elif key is None:
+                        name = event.value if kind is yaml.ScalarEvent else None
+                        if name is None or name in holder or len(holder) >= MAX_KEYS:
+                            return None
+                        keys[-1] = name
+                        holder[name] = None
+                        lines[(*paths[-1], name)] = line
+                        continue
+                    else:
+                        here = (*paths[-1], key)
+                        holder[key] = value
+                        keys[-1] = None
+                else:
+                    root = value
+                    lines[here] = line
+                if kind is not yaml.ScalarEvent:
+                    holders.append(value)
+                    paths.append(here)
+                    keys.append(None)
+                    if len(holders) > MAX_DEPTH:
+                        return None
+            elif kind is yaml.MappingEndEvent or kind is yaml.SequenceEndEvent:
+                holders.pop()
+                paths.pop()
+                keys.pop()
+            elif kind is yaml.AliasEvent:
+                return None
+            elif kind is yaml.DocumentStartEvent:
+                documents += 1
+                if documents > 1:
+                    return None
+    except (yaml.YAMLError, UnicodeError):
+        return None
+    return YamlText(root, lines, (), nodes)
 
 
 @dataclass(slots=True)

@@ -80,6 +80,8 @@ class Mass:
         """
         if quantity < 0:
             raise ValueError(f"a quantity cannot be negative: {quantity}")
+        if quantity == 1:
+            return self
         square = float(quantity) ** 2
         return Mass(
             self.best * quantity,
@@ -218,7 +220,8 @@ def add_masses(masses: Iterable[Mass]) -> Mass:
         variance += mass.variance
         half_squared += mass.half_squared
         complete = complete and mass.complete
-        raised += mass.raised
+        if mass.raised:
+            raised += mass.raised
         for name, half in mass.shared.items():
             shared[name] = shared.get(name, Fraction(0)) + half
     return Mass(best, low, high, variance, half_squared, shared or _NONE, complete, raised)

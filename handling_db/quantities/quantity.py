@@ -6,8 +6,9 @@ table of exact factors is the truth; Pint's registry is generated from it and ne
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 
 from handling_db.errors import UnitError
 from handling_db.quantities.number_text import FRACTION, NUMBER, read_number, refuse_odd_tail
@@ -51,11 +52,12 @@ class Quantity:
     number: Fraction
     unit: MeasureUnit
     step: Fraction
+    base: Fraction = field(init=False, repr=False, compare=False)
+    """The value in base units: kg, m, L, deg or kg/L, worked out once."""
 
-    @property
-    def base(self) -> Fraction:
-        """The value in base units: kg, m, L, deg or kg/L."""
-        return self.number * self.unit.factor
+    def __post_init__(self) -> None:
+        """Work the value in base units out."""
+        object.__setattr__(self, "base", self.number * self.unit.factor)
 
     @property
     def step_base(self) -> Fraction:
@@ -122,6 +124,7 @@ def _known(dimension: str | None) -> str:
     return f"; write one of: {names}"
 
 
+@lru_cache(maxsize=8192)  # one text stands in many records and is read with each of its uses
 def parse_quantity(text: str, dimension: str, *, negative: bool = False) -> Quantity:
     """Read a number and a unit, exactly.
 

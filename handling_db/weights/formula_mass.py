@@ -44,6 +44,10 @@ class WorkedMass:
     remarks: tuple[str, ...] = ()
 
 
+MOST_KEPT = 512  # shapes that stay weighed
+_kept: dict[tuple[object, ...], tuple[tuple[object, ...], WorkedMass]] = {}
+
+
 def worked_mass(
     statement: MassStatement,
     component: Component,
@@ -77,7 +81,17 @@ def worked_mass(
                 "not there is left out by its quantity"
             )
         return WorkedMass(best, best, best, f"{_kg(best)} by its formula {statement.formula}")
-    return _from_shape(statement, component, values, kind, materials)
+    # a shape is weighed once in each build, not once for each of the trees that it stands in
+    own = (statement, component.parameters, kind, materials)
+    key = (*map(id, own), *sorted(values.items()))
+    kept = _kept.get(key)
+    if kept is not None and all(one is other for one, other in zip(kept[0], own, strict=True)):
+        return kept[1]
+    found = _from_shape(statement, component, values, kind, materials)
+    while len(_kept) >= MOST_KEPT:
+        _kept.pop(next(iter(_kept)), None)
+    _kept[key] = (own, found)
+    return found
 
 
 def _from_shape(

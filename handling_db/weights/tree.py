@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from handling_db.families.build import Build, BuildError, Value, build_of, handed_down, pieces, worked_measure
+from handling_db.families.family import Parameters
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component, PartLine
 from handling_db.records.parts.common import Placement
@@ -54,6 +55,10 @@ def _angles(place: Placement) -> tuple[Measure | None, ...]:
     return (turned.roll, turned.pitch, turned.yaw) if turned is not None else ()
 
 
+MOST_KEPT = 512  # lines whose places stay worked out, for several trees
+_kept: dict[tuple[object, ...], tuple[PartLine, Parameters, tuple[WorkedPlace, ...]]] = {}
+
+
 def worked_places(line: PartLine, parent: Component, build: Build) -> tuple[WorkedPlace, ...]:
     """The places of a line in a build.
 
@@ -62,6 +67,10 @@ def worked_places(line: PartLine, parent: Component, build: Build) -> tuple[Work
     BuildError
         A formula cannot be worked out: then the place is not known, and never the origin.
     """
+    key = (id(line), id(parent.parameters), build)
+    kept = _kept.get(key)
+    if kept is not None and kept[0] is line and kept[1] is parent.parameters:
+        return kept[2]
 
     def figure(value: Measure | None) -> float:
         return 0.0 if value is None else float(worked_measure(value, build, parent.parameters))
@@ -71,6 +80,9 @@ def worked_places(line: PartLine, parent: Component, build: Build) -> tuple[Work
         x, y, z = (figure(value) for value in place.at)
         roll, pitch, yaw = (figure(value) for value in _angles(place) or (None, None, None))
         found.append(WorkedPlace((x, y, z), (roll, pitch, yaw)))
+    while len(_kept) >= MOST_KEPT:
+        _kept.pop(next(iter(_kept)), None)
+    _kept[key] = (line, parent.parameters, tuple(found))
     return tuple(found)
 
 

@@ -273,3 +273,20 @@ def test_no_text_breaks_a_build(text):
     except BuildError:
         return
     assert found >= 0
+
+
+@given(st.lists(st.tuples(st.integers(4, 12), st.integers(4, 12)), min_size=1, max_size=40))
+def test_a_build_that_is_kept_is_that_of_its_own_parameters(several):
+    """Components that come and go, so that one may stand where another stood: default and given values."""
+    for default, given_discs in several:
+        pack = component({"discs": {**DISCS, "default": str(default)}})
+        assert build_of(pack) == (("discs", Fraction(default)),)
+        assert build_of(pack, {"discs": Fraction(given_discs)}) == (("discs", Fraction(given_discs)),)
+        assert build_of(pack) == (("discs", Fraction(default)),)
+        copied = pack.model_copy(update={"parameters": DRUM.parameters})
+        assert dict(build_of(copied))["drum_length"] == Fraction(120, 1000)
+
+
+def test_a_build_that_is_refused_is_refused_again():
+    for _ in range(2):
+        assert "out of range" in refused(build_of, DRUM, {"discs": Fraction(13)})

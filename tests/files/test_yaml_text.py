@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import random
 import textwrap
 
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from handling_db.files import yaml_text
+from handling_db.files.folders import data_folder
 from handling_db.files.yaml_text import MAX_DEPTH, dump_text, load_text
 
 
@@ -197,3 +200,27 @@ def test_no_text_raises_anything(text):
 
     assert loaded.value is not None or loaded.findings or not loaded.lines or loaded.lines == {(): 1}
     assert all(str(finding).startswith("a.yml:") for finding in loaded.findings)
+
+
+ODD = ["", "\n", ":", " - ", "&a ", "*a", "!x ", "{", "[", '"', "'", "\t", "---\n", "\x00", "\u2028", "? ", "# ", "a: b\n",
+       "  ", "- ", "a: {a: 1, a: 2}\n", "{[1]: 2}", "''", "<<: ", "...\n"]  # fmt: skip
+DEMO = [file.read_text(encoding="utf-8") for file in sorted((data_folder() / "demo").rglob("*.yml"))]
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_one_pass_reads_what_the_look_beforehand_reads(monkeypatch: pytest.MonkeyPatch, seed: int) -> None:
+    """Texts of the demo with odd things put in: values, lines, their order and every fault are the same."""
+    chance = random.Random(seed)
+    texts = [*DEMO] if seed == 0 else []
+    for _ in range(80):
+        text = chance.choice(DEMO)
+        start = text.rfind("\n- ", 0, chance.randrange(len(text))) + 1  # where a record starts
+        piece = text[start : start + 400]
+        at = chance.randrange(len(piece))
+        texts.append(piece[:at] + "".join(chance.choices(ODD, k=chance.randrange(1, 3))) + piece[at:])
+    ours = [load_text(text, "a.yml") for text in texts]
+    monkeypatch.setattr(yaml_text, "_plainly", lambda _: None)
+    theirs = [load_text(text, "a.yml") for text in texts]
+    assert ours == theirs
+    assert [list(one.lines) for one in ours] == [list(one.lines) for one in theirs]
+    assert 10 < sum(bool(one.findings) for one in ours) < 75

@@ -184,10 +184,13 @@ def span_of(terms: Iterable[tuple[int, Fraction]], spans: Sequence[Span]) -> Spa
     high: Limit = Fraction(0)
     for unknown, count in terms:
         down, top = spans[unknown]
-        if count < 0:
-            down, top = top, down
-        low = None if low is None or down is None else low + down * count
-        high = None if high is None or top is None else high + top * count
+        if count != 1:  # most lines list one piece
+            if count < 0:
+                down, top = top, down
+            down = None if down is None else down * count
+            top = None if top is None else top * count
+        low = None if low is None or down is None else low + down
+        high = None if high is None or top is None else high + top
     return low, high
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import hashlib
+import unicodedata
 from fractions import Fraction
 
 import pytest
@@ -273,3 +274,10 @@ def test_an_id_is_the_start_of_a_sha_256_and_stays_what_it_is():
 
     assert short_id(written) == hashlib.sha256(b'{"printed":"415 kg","source":"book"}').hexdigest()[:12]
     assert short_id(written) == short_id({"source": "book", "printed": "415 kg"})
+
+
+def test_what_counts_as_a_control_character_is_what_unicode_says() -> None:
+    """Of every character there is: controls, halves of pairs, breaks of lines and paragraphs."""
+    every = [chr(number) for number in range(0x110000)]
+    said = {sign for sign in every if unicodedata.category(sign) in {"Cc", "Cs", "Zl", "Zp"}}
+    assert set(fields._CONTROL.findall("".join(every))) == said
