@@ -23,18 +23,8 @@ BESIDE_MARKS = (Notice("sling here"), Notice("dangerous goods"))
 GROSS_MARK_FROM_KG = 1000.0  # [1] Art. 1: "one thousand kilograms or more": the figure itself is included
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GrossMark:
-    """Whether the convention asks for the gross mass on the outside, and which figure to put there."""
-
-    word: Literal["asked for", "may be asked for", "not asked for by this rule", "not known"]
-    mark_kg: float | None  # figure to mark; None: there is none
-    kind: Literal["as weighed", "maximum"] | None
-    says: tuple[Notice, ...]
-
-
-def gross_mark(*, low_kg: float | None, high_kg: float | None, weighed: bool) -> GrossMark:
-    """Tell whether a package of this gross mass is to be marked with it, and with what.
+def gross_mark(*, low_kg: float | None, high_kg: float | None, weighed: bool) -> tuple[Notice, ...]:
+    """Tell whether the convention asks for the gross mass on the outside, and with which figure.
 
     Parameters
     ----------
@@ -47,8 +37,9 @@ def gross_mark(*, low_kg: float | None, high_kg: float | None, weighed: bool) ->
 
     Returns
     -------
-    GrossMark
-        The high figure decides, exact or maximum alike; exactly 1 000 kg is included.
+    tuple of Notice
+        ``gross mark``, ``gross mark maybe``, ``no gross mark`` or ``gross mark not known``, then what there
+        is to say of the figure. The high one decides, exact or maximum alike; exactly 1 000 kg is included.
 
     Raises
     ------
@@ -57,27 +48,19 @@ def gross_mark(*, low_kg: float | None, high_kg: float | None, weighed: bool) ->
 
     Examples
     --------
-    >>> gross_mark(low_kg=1000, high_kg=1000, weighed=True).word
-    'asked for'
+    >>> [said.kind for said in gross_mark(low_kg=1000, high_kg=1000, weighed=True)]
+    ['gross mark']
     """
     low, high = interval("the gross mass", low_kg, high_kg)
-    kind: Literal["as weighed", "maximum"] | None = None
-    if high is not None:
-        kind = "as weighed" if weighed else "maximum"
-    word: Literal["asked for", "may be asked for", "not asked for by this rule", "not known"]
     if low >= GROSS_MARK_FROM_KG:
-        word, says = "asked for", [Notice("gross mark")]
+        kind = "gross mark"
     elif high is None:
-        word, says = "not known", [Notice("gross mark not known")]
-    elif high >= GROSS_MARK_FROM_KG:
-        word, says = "may be asked for", [Notice("gross mark maybe")]
+        kind = "gross mark not known"
     else:
-        word, says = "not asked for by this rule", [Notice("no gross mark")]
+        kind = "gross mark maybe" if high >= GROSS_MARK_FROM_KG else "no gross mark"
     if high is None:
-        says.append(Notice("nothing to mark", {"low_kg": low}))
-    elif not weighed:
-        says.append(Notice("mark a maximum"))
-    return GrossMark(word=word, mark_kg=high, kind=kind, says=tuple(says))
+        return Notice(kind), Notice("nothing to mark", {"low_kg": low})
+    return (Notice(kind),) if weighed else (Notice(kind), Notice("mark a maximum"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

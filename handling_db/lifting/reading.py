@@ -51,7 +51,7 @@ def reading_of(case: Case, lift: LiftAnswer, seen_kg: float) -> ReadingAnswer:
     """
     open_ties = lift.open_ties
     held = [
-        OpenTie(f"{number}", tie.state, None if tie.holds_up_to_kg is None else newtons(tie.holds_up_to_kg))
+        OpenTie(f"{number}", None if tie.holds_up_to_kg is None else newtons(tie.holds_up_to_kg))
         for number, tie in enumerate(open_ties)
     ]
     seen = reading_seen(seen_kg, case.expected, held)

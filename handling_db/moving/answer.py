@@ -113,7 +113,6 @@ def move_answer(
     if weighed is not None:
         spread = float(weighed.plus_or_minus.base)
         low, high = float(weighed.gross.base) - spread, float(weighed.gross.base) + spread
-    mark = gross_mark(low_kg=low, high_kg=high, weighed=weighed is not None)
     net, net_missing = load.net()
     not_known = gaps_of(here, gross, on, no_centre or entry_trouble, slope, marks.not_recorded)
     not_known = (*too_steep(here.trucks, slope), *not_known)
@@ -177,7 +176,7 @@ def move_answer(
         else (),
         marks=marks.marks,
         marks_not_recorded=marks.not_recorded,
-        gross_mark=mark.says,
+        gross_mark=gross_mark(low_kg=low, high_kg=high, weighed=weighed is not None),
         ties=here.ties(),
         ties_words=here.ties_words(),
         drips=_drips(here.packing),

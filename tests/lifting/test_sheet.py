@@ -336,6 +336,16 @@ def test_a_reading_that_is_too_low(seen: float, first: str, fits: list[str]) -> 
     assert "bolts (to come out)" in str(carries[0].facts["what"]) if carries else seen == 440.0
 
 
+def test_a_reading_that_is_too_high_names_what_could_hold_it() -> None:
+    given = RECORDS.format(
+        centre="[0 mm, 0 mm, 0 mm]", point=LOOKED, may="yes", left="900 mm", right="900 mm", rated="", group="remark: none"
+    )  # fmt: skip
+    answer = reading_answer(collection(SCALE + given), "plate-off", 900.0, LiftQuestion(as_of=DAY))
+
+    kinds = [notice.kind for notice in answer.says]
+    assert kinds == ["reads too high", "could hold that", "or nobody listed it"]
+
+
 def test_the_band_of_the_reading_has_two_ends() -> None:
     """437.5 to 442.5 kg, the cell 5 kg either way."""
     reading = lifted().reading

@@ -11,14 +11,15 @@ import pytest
 
 from handling_db.carrying.marks import BESIDE_MARKS, PackageFacts, gross_mark, handling_marks
 from handling_db.moving.notices import told
+from handling_db.quantities.notice import Notice
 
 
 @pytest.mark.parametrize(
     ("gross", "word"),
     [
-        (999.9, "not asked for by this rule"),
-        (1000, "asked for"),  # "one thousand kilograms or more": the boundary is included
-        (1000.1, "asked for"),
+        (999.9, "no gross mark"),
+        (1000, "gross mark"),  # "one thousand kilograms or more": the boundary is included
+        (1000.1, "gross mark"),
     ],
 )
 @pytest.mark.parametrize("weighed", [True, False])
@@ -26,21 +27,21 @@ def test_thousand_kilograms_gross(gross, word, weighed):
     """From exactly 1 000 kg up, whether the figure is exact or a maximum."""
     mark = gross_mark(low_kg=gross, high_kg=gross, weighed=weighed)
 
-    assert word == mark.word
-    assert ("as weighed" if weighed else "maximum") == mark.kind
+    assert mark[0].kind == word
+    assert (Notice("mark a maximum") in mark) != weighed
 
 
 def test_a_maximum_may_be_marked():
     """Where the exact weight is hard to get a maximum is marked: an upper bound, not an estimate."""
     mark = gross_mark(low_kg=950, high_kg=1040, weighed=False)
 
-    assert (mark.word, mark.mark_kg, mark.kind) == ("may be asked for", 1040, "maximum")
-    assert "The figure is worked out, not weighed: mark it as a maximum." in told(mark.says)
+    assert mark[0].kind == "gross mark maybe"
+    assert "The figure is worked out, not weighed: mark it as a maximum." in told(mark)
 
 
 def test_maximum_of_exactly_the_boundary_counts():
     """A maximum of 1 000 kg reaches the boundary."""
-    assert gross_mark(low_kg=990, high_kg=1000, weighed=False).word == "may be asked for"
+    assert gross_mark(low_kg=990, high_kg=1000, weighed=False)[0].kind == "gross mark maybe"
 
 
 def test_names_read_and_names_from_memory_are_told_apart():

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR
-from fractions import Fraction
 
 from handling_db.lifting.figures import (
     JointAnswer,
@@ -23,6 +22,7 @@ from handling_db.lifting.figures import (
     Vector,
 )
 from handling_db.lifting.line.words import line_lines
+from handling_db.lifting.line.words import load_words as known_words
 from handling_db.lifting.said.notices import (
     Rank,
     first_lines,
@@ -31,8 +31,7 @@ from handling_db.lifting.said.notices import (
     reasons,
 )
 from handling_db.quantities.amount import Amount
-from handling_db.quantities.display import figure, with_doubt
-from handling_db.quantities.mass import Mass
+from handling_db.quantities.display import figure
 from handling_db.quantities.sentence import both_units as both_units
 from handling_db.quantities.sentence import said
 from handling_db.quantities.sentence import whole as whole
@@ -46,14 +45,7 @@ def load_words(load: Amount | None, *, first: str = "kg") -> str:
         return "not known: nobody weighed it"
     if load.high == 0.0:
         return "none"
-    high = load.best if load.high is None else load.high
-    mass = Mass(_exact(load.best), _exact(load.low), _exact(high), complete=load.complete)
-    return with_doubt(mass, first=first)
-
-
-def _exact(kg: float) -> Fraction:
-    """Kilograms without the last digits of a float, so that 369.2 is not rounded down to 369.1."""
-    return Fraction(round(kg * 1e9), 10**9)
+    return known_words(load, first=first)
 
 
 def gaps(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
