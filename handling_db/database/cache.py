@@ -78,6 +78,15 @@ class LastAnswers(Generic[Value]):
                 del self._under_way[key]
             done.set()
 
+    def kept(self, key: Hashable) -> Value | None:
+        """The kept answer; None where there is none yet: nothing is worked out, nobody waits."""
+        with self._lock:
+            if key not in self._values:
+                return None
+            self._values.move_to_end(key)
+            self._unasked.pop(key, None)
+            return self._values[key]
+
     def let_go(self, stamp: str) -> None:
         """Forget what nobody will ask for again, now that a file is served no more."""
         with self._lock:

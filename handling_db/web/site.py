@@ -25,6 +25,7 @@ from handling_db.quantities import display
 from handling_db.records.open_job import job_words
 from handling_db.web.bare import bare_page
 from handling_db.web.own import OWN, alone, own_names
+from handling_db.web.reading import read
 from handling_db.web.service.place import only_here
 from handling_db.web.short import paras, short
 from handling_db.web.ways import BAR
@@ -144,9 +145,8 @@ def database(datasette: Any) -> Any:
 
 
 async def ask(datasette: Any, question: Callable[[sqlite3.Connection], Result]) -> Result:
-    """Run all queries of a page in one go on a reading thread."""
-    result: Result = await database(datasette).execute_fn(question)
-    return result
+    """Run all queries of a page in one go in the thread of our pages."""
+    return await read(datasette, database(datasette), question)
 
 
 def today() -> str:

@@ -17,7 +17,8 @@ from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.lookup.as_json import plain
 from handling_db.sharing.marked import Marks
 from handling_db.web.own import OWN
-from handling_db.web.site import ask, page_text, problem, today
+from handling_db.web.reading import stamp_kept
+from handling_db.web.site import ask, database, page_text, problem, today
 from handling_db.web.ways import UNITS, below, keep_unit, section, unit_asked, with_unit
 
 Gather = Callable[[sqlite3.Connection], dict[str, Any]]
@@ -62,7 +63,10 @@ async def page(
 
     kept = _texts.setdefault(datasette, LastAnswers(KEPT_PAGES))
     try:
-        text = await ask(datasette, answer)
+        at_hand = stamp_kept(database(datasette))
+        text = kept.kept((at_hand, *address)) if at_hand else None  # no thread is asked for what is there
+        if text is None:
+            text = await ask(datasette, answer)
     except HandlingError as error:
         if as_json:
             status = 404 if isinstance(error, UnknownNameError) else 400

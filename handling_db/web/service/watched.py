@@ -14,6 +14,7 @@ from handling_db.errors import HandlingError
 from handling_db.lookup.listings import Stamp
 from handling_db.web.bare import bare_page
 from handling_db.web.errors import HTML, JSON, error_json
+from handling_db.web.reading import end_reading
 from handling_db.web.service.copies import Copies, ServedLook, StillChangingError
 from handling_db.web.service.memory import give_back
 from handling_db.web.service.notice import Noticed
@@ -74,6 +75,7 @@ def _shut(datasette: Any) -> None:
     if datasette.executor is not None:
         datasette.executor.shutdown(wait=True)
     for database in list(datasette.databases.values()):
+        end_reading(database)
         _end_writing(database)
         database.close()
 
