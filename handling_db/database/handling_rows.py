@@ -6,12 +6,10 @@ They hold what one asks across records, such as which lifts use a sling; everyth
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Any
-
 from handling_db.database.rows import RowsByTable
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
+from handling_db.records.parts.three_valued import listed
 from handling_db.records.versions import came_from, unreviewed
 
 OF_HANDLING = {
@@ -68,99 +66,46 @@ def _limits(rows: RowsByTable, collection: Collection) -> None:
 def _plans(rows: RowsByTable, collection: Collection) -> None:
     for code, plan in sorted(collection.job_plans.items()):
         key = rows.id("job_plan", code)
-        rows.add(
-            "job_plan", key, code, plan.name, rows.id("component", plan.unit), _text(plan.serial),
-            rows.id("shop", plan.shop), plan.reverse_of, plan.remark,
-        )  # fmt: skip
+        rows.put("job_plan", plan)
         for position, step in enumerate(plan.steps, 1):
-            rows.add(
-                "job_plan_step", key, position, step.id, step.do, step.what, rows.id("lift", step.lift_group),
-                rows.id("joint", step.joint), rows.id("mover", step.mover),
-                rows.id("fixture", step.rests.fixture if step.rests else None),
-            )  # fmt: skip
-
-
-def _kg(value: object) -> float | None:
-    return float(value.base) if isinstance(value, Quantity) else None
-
-
-def _text(value: object) -> str | None:
-    return None if value is None else str(value)
-
-
-def _listed(value: Any) -> Sequence[Any]:
-    """The items of a field that somebody looked at; none where it says none, or nobody looked."""
-    return value if isinstance(value, tuple) else ()
+            lift, rests = rows.id("lift", step.lift_group), step.rests.fixture if step.rests else None
+            more = {"act": step.do, "lift": lift, "fixture": rows.id("fixture", rests)}
+            rows.put("job_plan_step", step, plan=key, position=position, **more)
 
 
 def _gear(rows: RowsByTable, collection: Collection) -> None:
     for code, gear in sorted(collection.gear.items()):
-        key = rows.id("gear", code)
-        rows.add(
-            "gear", key, code, gear.name, gear.kind, rows.id("shop", gear.shop), _text(gear.count),
-            _text(gear.own_mass), _kg(gear.own_mass), _text(gear.inspection_due), gear.remark,
-        )  # fmt: skip
-        for position, tag in enumerate(_listed(gear.tag)):
-            rows.add(
-                "gear_rating", key, position, _text(tag.legs), _text(tag.up_to), tag.hitch, str(tag.rated),
-                _kg(tag.rated),
-            )  # fmt: skip
-    for code, pallet in sorted(collection.pallets.items()):
-        rows.add(
-            "pallet", rows.id("pallet", code), code, pallet.name, pallet.kind, rows.id("shop", pallet.shop),
-            _text(pallet.own_mass), _kg(pallet.own_mass), _text(pallet.board_limit), _kg(pallet.board_limit),
-            _text(pallet.inspection_due), pallet.remark,
-        )  # fmt: skip
+        rows.put("gear", gear)
+        for position, tag in enumerate(listed(gear.tag)):
+            rows.put("gear_rating", tag, gear=rows.id("gear", code), position=position)
+    for _, pallet in sorted(collection.pallets.items()):
+        rows.put("pallet", pallet)
 
 
 def _joints(rows: RowsByTable, collection: Collection) -> None:
     for code, joint in sorted(collection.joints.items()):
-        key = rows.id("joint", code)
-        sides = (rows.id("component", side) for side in joint.between)
-        rows.add(
-            "joint",
-            key,
-            code,
-            joint.name,
-            rows.id("component", joint.within),
-            *sides,
-            joint.ties_listed,
-            joint.remark,
-        )
+        one, other = (rows.id("component", side) for side in joint.between)
+        rows.put("joint", joint, one_side=one, other_side=other)
         for position, tie in enumerate(joint.tie_list):
-            rows.add(
-                "tie", key, position, tie.key(code), tie.kind, tie.what, _text(tie.there), _text(tie.count),
-                _text(tie.hidden), tie.under, _text(tie.holds_up_to), _kg(tie.holds_up_to),
-            )  # fmt: skip
+            rows.put("tie", tie, joint=rows.id("joint", code), position=position, code=tie.key(code))
 
 
 def _points(rows: RowsByTable, collection: Collection) -> None:
     for code, component in sorted(collection.components.items()):
         key = rows.id("component", code)
-        for position, point in enumerate(_listed(component.pick_points)):
-            rows.add("pick_point", key, position, point.id, point.name, point.rated_by)
-            for number, rating in enumerate(_listed(point.rated)):
-                rows.add(
-                    "pick_point_rating",
-                    key,
-                    position,
-                    number,
-                    str(rating.up_to),
-                    str(rating.rated),
-                    _kg(rating.rated),
-                )
+        for position, point in enumerate(listed(component.pick_points)):
+            rows.put("pick_point", point, component=key, position=position)
+            for number, rating in enumerate(listed(point.rated)):
+                rows.put("pick_point_rating", rating, component=key, point=position, position=number)
 
 
 def _lifts(rows: RowsByTable, collection: Collection) -> None:
     for code, lift in sorted(collection.lift_groups.items()):
         key = rows.id("lift", code)
-        rows.add(
-            "lift", key, code, lift.name, rows.id("component", lift.root), rows.id("mover", lift.mover),
-            lift.other_half, lift.remark,
-        )  # fmt: skip
-        used = [(one.gear, str(one.count), "on the hook") for one in _listed(lift.gear)]
-        for position, pick in enumerate(_listed(lift.picks)):
-            rows.add("lift_pick", key, position, pick.point, rows.id("gear", pick.sling), pick.hitch)
+        rows.put("lift", lift)
+        used = [(one.gear, str(one.count), "on the hook") for one in listed(lift.gear)]
+        for position, pick in enumerate(listed(lift.picks)):
+            rows.put("lift_pick", pick, lift=key, position=position)
             used += [(pick.sling, "1", "sling")] if pick.sling else []
             used += [(link, "1", "link") for link in pick.links]
         known = [(gear, *rest) for code_, *rest in used if (gear := rows.id("gear", code_)) is not None]
@@ -174,27 +119,11 @@ def _lifts(rows: RowsByTable, collection: Collection) -> None:
 def _jobs(rows: RowsByTable, collection: Collection) -> None:
     for code, job in sorted(collection.jobs.items()):
         key = rows.id("job", code)
-        rows.add(
-            "job", key, code, rows.id("component", job.unit), _text(job.serial), rows.id("shop", job.shop),
-            job.opened.on.isoformat(), job.closed.on.isoformat() if job.closed else None, job.remark,
-        )  # fmt: skip
-        position = 0
-        for tie in job.ties_out:
-            rows.add(
-                "job_tie",
-                key,
-                position,
-                rows.id("joint", tie.joint),
-                tie.tie,
-                0,
-                None,
-                None,
-                tie.on.isoformat(),
-            )
-            position += 1
-        for put in job.temporary_ties:
-            out = put.out.on.isoformat() if put.out else None
-            rows.add(
-                "job_tie", key, position, rows.id("joint", put.joint), put.id, 1, put.what, put.out_by, out
-            )
-            position += 1
+        closed = job.closed.on if job.closed else None
+        rows.put("job", job, opened_on=job.opened.on, closed_on=closed)
+        for position, tie in enumerate(job.ties_out):
+            never = {"what": None, "out_by": None}
+            rows.put("job_tie", tie, job=key, position=position, temporary=0, out_on=tie.on, **never)
+        for position, put in enumerate(job.temporary_ties, len(job.ties_out)):
+            out = put.out.on if put.out else None
+            rows.put("job_tie", put, job=key, position=position, tie=put.id, temporary=1, out_on=out)

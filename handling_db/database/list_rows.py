@@ -10,11 +10,9 @@ from handling_db.database.rows import RowsByTable, lines
 from handling_db.database.units import Key, unit_of_component, units
 from handling_db.findings import Finding
 from handling_db.lookup.weight import fits_text
-from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.note import Note
 from handling_db.records.open_job import open_job
-from handling_db.records.parts.patterns import NONE
 from handling_db.records.written import written
 from handling_db.weights.witness import readings_of
 
@@ -67,33 +65,19 @@ def text(value: object) -> str | None:
     return None if value is None else str(value)
 
 
-def _quantity(value: Quantity | str | None) -> str | None:
-    """A mass as printed, ``none`` where somebody looked and there is none."""
-    return None if value is None else (NONE if value == NONE else str(value))
-
-
 def _sources(rows: RowsByTable, collection: Collection) -> None:
-    for code, kind in sorted(collection.source_kinds.items()):
-        rows.add("source_kind", rows.id("source_kind", code), code, kind.name, float(kind.rank), kind.chosen,
-                 kind.basis)  # fmt: skip
-    for code, source in sorted(collection.sources.items()):
+    for _, kind in sorted(collection.source_kinds.items()):
+        rows.put("source_kind", kind, rank=float(kind.rank))
+    for _, source in sorted(collection.sources.items()):
         instrument = source.instrument
-        rows.add(
+        rows.put(
             "source",
-            rows.id("source", code),
-            code,
-            source.name,
-            rows.id("source_kind", source.kind),
-            source.document,
-            source.edition,
-            rows.id("shop", source.shop),
-            source.by,
-            text(source.on),
-            instrument.name if instrument else None,
-            text(instrument.step) if instrument else None,
-            text(instrument.check_due) if instrument else None,
-            text(source.review_by),
-            source.remark,
+            source,
+            by_whom=source.by,
+            day=source.on,
+            instrument=instrument.name if instrument else None,
+            step=instrument.step if instrument else None,
+            check_due=instrument.check_due if instrument else None,
         )
 
 
@@ -110,21 +94,14 @@ def replaced_by(records: Mapping[str, object]) -> dict[str, str]:
 def _weighings(rows: RowsByTable, collection: Collection) -> None:
     newer = replaced_by(collection.weighings)
     for code, weighing in sorted(collection.weighings.items()):
-        rows.add(
+        rows.put(
             "weighing",
-            rows.id("weighing", code),
-            code,
-            rows.id("component", weighing.of),
-            readings_of(weighing)[2],
-            weighing.state,
-            weighing.packed,
-            rows.id("source", weighing.source),
-            weighing.serial,
-            text(weighing.on),
-            weighing.by,
-            newer.get(code),
-            text(weighing.review_by),
-            weighing.remark,
+            weighing,
+            component=rows.id("component", weighing.of),
+            readings=readings_of(weighing)[2],
+            day=weighing.on,
+            by_whom=weighing.by,
+            replaced_by=newer.get(code),
         )
 
 
@@ -132,35 +109,17 @@ def _notes(rows: RowsByTable, collection: Collection) -> None:
     newer = replaced_by(collection.notes)
     for code, note in sorted(collection.notes.items()):
         component, name = _about(rows, collection, note)
-        rows.add(
+        rows.put(
             "note",
-            rows.id("note", code),
-            code,
-            note.kind,
-            note.about.kind,
-            note.about.id,
-            component,
-            name,
-            note.text,
-            note.hazard,
-            note.exposed,
-            note.attitude,
-            note.state,
-            lines(fits_text(fits) for fits in note.fits),
-            text(note.reading),
-            note.gear_used,
-            _quantity(note.rated),
-            note.told_by,
-            rows.id("source", note.source),
-            note.author,
-            rows.id("shop", note.shop),
-            text(note.on),
-            note.seen or (f"{note.times_seen} times" if note.times_seen is not None else None),
-            note.status,
-            note.reason,
-            note.checked_by,
-            text(note.review_by),
-            newer.get(code),
+            note,
+            about_kind=note.about.kind,
+            about=note.about.id,
+            component=component,
+            about_name=name,
+            fits=lines(fits_text(fits) for fits in note.fits),
+            day=note.on,
+            seen=note.seen or (f"{note.times_seen} times" if note.times_seen is not None else None),
+            replaced_by=newer.get(code),
         )
 
 
@@ -196,38 +155,21 @@ def _about(rows: RowsByTable, collection: Collection, note: Note) -> tuple[int |
 def _fixtures(rows: RowsByTable, collection: Collection) -> None:
     for code, fixture in sorted(collection.fixtures.items()):
         key = rows.id("fixture", code)
-        rows.add(
-            "fixture",
-            key,
-            code,
-            fixture.name,
-            fixture.kind,
-            fixture.standing,
-            text(fixture.rated_load),
-            text(fixture.own_mass),
-            fixture.faces,
-            text(fixture.clearance),
-            fixture.shop_made,
-            text(fixture.inspection_due),
-            fixture.remark,
-        )
+        rows.put("fixture", fixture)
         known = [need for need in fixture.needed_by if rows.id("component", need.component)]
         for position, need in enumerate(known):
-            rows.add("fixture_need", key, position, rows.id("component", need.component), need.for_)
+            rows.put("fixture_need", need, fixture=key, position=position, act=need.for_)
         for position, used in enumerate(fixture.used_instead):
-            rated, shop = _quantity(used.rated), rows.id("shop", used.shop)
-            rows.add("fixture_instead", key, position, used.what, rated, shop, used.outcome)
+            rows.put("fixture_instead", used, fixture=key, position=position)
 
 
 def _shops(rows: RowsByTable, collection: Collection) -> None:
-    for code, mover in sorted(collection.movers.items()):
-        rows.add("mover", rows.id("mover", code), code, mover.name, mover.kind, text(mover.rated),
-                 mover.rated_note, text(mover.inspection_due), mover.remark)  # fmt: skip
+    for _, mover in sorted(collection.movers.items()):
+        rows.put("mover", mover)
     for code, shop in sorted(collection.shops.items()):
         key = rows.id("shop", code)
         rules = lines(" ".join(rule.split()) for rule in shop.rules)
-        rows.add("shop", key, code, shop.name, shop.place, shop.first_unit, text(shop.hand_limit),
-                 shop.who_to_call, rules, shop.remark)  # fmt: skip
+        rows.put("shop", shop, rules=rules)
         there = [mover for mover, record in sorted(collection.movers.items()) if record.shop == code]
         movers = [*shop.movers, *(mover for mover in there if mover not in shop.movers)]
         for table, kind, codes in (

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import functools
 import math
 import sqlite3
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import Any
+
+from handling_db.database.described import DescribedColumn, described
+from handling_db.quantities.quantity import Quantity
 
 Row = tuple[Any, ...]
 
@@ -36,10 +40,39 @@ class RowsByTable:
         """One row, its values in the order of the table's columns."""
         self.rows.setdefault(table, []).append(values)
 
+    def put(self, table: str, record: Any, **given: Any) -> None:
+        """One row, filled by the names of the table's columns: what is given, else the record's own field.
+
+        A column that refers to another table gets the key of the row that the field names, one in kilograms
+        the mass of the field before ``_kg``, and one of text the field as it is written.
+        """
+        values = []
+        for column in columns_of(table):
+            name = column.name
+            if name in given:
+                value = given[name]
+            elif name == "id":
+                value = self.id(table, record.id)
+            elif name.endswith("_kg"):
+                mass = getattr(record, name.removesuffix("_kg"))
+                value = float(mass.base) if isinstance(mass, Quantity) else None
+            else:
+                value = getattr(record, "id" if name == "code" else name)
+                value = self.id(column.refers_to, value) if column.refers_to else value
+            as_text = value is not None and column.type.lower() == "text"
+            values.append(str(value) if as_text else value)
+        self.add(table, *values)
+
     def write(self, connection: sqlite3.Connection) -> None:
         """Put all rows in, each table in the order in which they were added."""
         for table, rows in self.rows.items():
             insert(connection, table, rows)
+
+
+@functools.cache
+def columns_of(table: str) -> tuple[DescribedColumn, ...]:
+    """The columns of a table, in its order."""
+    return next(one.columns for one in described() if one.name == table)
 
 
 def insert(connection: sqlite3.Connection, table: str, rows: Sequence[Row] | Iterable[Row]) -> None:

@@ -9,6 +9,16 @@ from typing import TYPE_CHECKING, Required, TypedDict, Unpack
 
 from handling_db.errors import HandlingError
 from handling_db.interface.given import MassLike, Span, kilograms, ranges
+from handling_db.lifting.asked import job_named, metres, radians
+from handling_db.lifting.levelling.words import level_text, seen_tilt_text
+from handling_db.lifting.said.as_json import legs_json, lift_json
+from handling_db.lifting.said.words import (
+    joined,
+    joint_answer_lines,
+    legs_answer_lines,
+    lift_lines,
+    reading_lines,
+)
 from handling_db.loading import named
 from handling_db.records.proved import Records
 from handling_db.serialise import Answer, marked_by
@@ -81,7 +91,6 @@ def asked(records: Records, **given: Unpack[LiftAsked]) -> LiftQuestion:
     TypeError
         The day or the rules were left out.
     """
-    from handling_db.lifting.asked import job_named
     from handling_db.lifting.case import LiftQuestion
 
     for name in ("as_of", "rules"):
@@ -125,8 +134,6 @@ def lift(records: Records, name: str, **question: Unpack[LiftAsked]) -> Answer[L
         Nothing goes by the name, or what is asked cannot be read.
     """
     from handling_db.lifting.answer import lift_answer
-    from handling_db.lifting.said.as_json import lift_json
-    from handling_db.lifting.said.words import joined, lift_lines
 
     found = lift_answer(records, _group(records, name), asked(records, **question))
 
@@ -151,8 +158,6 @@ def turn(
     HandlingError
         As `lift`.
     """
-    from handling_db.lifting.said.as_json import lift_json
-    from handling_db.lifting.said.words import joined
     from handling_db.lifting.turn.answer import turn_answer
     from handling_db.lifting.turn.words import turn_lines
 
@@ -180,8 +185,6 @@ def reading(
         As `lift`, or what was seen is no mass.
     """
     from handling_db.lifting.reading import reading_answer
-    from handling_db.lifting.said.as_json import lift_json
-    from handling_db.lifting.said.words import joined, reading_lines
 
     shown = float(kilograms(seen, "seen"))
     found = reading_answer(records, _group(records, name), shown, asked(records, **question))
@@ -206,8 +209,6 @@ def legs(records: Records, name: str, **question: Unpack[LiftAsked]) -> Answer[L
         As `lift`.
     """
     from handling_db.lifting.answer import lift_answer
-    from handling_db.lifting.said.as_json import legs_json
-    from handling_db.lifting.said.words import joined, legs_answer_lines
 
     found = lift_answer(records, _group(records, name), asked(records, **question))
 
@@ -236,7 +237,6 @@ def two_hooks(
     HandlingError
         As `lift`.
     """
-    from handling_db.lifting.said.as_json import lift_json
     from handling_db.lifting.said.two_hooks_text import two_hooks_text
     from handling_db.lifting.two_hooks import two_hook_answer
 
@@ -266,8 +266,6 @@ def level(
         As `lift`.
     """
     from handling_db.lifting.levelling.lengths import level_answer
-    from handling_db.lifting.levelling.words import level_text
-    from handling_db.lifting.said.as_json import lift_json
 
     found = level_answer(records, _group(records, name), asked(records, **question), hook_m)
     return Answer(found, records.first_unit, level_text, lift_json, True, _marks(records, name))
@@ -300,10 +298,7 @@ def tilt(
     HandlingError
         As `lift`, or what was seen is neither an angle nor a length.
     """
-    from handling_db.lifting.asked import metres, radians
     from handling_db.lifting.levelling.seen_tilt import READ_WITHIN, seen_tilt_answer
-    from handling_db.lifting.levelling.words import seen_tilt_text
-    from handling_db.lifting.said.as_json import lift_json
 
     angle = drop = None
     try:
@@ -344,9 +339,6 @@ def joint(
     HandlingError
         Nothing goes by the name, or there is no such job.
     """
-    from handling_db.lifting.asked import job_named
-    from handling_db.lifting.said.as_json import lift_json
-    from handling_db.lifting.said.words import joined, joint_answer_lines
     from handling_db.lifting.ties import joint_answer
 
     record = records.joints[named(records, name, ("joint",))[1]]

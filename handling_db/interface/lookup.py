@@ -9,6 +9,15 @@ from typing import TYPE_CHECKING, Any, TypedDict, TypeVar, Unpack
 
 from handling_db.errors import HandlingError
 from handling_db.loading import PIECE, named
+from handling_db.lookup.numbers.as_json import number_json
+from handling_db.lookup.numbers.text import (
+    bounds_text,
+    doubt_text,
+    explain_text,
+    reconcile_text,
+    sweep_text,
+    why_text,
+)
 from handling_db.records.proved import Records
 from handling_db.serialise import Answer, marked_by, told_weight
 
@@ -193,8 +202,6 @@ def why(
     HandlingError
         As `weight`.
     """
-    from handling_db.lookup.numbers.as_json import number_json
-    from handling_db.lookup.numbers.text import why_text
     from handling_db.lookup.why import why as chain
 
     code = component(records, name)
@@ -222,8 +229,6 @@ def sweep(
     HandlingError
         As `weight`.
     """
-    from handling_db.lookup.numbers.as_json import number_json
-    from handling_db.lookup.numbers.text import sweep_text
     from handling_db.lookup.sweep import Held
     from handling_db.lookup.sweep_answer import sweep_answer
 
@@ -256,8 +261,6 @@ def bounds(
         Nothing goes by the name, or it contains itself.
     """
     from handling_db.balance.bounds import bounds_answer
-    from handling_db.lookup.numbers.as_json import number_json
-    from handling_db.lookup.numbers.text import bounds_text
 
     code = None if name is None else component(records, name)
     found = _with_jobs(records, bounds_answer(records, code, state=state, serial=serial), code)
@@ -276,8 +279,6 @@ def reconcile(
         Nothing goes by the name, or there is too much of it.
     """
     from handling_db.balance.answer import reconcile_answer
-    from handling_db.lookup.numbers.as_json import number_json
-    from handling_db.lookup.numbers.text import reconcile_text
 
     code = None if name is None else component(records, name)
     found = reconcile_answer(records, code, state=state, significance=significance)
@@ -295,8 +296,6 @@ def explain(records: Records, name: str) -> Answer[ExplainAnswer]:
         Nothing, or more than one thing, goes by the name.
     """
     from handling_db.balance.explained import explain_answer
-    from handling_db.lookup.numbers.as_json import number_json
-    from handling_db.lookup.numbers.text import explain_text
 
     code = component(records, name)
     found = _with_jobs(records, explain_answer(records, code), code)
@@ -313,8 +312,6 @@ def doubt(records: Records, source: str) -> Answer[DoubtAnswer]:
         There is no such source.
     """
     from handling_db.evidence.doubt import doubt_answer, source_named
-    from handling_db.lookup.numbers.as_json import number_json
-    from handling_db.lookup.numbers.text import doubt_text
 
     found = doubt_answer(records, source_named(records, source))
     return Answer(

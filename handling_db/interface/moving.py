@@ -9,8 +9,11 @@ from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 from handling_db.errors import HandlingError
 from handling_db.interface.given import Span, ranges
 from handling_db.loading import PIECE, named
+from handling_db.moving.as_json import move_json
+from handling_db.moving.text import move_text, stand_text
 from handling_db.records.proved import Records
 from handling_db.serialise import Answer, marked_by
+from handling_db.shop.text import fixtures_text, hands_text, index_text, shop_text
 
 if TYPE_CHECKING:
     from handling_db.moving.figures import MoveAnswer
@@ -103,8 +106,6 @@ def move(
         As `question`.
     """
     from handling_db.moving.answer import move_answer
-    from handling_db.moving.as_json import move_json
-    from handling_db.moving.text import move_text
 
     found = move_answer(records, question(records, name, **asked), as_of=as_of)
     return Answer(found, records.first_unit, move_text, move_json, True, _marks=_marks(records, name))
@@ -121,8 +122,6 @@ def stand(
         As `move`.
     """
     from handling_db.moving.answer import move_answer
-    from handling_db.moving.as_json import move_json
-    from handling_db.moving.text import stand_text
 
     def to_json(answer: MoveAnswer, first: str) -> dict[str, Any]:
         names = ("id", "standing", "feet", "must_not", "not_known", "cautions")
@@ -142,9 +141,7 @@ def hands(records: Records, name: str, *, shop: str | None = None) -> Answer[Han
     HandlingError
         Nothing goes by the name, or there is no such shop.
     """
-    from handling_db.moving.as_json import move_json
     from handling_db.shop.hands import hands_answer
-    from handling_db.shop.text import hands_text
 
     found = hands_answer(records, _piece(records, name), shop=shop)
     return Answer(found, records.first_unit, hands_text, move_json, True, _marks=_marks(records, name))
@@ -169,9 +166,7 @@ def hand_index(
         Nothing goes by the name, or a part of the geometry is missing; nothing is assumed in its place.
     """
     from handling_db.carrying.lifting_equation import HandReach
-    from handling_db.moving.as_json import move_json
     from handling_db.shop.hands import index_answer
-    from handling_db.shop.text import index_text
 
     missing = [word for word in ("duration", "coupling", "units") if geometry.get(word) is None]
     if missing:
@@ -209,9 +204,7 @@ def shop_has(
     HandlingError
         Nothing goes by a name.
     """
-    from handling_db.moving.as_json import move_json
     from handling_db.shop.answer import shop_answer
-    from handling_db.shop.text import shop_text
 
     found = shop_answer(records, _piece(records, name), shop, other=before, as_of=as_of)
     return Answer(found, records.first_unit, shop_text, move_json, True, _marks=_marks(records, name))
@@ -225,9 +218,7 @@ def fixtures(records: Records, name: str | None = None, *, as_of: datetime.date)
     HandlingError
         Nothing goes by the name.
     """
-    from handling_db.moving.as_json import move_json
     from handling_db.shop.fixtures import fixtures_answer
-    from handling_db.shop.text import fixtures_text
 
     code = None if name is None else _piece(records, name)
     found = fixtures_answer(records, code, as_of=as_of)

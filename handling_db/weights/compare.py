@@ -7,7 +7,7 @@ from functools import cached_property
 
 from handling_db.findings import Verdict
 from handling_db.records.collection import Collection
-from handling_db.records.parts.texts import STATES, State
+from handling_db.records.parts.texts import State
 from handling_db.weights.shared import GroundsOf
 from handling_db.weights.sum_of_parts import SumOfParts, handed_sum
 from handling_db.weights.totals import Totals
@@ -225,6 +225,3 @@ def _listed(names: list[str]) -> str:
     more = len(names) - len(shown)
     tail = f" and {more} more" if more > 0 else ""
     return ", ".join(shown) + tail
-
-
-__all__ = ["STATES", "Judge", "Judgement", "judge_of"]

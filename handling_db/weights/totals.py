@@ -26,8 +26,6 @@ from handling_db.weights.fluid import fluid_mass
 from handling_db.weights.tree import Node, Tree
 from handling_db.weights.witness import Witness, build_spoken_of, varies, witnesses
 
-__all__ = ["Basis", "Figure", "Share", "Total", "Totals", "fluid_mass"]
-
 
 class Basis(StrEnum):
     """What a handed-up figure rests on."""

@@ -20,21 +20,8 @@ from handling_db.records.parts.common import Serials
 from handling_db.records.parts.statement import MassStatement, Several
 from handling_db.records.parts.texts import State
 from handling_db.weights.columns import Columns, one_witness
-from handling_db.weights.doubt import Doubt, ReadFigure, doubt_of, usual_doubt
+from handling_db.weights.doubt import Doubt, ReadFigure, doubt_of
 from handling_db.weights.formula_mass import stated_half_width, worked_mass
-
-__all__ = [
-    "ON_A_SCALE",
-    "Doubt",
-    "Witness",
-    "readings_of",
-    "statement_witness",
-    "usual_doubt",
-    "varies",
-    "witnesses",
-    "worked_witness",
-]
-
 
 # Kinds of source that read a mass in the course of work: somebody has to confirm what hung, and that it was
 # free.

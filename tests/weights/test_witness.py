@@ -6,7 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from handling_db.weights.witness import Witness, usual_doubt, witnesses
+from handling_db.weights.doubt import usual_doubt
+from handling_db.weights.witness import Witness, witnesses
 from tests.from_text import REFERENCE, SCALE, collection
 
 
