@@ -1,15 +1,15 @@
-"""Some hundred kills while a parcel is taken: ``python tests/benchmarks/kill_take.py [times] [seed]``."""
+"""Some hundred kills while a parcel is taken: ``python -m tests.benchmarks.kill_take [times] [seed]``."""
 
 from __future__ import annotations
 
 import datetime
-import importlib.util
 import sys
 import tempfile
 from pathlib import Path
 
 from handling_db.sharing.make import chosen_keys, make_parcel
 from handling_db.sharing.take_in import own_collection
+from tests.sharing import killed
 
 HERE = Path(__file__).parent
 DEMO = HERE.parents[1] / "data" / "demo"
@@ -19,11 +19,6 @@ def main() -> None:
     """Kill so many runs and print what was found in the folders."""
     times = int(sys.argv[1]) if len(sys.argv) > 1 else 300
     seed = int(sys.argv[2]) if len(sys.argv) > 2 else 1
-    spec = importlib.util.spec_from_file_location("killed", HERE.parent / "sharing" / "killed.py")
-    assert spec is not None
-    assert spec.loader is not None
-    killed = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(killed)
     with tempfile.TemporaryDirectory() as name:
         work = Path(name)
         own = own_collection(DEMO, reference=False)

@@ -5,8 +5,6 @@ from __future__ import annotations
 import random
 import signal
 import sqlite3
-import subprocess
-import sys
 import time
 from pathlib import Path
 
@@ -18,6 +16,7 @@ from handling_db.database.file import check_file, publish
 from handling_db.database.rows import above, below
 from handling_db.errors import HandlingError
 from handling_db.findings import Verdict
+from tests.killing import begun, building, is_done
 
 SMALL = """\
 - {component: case, name: Case, kind: part, masses: [{printed: 12.5 kg, source: list}]}
@@ -178,16 +177,6 @@ def test_a_damaged_file_is_not_published(records: Path, tmp_path: Path) -> None:
         check_file(tmp_path / "x.db")
 
 
-_CHILD = """
-import sys
-from pathlib import Path
-from handling_db.database.build import build_database
-print("ready", flush=True)
-build_database([Path(sys.argv[1])], Path(sys.argv[2]))
-print("built", flush=True)
-"""
-
-
 @pytest.mark.slow
 def test_a_kill_leaves_the_old_file_or_the_new_one(demo_folder: Path, tmp_path: Path) -> None:
     """Ten builds are killed at random moments; the next build finds nothing but a whole file."""
@@ -206,16 +195,12 @@ def test_a_kill_leaves_the_old_file_or_the_new_one(demo_folder: Path, tmp_path: 
     killed = 0
     for _ in range(10):
         target.write_bytes(wanted["old"])
-        child = subprocess.Popen(
-            [sys.executable, "-c", _CHILD, str(demo_folder), str(target)], stdout=subprocess.PIPE, text=True
-        )
-        assert child.stdout is not None
-        assert child.stdout.readline() == "ready\n"
+        child, said = begun(building, demo_folder, target)
         time.sleep(chance.uniform(0, 1.2 * whole))
         child.kill()
-        rest = child.stdout.read()
-        killed += child.wait() == -signal.SIGKILL and "built" not in rest
-        child.stdout.close()
+        child.join()
+        killed += child.exitcode == -signal.SIGKILL and not is_done(said)
+        said.close()
         assert target.read_bytes() in wanted.values()
     assert killed >= 3, "too few were killed on the way to mean anything"
     build_database([demo_folder], target)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import importlib.util
 import os
 import shutil
 import subprocess
@@ -18,13 +17,10 @@ from handling_db.files.atomic import only_one, write_file, write_folder
 from handling_db.sharing.make import chosen_keys, make_parcel
 from handling_db.sharing.read import open_parcel
 from handling_db.sharing.take_in import TAKEN, own_collection, take
+from tests.sharing import killed
 
 DEMO = Path(__file__).parents[2] / "data" / "demo"
 DAY = datetime.date(2026, 11, 25)
-
-_spec = importlib.util.spec_from_file_location("killed", Path(__file__).with_name("killed.py"))
-killed = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(killed)
 
 
 @pytest.fixture(scope="module")
@@ -34,6 +30,11 @@ def parcel(tmp_path_factory):
     file = tmp_path_factory.mktemp("parcel") / "all.zip"
     file.write_bytes(make_parcel(own, keys, about=about, sender="quay-shed-nine", by="foreman", on=DAY))
     return file
+
+
+@pytest.fixture(scope="module")
+def opened(parcel):
+    return open_parcel(parcel).parcel
 
 
 @pytest.fixture
@@ -58,7 +59,7 @@ def test_kills_at_random_moments(shop, parcel, tmp_path):
 
 @pytest.mark.slow
 @pytest.mark.parametrize("step", ["_write", "_force", "rename"])
-def test_a_failure_at_any_step_takes_nothing(step, shop, parcel, monkeypatch):
+def test_a_failure_at_any_step_takes_nothing(step, shop, opened, monkeypatch):
     """A full disk instead of a kill: the first, a middle and the last thing that is done."""
     before = killed.inventory(shop)
 
@@ -70,11 +71,11 @@ def test_a_failure_at_any_step_takes_nothing(step, shop, parcel, monkeypatch):
     else:
         monkeypatch.setattr(settle, step, fail)
     with pytest.raises(HandlingError, match="No space left"):
-        take(shop, open_parcel(parcel).parcel, DAY)
+        take(shop, opened, DAY)
 
     assert killed.inventory(shop) == before
     monkeypatch.undo()
-    assert not take(shop, open_parcel(parcel).parcel, DAY).taken
+    assert not take(shop, opened, DAY).taken
 
 
 def test_one_writer_at_a_time(shop):
