@@ -73,7 +73,7 @@ def records_of(file: Path) -> Collection:
 @pytest.mark.parametrize("seed", range(6))
 def test_rows_and_records_say_the_same(small_is_large: None, tmp_path: Path, seed: int) -> None:
     file = tmp_path / "t.csv"
-    file.write_text(random_table(seed))
+    file.write_text(random_table(seed, nodes=26, lines=70))
     collection = records_of(file)
     judge = Judge(collection)
     database.build_database([], tmp_path / "x.db", tables=[file])
@@ -101,7 +101,7 @@ def test_verdicts_are_those_of_the_checker(small_is_large: None, tmp_path: Path,
     from handling_db.checker import check
 
     file = tmp_path / "t.csv"
-    file.write_text(random_table(seed))
+    file.write_text(random_table(seed, nodes=26, lines=70))
     collection = records_of(file)
     report = database.build_database([], tmp_path / "x.db", tables=[file])
 
