@@ -152,6 +152,7 @@ def test_what_is_off_has_to_be_in_it(records: hd.Records) -> None:
         hd.weight(records, "rear half", without=["gear-case"])
 
 
+@pytest.mark.slow
 def test_the_package_is_typed(tmp_path: Path) -> None:
     assert (Path(hd.__file__).parent / "py.typed").exists()
     code = (

@@ -10,6 +10,7 @@ import pytest
 from tests.attacks import BAD, bad, kills, records, requests
 
 
+@pytest.mark.slow
 def test_changed_records(capsys: pytest.CaptureFixture[str]) -> None:
     seen = records.run(random.Random(1), 250)
 
@@ -32,6 +33,7 @@ def test_the_attacks_on_records_have_teeth() -> None:
     assert read_texts([("x.yml", text)]).findings == ()
 
 
+@pytest.mark.slow
 def test_odd_requests(capsys: pytest.CaptureFixture[str]) -> None:
     seen = requests.run(random.Random(1), 100)
 
@@ -41,6 +43,7 @@ def test_odd_requests(capsys: pytest.CaptureFixture[str]) -> None:
     assert seen["4xx"] > 10
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="kill -9 is of POSIX systems")
 def test_kills(capsys: pytest.CaptureFixture[str]) -> None:
     seen = kills.run(random.Random(3), 2)

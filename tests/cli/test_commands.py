@@ -186,6 +186,7 @@ def test_look_ups_use_the_demo_and_say_so(run: Run) -> None:
     assert "invented" in result.stderr
 
 
+@pytest.mark.slow
 def test_serve_says_the_address_answers_and_stops(demo_db: Path) -> None:
     code = "from handling_db.cli import main; main()"
     server = subprocess.Popen(

@@ -130,6 +130,7 @@ def test_new_and_tidy_write_the_line_for_editors(run: Run, tmp_path: Path) -> No
     assert (folder / "gear.yml").read_text().count(line) == 1
 
 
+@pytest.mark.slow
 def test_a_demo_in_a_folder_can_be_played_with(run: Run, tmp_path: Path) -> None:
     folder = tmp_path / "try"
 

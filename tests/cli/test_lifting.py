@@ -25,6 +25,7 @@ def lines(run: Run, *words: str) -> list[str]:
     return result.stdout.splitlines()
 
 
+@pytest.mark.slow
 def test_lift_from_records_and_from_a_database_is_the_same(run: Run, tmp_path: Path) -> None:
     database = tmp_path / "handling.db"
     assert run("build", str(DEMO), "-o", str(database)).exit_code == 0

@@ -64,6 +64,7 @@ def test_no_file_tells_of_more_faults_than_anybody_reads() -> None:
     )
 
 
+@pytest.mark.slow
 def test_the_largest_file_that_is_read_is_read() -> None:
     most = MAX_NODES // 5 - 1  # each record is a mapping with two keys and two values
     text = "".join(f"- {{shop: s{i}, name: S}}\n" for i in range(2000))

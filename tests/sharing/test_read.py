@@ -335,6 +335,7 @@ def test_an_aside_that_holds_no_record_is_found(said):
     assert "the aside a holds no source 'scale' that can be read" in line
 
 
+@pytest.mark.slow
 def test_a_hundred_thousand_tiny_files_are_not_opened(said):
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w") as archive:

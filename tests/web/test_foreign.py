@@ -71,6 +71,7 @@ async def test_other_names_and_writing_methods_reach_a_foreign_database(tmp_path
     assert "content-security-policy" not in answer.headers
 
 
+@pytest.mark.slow
 async def test_both_together(tmp_path: Path, demo_db: Path) -> None:
     served = Datasette([foreign(tmp_path, "river"), str(demo_db)])
     first = await served.client.get("/")

@@ -160,6 +160,7 @@ async def test_wrong_questions_get_a_page_that_says_so(
     assert words in page.text
 
 
+@pytest.mark.slow
 async def test_links_honour_the_prefix(prefixed: Any) -> None:
     for path in ("/move/upper-half-lift", "/moves", "/hands/transfer-box"):  # the client adds the prefix
         text = (await prefixed.client.get(path)).text

@@ -125,6 +125,7 @@ async def test_wrong_questions_get_a_page_that_says_so(
     assert "error" in answer.json()
 
 
+@pytest.mark.slow
 async def test_links_honour_the_prefix(prefixed: Any) -> None:
     # The client in process puts the prefix before every path itself.
     text = (await prefixed.client.get("/component/differential-section")).text

@@ -23,7 +23,15 @@ from tests.web.looks import json_beside, page_of, plain
 pytestmark = pytest.mark.anyio
 
 PLAN = "/plan/transfer-box-apart"
-PAGES = ["/plans", PLAN, f"{PLAN}?unit=lb", f"{PLAN}?without=caliper-off", f"{PLAN}?shop=low-tarrowby"]
+PAGES = [
+    "/plans",
+    PLAN,
+    f"{PLAN}?unit=lb",
+    *(
+        pytest.param(f"{PLAN}?{asked}", marks=pytest.mark.slow)
+        for asked in ("without=caliper-off", "shop=low-tarrowby")
+    ),
+]
 MISTAKES = Path(__file__).parents[1] / "jobs" / "steps" / "mistakes.yml"
 DAY = datetime.date(2026, 11, 30)
 
@@ -39,6 +47,7 @@ async def test_no_page_gives_permission(served: Any, path: str) -> None:
     assert not re.search(r"\b(safe|ok|okay|allowed|permitted)\b", text, re.IGNORECASE)
 
 
+@pytest.mark.slow
 async def test_page_sheet_and_json_in_both_units_are_worked_out_once(
     demo_db: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -83,6 +92,7 @@ async def test_the_sheet_has_a_row_with_blanks_for_every_step(served: Any) -> No
     assert (await served.client.get(f"{PLAN}/sheet.json")).json()["id"] == "transfer-box-apart"
 
 
+@pytest.mark.slow
 async def test_what_is_asked_stands_beside_the_plan(served: Any) -> None:
     text = plain((await served.client.get(f"{PLAN}?without=caliper-off")).text)
 
@@ -106,6 +116,7 @@ async def test_what_cannot_be_answered_is_told(served: Any, path: str, status: i
     assert told in plain(page.text).replace("&gt;", ">").replace("&#39;", "'")
 
 
+@pytest.mark.slow
 async def test_findings_stand_in_the_headline_with_what_to_do(demo_folder: Path, tmp_path: Path) -> None:
     """The copy with four planted mistakes: each is found at its step, and the first thing on the page."""
     target = tmp_path / "handling.db"

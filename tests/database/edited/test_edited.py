@@ -45,6 +45,7 @@ def write(file: Path, old: str, new: str) -> None:
     file.write_text(text.replace(old, new), encoding="utf-8")
 
 
+@pytest.mark.slow
 def test_the_demo_edited_in_several_ways(tmp_path: Path) -> None:
     folder, out, whole = tmp_path / "records", tmp_path / "edited.db", tmp_path / "whole.db"
     shutil.copytree(data_folder() / "demo", folder)

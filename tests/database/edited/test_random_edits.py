@@ -263,6 +263,7 @@ def same(edited: Path, whole: Path) -> None:
     assert found_in(edited) == found_in(whole)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 2])
 def test_random_edits_give_what_a_whole_build_gives(tmp_path: Path, seed: int) -> None:
     chance = random.Random(seed)

@@ -88,6 +88,7 @@ def test_a_model_is_found_as_it_is_written(connection: sqlite3.Connection) -> No
     assert queries.search(connection, "pt34", 5)
 
 
+@pytest.mark.slow
 @given(st.text(max_size=60))
 @example('"')
 @example("NEAR(")

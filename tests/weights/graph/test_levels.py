@@ -157,6 +157,7 @@ def test_forty_levels_of_diamonds_cost_their_lines_not_their_paths():
     assert float(add_up_arrays(levels, *columns, there).best[0]) == 1.5 * 2**40
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("depth", [20_000])
 def test_a_chain_is_as_deep_as_it_likes(depth):
     """Each link weighs a tenth: too deep for floating point to keep twelve digits, so added up exactly."""
