@@ -31,6 +31,7 @@ None stands for the evidence as it is now: what is kept by it must not hold it, 
 """
 
 _kept: WeakKeyDictionary[AllEvidence, dict[frozenset[str], tuple[Stage, ...]]] = WeakKeyDictionary()
+_told: WeakKeyDictionary[AllEvidence, dict[Node, tuple[Narrowed, ...]]] = WeakKeyDictionary()
 
 
 def narrowed(evidence: AllEvidence, which: Node) -> tuple[Narrowed, ...]:
@@ -47,6 +48,13 @@ def narrowed(evidence: AllEvidence, which: Node) -> tuple[Narrowed, ...]:
     tuple of Narrowed
         Empty where no weighing changed anything.
     """
+    told = _told.setdefault(evidence, {})
+    if which not in told:  # the same for every state
+        told[which] = _narrowed(evidence, which)
+    return told[which]
+
+
+def _narrowed(evidence: AllEvidence, which: Node) -> tuple[Narrowed, ...]:
     found: list[Narrowed] = []
     for day, then, came in _days(evidence, which[0]):
         reach = (then or evidence).of(which, "dry")

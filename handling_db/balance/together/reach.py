@@ -113,6 +113,7 @@ class AllEvidence:
         self.judge = judge_of(collection) if plain else Judge(collection, unfold(collection, roots))
         self.recorded: RecordedBody = recorded_body(self.judge, serial=serial)
         self._reach: dict[tuple[int, State], Reach] = {}
+        self._several: dict[Terms, Span] = {}
         self._lift: dict[tuple[int, State, bool], tuple[Fraction, Outside | None]] = {}
 
     @cached_property
@@ -238,7 +239,10 @@ class AllEvidence:
             A build that was neither asked about nor spoken of.
         """
         terms = self._pieces(pieces)
-        return max(self.allowed.least(terms) or Fraction(0), Fraction(0)), self.most(terms)
+        if terms not in self._several:  # lifts of one unit take the same pieces
+            low = max(self.allowed.least(terms) or Fraction(0), Fraction(0))
+            self._several[terms] = (low, self.most(terms))
+        return self._several[terms]
 
     def _pieces(self, pieces: Mapping[Node, Fraction]) -> Terms:
         start = self.recorded.tree.start
