@@ -183,6 +183,13 @@ class LikeJson(TypedDict):
     reasons: list[str]
 
 
+class MoreAlikeJson(TypedDict):
+    """How many more of ours go by a name like that of a component that is sent, and were not looked at."""
+
+    there: str
+    count: int
+
+
 class LookJson(TypedDict):
     """What a parcel holds beside what is here."""
 
@@ -195,6 +202,7 @@ class LookJson(TypedDict):
     taken_already: bool
     records: list[SentJson]
     perhaps_one_thing: list[LikeJson]
+    more_alike: list[MoreAlikeJson]
     missing: list[RecordJson]
 
 

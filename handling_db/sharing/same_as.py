@@ -14,6 +14,7 @@ from handling_db.records.collection import Collection, collect
 from handling_db.records.kinds.component import Component
 from handling_db.weights.witness import Witness, witnesses
 
+FIRST = 8  # of ours are held against each component that is sent; the others are counted
 ALIKE = 0.85  # names whose letters match so far are looked at, if the masses touch as well
 
 
@@ -67,8 +68,10 @@ class NamesHere:
         self._signs = {name: frozenset(name) for name in self._by_name}
 
     def like(self, other: GoesBy) -> list[str]:
-        """Ids of ours that have its part number or its name, or a name that is alike, by id."""
-        found = set(self._by_number.get(other.number, ()))
+        """Ids of ours that may be it: of its part number, then of its name, then of a name that is alike."""
+        number = set(self._by_number.get(other.number, ()))
+        same = {code for name in other.names for code in self._by_name.get(name, ())}
+        found = number | same
         for one in other.names:
             signs, long = frozenset(one), len(one)
             for two, theirs in self._signs.items():
@@ -76,48 +79,87 @@ class NamesHere:
                 most = min(long - len(signs - theirs), len(two) - len(theirs - signs))
                 if 2 * most >= ALIKE * (long + len(two)) and _are_alike(one, two):
                     found.update(self._by_name[two])
-        return sorted(found)
+        return sorted(found, key=lambda code: (code not in number, code not in same, code))
 
 
-def likenesses(own: Collection, sent: Collection) -> tuple[Likeness, ...]:
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Our components among which one is looked for that may be the same thing.
+
+    Parameters
+    ----------
+    records : Collection
+        At least those that `names` gives first for what is sent, with all that they belong with.
+    names : NamesHere
+        Of all of them.
+    """
+
+    records: Collection
+    names: NamesHere
+
+    @classmethod
+    def of(cls, own: Collection) -> Beside:
+        """All components of a collection."""
+        return cls(own, NamesHere({code: _goes_by(one) for code, one in own.components.items()}))
+
+
+def likenesses(
+    own: Collection, sent: Collection, beside: Beside | None = None
+) -> tuple[tuple[Likeness, ...], Mapping[str, int]]:
     """Components of another shop, under an id not known here, that may be one of ours.
 
-    Proposed where the part number or a name is the same, or where a name is alike and the masses touch.
+    Proposed where the part number or a name is the same, or where a name is alike and the masses touch. At
+    most `FIRST` of ours are held against each: a name that many of ours bear tells little.
+
+    Parameters
+    ----------
+    own : Collection
+        Ours, as far as the parcel speaks of them.
+    sent : Collection
+    beside : Beside, optional
+        All of `own` unless given.
 
     Returns
     -------
     tuple of Likeness
         By the other's id, the one with more reasons first.
+    mapping of the other's id to int
+        How many more of ours go by its number, its name or one like it, and were not held against it.
     """
     known = {*own.components, *(pairing.same for pairing in own.pairings.values())}
     new = [component for code, component in sorted(sent.components.items()) if code not in known]
     if not new:
-        return ()
+        return (), {}
     found = []
-    ours = {code: _called(component) for code, component in own.components.items()}
-    here = NamesHere(ours)
+    more: dict[str, int] = {}
+    beside = beside or Beside.of(own)
+    own = beside.records
     for other in new:
-        theirs = _called(other)
-        near = here.like(theirs)
+        theirs = _goes_by(other)
+        like = beside.names.like(theirs)
+        near = like[:FIRST]
+        if like[FIRST:]:
+            more[other.id] = len(like) - FIRST
         weighs = _best(collect([*own.records(), *_sources(sent)]), other, sent) if near else None
         for code in near:
             reasons = []
-            same_number = bool(theirs.number) and theirs.number == ours[code].number
+            ours = _goes_by(own.components[code])
+            same_number = bool(theirs.number) and theirs.number == ours.number
             if same_number:
                 reasons.append(f"both have part number {other.part_number}")
-            same = sorted(theirs.names & ours[code].names)
+            same = sorted(theirs.names & ours.names)
             if same:
                 reasons.append(f"both are called {same[0]!r}")
-            elif any(_are_alike(one, two) for one in theirs.names for two in ours[code].names):
+            elif any(_are_alike(one, two) for one in theirs.names for two in ours.names):
                 reasons.append(f"the names {own.components[code].name!r} and {other.name!r} are alike")
             masses = _masses(own, own.components[code], weighs)
             reasons += [masses[0]] if masses else []
             if same or same_number or (masses and masses[1]):
                 found.append(Likeness(code, other.id, tuple(reasons)))
-    return tuple(sorted(found, key=lambda like: (like.other, -len(like.reasons), like.own)))
+    return tuple(sorted(found, key=lambda one: (one.other, -len(one.reasons), one.own))), more
 
 
-def _called(component: Component) -> GoesBy:
+def _goes_by(component: Component) -> GoesBy:
     return goes_by(component.name, component.also_called, component.part_number)
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from handling_db.errors import HandlingError
@@ -18,7 +18,7 @@ from handling_db.records.versions import in_force
 from handling_db.records.written import written
 from handling_db.sharing.compare import Came, Incoming, VersionStanding, additions, compare
 from handling_db.sharing.parcel import Parcel
-from handling_db.sharing.same_as import Likeness, likenesses
+from handling_db.sharing.same_as import Beside, Likeness, likenesses
 from handling_db.sharing.senders import UNSIGNED, Sender, look_at_sender, own_names
 from handling_db.sharing.sign import known_keys
 
@@ -41,6 +41,8 @@ class Look:
         It was taken already.
     sender : Sender
         Whether it is from whom it says.
+    more_alike : mapping of its id to int
+        How many more of ours go by a name like that of a component, and were not held against it.
     """
 
     incoming: tuple[Incoming, ...]
@@ -48,6 +50,7 @@ class Look:
     missing: tuple[Of, ...]
     taken: bool
     sender: Sender = UNSIGNED
+    more_alike: Mapping[str, int] = field(default_factory=dict)
 
     def count(self, standing: VersionStanding) -> int:
         """How many of its records are new, the same, different or contradictory."""
@@ -88,7 +91,7 @@ def _first(folder: Path, faults: list[Finding]) -> str:
 
 
 def look_at(
-    own: Collection, parcel: Parcel, folder: Path | None = None, *, near: Collection | None = None
+    own: Collection, parcel: Parcel, folder: Path | None = None, *, beside: Beside | None = None
 ) -> Look:
     """Compare a parcel with a collection; changes nothing.
 
@@ -99,7 +102,7 @@ def look_at(
     parcel : Parcel
     folder : Path, optional
         The collection's folder, to see whether the parcel was taken already.
-    near : Collection, optional
+    beside : Beside, optional
         Among which components one is looked for that may be the same thing; `own` unless given.
     """
     sent = _without_reference(parcel.collection)
@@ -108,12 +111,14 @@ def look_at(
     keys = known_keys(folder) if folder is not None else {}
     names = own_names(folder, own) if folder is not None else frozenset()
     sender = look_at_sender(parcel.manifest.sender, parcel.signature, keys, names)
+    alike, more = likenesses(own, sent, beside)
     return Look(
         compare(own, sent, doubt=sender.doubt),
-        likenesses(near or own, sent),
+        alike,
         tuple(b for b in parcel.manifest.builds_on if (b.kind, b.id) not in here | there),
         folder is not None and (folder / TAKEN / parcel.manifest.id).is_dir(),
         sender,
+        more,
     )
 
 
@@ -130,7 +135,7 @@ def take(
     folder: Path,
     parcel: Parcel,
     on: datetime.date,
-    here: Callable[[], tuple[Collection, Collection]] | None = None,
+    here: Callable[[], tuple[Collection, Beside | None]] | None = None,
 ) -> Look:
     """Add a parcel's records to a folder, each marked with where it came from.
 
@@ -146,7 +151,7 @@ def take(
     on : date
         Today.
     here : function, optional
-        Gives `own` and `near` of `look_at`; all records of the folder unless given.
+        Gives `own` and `beside` of `look_at`; all records of the folder unless given.
 
     Returns
     -------
@@ -159,8 +164,8 @@ def take(
         The folder cannot be read, its records have faults, or another command is writing to it.
     """
     with only_one(folder):
-        own, near = here() if here is not None else (own_collection(folder), None)
-        look = look_at(own, parcel, folder, near=near)
+        own, beside = here() if here is not None else (own_collection(folder), None)
+        look = look_at(own, parcel, folder, beside=beside)
         if look.taken:
             return look
         came = Came(parcel.manifest.sender, parcel.manifest.id, on, look.sender.words)

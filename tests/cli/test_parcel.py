@@ -101,6 +101,23 @@ def test_a_database_spares_reading_all_records_and_says_the_same(
     assert "none.db: there is no such database; build it with 'handling-db build'" in nowhere.stderr
 
 
+def test_a_name_that_many_bear_is_told_in_one_line(run: Run, tarrowby: Path, tmp_path: Path) -> None:
+    part = "- {{component: {code}, name: {name}, kind: part}}\n"
+    cases = "".join(part.format(code=f"case-{n:02d}", name="Case") for n in range(11))
+    (tarrowby / "r.yml").write_text(cases + part.format(code="ring", name="Ring"))
+    far = tmp_path / "far"
+    far.mkdir()
+    (far / "r.yml").write_text(part.format(code="new", name="Case") + part.format(code="other", name="Cases"))
+    out = tmp_path / "far.zip"
+    run("parcel", "make", str(far), "-o", str(out), "--all", "--shop", "far", "--by", "foreman", *DAY)
+    look = run("parcel", "look", str(tarrowby), str(out))
+    assert look.stdout.count("perhaps one thing: ") == 8
+    told = "  3 more here go by a name like that of new, not held against it, and so for 1 more\n"
+    assert told in look.stdout
+    as_json = json.loads(run("parcel", "look", str(tarrowby), str(out), "--json").stdout)
+    assert as_json["more_alike"] == [{"there": "new", "count": 3}, {"there": "other", "count": 3}]
+
+
 def test_review_asks_and_writes_each_answer_at_once(run: Run, quay: Path, tarrowby: Path) -> None:
     run("parcel", "take", str(tarrowby), str(sent(run, quay, tarrowby)), *DAY)
 

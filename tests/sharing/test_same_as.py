@@ -21,7 +21,9 @@ OURS = collection(SCALE + part("gear-case", "Gear case", more="part number: 31-1
 
 
 def reasons(text):
-    return {(like.own, like.other): like.reasons for like in likenesses(OURS, collection(SCALE + text))}
+    found, more = likenesses(OURS, collection(SCALE + text))
+    assert not more
+    return {(like.own, like.other): like.reasons for like in found}
 
 
 def test_the_same_part_number_or_name_is_proposed_with_what_the_masses_say():
@@ -44,6 +46,16 @@ def test_a_name_that_is_only_alike_needs_masses_that_touch():
     assert reasons(part("front-case", "Gear cases", "30 kg")) == {}
     assert reasons(part("front-case", "Cover")) == {}, "a mass alone is no likeness"
     assert reasons(part("gear-case", "Gear case")) == {}, "the same id needs no proposal"
+
+
+def test_of_many_with_one_name_the_first_are_held_against_it_and_the_others_counted():
+    many = "".join(part(f"case-{n:02d}", "Gear case") for n in range(20))
+    ours = collection(SCALE + many + part("z", "Cover", more="part number: 7-7, ") + part("a", "Gear cases"))
+    found, more = likenesses(ours, collection(SCALE + part("new", "Gear case", more="part number: 77, ")))
+    assert {like.own for like in found} == {"z", *(f"case-{n:02d}" for n in range(7))}
+    assert more == {"new": 14}  # thirteen of the same name, and the one that is alike
+    none, nothing = likenesses(ours, collection(SCALE + part("new", "Ring")))
+    assert (none, nothing) == ((), {})
 
 
 TEXT = (

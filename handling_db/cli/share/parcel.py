@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from handling_db.records.collection import Collection
     from handling_db.records.versions import OpenVersion
     from handling_db.sharing.parcel import Parcel
+    from handling_db.sharing.same_as import Beside
     from handling_db.sharing.take_in import Look
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
@@ -145,7 +146,7 @@ def look(folder: Path, parcel: Path, database: Path | None, *, as_json: bool) ->
     opened = _opened(parcel, folder)
     held, why = own_to_hold_against(folder, opened, _built(database))
     _tell_all_read(database, why)
-    found = look_at(held.own, opened, folder, near=held.near)
+    found = look_at(held.own, opened, folder, beside=held.beside)
     tell(as_json, lambda: _look_json(opened, found), lambda: [look_text(opened, found)])
     raise SystemExit(1 if found.sender.doubt or found.count(VersionStanding.CONTRADICTORY) else 0)
 
@@ -167,10 +168,10 @@ def take(folder: Path, parcel: Path, on: str | None, database: Path | None) -> N
 
     opened = _opened(parcel, folder)
 
-    def here() -> tuple[Collection, Collection]:
+    def here() -> tuple[Collection, Beside | None]:
         held, why = own_to_hold_against(folder, opened, _built(database))
         _tell_all_read(database, why)
-        return held.own, held.near
+        return held.own, held.beside
 
     found = take_in(folder, opened, day(on, "--on"), here)
     click.echo(look_text(opened, found))
@@ -315,6 +316,10 @@ def look_text(parcel: Parcel, look: Look) -> str:
         f"  perhaps one thing: {like.own} here, {like.other} there: {'; '.join(like.reasons)}"
         for like in look.likenesses
     ]
+    if look.more_alike:
+        code, count = max(look.more_alike.items(), key=lambda one: one[1])
+        others = f", and so for {len(look.more_alike) - 1} more" if look.more_alike.keys() - {code} else ""
+        lines.append(f"  {count} more here go by a name like that of {code}, not held against it{others}")
     lines += [f"  named in it, and neither in it nor here: {one.kind} {one.id}" for one in look.missing]
     return "\n".join(lines)
 
@@ -336,6 +341,7 @@ def _look_json(parcel: Parcel, look: Look) -> LookJson:
         "perhaps_one_thing": [
             {"here": like.own, "there": like.other, "reasons": list(like.reasons)} for like in look.likenesses
         ],
+        "more_alike": [{"there": code, "count": count} for code, count in look.more_alike.items()],
         "missing": [{"kind": m.kind, "id": m.id} for m in look.missing],
     }
 

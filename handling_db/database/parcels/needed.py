@@ -20,7 +20,7 @@ from handling_db.records.waiting import LOOKED_UP, names_of, squashed
 from handling_db.records.written import written
 from handling_db.sharing.contents import for_component, ids_with_notes
 from handling_db.sharing.parcel import Parcel
-from handling_db.sharing.same_as import NamesHere, goes_by
+from handling_db.sharing.same_as import FIRST, Beside, NamesHere, goes_by
 
 _FIGURE_ID = re.compile("[0-9a-f]{12}")  # of what has no id of its own: a hash, which no table holds for ties
 
@@ -37,12 +37,12 @@ class HeldAgainst:
     ----------
     own : Collection
         Our records that what it brings speaks of, or that speak of it, with all that they belong with.
-    near : Collection
-        These and the components that go by a name or a part number of it.
+    beside : Beside or None
+        Among which components one is looked for that may be one of it; None where all are in `own`.
     """
 
     own: Collection
-    near: Collection
+    beside: Beside | None = None
 
 
 def records_to_send(connection: sqlite3.Connection, kept: sqlite3.Connection, code: str) -> Collection:
@@ -129,9 +129,9 @@ def records_to_hold_against(
     # what the shop has once is checked with what it names: a name that is not there would be a fault
     found.add_units_of({word for key in shared for word in words_in(_plain(everyone, key))})
     own = found.records()
-    if not found.add_units_of(_alike(connection, parcel.collection)):
-        return HeldAgainst(own, own)
-    return HeldAgainst(own, found.records())
+    names = _names(connection)
+    found.add_units_of(_alike(connection, parcel.collection, names))
+    return HeldAgainst(own, Beside(found.records(), names))
 
 
 _CAME = (
@@ -239,21 +239,23 @@ _NAMES = """
 """
 
 
-def _alike(connection: sqlite3.Connection, sent: Collection) -> set[str]:
-    """Ids of our components that may be proposed as one thing with one that is sent."""
-    known = {str(row[0]) for row in connection.execute("select code from component")}
-    new = [component for code, component in sent.components.items() if code not in known]
-    if not new:
-        return set()
+def _names(connection: sqlite3.Connection) -> NamesHere:
+    """What all our components go by."""
     also: dict[str, list[str]] = {}
     for code, name in connection.execute(
         "select c.code, a.name from alias a join component c on c.id = a.component"
     ):
         also.setdefault(code, []).append(name)
-    rows = connection.execute("select code, name, part_number from component").fetchall()
-    here = NamesHere({code: goes_by(name, also.get(code, ()), number) for code, name, number in rows})
+    rows = connection.execute("select code, name, part_number from component")
+    return NamesHere({code: goes_by(name, also.get(code, ()), number) for code, name, number in rows})
+
+
+def _alike(connection: sqlite3.Connection, sent: Collection, names: NamesHere) -> set[str]:
+    """Ids of our components that are held against one that is sent, as perhaps the same thing."""
+    known = {str(row[0]) for row in connection.execute("select code from component")}
+    new = [one for code, one in sent.components.items() if code not in known]
     others = {goes_by(one.name, one.also_called, one.part_number) for one in new}
-    return {code for other in others for code in here.like(other)}
+    return {code for other in others for code in names.like(other)[:FIRST]}
 
 
 def _plain(collection: Collection, key: Key) -> object:

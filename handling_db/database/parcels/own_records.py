@@ -82,8 +82,7 @@ def own_to_hold_against(folder: Path, parcel: Parcel, database: Path | None) -> 
     """
 
     def every() -> HeldAgainst:
-        own = own_collection(folder)
-        return HeldAgainst(own, own)
+        return HeldAgainst(own_collection(folder))
 
     return _out_of(database, folder, lambda there, kept: records_to_hold_against(there, kept, parcel), every)
 

@@ -158,10 +158,10 @@ def held_apart(shop: Shop, tmp_path: Path, parcel: Parcel, database: Path) -> in
     held, why = own_to_hold_against(shop.folder, parcel, database)
     assert why == ""
     own = own_collection(shop.folder)
-    part = look_at(held.own, parcel, shop.folder, near=held.near)
+    part = look_at(held.own, parcel, shop.folder, beside=held.beside)
     whole = look_at(own, parcel, shop.folder)
     assert part == whole
-    for folder, near in (("a", None), ("b", (held.own, held.near))):
+    for folder, near in (("a", None), ("b", (held.own, held.beside))):
         shutil.rmtree(tmp_path / folder, ignore_errors=True)
         shutil.copytree(shop.folder, tmp_path / folder)
         take(tmp_path / folder, parcel, DAY, None if near is None else (lambda near=near: near))
@@ -275,7 +275,7 @@ def test_what_is_meant_in_one_unit_is_found_there(
     held, told = own_to_hold_against(folder, parcel, database)
     assert told == ""
     assert len({code.split("-")[0] for code in held.own.components} - {"bolt"}) <= 1
-    part = look_at(held.own, parcel, folder, near=held.near)
+    part = look_at(held.own, parcel, folder, beside=held.beside)
     assert part == look_at(own_collection(folder), parcel, folder)
     assert [each.why for each in part.incoming] == [why]
 
@@ -302,7 +302,7 @@ def test_a_unit_is_sent_and_looked_at_and_no_other_is_read(drawn: tuple[Path, Pa
         assert parcel is not None
         held, why = own_to_hold_against(folder, parcel, database)
         assert why == ""
-        assert look_at(held.own, parcel, folder, near=held.near) == look_at(whole, parcel, folder)
+        assert look_at(held.own, parcel, folder, beside=held.beside) == look_at(whole, parcel, folder)
     other = [code for code in own.components if code.startswith(("u0002-", "u0000-"))]
     assert not other
     assert sum(code.startswith("u0001-") for code in held.own.components) > 50
