@@ -32,7 +32,8 @@ from handling_db.weights.graph.level_arrays import add_up_arrays, sort_by_level
 from handling_db.weights.graph.levels import PartLines, add_up, heights
 from tests.benchmarks import data
 from tests.benchmarks.clock import HEAD, Line, as_ratio, both_clocks, side_by_side
-from tests.benchmarks.records import rows_of_questions, rows_of_records
+from tests.benchmarks.records import rows_of_records
+from tests.benchmarks.units import rows_of_units
 from tests.benchmarks.user_questions import drawn
 from tests.benchmarks.view import rows_of_the_view
 
@@ -294,7 +295,7 @@ def rows_fleet(work: Work) -> Iterator[Line]:
 
 
 def rows_units(work: Work) -> Iterator[Line]:
-    yield from rows_of_questions(work.folder, work.components, work.seed)
+    yield from rows_of_units(work.folder, work.components, work.seed)
 
 
 ROWS = {
@@ -318,11 +319,14 @@ def main() -> None:
     parser.add_argument("--components", type=int, default=10_000, help="of the shop's records")
     parser.add_argument("--seed", type=int, default=20261125)
     parser.add_argument("--only", choices=ROWS, action="append", help="rows to measure; all unless given")
+    parser.add_argument(
+        "--folder", type=Path, help="keep what is made here, and use what an earlier run made"
+    )
     asked = parser.parse_args()
     print(f"seed {asked.seed}, Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}, "
           f"numpy {np.__version__}\n\n{HEAD}", flush=True)  # fmt: skip
     with tempfile.TemporaryDirectory() as name:
-        work = Work(Path(name), asked.lines, asked.seed, asked.components)
+        work = Work(asked.folder or Path(name), asked.lines, asked.seed, asked.components)
         for key in asked.only or ROWS:
             for line in ROWS[key](work):
                 print(line, flush=True)

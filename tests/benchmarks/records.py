@@ -7,16 +7,10 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
-from click.testing import CliRunner
-
 from handling_db.checker import check
-from handling_db.cli import main
 from handling_db.database.build import build_database
-from handling_db.database.cache import let_go
 from handling_db.database.edited.build import build_over
-from handling_db.database.queries import open_database, stamp
-from handling_db.database.queries.records import record_of
-from handling_db.files.folders import data_folder, read_collection
+from handling_db.files.folders import read_collection
 from tests.benchmarks.clock import Line, side_by_side
 from tests.benchmarks.shop import write_shop
 
@@ -60,39 +54,3 @@ def rows_of_records(folder: Path, components: int, seed: int) -> Iterator[Line]:
         f"build of {many:,} components, for each of them, CPU", f"of {few:,} components", took / many,
         base / few, 1.26,
     )  # fmt: skip
-
-
-QUESTIONS = (
-    ("lift", "upper-half-lift"),
-    ("turn", "turn-onto-front-face"),
-    ("move", "upper-half-lift", "--shop", "quay-shed-nine"),
-    ("joint", "section-joint"),
-    ("hands", "parking-brake-caliper"),
-    ("why", "differential-section"),
-    ("bounds", "differential-section"),
-    ("explain", "differential-section"),
-)
-
-
-def rows_of_questions(folder: Path, components: int, seed: int) -> Iterator[Line]:
-    """Questions about one unit in a shop's database against the same in the demo's, nothing kept. CPU time."""
-    large, out, demo = folder / "asked", folder / "asked.db", folder / "asked-demo.db"
-    many = write_shop(large, components, seed)
-    build_database([large], out)
-    build_database([data_folder() / "demo"], demo)
-    unit = f"u{many // 200:04d}-"
-    stamps = {file: stamp(open_database(file)).stamp for file in (out, demo)}
-
-    def ask(words: tuple[str, ...], database: Path, of: str) -> None:
-        record_of.cache_clear()
-        for _ in range(2):  # collections that nobody asked for while two files were let go are forgotten
-            let_go(stamps[database])
-        command, name, *more = words
-        told = CliRunner().invoke(main, [command, f"{of}{name}", *more, "--db", str(database)])
-        assert told.exit_code in (0, 1, 3, 4), told.output
-
-    for words in QUESTIONS:
-        took, base = side_by_side(
-            lambda words=words: ask(words, out, unit), lambda words=words: ask(words, demo, ""), 3, time.process_time
-        )  # fmt: skip
-        yield Line(f"{words[0]} of one unit among {many:,} components, CPU", "of the demo", took, base, 1.3)
