@@ -12,6 +12,7 @@ References
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -63,24 +64,6 @@ def gross_mark(*, low_kg: float | None, high_kg: float | None, weighed: bool) ->
     return (Notice(kind),) if weighed else (Notice(kind), Notice("mark a maximum"))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PackageFacts:
-    """What is known of a packed piece. None: nobody looked or nothing is stated."""
-
-    this_way_up: bool | None = None  # it has one attitude to travel in
-    fragile: bool | None = None
-    keep_dry: bool | None = None
-    keep_from_heat: bool | None = None
-    hooks_do_harm: bool | None = None
-    sling_places_known: bool | None = None
-    centre_known: bool | None = None  # the centre of gravity is known and can be marked
-    rolls: bool | None = None
-    clamp_does_harm: bool | None = None
-    fork_side_barred: bool | None = None  # a side the forks must not come in from
-    hand_truck_does_harm: bool | None = None
-    stacking_limit_kg: float | None = None  # stated limit; 0 stated as not to be stacked; None nothing stated
-
-
 @dataclass(frozen=True, slots=True)
 class Mark:
     """One handling mark to put on, by its public name, and why."""
@@ -114,13 +97,15 @@ _MARKS: tuple[tuple[str, str, str, Literal["read", "from memory"]], ...] = (
 )
 
 
-def handling_marks(facts: PackageFacts) -> HandlingMarks:
+def handling_marks(facts: Mapping[str, bool | None], stacking_limit_kg: float | None = None) -> HandlingMarks:
     """Name the handling marks that go with the facts of a packed piece.
 
     Parameters
     ----------
-    facts : PackageFacts
-        True, False or None (nobody looked) for each; the stacking limit. [kg]
+    facts : mapping of fact to bool or None
+        ``this_way_up``, ``fragile`` and so on: whether it is so; None or left out: nobody looked.
+    stacking_limit_kg : float, optional
+        As stated; 0 stated as not to be stacked; None: nothing stated. [kg]
 
     Returns
     -------
@@ -136,12 +121,12 @@ def handling_marks(facts: PackageFacts) -> HandlingMarks:
     marks: list[Mark] = []
     missing: list[str] = []
     for fact, name, why, checked in _MARKS:
-        known = getattr(facts, fact)
+        known = facts.get(fact)
         if known is None:
             missing.append(fact.replace("_", " "))
         elif known:
             marks.append(Mark(name, why, checked))
-    limit = optional("the stacking limit", facts.stacking_limit_kg, "it in kg, or 0", zero=True)
+    limit = optional("the stacking limit", stacking_limit_kg, "it in kg, or 0", zero=True)
     if limit is None:
         missing.append("stacking limit")
     why = "nothing is stated about stacking" if limit is None else f"stated: {plain(limit)} kg"

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
 from handling_db.records.open_job import OpenJob
+from handling_db.rigging.leg_rules import RuleOfThumb
 
 Vector = tuple[float, float, float]
 
@@ -232,18 +233,6 @@ class LegFigure:
     spread_m: float = 0.0
     stiff_share: float | None = None
     taken: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class RuleOfThumb:
-    """What one published rule asks of a single leg. [kg]"""
-
-    rule: str
-    source: str
-    verified: str
-    single_leg_rating_kg: float | None
-    says: str
-    below_statics: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,6 @@ from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.line.gear import OnHook, Rigging
 from handling_db.lifting.line.heat import heated
 from handling_db.lifting.points import Found
-from handling_db.lifting.rated import Rated as Rated
 from handling_db.mechanics.vectors import Vector
 from handling_db.quantities.amount import Amount
 from handling_db.records.kinds.gear import Gear
@@ -22,6 +21,7 @@ from handling_db.records.kinds.lift_group import Pick
 from handling_db.records.parts.temperature import Temperature
 from handling_db.rigging.factors import Factors
 from handling_db.rigging.hook import RatedItem
+from handling_db.rigging.links import Rated as Rated
 from handling_db.rigging.stack import Below
 
 NOT_WORKED_OUT = "the legs are not worked out, so it is set beside the whole load"

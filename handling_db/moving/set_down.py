@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from handling_db.carrying.checks import MovingInputError
 from handling_db.carrying.demand import Demand, against_rating, compare
 from handling_db.carrying.floor import FootFigure, area_load, foot_shares, point_loads
-from handling_db.carrying.marks import HandlingMarks, PackageFacts, handling_marks
+from handling_db.carrying.marks import HandlingMarks, handling_marks
 from handling_db.carrying.pallets import Distribution, Gross, rated_for, stacking
 from handling_db.carrying.way import Opening, along_the_way
 from handling_db.mechanics.centre_patch import Patch
@@ -205,16 +205,14 @@ def way_figure(
 def marks_for(packing: Packing | None, *, centre_known: bool) -> HandlingMarks:
     """The public handling marks that go with what is recorded of the packed piece."""
     marks = packing.marks if packing else None
-    facts: dict[str, bool | None] = {}
+    facts: dict[str, bool | None] = {"centre_known": centre_known}
     if marks is not None:
         for name in type(marks).model_fields:
             value = getattr(marks, name)
             facts[name] = None if value is None else value == "yes"
     if packing is not None and packing.slings_here is not None:
         facts["sling_places_known"] = True
-    return handling_marks(
-        PackageFacts(**facts, centre_known=centre_known, stacking_limit_kg=_stack_limit(packing))
-    )
+    return handling_marks(facts, _stack_limit(packing))
 
 
 def steepest(routes: Sequence[Route]) -> float | None:

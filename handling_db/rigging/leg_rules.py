@@ -57,14 +57,15 @@ def angle_factor(from_horizontal: float, *, flat_angle_stated_by: str | None = N
 
 
 @dataclass(frozen=True, slots=True)
-class RuleFigure:
-    """What one published rule of thumb asks of each leg: a single-leg rating, not a force."""
+class RuleOfThumb:
+    """What one published rule asks of each leg: a single-leg rating, not a force. [kg]"""
 
     rule: str
     source: str
     verified: str
     single_leg_rating_kg: float | None  # None where the rule does not cover the case
     says: str
+    below_statics: bool = False  # of less than what the statics ask
 
 
 def by_rules(
@@ -74,7 +75,7 @@ def by_rules(
     mass_kg: float | None,
     *,
     uneven_because: Sequence[str] = (),
-) -> list[RuleFigure]:
+) -> list[RuleOfThumb]:
     """The single-leg rating that each published rule would ask for, each under its own name.
 
     Parameters
@@ -92,7 +93,7 @@ def by_rules(
 
     Returns
     -------
-    list of RuleFigure
+    list of RuleOfThumb
         One per rule; without a figure where the rule does not cover the case, with the reason.
 
     Raises
@@ -106,21 +107,12 @@ def by_rules(
         found = rule.multiplier(count, from_vertical)
         if found is None:
             says = f"does not cover {count} legs at {math.degrees(from_vertical):.0f}° from the vertical."
-            figures.append(RuleFigure(rule.name, rule.source, rule.verified, None, says))
-            continue
-        if rule.even_only and uneven_because:
-            says = f"holds for even legs only: {' '.join(uneven_because)}"
-            figures.append(RuleFigure(rule.name, rule.source, rule.verified, None, says))
-            continue
-        figures.append(
-            RuleFigure(
-                rule.name,
-                rule.source,
-                rule.verified,
-                mass / found,
-                f"counts {found:.3g} times one leg's rating.",
-            )
-        )
+        elif rule.even_only and uneven_because:
+            found, says = None, f"holds for even legs only: {' '.join(uneven_because)}"
+        else:
+            says = f"counts {found:.3g} times one leg's rating."
+        asks = None if found is None else mass / found
+        figures.append(RuleOfThumb(rule.name, rule.source, rule.verified, asks, says))
     return figures
 
 

@@ -64,21 +64,30 @@ def _check(link: Link, angle: float, families: Sequence[Family]) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class LinkRating:
-    """What a link may carry in one direction, and what that rests on and holds under. [kg]
+class Rated:
+    """What a piece may carry in its place, before it is set beside what it is asked. [kg]
 
-    `rating_kg` None where there is none; `basis` then says why in a few words, `says` in a sentence.
+    Parameters
+    ----------
+    rating_kg : float or None
+    basis : str
+        What it rests on, or why there is none.
+    why_not : str
+        Why it is not compared although it may have a rating; empty where it is.
+    says, cautions : tuple of str
+        Why there is none in a sentence; cautions are what the rating holds under.
     """
 
     rating_kg: float | None
     basis: str
-    says: tuple[str, ...]
+    why_not: str = ""
+    says: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
 
 
 def link_rating(
     link: Link, angle: float, families: Sequence[Family], *, sideways: bool | None = None
-) -> LinkRating:
+) -> Rated:
     """The rating of a link in the direction of a pull.
 
     Parameters
@@ -107,7 +116,7 @@ def link_rating(
             f"tables are no "
             "substitute for the tag."
         )
-        return LinkRating(None, "no rating", (words,))
+        return Rated(None, "no rating", "", (words,))
     if link.rating_source is None:
         says.append(f"{link.name}: where the rating comes from is not stated.")
     possible = [f for f in families if f.kind == link.kind and (link.family is None or f.id == link.family)]
@@ -115,7 +124,7 @@ def link_rating(
         possible = [f for f in possible if f.shouldered is link.shouldered]
     held = tuple(dict.fromkeys(f.caution for f in possible if f.caution)) if link.family is not None else ()
     if degrees <= STRAIGHT_DEGREES + _GIVE and link.straight_kg is not None:
-        return LinkRating(link.straight_kg, f"straight pull, {source}", tuple(says), held)
+        return Rated(link.straight_kg, f"straight pull, {source}", "", tuple(says), held)
     if link.kind == "eye bolt":
         if sideways:
             says.append(
@@ -123,20 +132,20 @@ def link_rating(
                 f"unless their own "
                 "sheet says so."
             )
-            return LinkRating(None, "not rated across the plane of the eye", tuple(says), held)
+            return Rated(None, "not rated across the plane of the eye", "", tuple(says), held)
         held = (_PLANE if sideways is None else "in the plane of the eye only", *held)
     for to_degrees, kg in sorted(link.angled_kg):
         if degrees <= to_degrees + _GIVE:
-            return LinkRating(kg, f"up to {to_degrees:g}° from its axis, {source}", tuple(says), held)
+            return Rated(kg, f"up to {to_degrees:g}° from its axis, {source}", "", tuple(says), held)
     if link.straight_kg is None:
         says.append(f"{link.name}: the record has no rating for {degrees:.0f}°.")
-        return LinkRating(None, "no rating at this angle", tuple(says), held)
+        return Rated(None, "no rating at this angle", "", tuple(says), held)
     if not possible:
         says.append(
             f"{link.name}: no published factors for this {link.kind}, and the record has no rating for "
             f"{degrees:.0f}°."
         )
-        return LinkRating(None, "no rating at this angle", tuple(says), held)
+        return Rated(None, "no rating at this angle", "", tuple(says), held)
     if link.family is None:
         says.append(
             f"{link.name}: its family is not recorded, so the strictest is taken of: "
@@ -149,7 +158,7 @@ def link_rating(
             says.append(
                 f"{link.name}: {family.name} has no rating at {degrees:.0f}° from its axis ({family.source})."
             )
-            return LinkRating(None, "no rating at this angle", tuple(says), held)
+            return Rated(None, "no rating at this angle", "", tuple(says), held)
         if worst is None or factor < worst[0]:
             worst = (factor, family)
     assert worst is not None
@@ -160,7 +169,7 @@ def link_rating(
         f"{factor:.0%} of the straight rating ({source}) by {family.name}, {family.source} "
         f"[{family.verified}]"
     )
-    return LinkRating(link.straight_kg * factor, basis, tuple(says), held)
+    return Rated(link.straight_kg * factor, basis, "", tuple(says), held)
 
 
 _PLANE = "in the plane of the eye only, and nobody looked whether the pull stays in it"

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handling_db.carrying.checks import MovingInputError
-from handling_db.carrying.marks import PackageFacts, gross_mark, handling_marks
+from handling_db.carrying.marks import gross_mark, handling_marks
 from handling_db.moving.notices import told
 
 MASSES = st.floats(0, 5000)
@@ -38,7 +38,7 @@ def test_nothing_known_is_not_known():
 
 
 def test_nothing_stated_gives_do_not_stack_and_a_list_of_what_nobody_looked_at():
-    got = handling_marks(PackageFacts())
+    got = handling_marks({})
 
     assert [(one.name, one.why) for one in got.marks] == [
         ("do not stack", "nothing is stated about stacking")
@@ -48,7 +48,7 @@ def test_nothing_stated_gives_do_not_stack_and_a_list_of_what_nobody_looked_at()
 
 
 def test_no_is_not_the_same_as_nobody_looked():
-    got = handling_marks(PackageFacts(fragile=False, this_way_up=True, stacking_limit_kg=0))
+    got = handling_marks({"fragile": False, "this_way_up": True}, 0)
 
     assert [one.name for one in got.marks] == ["this way up", "do not stack"]
     assert "fragile" not in got.not_recorded
@@ -56,7 +56,7 @@ def test_no_is_not_the_same_as_nobody_looked():
 
 
 def test_stacking_limit_by_mass():
-    got = handling_marks(PackageFacts(stacking_limit_kg=300))
+    got = handling_marks({}, 300)
 
     assert [(one.name, one.why) for one in got.marks] == [("stacking limit by mass", "stated: 300 kg")]
 
@@ -67,4 +67,4 @@ def test_errors():
     with pytest.raises(
         MovingInputError, match="the stacking limit is -1; it has to be zero or more: give it in kg"
     ):
-        handling_marks(PackageFacts(stacking_limit_kg=-1))
+        handling_marks({}, -1)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from handling_db.lifting.figures import LegFigure, LegsFigure, RestFigure, RuleOfThumb
+from handling_db.lifting.figures import LegFigure, LegsFigure, RestFigure
 from handling_db.lifting.hanging.hang import (
     TILT_ALLOWED,
     HangCase,
@@ -23,7 +23,7 @@ from handling_db.mechanics.vectors import Matrix, Vector, apply, distance, lengt
 from handling_db.quantities.amount import Amount, StaticsError
 from handling_db.quantities.notice import Notice
 from handling_db.rigging.factors import Factors
-from handling_db.rigging.leg_rules import FLATTEST, by_rules, plan_angles, uneven
+from handling_db.rigging.leg_rules import FLATTEST, RuleOfThumb, by_rules, plan_angles, uneven
 from handling_db.rigging.legs import LegCase, carry, level_hook
 
 # Of legs whose lengths nobody recorded: what the shortest of them rests on.
@@ -341,14 +341,7 @@ def _rules(
     leans = [math.radians(pull.lean) for pull in pulls.values()]
     apart = uneven(leans, plan_angles([pull.heading for pull in pulls.values()]))
     lean = max(math.pi / 2 - leg.from_horizontal for leg in rest.legs)
+    rules = by_rules(factors.leg_rules, len(rest.legs), lean, high, uneven_because=apart)
     return tuple(
-        RuleOfThumb(
-            rule.rule,
-            rule.source,
-            rule.verified,
-            rule.single_leg_rating_kg,
-            rule.says,
-            below_statics=rule.single_leg_rating_kg is not None and rule.single_leg_rating_kg < most_kg,
-        )
-        for rule in by_rules(factors.leg_rules, len(rest.legs), lean, high, uneven_because=apart)
+        replace(rule, below_statics=(rule.single_leg_rating_kg or most_kg) < most_kg) for rule in rules
     )

@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from handling_db.lifting.rated import Rated
 from handling_db.records.kinds.gear import Gear
 from handling_db.records.parts.temperature import Temperature
 from handling_db.rigging.factors import Factors, HeatRule
+from handling_db.rigging.links import Rated
 
 # Below it no rule that was read takes anything off; web and round slings are not used above it (EN 1492-1 and
 # -2: polyester and polyamide up to 100 °C, polypropylene up to 80 °C; from memory). [°C]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.line.gear import OnHook
@@ -112,7 +113,7 @@ def _at_point(case: LineCase, piece: OnHook, gear: Gear, name: str) -> Rated:
         found = link_rating(link, angle, case.factors.families if case.factors else (), sideways=sideways)
     except StaticsError as error:
         return Rated(None, f"cannot be compared: {error}".rstrip("."), says=says)
-    return Rated(found.rating_kg, found.basis, says=(*says, *found.says), cautions=found.cautions)
+    return replace(found, says=(*says, *found.says))
 
 
 def _angle(case: LineCase, point: str) -> tuple[float, tuple[str, ...]]:

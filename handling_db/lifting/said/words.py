@@ -17,7 +17,6 @@ from handling_db.lifting.figures import (
     Piece,
     PointFigure,
     ReadingAnswer,
-    RuleOfThumb,
     TieFigure,
     Vector,
 )
@@ -35,6 +34,7 @@ from handling_db.quantities.display import figure
 from handling_db.quantities.sentence import both_units as both_units
 from handling_db.quantities.sentence import said
 from handling_db.quantities.sentence import whole as whole
+from handling_db.rigging.leg_rules import RuleOfThumb
 
 NOT_GIVEN = "not given"
 
