@@ -76,7 +76,7 @@ def read_figures(
     if not stated and not own and not kinds and first is not None and min(column.values, default=0.0) > 0:
         halves = half_steps(column.texts)
         best = column.values
-        if any(unit is not first for unit in units):
+        if units.count(first) < len(units):
             factors = [FACTORS[unit.name] if unit else 1.0 for unit in units]
             best = [value * factor for value, factor in zip(best, factors, strict=True)]
             halves = [half * factor for half, factor in zip(halves, factors, strict=True)]

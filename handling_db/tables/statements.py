@@ -168,8 +168,11 @@ EXPORTED = 3  # figures from which on a common ending says that a program wrote 
 def exported_digits(table: FlatTable) -> Iterator[Finding]:
     """One remark where every figure ends in .0, as programs write whole numbers, and has no stated step."""
     to = table.statements
+    figures = zip(to.doubt, to.number, strict=True)
+    if any(doubt == HALF_ASSUMED and not number.endswith(".0") for doubt, number in figures):
+        return
     assumed = [i for i, doubt in enumerate(to.doubt) if doubt == HALF_ASSUMED]
-    if len(assumed) < EXPORTED or not all(to.number[i].endswith(".0") for i in assumed):
+    if len(assumed) < EXPORTED:
         return
     first = assumed[0]
     yield Finding(
@@ -191,8 +194,10 @@ def contradictions(table: FlatTable) -> Iterator[Finding]:
     """
     to = table.statements
     groups: dict[tuple[object, ...], list[int]] = {}
+    if max(to.earlier, default=-1) < 0:
+        return
     twice = {to.node[i] for i, earlier in enumerate(to.earlier) if earlier >= 0}
-    for i, node in enumerate(to.node) if twice else ():
+    for i, node in enumerate(to.node):
         if node in twice:
             unit = to.more.get(i, {}).get("serial")
             groups.setdefault((node, to.state[i], to.boundary[i], to.build[i], unit), []).append(i)
