@@ -1,12 +1,16 @@
 """The cells of a large table as places in its bytes: found, compared and numbered without a text for each.
 
-Only what is plainly a row of cells on each line is taken: no quotes, no line end but the usual two, as many
-cells on every line as in the heading. Everything else is for the reader of rows, which words what is wrong.
+Only what is plainly a row of cells on each line is taken: no line end but the usual two, none inside quotes,
+as many cells on every line as in the heading. Everything else is for the reader of rows, which words what
+is wrong.
 """
 
 from __future__ import annotations
 
 import csv
+import io
+import itertools
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -20,7 +24,10 @@ if TYPE_CHECKING:
 _BLOCK = 1 << 20  # bytes looked at together: few enough to stay in the processor's cache
 _PAD = b"\0" * 8  # so that eight bytes can be read from the start of the last cell
 _BOM = b"\xef\xbb\xbf"
-_ODD = (b'"', b"'", b"\0")  # quoted cells, quieted texts, no text at all
+_APART = "\x1f"
+_ODD = (b"\0", _APART.encode())
+_QUIETED = re.compile(rb"'[=+\-@\t\r]")  # what may be a text that was kept from being taken for a formula
+_ROWS = 10_000  # taken out of quotes together
 _MIX = (0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F)  # odd numbers that spread the bits of a word
 
 
@@ -110,10 +117,31 @@ class ByteTable:
         return [cells[at::width] for at in range(width)]
 
 
-def heading_cells(data: bytes, delimiter: str) -> list[str] | None:
-    """The cells of the first line of a table; None where something in it needs a closer look."""
-    if any(odd in data for odd in _ODD):
+def plain_bytes(data: bytes, delimiter: str) -> tuple[bytes, str] | None:
+    """A table without quotes, and what separates its cells; None where that cannot be without a closer look.
+
+    Where cells are quoted, they are taken out of their quotes and separated by a sign that is in none.
+    """
+    if any(odd in data for odd in _ODD) or _QUIETED.search(data):
         return None
+    if b'"' not in data:
+        return data, delimiter
+    text = io.TextIOWrapper(io.BytesIO(data), encoding="utf-8-sig", newline="")
+    reader = csv.reader(text, delimiter=delimiter, strict=True)
+    pieces: list[bytes] = []
+    try:
+        while rows := list(itertools.islice(reader, _ROWS)):
+            piece = "\n".join(map(_APART.join, rows))
+            if "\r" in piece or piece.count("\n") >= len(rows):  # a cell of several lines
+                return None
+            pieces.append(piece.encode())
+    except csv.Error:
+        return None
+    return b"\n".join(pieces) + b"\n", _APART
+
+
+def heading_cells(data: bytes, delimiter: str) -> list[str]:
+    """The cells of the first line of a table."""
     return data[: data.find(b"\n")].removeprefix(_BOM).decode().rstrip("\r").split(delimiter)
 
 
@@ -123,7 +151,7 @@ def find_cells(data: bytes, delimiter: str, width: int, wanted: Sequence[int]) -
     Parameters
     ----------
     data : bytes
-        UTF-8, without quotes; see `heading_cells`.
+        See `plain_bytes`.
     delimiter : str
     width : int
         Cells in the heading.

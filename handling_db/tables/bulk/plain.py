@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from handling_db.records.kinds.source import SourceKind
-from handling_db.tables.bulk.byte_cells import ByteTable, find_cells, heading_cells
+from handling_db.tables.bulk.byte_cells import ByteTable, find_cells, heading_cells, plain_bytes
 from handling_db.tables.bulk.numbering import Numbered, number_ids
 from handling_db.tables.cells import MAX_ID, clean_id
 from handling_db.tables.chunk import Chunk
@@ -60,11 +60,14 @@ def read_plain(
     FlatTable or None
         None where it has to be read row by row; what was said of it meanwhile is then to be forgotten.
     """
-    head = heading_cells(data, numbers.delimiter)
-    layout = read_heading(head, 1, said) if head is not None else None
+    plain = plain_bytes(data, numbers.delimiter)
+    if plain is None:
+        return None
+    data, delimiter = plain
+    layout = read_heading(heading_cells(data, delimiter), 1, said)
     if layout is None or any(name not in layout.position for name in _BESIDE):
         return None
-    found = find_cells(data, numbers.delimiter, layout.width, sorted(layout.position.values()))
+    found = find_cells(data, delimiter, layout.width, sorted(layout.position.values()))
     if found is None or not found.row.start.size:
         return None
     reader = _PlainReader(found, TableReader(layout, 1, numbers, said, kinds, flat=True))
