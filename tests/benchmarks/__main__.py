@@ -104,10 +104,13 @@ def rows_build(work: Work) -> Iterator[Line]:
         plain = [sys.executable, "-c", with_python, str(bare), str(table), create]
         subprocess.run(["sqlite3", *given] if shell else plain, check=True)
 
+    keeping = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    keeping["PYTHONPYCACHEPREFIX"] = str(work.folder / "bytecode")  # kept, as where it is installed
+
     def built() -> None:
         start = "from handling_db.cli import main; main()"
         command = [sys.executable, "-c", start, "build", str(table), "--out", str(out), "--whole"]
-        subprocess.run(command, check=True, capture_output=True)
+        subprocess.run(command, check=True, capture_output=True, env=keeping)
 
     by_clock, by_processor = both_clocks(built, imported, 7)
     what = "bare .import of the same rows" if shell else "csv and executemany of the same rows"

@@ -88,7 +88,7 @@ EDGES = (  # below the usual heading, unless they have one of their own; cells a
     "a,b,1,0.0000000001,kg\n", "a,b,1,5.0,kg\na,c,1,6.0,kg\na,d,1,7.0,kg\n", "a,b,1,5.,kg\n",
     "a,b,1,\u0665.\u0665,kg\n", "a,b,\u0665,5.5,kg\n",
     b"parent,child,quantity,mass,unit\na,b\xfc,1,2.5,kg\n",
-    "!parent,child,quantity,mass,unit\na,b\xfc,1,2.5,kg\n".encode("utf-16"),
+    "parent,child,quantity,mass,unit\na,b\xfc,1,2.5,kg\n".encode("utf-16"),
 )  # fmt: skip
 
 
