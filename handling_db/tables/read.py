@@ -1,8 +1,9 @@
 """Tables and spreadsheets of every kind, the second way in: one reader for `build`, `check` and `sheet`.
 
-A text file headed with ids for parent and child is read in whole columns, some hundred rows at a time, so
-that a million rows take a few seconds; everything else is looked at cell by cell as a sheet. Both know the
-same headings and read cells by the same functions. Every fault of a file is found in one run.
+A text file headed with ids for parent and child is read in whole columns, so that a million rows take a few
+seconds: all of it at once where it is large and nothing in it is odd, otherwise some hundred rows at a time.
+Everything else is looked at cell by cell as a sheet. All know the same headings and read cells by the same
+functions. Every fault of a file is found in one run.
 """
 
 from __future__ import annotations
