@@ -27,13 +27,10 @@ class _Reader:
         self.stamp: str | None = None
         self._connection: sqlite3.Connection | None = None
 
-    def answer(
-        self, datasette: Any, database: Any, question: Callable[[sqlite3.Connection], Result]
-    ) -> Result:
+    def answer(self, database: Any, question: Callable[[sqlite3.Connection], Result]) -> Result:
         """In the thread: ask, over the one connection."""
         if self._connection is None:
             connection = database.connect()  # the database closes it
-            datasette._prepare_connection(connection, database.name)  # as for its own threads
             if not database.is_mutable:
                 self.stamp = stamp_of(connection)
             self._connection = connection
@@ -61,7 +58,7 @@ async def read(datasette: Any, database: Any, question: Callable[[sqlite3.Connec
     if reader is None:
         reader = _readers[database] = _Reader()
     loop = asyncio.get_running_loop()
-    return await loop.run_in_executor(reader.thread, reader.answer, datasette, database, question)
+    return await loop.run_in_executor(reader.thread, reader.answer, database, question)
 
 
 def stamp_kept(database: Any) -> str | None:

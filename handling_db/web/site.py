@@ -190,6 +190,7 @@ def page_text(datasette: Any, template: str, context: Mapping[str, Any]) -> str:
     """A page of our own."""
     urls = Addresses(datasette)
 
+    @functools.cache
     def component_path(code: str) -> str:
         return str(urls.path(f"/component/{tilde_encode(code)}"))
 

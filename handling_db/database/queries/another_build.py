@@ -24,6 +24,7 @@ STATES = ("dry", "drained", "filled")
 
 MOST_AROUND = 20_000
 _collections: LastAnswers[Collection] = LastAnswers(64, stamped=False)
+_about: LastAnswers[Collection] = LastAnswers(64)
 
 # What an answer rests on: whatever part lines connect it with. A weighed whole bounds a part that nobody
 # weighed only where all of the whole is there, and a part bounds whatever else it goes into.
@@ -124,10 +125,15 @@ def collection_for(connection: sqlite3.Connection, code: str) -> Collection:
     key = need_key(connection, code)
     if is_large(connection, code):
         return table_collection(connection, key, code)
-    codes = {row[0] for row in connection.execute(_CONNECTED, (key, MOST_AROUND + 1))}
-    if len(codes) > MOST_AROUND:
-        codes = {row[0] for row in connection.execute(_AROUND, (key, key))}
-    return kept_collections(_texts(connection, codes))
+    (stamp,) = connection.execute("select stamp from built").fetchone()
+
+    def read() -> Collection:
+        codes = {row[0] for row in connection.execute(_CONNECTED, (key, MOST_AROUND + 1))}
+        if len(codes) > MOST_AROUND:
+            codes = {row[0] for row in connection.execute(_AROUND, (key, key))}
+        return kept_collections(_texts(connection, codes))
+
+    return _about.get((stamp, key), read)
 
 
 def _texts(connection: sqlite3.Connection, codes: set[str]) -> Iterable[tuple[str, str, str]]:

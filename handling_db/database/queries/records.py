@@ -11,6 +11,7 @@ from typing import Any
 from handling_db.errors import HandlingError
 
 RECORDS = "select kind, code, text from record"
+_AT_ONCE = 500  # ids in one question
 
 
 def records_of_kind(connection: sqlite3.Connection, kind: str) -> dict[str, Any]:
@@ -22,12 +23,16 @@ def records_of_kind(connection: sqlite3.Connection, kind: str) -> dict[str, Any]
 def units_of(connection: sqlite3.Connection, codes: Iterable[str]) -> tuple[str, ...]:
     """The units that some components are in, and the empty one: of what belongs to every unit."""
     found = {""}
-    for code in codes:
-        row = connection.execute(
-            "select unit from record where kind = 'component' and code = ?", (code,)
-        ).fetchone()
-        if row is not None:
-            found.add(str(row[0]))
+    asked = list(codes)
+    for start in range(0, len(asked), _AT_ONCE):
+        some = asked[start : start + _AT_ONCE]
+        marks = ",".join("?" * len(some))
+        found |= {
+            str(unit)
+            for (unit,) in connection.execute(
+                f"select unit from record where kind = 'component' and code in ({marks})", some
+            )
+        }
     return tuple(sorted(found))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
@@ -23,9 +24,23 @@ _BROAD = {
 }
 
 
+class _Ems(dict[str, float]):
+    def __missing__(self, sign: str) -> float:
+        return 0.73
+
+
+_EMS = _Ems({**_BROAD, **_NARROW})
+# Where around a point a label is tried, in this order: across and down for each turn.
+_TURNS = tuple(
+    (math.cos(math.radians(turn)), math.sin(math.radians(turn)))
+    for turn in (0, 180, 60, 120, 240, 300, 90, 270)
+)
+
+
+@functools.lru_cache(maxsize=4096)
 def width_of(text: str, size: float = SIZE) -> float:
     """Room a text needs, rather more than less. [px]"""
-    return size * sum(_NARROW.get(sign) or _BROAD.get(sign) or 0.73 for sign in text)
+    return size * sum(map(_EMS.__getitem__, text))
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,18 +135,19 @@ class Placing:
             self.placed.append(self._near(label) or self._below(label))
 
     def _near(self, label: Label) -> Placed | None:
-        lines = wrapped(label.text, min(self.frame.right - self.frame.left, 230.0) - 2 * GAP)
+        frame = self.frame
+        lines = wrapped(label.text, min(frame.right - frame.left, 230.0) - 2 * GAP)
         wide, tall = _room(lines)
         x, y = label.at
         for distance in (label.away, label.away + 12, label.away + 28, label.away + 48):
-            for turn in (0, 180, 60, 120, 240, 300, 90, 270):
+            for across, down in _TURNS:
                 # the box touches the circle of that distance: its middle is further out by its own half
-                across, down = math.cos(math.radians(turn)), math.sin(math.radians(turn))
                 middle = (x + across * (distance + wide / 2), y + down * (distance + tall / 2))
-                box = Box(
-                    middle[0] - wide / 2, middle[1] - tall / 2, middle[0] + wide / 2, middle[1] + tall / 2
-                )
-                if box.inside(self.frame) and self._free(box):
+                top, bottom = middle[1] - tall / 2, middle[1] + tall / 2
+                if top < frame.top or bottom > frame.bottom:
+                    continue
+                box = Box(middle[0] - wide / 2, top, middle[0] + wide / 2, bottom)
+                if box.inside(frame) and self._free(box):
                     return Placed(label, lines, box)
         return None
 
@@ -148,19 +164,18 @@ class Placing:
                 key=lambda start: abs(start - wanted),
             )
             for start in starts:
+                if abs(start - wanted) > far or start < left or start + wide > right:
+                    continue
                 box = Box(start, top, start + wide, top + tall)
-                near = abs(start - wanted) <= far
-                if near and start >= left and start + wide <= right and self._free(box):
+                if self._free(box):
                     self.bottom = max(self.bottom, box.bottom)
                     return Placed(label, lines, box)
             # rather a row lower than far aside, since leaders that cross are hard to follow
             top, far = top + LINE / 2, far + 8.0
 
     def _free(self, box: Box) -> bool:
-        wider = box.grown(1.5)
-        return not any(wider.meets(one) for one in self.taken) and not any(
-            wider.meets(one.box) for one in self.placed
-        )
+        meets = box.grown(1.5).meets
+        return not any(map(meets, self.taken)) and not any(meets(one.box) for one in self.placed)
 
     def svg(self) -> str:
         """Lines first, so that none runs over a word; then the words."""

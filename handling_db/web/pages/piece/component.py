@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import asdict, replace
+from dataclasses import replace
 from typing import Any
 from urllib.parse import urlencode
 
@@ -50,7 +50,13 @@ async def component(request: Any, datasette: Any) -> Any:
         fixtures = queries.fixtures_for(connection, code)
         findings = queries.findings_for(connection, code)
         pictures = pictures_of(connection, code)
-        stale = [replace(note, stale=bool(note.review_by) and note.review_by < today()) for note in notes]
+        day = today()
+        stale = [
+            note
+            if note.stale == (bool(note.review_by) and note.review_by < day)
+            else replace(note, stale=not note.stale)
+            for note in notes
+        ]
         path = str(urls.path(f"/component/{request.url_vars['code']}"))
         first = question.unit or stamp.first_unit
         numbers = page_numbers(
@@ -118,7 +124,7 @@ def _state_groups(answer: WeightAnswer) -> list[dict[str, Any]]:
     """States with the same figure are said once: ``dry, drained and filled``."""
     groups: list[dict[str, Any]] = []
     for state in answer.states:
-        same = {**asdict(state), "state": "", "fluid_elsewhere": ()}
+        same = replace(state, state="", fluid_elsewhere=())
         if groups and groups[-1]["same"] == same:
             groups[-1]["listed"].append(state.state)
             groups[-1]["state"] = state
