@@ -62,9 +62,10 @@ def test_the_answer_is_that_of_all_records(
     rows = queries.open_database(shop).execute("select distinct unit from record").fetchall()
     every = tuple(row[0] for row in rows)
     assert len(every) > 2
-    for name in ("handling", "lift", "what_if", "collection"):
+    for name in ("handling", "lift", "another_build", "collection"):
         module = sys.modules[f"handling_db.database.queries.{name}"]
         monkeypatch.setattr(module, "units_of", lambda *_: every)
-    monkeypatch.setattr(sys.modules["handling_db.database.queries.collection"], "_around", LastAnswers(4))
+    for name, kept in (("collection", "_around"), ("handling", "_handled"), ("another_build", "_about")):
+        monkeypatch.setattr(sys.modules[f"handling_db.database.queries.{name}"], kept, LastAnswers(4))
     together = CliRunner().invoke(main, ask)
     assert (alone.output, alone.exit_code) == (together.output, together.exit_code)
