@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from handling_db.quantities.quantity import parse_mass
+from handling_db.records.parts import measures
 from handling_db.records.parts import texts as fields
 from handling_db.records.parts.measures import looks_like_formula
 from handling_db.records.parts.texts import canonical, short_id
@@ -21,20 +22,20 @@ from handling_db.records.parts.texts import canonical, short_id
 class Sample(fields.Part):
     """One field of each type."""
 
-    mass: fields.MassText | None = None
-    length: fields.LengthText | None = None
-    volume: fields.VolumeText | None = None
-    angle: fields.AngleText | None = None
-    density: fields.DensityText | None = None
-    share: fields.MassOrPercent | None = None
-    tare: fields.MassOrNone = None
-    stays: fields.VolumeOrNone = None
+    mass: measures.MassText | None = None
+    length: measures.LengthText | None = None
+    volume: measures.VolumeText | None = None
+    angle: measures.AngleText | None = None
+    density: measures.DensityText | None = None
+    share: measures.MassOrPercent | None = None
+    tare: measures.MassOrNone = None
+    stays: measures.VolumeOrNone = None
     counts: fields.Counts = None
     without: fields.Without = None
-    quantity: fields.Count | None = None
-    at: fields.Point | None = None
-    litres: fields.VolumeMeasure | None = None
-    turn: fields.AngleMeasure | None = None
+    quantity: measures.Count | None = None
+    at: measures.Point | None = None
+    litres: measures.VolumeMeasure | None = None
+    turn: measures.AngleMeasure | None = None
     id: fields.Id | None = None
     line: fields.Line | None = None
     long_text: fields.Text | None = None
@@ -205,8 +206,8 @@ def test_a_share_is_of_the_figure_beside_it():
 class Needed(fields.Part):
     """Fields that must be there."""
 
-    quantity: fields.Count
-    mass: fields.MassText
+    quantity: measures.Count
+    mass: measures.MassText
     on: fields.Date
 
 
