@@ -16,13 +16,14 @@ if TYPE_CHECKING:
     from handling_db.records.kinds.choice import Choice
 
 # Everything in the same whole: what the component goes into, whatever that is made of, and fluids listed.
+# Looked up one by one: for a join all records would be gone through first.
 _SAME_WHOLE = """
   with recursive
     above(id) as (select ? union select u.parent from usage u join above a on u.child = a.id limit ?),
     inside(id) as (
       select id from above union select u.child from usage u join inside i on u.parent = i.id limit ?)
-  select c.code, r.kind is not null from inside i join component c on c.id = i.id
-    left join record r on r.kind = 'component' and r.code = c.code
+  select c.code, exists (select 1 from record r where r.kind = 'component' and r.code = c.code)
+    from inside i join component c on c.id = i.id
 """
 _KINDS = (
     "component", "source", "source kind", "material", "weighing", "choice", "packing", "pallet", "job",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
 
@@ -11,8 +12,8 @@ from click.testing import CliRunner
 from handling_db.cli import main
 from handling_db.database import queries
 from handling_db.database.build import build_database
-from handling_db.database.cache import LastAnswers
-from handling_db.loading import from_database
+from handling_db.database.cache import LastAnswers, let_go
+from handling_db.loading import Reach, from_database
 from tests.benchmarks.shop import write_shop
 
 UNIT = "u0001-"
@@ -69,3 +70,32 @@ def test_the_answer_is_that_of_all_records(
         monkeypatch.setattr(sys.modules[f"handling_db.database.queries.{name}"], kept, LastAnswers(4))
     together = CliRunner().invoke(main, ask)
     assert (alone.output, alone.exit_code) == (together.output, together.exit_code)
+
+
+ASKED: tuple[tuple[str, str, Reach], ...] = (
+    ("upper-half-lift", "lift group", "handled"),
+    ("section-joint", "joint", "handled"),
+    ("parking-brake-caliper", "component", "handled"),
+    ("differential-section", "component", "below"),
+    ("gear-section", "component", "around"),
+)
+
+
+@pytest.mark.parametrize(("name", "kind", "reach"), ASKED)
+def test_no_table_that_grows_with_the_shop_is_gone_through(
+    shop: Path, name: str, kind: str, reach: Reach
+) -> None:
+    connection = queries.open_database(shop)
+    for _ in range(2):
+        let_go(queries.stamp(connection).stamp)
+    asked: list[str] = []
+    connection.set_trace_callback(asked.append)
+    found = from_database(connection, f"{UNIT}{name}", (kind,), reach)
+    connection.set_trace_callback(None)
+    assert found.code == f"{UNIT}{name}"
+    assert len(asked) > 3
+    for statement in asked:
+        for row in connection.execute(f"explain query plan {statement}"):
+            # a filter for a join is made by going through all of the table that is joined
+            through = re.match(r"SCAN (record|component|usage|statement|total|note|finding)\b|BLOOM", row[3])
+            assert through is None, (statement, row[3])
