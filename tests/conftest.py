@@ -28,11 +28,19 @@ settings.load_profile("ci" if os.environ.get("CI") else "hand")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Browser tests come last: their driver keeps an event loop running, where no other can start."""
-    items.sort(key=lambda item: item.get_closest_marker("browser") is not None)
+    """Browser tests come last: their driver keeps an event loop running, where no other can start.
+
+    Of these the longest file comes first, so that no process waits for it at the end.
+    """
     for item in items:
         if item.get_closest_marker("browser"):
             item.add_marker("slow")
+    items.sort(
+        key=lambda item: (
+            item.get_closest_marker("browser") is not None,
+            item.get_closest_marker("browser") is not None and item.path.name != "test_ways.py",
+        )
+    )
 
 
 @pytest.fixture(scope="session")

@@ -22,8 +22,7 @@ from handling_db.checker.rules.sums import parts_sum
 from handling_db.findings import Verdict
 from handling_db.records.collection import Collection, collect
 from handling_db.records.kinds.component import Component
-from handling_db.records.kinds.source import Source
-from tests.benchmarks.study import LB, LIST, SCALE, reading, swapped
+from tests.benchmarks.study import LB, LIST, SCALE, reading, sources, swapped
 from tests.from_text import with_reference
 
 SEED = 20261130
@@ -105,12 +104,7 @@ def sound(rnd: random.Random) -> Machine:
 
 def records(machine: Machine) -> Collection:
     """The machine as records."""
-    found: list[tuple[str, object]] = [
-        ("source", Source.model_validate({"source": "scale", "name": "scale", "kind": "weighed",
-                                          "instrument": {"name": "scale", "step": "0.01 kg"}})),
-        ("source", Source.model_validate({"source": "list", "name": "list", "kind": "supplier's list"})),
-        ("source", Source.model_validate({"source": "book", "name": "book", "kind": "maker's manual"})),
-    ]  # fmt: skip
+    found = sources()
 
     def add(given: dict[str, object]) -> None:
         found.append(("component", Component.model_validate(given)))

@@ -93,14 +93,22 @@ def sound(rnd: random.Random) -> Unit:
     return unit
 
 
+def sources() -> list[tuple[str, object]]:
+    """A scale, a price list and a handbook."""
+    scale = {"name": "scale", "step": "0.01 kg"}
+    return [
+        ("source", Source.model_validate(given))
+        for given in (
+            {"source": "scale", "name": "scale", "kind": "weighed", "instrument": scale},
+            {"source": "list", "name": "list", "kind": "supplier's list"},
+            {"source": "book", "name": "book", "kind": "maker's manual"},
+        )
+    ]
+
+
 def records(unit: Unit) -> Collection:
     """The assembly as records."""
-    found: list[tuple[str, object]] = [
-        ("source", Source.model_validate({"source": "scale", "name": "scale", "kind": "weighed",
-                                          "instrument": {"name": "scale", "step": "0.01 kg"}})),
-        ("source", Source.model_validate({"source": "list", "name": "list", "kind": "supplier's list"})),
-        ("source", Source.model_validate({"source": "book", "name": "book", "kind": "maker's manual"})),
-    ]  # fmt: skip
+    found = sources()
 
     def add(given: dict[str, object]) -> None:
         found.append(("component", Component.model_validate(given)))
