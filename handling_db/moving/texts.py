@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 from handling_db.errors import HandlingError
 from handling_db.lifting.asked import assumed_ranges, metres, radians, settings
 from handling_db.moving.question import MoveQuestion
 from handling_db.records.parts.texts import STATES
+
+IDS = ("packing", "pallet", "fixture", "face", "shop", "route", "job")
 
 
 def read_question(
@@ -37,21 +40,16 @@ def read_question(
     serial = given.get("serial")
     if serial is not None and not (serial.isascii() and serial.isdigit()):
         raise HandlingError(f"serial={serial!r} is not a number, such as 1187")
+    ids: dict[str, Any] = {name: given.get(name) for name in IDS}
     return MoveQuestion(
         what=what,
         state=state,
         build=settings(sets),
-        packing=given.get("packing"),
-        pallet=given.get("pallet"),
-        fixture=given.get("fixture"),
-        face=given.get("face"),
-        shop=given.get("shop"),
-        route=given.get("route"),
-        job=given.get("job"),
         lift_height=metres(given.get("lift_height"), "lift height"),
         carried_at=metres(given.get("carried_at"), "carried at"),
         push_at=metres(given.get("push_at"), "push at"),
         slope=radians(given.get("slope"), "slope"),
         assumed=assumed_ranges(assume),
         serial=None if serial is None else int(serial),
+        **ids,
     )

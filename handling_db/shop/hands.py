@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from handling_db.carrying.checks import KG_PER_LB, given
-from handling_db.carrying.demand import Word
 from handling_db.carrying.hands import HandPart, hand_limit, in_scope_of_iso_11228_1
 from handling_db.carrying.lifting_equation import HandReach, lifting_index
 from handling_db.carrying.lifting_job import LiftTask, composite_index
@@ -77,18 +77,10 @@ def hands_answer(collection: Collection, what: str, *, shop: str | None = None) 
     )
     words = dict(compared.words)
 
-    def told(ids: Sequence[str], word: Word) -> tuple[HandLine, ...]:
+    def told(ids: Sequence[str]) -> tuple[HandLine, ...]:
         return tuple(
-            HandLine(
-                code,
-                lines[code].name,
-                f"{counts[code]:g}",
-                lines[code].load,
-                words[code],
-                _notes(collection, code),
-            )
+            replace(lines[code], pieces=f"{counts[code]:g}", word=words[code], notes=_notes(collection, code))
             for code in ids
-            if words[code] == word
         )
 
     name = collection.lift_groups[what].name if kind == "lift group" else collection.components[what].name
@@ -102,10 +94,10 @@ def hands_answer(collection: Collection, what: str, *, shop: str | None = None) 
         rule=compared.rule,
         rules=place.rules if place else (),
         who_to_call=place.who_to_call or "not recorded" if place else "not recorded",
-        above=told(compared.above, "above"),
-        may_be_above=told(compared.may_be_above, "may be above"),
-        not_known=told(compared.not_known, "not known"),
-        below=told(compared.below, "below"),
+        above=told(compared.above),
+        may_be_above=told(compared.may_be_above),
+        not_known=told(compared.not_known),
+        below=told(compared.below),
         cautions=compared.cautions,
         jobs=open_jobs(collection, mass.group.root),
     )

@@ -13,7 +13,7 @@ from tests.soak.marker import UNIT
 ODD = 0.05
 MARKER = 0.05
 
-# Address and how often, of a hundred; {c} a component, {l} a lift, {j} a joint, {n} a number nobody asked before.
+# Address and how often, of a hundred; {c} a component, {p} a solid one, {l} a lift, {j} a joint, {n} a number nobody asked before.
 MIX = (
     ("/component/{c}", 22),
     ("/component/{c}?n={n}", 14),  # at an address that nothing kept answers
@@ -30,7 +30,7 @@ MIX = (
     ("/lifts", 2),
     ("/checker", 2),
     ("/gaps", 1),
-    ("/hands/{c}", 2),
+    ("/hands/{p}", 2),
     ("/handling/component?_size=20", 2),
     ("/handling/note.json?_size=20", 1),
 )
@@ -44,13 +44,21 @@ class Questions:
         with sqlite3.connect(f"file:{file}?mode=ro", uri=True) as connection:
             self._codes: Mapping[str, Sequence[str]] = {
                 "c": [row[0] for row in connection.execute("select code from component order by code")],
+                "p": [
+                    row[0]
+                    for row in connection.execute(
+                        "select code from component where kind <> 'fluid' order by code"
+                    )
+                ],
                 "l": _records(connection, "lift group"),
                 "j": _records(connection, "joint"),
                 "w": WORDS,
             }
         self._chance = random.Random(seed)
         usable = [
-            (path, weight) for path, weight in MIX if all(self._codes[k] for k in "clj" if f"{{{k}}}" in path)
+            (path, weight)
+            for path, weight in MIX
+            if all(self._codes[k] for k in "cplj" if f"{{{k}}}" in path)
         ]
         self._paths, self._weights = zip(*usable, strict=True)
 

@@ -140,7 +140,10 @@ def _note_words(connection: sqlite3.Connection, text: str, limit: int) -> list[H
     query = every_word(text)
     if query is None:
         return []
-    if not _many(connection, query):
+    many = _matching(connection, query)
+    if many < 2:  # nothing to put in order, for which every word would be counted over all notes
+        return _notes_of(connection, query, "note_words.rowid", limit) if many else []
+    if many <= _IN_ORDER:
         return _notes_of(connection, query, "rank, n.code", limit)
     hits: dict[str, Hit] = {}
     for one in (every_word(text, prefix=False), query):
@@ -150,12 +153,10 @@ def _note_words(connection: sqlite3.Connection, text: str, limit: int) -> list[H
     return list(hits.values())[:limit]
 
 
-def _many(connection: sqlite3.Connection, query: str) -> bool:
-    """Whether more notes hold the words than are put in order."""
-    found = connection.execute(
-        "select rowid from note_words where note_words match ? limit 1 offset ?", (query, _IN_ORDER)
-    )
-    return found.fetchone() is not None
+def _matching(connection: sqlite3.Connection, query: str) -> int:
+    """How many notes hold the words; one more than are put in order stands for all above."""
+    found = "select rowid from note_words where note_words match ? limit ?"
+    return len(connection.execute(found, (query, _IN_ORDER + 1)).fetchall())
 
 
 def _notes_of(connection: sqlite3.Connection, query: str, order: str, limit: int) -> list[Hit]:
