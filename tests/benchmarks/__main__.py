@@ -160,12 +160,11 @@ def rows_look_up(work: Work) -> Iterator[Line]:
         subprocess.run([sys.executable, *words], check=True, capture_output=True, env=kept)
 
     run(*ask[1:])  # bytecode is kept from here on
-    took, base = side_by_side(lambda: run(*ask[1:]), lambda: run("-c", "pass"), 21)
-    yield Line(
-        f"look-up of one component, whole process, {work.lines:,} lines", "python -c pass", took, base, 4
-    )
-    took, base = side_by_side(lambda: run("-c", "import click, sqlite3"), lambda: run("-c", "pass"), 21)
-    yield Line("click and sqlite3 alone, whole process", "python -c pass", took, base, 4)
+    lines = f"look-up of one component, whole process, {work.lines:,} lines"
+    for what, words in ((lines, ask[1:]), ("click and sqlite3 alone", ["-c", "import click, sqlite3"])):
+        clock, worked = both_clocks(lambda words=words: run(*words), lambda: run("-c", "pass"), 21)  # type: ignore[misc]
+        yield Line(f"{what}, CPU", "python -c pass", *worked, 4)
+        yield Line(f"{what}, by the clock", "python -c pass", *clock, 4)
 
 
 def rows_page(work: Work) -> Iterator[Line]:
@@ -198,23 +197,29 @@ def rows_page(work: Work) -> Iterator[Line]:
         get()
         return get
 
+    def measured(one: Callable[[], object], other: Callable[[], object], turns: int) -> tuple[float, float]:
+        return side_by_side(one, other, turns, time.process_time)  # all of it happens in this process
+
+    nothing = "plugin route that does nothing"
     for what, code in (("component page", "differential-section"), ("single part", "parking-brake-caliper")):
         path = f"/component/{code}"
-        took, base = side_by_side(page(path), page("/nothing"), 41)
-        yield Line(f"{what} of the demo, asked before", "plugin route that does nothing", took, base, 2)
-        took, base = side_by_side(anew(path), page("/nothing"), 41)
-        yield Line(f"{what} of the demo, written anew", "plugin route that does nothing", took, base, 5)
+        took, base = measured(page(path), page("/nothing"), 41)
+        yield Line(f"{what} of the demo, asked before, CPU", nothing, took, base, 2)
+        took, base = measured(anew(path), page("/nothing"), 41)
+        yield Line(f"{what} of the demo, written anew, CPU", nothing, took, base, 5)
     lift, component = "/lift/upper-half-lift", "/component/differential-section"
-    took, base = side_by_side(anew(lift), anew(component), 41)
-    yield Line("lift page of the demo, written anew", "component page written anew", took, base, 3)
     stamp = queries.stamp(queries.open_database(demo)).stamp
+    page(lift)
+    took, base = measured(anew(lift), anew(component), 41)
+    yield Line("lift page of the demo, written anew, CPU", "component page written anew", took, base, 3)
+    again = anew(lift)
 
     def first() -> None:
         let_go(stamp)
-        anew(lift)()
+        again()
 
-    took, base = side_by_side(first, anew(component), 5)
-    yield Line("lift page of the demo, its figures worked out", "component page written anew", took, base, 3)
+    took, _ = measured(first, lambda: None, 5)
+    yield Line("the same, nothing of it worked out yet, CPU", "component page written anew", took, base, 3)
     loop.close()
     pm.unregister(name="nothing")
 
