@@ -9,6 +9,7 @@ from typing import NamedTuple
 from handling_db.checker.evidence import Evidence
 from handling_db.checker.rules import (
     choices,
+    contradictions,
     dates,
     families,
     inner_names,
@@ -16,26 +17,14 @@ from handling_db.checker.rules import (
     places,
     references,
     serials,
+    shared,
     slips,
     structure,
     sums,
     together,
+    witnesses,
 )
-from handling_db.checker.rules import (
-    contradictions as apart,
-)
-from handling_db.checker.rules import (
-    shared as elsewhere,
-)
-from handling_db.checker.rules import witnesses as one_or_two
-from handling_db.checker.rules.handling import (
-    gear,
-    held,
-    job_plans,
-    lifting,
-    moving,
-    notes,
-)
+from handling_db.checker.rules.handling import gear, held, job_plans, lifting, moving, notes
 from handling_db.findings import Finding
 
 
@@ -47,7 +36,7 @@ class Rule(NamedTuple):
 
 
 def _unit_slip(evidence: Evidence) -> Iterable[Finding]:
-    yield from apart.unit_slip(evidence)
+    yield from contradictions.unit_slip(evidence)
     yield from slips.unit_slip(evidence)
 
 
@@ -57,7 +46,7 @@ def _lift_reference(evidence: Evidence) -> Iterable[Finding]:
 
 
 def _statements_apart(evidence: Evidence) -> Iterable[Finding]:
-    yield from apart.statements_apart(evidence)
+    yield from contradictions.statements_apart(evidence)
     yield from families.apart_in_builds(evidence)
 
 
@@ -91,7 +80,9 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "figures-together": Rule(
             together.figures_together, "figures that cannot all be true over all states and sums"
         ),
-        "serials-overlap": Rule(apart.serials_overlap, "two figures of one source for the same serials"),
+        "serials-overlap": Rule(
+            contradictions.serials_overlap, "two figures of one source for the same serials"
+        ),
         "serials-outside": Rule(serials.serials_outside, "serials that the component does not fit"),
         "part-heavier-than-whole": Rule(slips.heavier_than_whole, "a line heavier than the whole it is in"),
         "likely-unit-slip": Rule(_unit_slip, "pounds that may stand for kilograms, or the reverse"),
@@ -100,10 +91,10 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "shape-off-datum": Rule(
             families.shape_off_datum, "a shape with its middle far from the datum it is taken at"
         ),
-        "columns-differ": Rule(one_or_two.columns_differ, "two columns of which neither gives the other"),
-        "columns-converted": Rule(one_or_two.columns_converted, "two columns that are one witness"),
-        "could-be-a-conversion": Rule(one_or_two.could_be_conversion, "two sources, one perhaps converted"),
-        "same-figure-twice": Rule(one_or_two.same_figure, "the same figure stated twice"),
+        "columns-differ": Rule(witnesses.columns_differ, "two columns of which neither gives the other"),
+        "columns-converted": Rule(witnesses.columns_converted, "two columns that are one witness"),
+        "could-be-a-conversion": Rule(witnesses.could_be_conversion, "two sources, one perhaps converted"),
+        "same-figure-twice": Rule(witnesses.same_figure, "the same figure stated twice"),
         "boundary-not-stated": Rule(masses.boundary_not_stated, "a whole that does not say what it counts"),
         "nothing-listed": Rule(
             masses.nothing_listed, "a figure that counts what is listed, with nothing listed"
@@ -123,9 +114,9 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "note-range": Rule(notes.range_not_stated, "an accepted note for nobody knows which machines"),
         "note-units": Rule(notes.units_incomplete, "a figure in a note without a clear unit"),
         "note-one-report": Rule(notes.seen_by_whom, "an accepted note that does not say how often seen"),
-        "version-waits": Rule(elsewhere.version_waits, "a record from another shop that waits for review"),
-        "version-beside": Rule(elsewhere.version_beside, "two versions of one record"),
-        "not-reviewed": Rule(elsewhere.not_reviewed, "a record from another shop, not reviewed here"),
+        "version-waits": Rule(shared.version_waits, "a record from another shop that waits for review"),
+        "version-beside": Rule(shared.version_beside, "two versions of one record"),
+        "not-reviewed": Rule(shared.not_reviewed, "a record from another shop, not reviewed here"),
         "lift-reference": Rule(_lift_reference, "an id about lifting that nothing goes by"),
         "tie-part": Rule(lifting.tie_part, "a tie that names no part line, or one that is not there"),
         "tie-count": Rule(lifting.tie_count, "a tie whose count is not that of its part line"),

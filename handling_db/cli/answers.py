@@ -62,6 +62,7 @@ def answered(
             if against(answer.figures):
                 raise SystemExit(1)
 
+        command.__dict__["completed"] = {named: tuple(kinds)}
         return (asked_options if besides else unit_option)(source_options(command))
 
     return made

@@ -112,9 +112,10 @@ def show(answer: Answer[Any], first: str | None, *, as_json: bool) -> None:
 def tell(as_json: bool, value: Callable[[], Any], lines: Callable[[], Iterable[str]]) -> None:
     """Print what was found, one way or the other."""
     if as_json:
-        from handling_db.lookup.as_json import plain
+        from handling_db.interface import answer_forms  # noqa: F401  # how what stands in them is written
+        from handling_db.lookup.json_forms import plain, written
 
-        print_json(plain(value()))
+        print_json(plain(value(), written))
     else:
         for line in lines():
             click.echo(line)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,7 +23,7 @@ _INSIDE = {
     "kind of record": "select distinct kind from record order by kind",
 }
 # By the name of an argument or option, what stands there in every command that does not say otherwise.
-_MEANT: Mapping[str, tuple[str, ...]] = {
+_MEANT: dict[str, tuple[str, ...]] = {
     "job_id": ("job",),
     "shop": ("shop",),
     "before": ("shop",),
@@ -83,8 +83,9 @@ def names(*kinds: str) -> Complete:
 
 def complete_names(command: click.Command) -> click.Command:
     """Complete what is meant by the arguments and options of a command, where it does not say itself."""
+    meant = _MEANT | getattr(command.callback, "completed", {})
     for parameter in command.params:
-        kinds = _MEANT.get(parameter.name or "")
+        kinds = meant.get(parameter.name or "")
         # words of a choice, a number or a path are completed by what they are
         if kinds and parameter._custom_shell_complete is None and isinstance(parameter.type, StringParamType):
             parameter._custom_shell_complete = names(*kinds)

@@ -103,6 +103,26 @@ def serial_option(command: Decorated) -> Decorated:
     )(command)
 
 
+def hint_option(command: Decorated) -> Decorated:
+    """Add ``--serial`` of a unit for whose parts other units are hints."""
+    return click.option(
+        "--serial",
+        type=int,
+        metavar="SERIAL",
+        help="The unit at hand: what was weighed on others is a hint, and only where nothing else bounds it.",
+    )(command)
+
+
+def zeroed_option(command: Decorated) -> Decorated:
+    """Add how the load cell was zeroed."""
+    return click.option(
+        "--zeroed-with-gear/--zeroed-empty",
+        "zeroed",
+        default=None,
+        help="How the cell was zeroed: it goes before what the record says.",
+    )(command)
+
+
 def asked_options(command: Decorated) -> Decorated:
     """Add ``--job``, ``--serial``, ``--as-of``, ``--assume`` and ``--unit``."""
     command = as_of_option(assume_option(unit_option(command)))

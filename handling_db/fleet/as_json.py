@@ -1,40 +1,13 @@
-"""Answers about a fleet as JSON. Masses in kilograms; null is not known, and never nothing."""
+"""What a fleet's answers hold as JSON: names with their units, and only what a reader can use."""
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from typing import TypedDict
 
-from handling_db.fleet.total import FleetTotal
+from handling_db.fleet.folders import FleetShop
+from handling_db.fleet.total import FleetTotal, Top
 from handling_db.fleet.where_used import Holder, UsedIn
-
-
-class FleetShopJson(TypedDict):
-    """One shop of a fleet."""
-
-    shop: str
-    stamp: str
-    components: int
-
-
-class RingJson(TypedDict):
-    """Components that contain each other; the first stands at the end again."""
-
-    shop: str
-    components: list[str]
-
-
-class TopJson(TypedDict):
-    """A unit that goes into nothing, filled. `high_kg` null: at least. [kg]"""
-
-    id: str
-    name: str
-    best_kg: float | None
-    low_kg: float | None
-    high_kg: float | None
-    complete: bool
-    unknown_pieces: float
-    plan_kg: float | None
+from handling_db.lookup.json_forms import Form
 
 
 class ApartJson(TypedDict):
@@ -45,87 +18,38 @@ class ApartJson(TypedDict):
     state: str
 
 
-class FleetTotalJson(TypedDict):
-    """What was added up, and what stands against it."""
-
-    file: str
-    shops: list[FleetShopJson]
-    part_lines: int
-    totals: int
-    levels: int
-    at_least: int
-    nobody_knows: int
-    in_rings: int
-    rings: list[RingJson]
-    apart: list[ApartJson]
-    heaviest: list[TopJson]
+def _apart(found: FleetTotal) -> list[ApartJson]:
+    return [{"id": f"{shop}:{code}", "build": b, "state": state} for shop, code, b, state in found.apart]
 
 
-class HolderJson(TypedDict):
-    """The part itself or what holds it. `height` null: in or above a ring."""
-
-    id: str
-    build: str
-    name: str
-    maker: str | None
-    part_number: str | None
-    height: int | None
-    pieces: float
-    goes_into_nothing: bool
-
-
-class FleetWhereUsedJson(TypedDict):
-    """A part in every shop that has it, and everything that holds it."""
-
-    parts: list[HolderJson]
-    holders: list[HolderJson]
-    in_rings: int
-
-
-def total_json(found: FleetTotal, out: str) -> FleetTotalJson:
-    """A roll-up as JSON."""
-    return {
-        "file": out,
-        "shops": [{"shop": shop.id, "stamp": shop.stamp, "components": shop.nodes} for shop in found.shops],
-        "part_lines": found.lines,
-        "totals": found.totals,
-        "levels": found.levels,
-        "at_least": found.at_least,
-        "nobody_knows": found.nothing,
-        "in_rings": found.in_rings,
-        "rings": [{"shop": ring.shop, "components": list(ring.components)} for ring in found.rings],
-        "apart": [
-            {"id": f"{shop}:{code}", "build": build, "state": state}
-            for shop, code, build, state in found.apart
-        ],
-        "heaviest": [
-            {
-                "id": top.id,
-                "name": top.name,
-                "best_kg": top.best,
-                "low_kg": top.low,
-                "high_kg": top.high,
-                "complete": top.high is not None,
-                "unknown_pieces": top.unknown,
-                "plan_kg": top.plan,
-            }
-            for top in found.tops
-        ],
-    }
-
-
-def where_used_json(found: UsedIn) -> FleetWhereUsedJson:
-    """Where a part is used as JSON."""
-
-    def plain(one: Holder) -> HolderJson:
-        told = asdict(one)
-        told["goes_into_nothing"] = told.pop("top")
-        told["height"] = None if one.height < 0 else one.height
-        del told["asked"]
-        return told  # type: ignore[return-value]
-
-    return {
-        "parts": [plain(one) for one in found.asked],
-        "holders": [plain(one) for one in found.holders],
-        "in_rings": found.in_rings,
-    }
+Form("FleetShopJson", FleetShop, "One shop of a fleet.", "shop=id stamp components=nodes")
+Form(
+    "TopJson",
+    Top,
+    "A unit that goes into nothing, filled. `high_kg` null: at least. [kg]",
+    "id name best_kg low_kg high_kg",
+    ("complete", bool, lambda top: top.high is not None),
+    "unknown_pieces=unknown plan_kg",
+)
+Form(
+    "HolderJson",
+    Holder,
+    "The part itself or what holds it. `height` null: in or above a ring.",
+    "id build name maker part_number",
+    ("height", int | None, lambda one: None if one.height < 0 else one.height),
+    "pieces goes_into_nothing=top",
+)
+TOTAL = Form(
+    "FleetTotalJson",
+    FleetTotal,
+    "What was added up, and what stands against it.",
+    "shops part_lines=lines totals levels at_least nobody_knows=nothing in_rings rings",
+    ("apart", list[ApartJson], _apart),
+    "heaviest=tops",
+)
+WHERE_USED = Form(
+    "FleetWhereUsedJson",
+    UsedIn,
+    "A part in every shop that has it, and everything that holds it.",
+    "parts=asked holders in_rings",
+)

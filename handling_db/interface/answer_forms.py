@@ -6,11 +6,17 @@ from collections.abc import Mapping
 from typing import TypedDict
 
 from handling_db.carrying.floor import FootFigure
+from handling_db.checker.gaps import Gap
+from handling_db.checker.settles import Bounded
 from handling_db.findings import FindingJson
 from handling_db.lookup.history import Change
+from handling_db.lookup.json_forms import Form
 from handling_db.lookup.listings import ListedNote
 from handling_db.moving.figures import StandFigure
 from handling_db.records.open_job import OpenJob
+from handling_db.records.versions import OpenVersion
+from handling_db.sharing.compare import Incoming
+from handling_db.sharing.same_as import Likeness
 from handling_db.tables.sheets.fates import Fate
 
 
@@ -106,33 +112,11 @@ class WrittenJson(_Written, total=False):
     weighing: WeighedJson
 
 
-class GapJson(TypedDict):
-    """One thing to weigh, look at or review, and what that would help. [kg]"""
-
-    act: str
-    kind: str
-    id: str
-    what: str
-    lifts: list[str]
-    totals: list[str]
-    doubt_kg: float
-    settles: int
-
-
-class BoundedJson(TypedDict):
-    """How many answers have an upper figure: by own figures and parts alone, and with all the evidence."""
-
-    pieces: int
-    answers: int
-    without_by_parts: int
-    without_by_evidence: int
-
-
 class GapsJson(TypedDict):
     """What to do next, what helps most first; and how many answers have an upper figure."""
 
-    gaps: list[GapJson]
-    answers: BoundedJson
+    gaps: list[Gap]
+    answers: Bounded
 
 
 class SheetJson(TypedDict):
@@ -158,29 +142,11 @@ class ChangesJson(TypedDict):
     changes: list[Change]
 
 
-class SentJson(TypedDict):
-    """One record of a parcel beside ours."""
-
-    kind: str
-    id: str
-    standing: str
-    waits: bool
-    why: str
-
-
 class RecordJson(TypedDict):
     """A record by its kind and id."""
 
     kind: str
     id: str
-
-
-class LikeJson(TypedDict):
-    """Two ids that may be one thing."""
-
-    here: str
-    there: str
-    reasons: list[str]
 
 
 class MoreAlikeJson(TypedDict):
@@ -200,24 +166,38 @@ class LookJson(TypedDict):
     signed: str
     doubt: str
     taken_already: bool
-    records: list[SentJson]
-    perhaps_one_thing: list[LikeJson]
+    records: list[Incoming]
+    perhaps_one_thing: list[Likeness]
     more_alike: list[MoreAlikeJson]
     missing: list[RecordJson]
-
-
-class QuestionJson(TypedDict):
-    """One version of a record that a person has to decide about."""
-
-    kind: str
-    id: str
-    version: str
-    wait: str
-    shop: str
-    parcel: str
 
 
 class QuestionsJson(TypedDict):
     """Everything that is open."""
 
-    questions: list[QuestionJson]
+    questions: list[OpenVersion]
+
+
+# What these hold, as JSON writes it.
+INSIDE = (
+    Form(
+        "GapJson",
+        Gap,
+        "One thing to weigh, look at or review, and what that would help. [kg]",
+        "act kind id what lifts totals doubt_kg settles",
+    ),
+    Form(
+        "BoundedJson",
+        Bounded,
+        "How many answers have an upper figure: by own figures and parts alone, and with all the evidence.",
+        "pieces answers without_by_parts=by_parts without_by_evidence=by_evidence",
+    ),
+    Form("SentJson", Incoming, "One record of a parcel beside ours.", "kind id standing waits why"),
+    Form("LikeJson", Likeness, "Two ids that may be one thing.", "here=own there=other reasons"),
+    Form(
+        "QuestionJson",
+        OpenVersion,
+        "One version of a record that a person has to decide about.",
+        "kind id version wait shop parcel",
+    ),
+)

@@ -16,10 +16,7 @@ from handling_db.evidence.answer import (
     WhyAnswer,
     WhyLine,
 )
-from handling_db.fleet.as_json import (
-    FleetTotalJson,
-    FleetWhereUsedJson,
-)
+from handling_db.fleet.as_json import TOTAL, WHERE_USED
 from handling_db.fleet.disagree import Disagreements
 from handling_db.fleet.missing import MissingInFleet
 from handling_db.interface import answer_forms as forms
@@ -102,10 +99,10 @@ FORMS: Mapping[str, _Form] = {
     "check": _form(forms.CheckJson),
     "build": _form(forms.BuiltJson),
     "sheet": _form(forms.SheetsJson),
-    "fleet total": _form(FleetTotalJson),
+    "fleet total": _form(TOTAL.schema, file=str),
     "fleet missing": _form(MissingInFleet),
     "fleet disagree": _form(Disagreements),
-    "fleet where-used": _form(FleetWhereUsedJson),
+    "fleet where-used": _form(WHERE_USED.schema),
     "history": _form(forms.ChangesJson),
     "parcel look": _form(forms.LookJson),
     "parcel review": _form(forms.QuestionsJson),
@@ -152,7 +149,7 @@ def answer_schema(command: str) -> Schema:
 
 def _definitions() -> Definitions:
     return Definitions(
-        {StateFigure: STATE.schema, Notice: NoticeJson},
+        {StateFigure: STATE.schema, Notice: NoticeJson, **{one.of: one.schema for one in forms.INSIDE}},
         {WhyLine: ("best", "low", "high")},
         ("handling_db.carrying.", "handling_db.moving.", "handling_db.shop."),
     )

@@ -7,7 +7,6 @@ from typing import Any
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.completion import names
 from handling_db.cli.options import as_of_option, assume_option, build_options
 from handling_db.errors import HandlingError
 
@@ -19,7 +18,7 @@ def _found_against(figures: Any) -> bool:
 
 
 @click.command()
-@click.argument("name", metavar="PLAN", shell_complete=names("job plan"))
+@click.argument("name", metavar="PLAN")
 @click.option("--shop", metavar="SHOP", help="What if another shop did it.")
 @click.option("--without", multiple=True, metavar="STEP", help="What if a step is left out; repeat for more.")
 @click.option(

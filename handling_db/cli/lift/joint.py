@@ -5,12 +5,11 @@ from __future__ import annotations
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.completion import names
 from handling_db.cli.options import serial_option
 
 
 @click.command()
-@click.argument("name", shell_complete=names("joint"))
+@click.argument("name")
 @click.option("--job", "job_id", metavar="JOB", help="The unit in hand: which ties are out or in.")
 @serial_option
 @answered(("joint",))

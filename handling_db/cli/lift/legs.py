@@ -7,12 +7,11 @@ from typing import Any
 import click
 
 from handling_db.cli.answers import Found, Told, answered_of_lift
-from handling_db.cli.completion import names
 from handling_db.errors import HandlingError
 
 
 @click.command()
-@click.argument("name", shell_complete=names("lift group"))
+@click.argument("name")
 @click.option(
     "--point",
     "points",

@@ -7,19 +7,14 @@ from typing import Any
 import click
 
 from handling_db.cli.answers import Found, Told, answered_of_lift
-from handling_db.cli.completion import names
+from handling_db.cli.options import zeroed_option
 
 
 @click.command()
-@click.argument("name", shell_complete=names("lift group"))
+@click.argument("name")
 @click.option("--drop", metavar="LENGTH", help="Fall before slack legs are straight, such as '10 mm'.")
 @click.option("--stretch", metavar="LENGTH", help="Stretch of the rigging under the load at rest.")
-@click.option(
-    "--zeroed-with-gear/--zeroed-empty",
-    "zeroed",
-    default=None,
-    help="How the cell was zeroed: it goes before what the record says.",
-)
+@zeroed_option
 @answered_of_lift
 def command(found: Found, besides: Any, drop: str | None, stretch: str | None, zeroed: bool | None) -> Told:
     """Everything about the lift group NAME: IN and NOT IN, expected reading, stop figures, legs, ties.

@@ -7,13 +7,12 @@ from typing import Any
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE
 from handling_db.cli.options import limit_options, set_option, state_option
 
 
 @click.command()
-@click.argument("name", shell_complete=names("lift group", "component"))
+@click.argument("name")
 @limit_options
 @state_option(None)
 @set_option

@@ -7,18 +7,13 @@ from typing import Any
 import click
 
 from handling_db.cli.answers import Found, Told, answered_of_lift
-from handling_db.cli.completion import names
+from handling_db.cli.options import zeroed_option
 
 
 @click.command()
-@click.argument("name", shell_complete=names("lift group"))
+@click.argument("name")
 @click.argument("seen")
-@click.option(
-    "--zeroed-with-gear/--zeroed-empty",
-    "zeroed",
-    default=None,
-    help="How the cell was zeroed: it goes before what the record says.",
-)
+@zeroed_option
 @answered_of_lift
 def command(found: Found, besides: Any, seen: str, zeroed: bool | None) -> Told:
     """What a reading SEEN at the hook may mean for the lift group NAME: open ties, or what excess force.

@@ -7,11 +7,10 @@ from typing import Any
 import click
 
 from handling_db.cli.answers import Found, Told, answered_of_lift
-from handling_db.cli.completion import names
 
 
 @click.command()
-@click.argument("name", shell_complete=names("lift group"))
+@click.argument("name")
 @click.option("--head", required=True, metavar="POINT", help="Id of the pick point that is raised.")
 @click.option("--tail", required=True, metavar="POINT", help="Id of the pick point that is held.")
 @click.option("--every", type=click.IntRange(1, 90), default=10, help="List every so many degrees.")

@@ -10,7 +10,14 @@ import click
 
 from handling_db.cli.common import first_unit_of, mark_from, open_named, show
 from handling_db.cli.completion import names
-from handling_db.cli.options import build_options, loaded, source_options, state_option, unit_option
+from handling_db.cli.options import (
+    build_options,
+    hint_option,
+    loaded,
+    source_options,
+    state_option,
+    unit_option,
+)
 from handling_db.errors import AmbiguousNameError
 from handling_db.quantities.columns import columns
 
@@ -26,12 +33,7 @@ if TYPE_CHECKING:
 @state_option(None)
 @click.option("--without", multiple=True, metavar="PART", help="Taken off already; repeat for more.")
 @build_options
-@click.option(
-    "--serial",
-    type=int,
-    metavar="SERIAL",
-    help="The unit at hand: what was weighed on others is a hint, and only where nothing else bounds it.",
-)
+@hint_option
 @unit_option
 @source_options
 def command(

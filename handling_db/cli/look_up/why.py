@@ -7,12 +7,11 @@ from typing import Any
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.completion import names
 from handling_db.cli.options import build_options, state_option
 
 
 @click.command()
-@click.argument("component", shell_complete=names("component"))
+@click.argument("component")
 @state_option("filled")
 @build_options
 @answered(named="component")

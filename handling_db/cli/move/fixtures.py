@@ -5,13 +5,12 @@ from __future__ import annotations
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE
 from handling_db.cli.options import as_of_option
 
 
 @click.command()
-@click.argument("name", shell_complete=names("component"), required=False)
+@click.argument("name", required=False)
 @as_of_option
 @answered(PIECE)
 def command(found: Found, as_of: str | None) -> Told:

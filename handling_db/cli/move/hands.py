@@ -8,13 +8,12 @@ from typing import Any
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE
 from handling_db.errors import HandlingError
 
 
 @click.command()
-@click.argument("name", shell_complete=names("component"))
+@click.argument("name")
 @click.option("--shop", help="Id of the shop whose limit and rules count.")
 @click.option(
     "--reach",

@@ -8,12 +8,11 @@ from typing import Any
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE, asked_of, move_options
 
 
 @click.command()
-@click.argument("name", shell_complete=names("lift group", "component"))
+@click.argument("name")
 @click.option("--scale", metavar="MASS", help="What your own scale showed, to put beside the paper.")
 @click.option("--scale-doubt", metavar="MASS", help="Half-width of the doubt of that scale, such as 1 kg.")
 @move_options

@@ -7,13 +7,12 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import print_json
-from handling_db.cli.completion import names
 from handling_db.cli.options import loaded, source_options, unit_option
 from handling_db.errors import HandlingError
 
 
 @click.command()
-@click.argument("names", shell_complete=names("component", "lift group"), nargs=-1)
+@click.argument("names", nargs=-1)
 @click.option("--pallet", help="Id of the pallet whose rating and size are the limits.")
 @click.option(
     "--spread", type=click.Choice(["any", "even", "full surface"]), default="any", show_default=True

@@ -5,14 +5,13 @@ from __future__ import annotations
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE
 from handling_db.cli.options import as_of_option
 
 
 @click.command()
-@click.argument("shop", shell_complete=names("shop"))
-@click.argument("name", shell_complete=names("lift group", "component"))
+@click.argument("shop")
+@click.argument("name")
 @click.option("--before", help="Id of the shop that had it before: what did it have that this one lacks?")
 @as_of_option
 @answered(PIECE)

@@ -7,12 +7,11 @@ from typing import Any
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.completion import names
 from handling_db.cli.move.options import PIECE, asked_of, move_options
 
 
 @click.command()
-@click.argument("name", shell_complete=names("lift group", "component"))
+@click.argument("name")
 @move_options
 @answered(PIECE)
 def command(found: Found, **options: Any) -> Told:

@@ -7,19 +7,13 @@ from typing import Any
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.completion import names
-from handling_db.cli.options import state_option
+from handling_db.cli.options import hint_option, state_option
 
 
 @click.command()
-@click.argument("component", shell_complete=names("component"), required=False)
+@click.argument("component", required=False)
 @state_option("dry")
-@click.option(
-    "--serial",
-    type=int,
-    metavar="SERIAL",
-    help="The unit at hand: what was weighed on others is a hint, and only where nothing else bounds it.",
-)
+@hint_option
 @answered(reach="around", named="component")
 def command(found: Found, state: Any, serial: int | None) -> Told:
     """What all figures together allow COMPONENT and its parts to weigh, from above and from below.

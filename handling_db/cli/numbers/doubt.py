@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import click
 
 from handling_db.cli.common import show
-from handling_db.cli.completion import names
 from handling_db.cli.options import loaded, source_options
 
 if TYPE_CHECKING:
@@ -16,7 +15,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("source", shell_complete=names("source"))
+@click.argument("source")
 @source_options
 def command(source: str, folders: tuple[Path, ...], database: Path | None, *, as_json: bool) -> None:
     """Which records become doubtful if SOURCE was off: a scale, a document, a list, a density?

@@ -5,11 +5,10 @@ from __future__ import annotations
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.completion import names
 
 
 @click.command()
-@click.argument("component", shell_complete=names("component"))
+@click.argument("component")
 @answered(reach="around", named="component")
 def command(found: Found) -> Told:
     """Where figures of COMPONENT disagree, and every single thing that would explain it.

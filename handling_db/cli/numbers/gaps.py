@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from handling_db.cli.common import PATH, json_option, mark, print_json
 from handling_db.quantities.columns import columns
-
-if TYPE_CHECKING:
-    from handling_db.interface.answer_forms import GapJson, GapsJson
 
 
 @click.command()
@@ -45,29 +41,11 @@ def command(paths: tuple[Path, ...], act: str | None, most: int, as_of: str | No
     found = [gap for gap in gaps(reading.collection, as_of=day(as_of, "--as-of")) if act in (None, gap.act)]
     count = bounded(Evidence(reading.collection))
     if as_json:
-        rows: list[GapJson] = [
-            {
-                "act": gap.act,
-                "kind": gap.kind,
-                "id": gap.id,
-                "what": gap.what,
-                "lifts": list(gap.lifts),
-                "totals": list(gap.totals),
-                "doubt_kg": float(gap.doubt),
-                "settles": gap.settles,
-            }
-            for gap in found
-        ]
-        told: GapsJson = {
-            "gaps": rows,
-            "answers": {
-                "pieces": count.pieces,
-                "answers": count.answers,
-                "without_by_parts": count.by_parts,
-                "without_by_evidence": count.by_evidence,
-            },
-        }
-        print_json(told)
+        from handling_db.interface.answer_forms import GapsJson
+        from handling_db.lookup.json_forms import plain, written
+
+        told: GapsJson = {"gaps": found, "answers": count}
+        print_json(plain(told, written))
         return
     click.echo(f"{count.words}.")
     if not found:

@@ -7,12 +7,11 @@ from typing import Any
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.completion import names
 from handling_db.cli.options import state_option
 
 
 @click.command()
-@click.argument("component", shell_complete=names("component"), required=False)
+@click.argument("component", required=False)
 @state_option("dry")
 @click.option(
     "--significance",

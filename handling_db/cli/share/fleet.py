@@ -84,12 +84,12 @@ def total(folders: tuple[Path, ...], out: Path, most: int, *, as_json: bool, **m
       handling-db fleet total fleet/quay fleet/tarrowby --out totals.csv
       handling-db fleet total fleet/quay fleet/tarrowby --out totals.parquet --memory 4GB
     """
-    from handling_db.fleet.as_json import total_json
+    from handling_db.fleet.as_json import TOTAL
     from handling_db.fleet.total import fleet_total
     from handling_db.fleet.words import total_words
 
     found = fleet_total(folders, out, _bounds(more), most)
-    tell(as_json, lambda: total_json(found, str(out)), lambda: total_words(found, out))
+    tell(as_json, lambda: {"file": str(out), **TOTAL.write(found)}, lambda: total_words(found, out))
     raise SystemExit(1 if found.apart or found.in_rings else 0)
 
 
@@ -155,9 +155,9 @@ def where_used(
       handling-db fleet where-used quay-shed-nine:gear-case fleet/quay fleet/tarrowby
       handling-db fleet where-used "PH 31-2301" fleet/quay fleet/tarrowby --any-maker
     """
-    from handling_db.fleet.as_json import where_used_json
+    from handling_db.fleet.as_json import WHERE_USED
     from handling_db.fleet.where_used import where_used as find
     from handling_db.fleet.words import where_used_words
 
     found = find(thing, folders, _bounds(more), maker=maker, any_maker=any_maker)
-    tell(as_json, lambda: where_used_json(found), lambda: where_used_words(found))
+    tell(as_json, lambda: WHERE_USED.write(found), lambda: where_used_words(found))

@@ -14,7 +14,7 @@ from handling_db.errors import HandlingError
 from handling_db.loading import day
 
 if TYPE_CHECKING:
-    from handling_db.interface.answer_forms import LookJson, QuestionJson, QuestionsJson
+    from handling_db.interface.answer_forms import LookJson
     from handling_db.records.collection import Collection
     from handling_db.records.versions import OpenVersion
     from handling_db.sharing.parcel import Parcel
@@ -206,8 +206,11 @@ def review(
         return
     waiting = open_questions(folder)
     if as_json:
-        told: QuestionsJson = {"questions": [_question_json(question) for question in waiting]}
-        print_json(told)
+        from handling_db.interface.answer_forms import QuestionsJson
+        from handling_db.lookup.json_forms import plain, written
+
+        told: QuestionsJson = {"questions": list(waiting)}
+        print_json(plain(told, written))
         return
     if only_list or not waiting:
         for question in waiting:
@@ -334,13 +337,8 @@ def _look_json(parcel: Parcel, look: Look) -> LookJson:
         "signed": look.sender.signed,
         "doubt": look.sender.doubt,
         "taken_already": look.taken,
-        "records": [
-            {"kind": o.kind, "id": o.id, "standing": str(o.standing), "waits": o.waits, "why": o.why}
-            for o in look.incoming
-        ],
-        "perhaps_one_thing": [
-            {"here": like.own, "there": like.other, "reasons": list(like.reasons)} for like in look.likenesses
-        ],
+        "records": list(look.incoming),
+        "perhaps_one_thing": list(look.likenesses),
         "more_alike": [{"there": code, "count": count} for code, count in look.more_alike.items()],
         "missing": [{"kind": m.kind, "id": m.id} for m in look.missing],
     }
@@ -350,17 +348,6 @@ def question_line(question: OpenVersion) -> str:
     """One open version in one line."""
     shop = question.shop or "this shop"
     return f"{question.wait}: {question.kind} {question.id}, from {shop} [{question.version[:8]}]"
-
-
-def _question_json(question: OpenVersion) -> QuestionJson:
-    return {
-        "kind": question.kind,
-        "id": question.id,
-        "version": question.version,
-        "wait": str(question.wait),
-        "shop": question.shop,
-        "parcel": question.parcel,
-    }
 
 
 def _from_file(folder: Path, file: Path, today: datetime.date) -> None:

@@ -53,7 +53,8 @@ def package_files(collection: Collection, *, name: str) -> dict[str, bytes]:
         apostrophe before it, which reading takes away. Lists and mappings inside a cell are JSON. Masses in
         the table of totals are in kilograms; everywhere else they are as printed, with their unit.
     """
-    tables = [*_kinds(collection), _part_lines(collection), _statements(collection), _totals(collection)]
+    lists = (("part-lines", "parts", _PART_LINES), ("mass-statements", "masses", _STATEMENT))
+    tables = [*_kinds(collection), *(_inside(collection, *one) for one in lists), _totals(collection)]
     files = {
         f"{table}.csv": _csv([f["name"] for f in fields], rows) for table, fields, rows, _ in tables if rows
     }
@@ -115,24 +116,15 @@ def _kinds(collection: Collection) -> Iterable[Table]:
         yield table_of(kind), _texts(names), rows, kind
 
 
-def _part_lines(collection: Collection) -> Table:
+def _inside(collection: Collection, name: str, field: str, heads: tuple[str, ...]) -> Table:
+    """A list inside the components as a table: a row each, its id and its owner first."""
     rows = []
     for code, component in sorted(collection.components.items()):
-        for line in component.parts:
-            plain = {**line.as_written(), "line": line.key(code), "assembly": code}
+        for one in getattr(component, field):
+            plain = {**one.as_written(), heads[0]: one.key(code), heads[1]: code}
             plain = {key: json.loads(json.dumps(value, default=str)) for key, value in plain.items()}
-            rows.append([_plain(plain.get(name)) for name in _PART_LINES])
-    return "part-lines", _texts(_PART_LINES), rows, ""
-
-
-def _statements(collection: Collection) -> Table:
-    rows = []
-    for code, component in sorted(collection.components.items()):
-        for statement in component.masses:
-            plain = {**statement.as_written(), "statement": statement.key(code), "component": code}
-            plain = {key: json.loads(json.dumps(value, default=str)) for key, value in plain.items()}
-            rows.append([_plain(plain.get(name)) for name in _STATEMENT])
-    return "mass-statements", _texts(_STATEMENT), rows, ""
+            rows.append([_plain(plain.get(head)) for head in heads])
+    return name, _texts(heads), rows, ""
 
 
 def _totals(collection: Collection) -> Table:
