@@ -9,12 +9,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from statistics import NormalDist
 
 from handling_db.balance.equations import Network, Reading
 from handling_db.balance.reconcile_graph import solve_graph
 from handling_db.balance.reconcile_tree import solve_tree
 from handling_db.errors import HandlingError
-from handling_db.quantities.quantiles import chi_square_limit, normal_limit_outside
 
 SIGNIFICANCE = 0.05
 MOST_CAUSES = 24  # set aside one after the other; of more errors the collection says little
@@ -196,3 +196,27 @@ def _suspects(figures: Sequence[Adjusted]) -> tuple[str, ...]:
         return ()
     furthest = max(size for size, _ in sizes)
     return tuple(name for size, name in sizes if size >= furthest * (1 - _ALIKE))
+
+
+def normal_limit_outside(outside: float) -> float:
+    """The z that is overstepped to either side by a share, however small, such as 1e-6."""
+    return -NormalDist().inv_cdf(_share(outside) / 2)
+
+
+def chi_square_limit(within: float, freedom: int) -> float:
+    """The value below which a share of a chi-square distribution lies.
+
+    Examples
+    --------
+    >>> round(chi_square_limit(0.95, 4), 3)
+    9.488
+    """
+    from scipy.special import chdtri  # a quarter of a second, which no other answer waits for
+
+    return float(chdtri(freedom, 1 - _share(within)))
+
+
+def _share(value: float) -> float:
+    if not 0 < value < 1:
+        raise HandlingError(f"a share of {value:g} cannot be asked for; write one between 0 and 1")
+    return value

@@ -19,11 +19,10 @@ import pytest
 
 from handling_db.balance.combining import combine_weighings
 from handling_db.balance.equations import network
-from handling_db.balance.reconcile import reconcile
+from handling_db.balance.reconcile import normal_limit_outside, reconcile
 from handling_db.balance.reconcile_tree import solve_tree
 from handling_db.evidence.provenance import Provenance
 from handling_db.quantities.mass import add_masses, within
-from handling_db.quantities.quantiles import chi_square_above, chi_square_limit, normal_limit_outside
 from handling_db.weights.compare import Judge
 from tests.from_text import collection
 from tests.networks import figure, limits, random_figures, random_network, true_masses
@@ -120,15 +119,6 @@ def test_the_mean_of_weighings_is_generalised_least_squares():  # [3]
 
 
 # Distributions
-
-
-@pytest.mark.parametrize("freedom", [1, 2, 3, 4, 7, 30, 101, 1000, 9999])
-@pytest.mark.parametrize("within_share", [0.01, 0.5, 0.9, 0.95, 0.99, 0.9999])
-def test_chi_square(freedom, within_share):  # [4]
-    limit = stats.chi2.ppf(within_share, freedom)
-
-    assert chi_square_limit(within_share, freedom) == pytest.approx(limit, rel=1e-9)
-    assert chi_square_above(limit, freedom) == pytest.approx(stats.chi2.sf(limit, freedom), rel=1e-9)
 
 
 @pytest.mark.parametrize("within_share", [0.001, 0.5, 0.95, 0.999999])

@@ -4,12 +4,8 @@ import math
 
 import pytest
 
+from handling_db.balance.reconcile import chi_square_limit, normal_limit_outside
 from handling_db.errors import HandlingError
-from handling_db.quantities.quantiles import (
-    chi_square_above,
-    chi_square_limit,
-    normal_limit_outside,
-)
 
 
 @pytest.mark.parametrize(
@@ -26,18 +22,23 @@ def test_normal_table(within, printed):
     assert normal_limit_outside(1 - within) == pytest.approx(printed, abs=5e-4)
 
 
-def test_two_degrees_of_freedom_are_an_exponential():
-    assert chi_square_above(7.0, 2) == pytest.approx(math.exp(-3.5), rel=1e-14)
-    assert chi_square_above(0.5, 2) == pytest.approx(math.exp(-0.25), rel=1e-14)
+@pytest.mark.parametrize("freedom", [2, 4, 8, 30, 100, 1000])
+@pytest.mark.parametrize("within", [0.01, 0.5, 0.9, 0.95, 0.99, 0.9999])
+def test_of_even_freedom_in_closed_form(freedom, within):
+    """The share above x is the chance of fewer than half as many events of a Poisson process of mean x / 2."""
+    half = chi_square_limit(within, freedom) / 2
+    above = math.fsum(math.exp(n * math.log(half) - half - math.lgamma(n + 1)) for n in range(freedom // 2))
+
+    assert above == pytest.approx(1 - within, rel=1e-9)
 
 
-def test_both_sides():
-    assert normal_limit_outside(1e-9) == pytest.approx(6.1094, abs=1e-4)
-    assert chi_square_above(-1.0, 3) == 1.0
+@pytest.mark.parametrize("outside", [1e-300, 1e-9, 1e-3, 0.05, 0.5, 0.999])
+def test_both_sides(outside):
+    assert math.erfc(normal_limit_outside(outside) / math.sqrt(2)) == pytest.approx(outside, rel=1e-9)
 
 
 def test_refusals():
     with pytest.raises(HandlingError, match="write one between 0 and 1"):
         normal_limit_outside(1.0)
-    with pytest.raises(HandlingError, match="0 degrees of freedom"):
-        chi_square_limit(0.9, 0)
+    with pytest.raises(HandlingError, match="write one between 0 and 1"):
+        chi_square_limit(0.0, 3)
