@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Mapping, Sequence
 from functools import partial
-from typing import TYPE_CHECKING, TypedDict, Unpack
+from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from handling_db.interface.given import MassLike, Span, kilograms, ranges
 from handling_db.loading import PIECE, named
@@ -61,29 +61,25 @@ class LightenAsked(TypedDict, total=False):
     assume: Mapping[str, Span] | None
 
 
+_AS_GIVEN = (
+    "hoist", "fork", "pallet", "floor", "scale", "hands", "shop", "break_loose", "state", "job", "serial",
+)  # fmt: skip
+
+
 def _question(records: Records, name: str, as_of: datetime.date, given: LightenAsked) -> LightenQuestion:
     from handling_db.jobs.lighten.asked import LightenQuestion
     from handling_db.lifting.asked import metres, settings
 
     under = given.get("under")
+    as_given: Any = {name: given.get(name) for name in _AS_GIVEN}
     return LightenQuestion(
         what=named(records, name, PIECE)[1],
         under_kg=None if under is None else kilograms(under, "under"),
-        hoist=given.get("hoist"),
-        fork=given.get("fork"),
-        pallet=given.get("pallet"),
-        floor=given.get("floor"),
-        scale=given.get("scale"),
-        hands=given.get("hands"),
         load_centre_m=metres(given.get("load_centre"), "load centre"),
-        shop=given.get("shop"),
-        break_loose=given.get("break_loose"),
-        state=given.get("state"),
         build=settings(given.get("settings", ())),
-        job=given.get("job"),
-        serial=given.get("serial"),
         as_of=as_of,
         assumed=ranges(given.get("assume")),
+        **as_given,
     )
 
 

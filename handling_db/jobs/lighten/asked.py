@@ -88,15 +88,8 @@ class LightenQuestion:
 
     def limits(self) -> dict[str, object]:
         """The limits that were named."""
-        named = {
-            "under": self.under_kg,
-            "hoist": self.hoist,
-            "fork": self.fork,
-            "pallet": self.pallet,
-            "floor": self.floor,
-            "scale": self.scale,
-            "hands": self.hands,
-        }
+        others = ("hoist", "fork", "pallet", "floor", "scale", "hands")
+        named = {"under": self.under_kg, **{name: getattr(self, name) for name in others}}
         return {name: value for name, value in named.items() if value is not None}
 
 

@@ -17,7 +17,7 @@ from handling_db.jobs.lighten.figures import (
     OffFigure,
 )
 from handling_db.lifting.figures import SetDownFigure
-from handling_db.lifting.said.as_json import NoticeJson, notice_json, with_units
+from handling_db.lifting.said.as_json import NoticeJson, as_told, notice_json, with_units
 from handling_db.lifting.said.notices import Rank, notice_words, rank_of
 from handling_db.moving.words import joined, load_words, plan_words
 from handling_db.quantities.amount import Amount
@@ -83,14 +83,7 @@ def lighten_json(answer: LightenAnswer, *, first: str = "kg") -> dict[str, Any]:
         if notice.kind not in KINDS:
             return notice_json(notice, first)
         words = told(notice, first)
-        return {
-            "rank": place(notice),
-            "kind": notice.kind,
-            "short": words,
-            "words": words,
-            "facts": notice.facts,
-            "source": notice.source,
-        }
+        return as_told(notice, place(notice), words, words)
 
     return with_units(answer, tell)
 

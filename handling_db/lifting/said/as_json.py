@@ -57,14 +57,14 @@ def lift_json(answer: Any, *, first: str = "kg") -> dict[str, Any]:
 def notice_json(notice: Notice, first: str) -> NoticeJson:
     """One thing that is said about a lift, as JSON."""
     saying = KINDS.get(notice.kind)  # a turn has kinds of its own, which only stand beside its figures
-    return {
-        "rank": int(saying.rank if saying else Rank.REASON),
-        "kind": notice.kind,
-        "short": said(saying.short, notice.facts, first=first) if saying else "",
-        "words": notice_words(notice, first=first),
-        "facts": notice.facts,
-        "source": notice.source,
-    }
+    short = said(saying.short, notice.facts, first=first) if saying else ""
+    return as_told(notice, saying.rank if saying else Rank.REASON, short, notice_words(notice, first=first))
+
+
+def as_told(notice: Notice, rank: int, short: str, words: str) -> NoticeJson:
+    """A notice as JSON, with its place in the order and its words."""
+    told = {"rank": int(rank), "kind": notice.kind, "short": short, "words": words}
+    return {**told, "facts": notice.facts, "source": notice.source}  # type: ignore[typeddict-item]
 
 
 def with_units(answer: Any, tell: Callable[[Notice], Any]) -> dict[str, Any]:

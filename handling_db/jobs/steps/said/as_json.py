@@ -8,7 +8,7 @@ from handling_db.jobs.steps.answer import StepsAnswer
 from handling_db.jobs.steps.beside import StepsBeside
 from handling_db.jobs.steps.said.notices import KINDS, remedy, sentence
 from handling_db.lifting.figures import LiftAnswer
-from handling_db.lifting.said.as_json import UNITS, lift_json
+from handling_db.lifting.said.as_json import UNITS, as_told, lift_json
 from handling_db.lifting.turn.figures import TurnAnswer
 from handling_db.lookup.as_json import plain
 from handling_db.moving.as_json import move_json
@@ -34,13 +34,6 @@ def steps_json(answer: StepsAnswer | StepsBeside, *, first: str = "kg") -> dict[
         if not isinstance(value, Notice):
             return value
         told = sentence(value, first=first)
-        return {
-            "rank": int(KINDS[value.kind].rank),
-            "kind": value.kind,
-            "short": told,
-            "words": f"{told} {remedy(value)}".rstrip(),
-            "facts": value.facts,
-            "source": value.source,
-        }
+        return as_told(value, KINDS[value.kind].rank, told, f"{told} {remedy(value)}".rstrip())
 
     return {"units": UNITS, **plain(answer, tell, 12)}
