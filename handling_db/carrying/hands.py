@@ -8,101 +8,98 @@ References
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from handling_db.carrying.checks import PERSON_DECIDES, given
 from handling_db.carrying.demand import Word, compare
+from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
 
 ISO_11228_1_FROM_KG = 3.0  # [1]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HandPart:
-    """One part somebody will have in the hands; its id where names may be the same. [kg]"""
+@dataclass(frozen=True, slots=True)
+class HandLine:
+    """One piece that somebody will have in the hands, each by itself. `load` None where nobody knows. [kg]"""
 
+    id: str
     name: str
-    low_kg: float | None  # lowest believable, or the known part; None: nothing known
-    high_kg: float | None  # heaviest believable; None: not known
-    id: str = ""
-
-    @property
-    def key(self) -> str:
-        """What lists call it."""
-        return self.id or self.name
+    pieces: str
+    load: Amount | None
+    word: str = ""  # of the load against the limit
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HandLimit:
-    """Parts beside the shop's own limit: heaviest first in each list, the unknown ones included."""
+    """Pieces beside the shop's own limit: heaviest first in each list, the unknown ones included."""
 
-    limit_kg: float | None
     rule: str
-    above: tuple[str, ...]
-    may_be_above: tuple[str, ...]
-    not_known: tuple[str, ...]
-    below: tuple[str, ...]
-    words: tuple[tuple[str, Word], ...]  # every part, in the order given
+    above: tuple[HandLine, ...]
+    may_be_above: tuple[HandLine, ...]
+    not_known: tuple[HandLine, ...]
+    below: tuple[HandLine, ...]
     cautions: tuple[Notice, ...]
 
 
 def hand_limit(
-    parts: Sequence[HandPart], *, limit_kg: float | None, rule: str | None, call: str | None
+    lines: Sequence[HandLine], *, limit_kg: float | None, rule: str | None, call: str | None
 ) -> HandLimit:
-    """Put parts beside the shop's own limit for lifting by hand.
+    """Put pieces beside the shop's own limit for lifting by hand.
 
     Parameters
     ----------
-    parts : sequence of HandPart
-        Low and high mass of each; high None: not known, and it stays in the list as not known. [kg]
+    lines : sequence of HandLine
+        One without an upper figure stays in the answer as not known. [kg]
     limit_kg : float or None
-        The shop's limit; None: the shop states none, then every part is not known. [kg]
+        The shop's limit; None: the shop states none, then every piece is not known. [kg]
     rule : str or None
         The shop's rule as it is written; None: not recorded.
     call : str or None
-        Who is called when a part is above it, by role; None: not recorded.
+        Who is called when a piece is above it, by role; None: not recorded.
 
     Returns
     -------
     HandLimit
-        Ids, else names, by word, and cautions. It compares; the rule and the people decide.
+        The pieces by word, and cautions. It compares; the rule and the people decide.
 
     Raises
     ------
     MovingInputError
-        A figure cannot be one.
+        The limit cannot be one.
 
     Examples
     --------
-    >>> gear = HandPart(name="output gear", low_kg=25.5, high_kg=25.7)
-    >>> hand_limit([gear], limit_kg=25, rule="One person lifts up to 25 kg.", call="foreman").above
-    ('output gear',)
+    >>> gear = HandLine("gear", "output gear", "1", Amount(25.5, 25.6, 25.7))
+    >>> found = hand_limit([gear], limit_kg=25, rule="One person lifts up to 25 kg.", call="foreman")
+    >>> [line.id for line in found.above]
+    ['gear']
     """
-    words = tuple((part.key, compare(part.low_kg, part.high_kg, limit_kg)) for part in parts)
-    size = [part.low_kg or 0.0 if part.high_kg is None else part.high_kg for part in parts]
-    heaviest = sorted(range(len(parts)), key=lambda i: -size[i])
 
-    def those(word: Word) -> list[HandPart]:
-        return [parts[i] for i in heaviest if words[i][1] == word]
+    def size(line: HandLine) -> float:
+        return 0.0 if line.load is None else line.load.high or line.load.low
 
-    def named(word: Word) -> tuple[str, ...]:
-        return tuple(part.key for part in those(word))
+    def worded(line: HandLine) -> HandLine:
+        low, high = (None, None) if line.load is None else (line.load.low, line.load.high)
+        return replace(line, word=compare(low, high, limit_kg))
+
+    judged = [worded(line) for line in sorted(lines, key=size, reverse=True)]
+
+    def those(word: Word) -> tuple[HandLine, ...]:
+        return tuple(line for line in judged if line.word == word)
 
     cautions = [Notice("no hand limit")] if limit_kg is None else []
-    unknown = those("not known")
-    if unknown and limit_kg is not None:
-        cautions.append(Notice("perhaps above", {"names": tuple(part.name for part in unknown)}))
+    if those("not known") and limit_kg is not None:
+        cautions.append(Notice("perhaps above", {"names": tuple(line.name for line in those("not known"))}))
     cautions += [Notice("mass is not all"), Notice("two do not double")]
     cautions.append(Notice("nobody to call") if call is None else Notice("call", {"who": call}))
     cautions.append(PERSON_DECIDES)
     return HandLimit(
-        limit_kg=limit_kg,
         rule="The shop's rule is not recorded." if rule is None else rule,
-        above=named("above"),
-        may_be_above=named("may be above"),
-        not_known=named("not known"),
-        below=named("below"),
-        words=words,
+        above=those("above"),
+        may_be_above=those("may be above"),
+        not_known=those("not known"),
+        below=those("below"),
         cautions=tuple(cautions),
     )
 

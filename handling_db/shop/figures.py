@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from handling_db.carrying.demand import RatingBeside
+from handling_db.carrying.hands import HandLine
 from handling_db.moving.figures import FloorFigure, TruckFigure, WayFigure
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
@@ -155,18 +156,6 @@ class ShopAnswer:
     not_known: tuple[Notice, ...]
     cautions: tuple[Notice, ...]
     jobs: tuple[OpenJob, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class HandLine:
-    """One piece that somebody will have in the hands. `load` None where nobody knows. [kg]"""
-
-    id: str
-    name: str
-    pieces: str
-    load: Amount | None
-    word: str
-    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

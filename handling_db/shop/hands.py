@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from handling_db.carrying.checks import KG_PER_LB, given
-from handling_db.carrying.hands import HandPart, hand_limit, in_scope_of_iso_11228_1
+from handling_db.carrying.hands import HandLine, hand_limit, in_scope_of_iso_11228_1
 from handling_db.carrying.lifting_equation import HandReach, lifting_index
 from handling_db.carrying.lifting_job import LiftTask, composite_index
 from handling_db.lifting.load.answer import group_mass
@@ -17,7 +16,7 @@ from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
 from handling_db.records.in_hand import open_jobs
 from handling_db.records.kinds.workplace import Shop
-from handling_db.shop.figures import HandLine, HandsAnswer, IndexAnswer, JobFigure
+from handling_db.shop.figures import HandsAnswer, IndexAnswer, JobFigure
 
 
 def hands_answer(collection: Collection, what: str, *, shop: str | None = None) -> HandsAnswer:
@@ -47,7 +46,7 @@ def hands_answer(collection: Collection, what: str, *, shop: str | None = None) 
         if kind == "lift group"
         else component_load(collection, what, state="dry", build={}, goes_with=BARE).mass
     )
-    lines: dict[str, HandLine] = {}
+    each: dict[str, tuple[str, Amount | None]] = {}
     counts: dict[str, float] = {}
     for carried in mass.carried:
         counts[carried.id] = counts.get(carried.id, 0.0) + float(carried.pieces)
@@ -58,31 +57,18 @@ def hands_answer(collection: Collection, what: str, *, shop: str | None = None) 
                 for value in (carried.mass.low, carried.mass.best, carried.mass.high)
             )
             load = Amount(low, best, high if carried.mass.complete else None)
-        lines.setdefault(carried.id, HandLine(carried.id, carried.name, "", load, ""))
+        each.setdefault(carried.id, (carried.name, load))
     limit = float(place.hand_limit.base) if place and place.hand_limit else None
-    parts = [
-        HandPart(
-            name=line.name,
-            id=line.id,
-            low_kg=line.load.low if line.load else None,
-            high_kg=line.load.high if line.load else None,
-        )
-        for line in lines.values()
+    lines = [
+        HandLine(code, piece, f"{counts[code]:g}", load, notes=_notes(collection, code))
+        for code, (piece, load) in each.items()
     ]
     compared = hand_limit(
-        parts,
+        lines,
         limit_kg=limit,
         rule=place.hand_rule if place else None,
         call=place.who_to_call if place else None,
     )
-    words = dict(compared.words)
-
-    def told(ids: Sequence[str]) -> tuple[HandLine, ...]:
-        return tuple(
-            replace(lines[code], pieces=f"{counts[code]:g}", word=words[code], notes=_notes(collection, code))
-            for code in ids
-        )
-
     name = collection.lift_groups[what].name if kind == "lift group" else collection.components[what].name
     return HandsAnswer(
         id=what,
@@ -94,10 +80,10 @@ def hands_answer(collection: Collection, what: str, *, shop: str | None = None) 
         rule=compared.rule,
         rules=place.rules if place else (),
         who_to_call=place.who_to_call or "not recorded" if place else "not recorded",
-        above=told(compared.above),
-        may_be_above=told(compared.may_be_above),
-        not_known=told(compared.not_known),
-        below=told(compared.below),
+        above=compared.above,
+        may_be_above=compared.may_be_above,
+        not_known=compared.not_known,
+        below=compared.below,
         cautions=compared.cautions,
         jobs=open_jobs(collection, mass.group.root),
     )

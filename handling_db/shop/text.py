@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from handling_db.carrying.hands import HandLine
 from handling_db.moving.words import (
     beside_words,
     joined,
@@ -16,7 +17,6 @@ from handling_db.records.open_job import OpenJob, job_words
 from handling_db.shop.figures import (
     FixtureAnswer,
     FixtureLine,
-    HandLine,
     HandsAnswer,
     IndexAnswer,
     JobFigure,

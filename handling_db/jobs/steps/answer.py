@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from handling_db.carrying.hands import HandLine
 from handling_db.lifting.figures import (
     CentreFigure,
     LiftAnswer,
@@ -19,7 +20,6 @@ from handling_db.lifting.turn.figures import TurnAnswer
 from handling_db.moving.figures import MoveAnswer
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
-from handling_db.shop.figures import HandLine
 
 
 @dataclass(frozen=True, slots=True)

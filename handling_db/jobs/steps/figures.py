@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Sequence
 
-from handling_db.carrying.hands import HandPart, hand_limit
+from handling_db.carrying.hands import HandLine, hand_limit
 from handling_db.jobs.steps.answer import StepFigure, StepsAnswer
 from handling_db.jobs.steps.body_figures import body_figures
 from handling_db.jobs.steps.carried import carried
@@ -34,7 +34,6 @@ from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job_plan import JobPlan, PlanStep
 from handling_db.records.kinds.workplace import Shop
-from handling_db.shop.figures import HandLine
 
 # Pieces that come free into somebody's hands, beside the shop's limit for one person.
 
@@ -53,27 +52,12 @@ def in_hands(scales: Scales, freed: Sequence[int], shop: Shop | None) -> tuple[H
     limit = float(shop.hand_limit.base) if shop is not None and shop.hand_limit is not None else None
     if limit is None:
         return ()
-    lines = {}
+    lines = []
     for piece in freed:
         load, many = _one(scales, piece)
-        lines[piece] = HandLine(
-            scales.unit.component(piece).id, scales.unit.name(piece), f"{many:g}", load, ""
-        )
-    parts = [
-        HandPart(
-            name=str(piece),
-            low_kg=line.load.low if line.load else None,
-            high_kg=line.load.high if line.load else None,
-        )
-        for piece, line in lines.items()
-    ]
-    words = hand_limit(parts, limit_kg=limit, rule=None, call=None)
-    told = dict(words.words)
-    found = []
-    for name in (*words.above, *words.may_be_above, *words.not_known):
-        line = lines[int(name)]
-        found.append(HandLine(line.id, line.name, line.pieces, line.load, told[name]))
-    return tuple(found)
+        lines.append(HandLine(scales.unit.component(piece).id, scales.unit.name(piece), f"{many:g}", load))
+    found = hand_limit(lines, limit_kg=limit, rule=None, call=None)
+    return (*found.above, *found.may_be_above, *found.not_known)
 
 
 def _one(scales: Scales, piece: int) -> tuple[Amount | None, float]:
