@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import sqlite3
+from collections.abc import Iterator
 
 from handling_db.database.queries.words import (
     MARK_OFF,
@@ -18,6 +19,7 @@ from handling_db.lookup.listings import Hit
 
 _CANDIDATES = 2_000  # rows that hold the fragments and are looked at for the whole text
 _NOTES_LOOKED_AT = 3_000  # notes that hold the fragments; reading more takes as long as reading all
+_FEW = 300  # notes with the pieces that cover a text; where there are more, rarer pieces are looked for
 _RARE = 300  # notes that hold a piece of three letters, at most, for it to be called rare
 _ENOUGH = 2  # rare pieces
 _PROBED = 6  # pieces that are tried for it
@@ -183,22 +185,36 @@ def notes_with(connection: sqlite3.Connection, text: str, limit: int) -> list[st
 
 def _with_text(connection: sqlite3.Connection, text: str, limit: int) -> list[tuple[str, str, str, str]]:
     """Id, kind, what it is about and text of notes in force that hold another text; the first by id."""
-    query = _holding(connection, text)
-    if query is None:
+    cover = every_fragment(text)
+    if cover is None:
         return []
     wanted = text.strip().casefold()
-    # rows stand in the order of their ids, so that the first that are found are the first there are
-    rows = connection.execute(
+    found, looked_at = [], 0
+    for row in _with_pieces(connection, cover, _FEW):
+        looked_at += 1
+        if wanted in row[3].casefold():
+            found.append(row)
+            if len(found) == limit:
+                return found
+    if looked_at < _FEW:
+        return found
+    rows = _with_pieces(connection, _holding(connection, text, cover), _NOTES_LOOKED_AT)
+    return list(itertools.islice((row for row in rows if wanted in row[3].casefold()), limit))
+
+
+def _with_pieces(
+    connection: sqlite3.Connection, query: str, most: int
+) -> Iterator[tuple[str, str, str, str]]:
+    """Notes in force that hold pieces of a text, by their rows: these stand in the order of the ids."""
+    return connection.execute(
         "select n.code, n.kind, n.about_name, n.text from note_fragments f join note n on n.id = f.rowid "
         "where f.note_fragments match ? and n.replaced_by is null order by f.rowid limit ?",
-        (query, _NOTES_LOOKED_AT),
+        (query, most),
     )
-    found = (row for row in rows if wanted in row[3].casefold())
-    return list(itertools.islice(found, limit))
 
 
-def _holding(connection: sqlite3.Connection, text: str) -> str | None:
-    """A search for notes that can hold a text: by two pieces that few hold, or by pieces that cover it.
+def _holding(connection: sqlite3.Connection, text: str, cover: str) -> str:
+    """A search for notes that can hold a text: by two pieces that few hold, or by those that cover it.
 
     To intersect long lists takes longer than to read the notes of a short one.
     """
@@ -209,7 +225,7 @@ def _holding(connection: sqlite3.Connection, text: str) -> str | None:
             rare.append(f'"{piece}"')
         if len(rare) == _ENOUGH:
             return " AND ".join(rare)
-    return " AND ".join([*rare, *filter(None, [every_fragment(text)])]) or None
+    return " AND ".join([*rare, cover])
 
 
 def mark(text: str, part: str) -> str:
