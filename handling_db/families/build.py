@@ -6,35 +6,15 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from handling_db.families.family import Parameters, environment, holds, read_formula, work_out
-from handling_db.families.parameter import (
-    BuildError,
-    Value,
-    from_formula,
-    in_range,
-    is_word,
-    measures,
-    range_text,
-    read_value,
-    value_text,
-)
+from handling_db.families.parameter import BuildError as BuildError
+from handling_db.families.parameter import Value as Value
+from handling_db.families.parameter import from_formula, is_word, measures, range_text
+from handling_db.families.parameter import in_range as in_range
+from handling_db.families.parameter import read_value as read_value
+from handling_db.families.parameter import value_text as value_text
 from handling_db.formulas.formula import FormulaError
 from handling_db.records.kinds.component import Component, Parameter, PartLine
 from handling_db.records.parts.measures import Measure, looks_like_formula
-
-__all__ = [
-    "Build",
-    "BuildError",
-    "Value",
-    "build_of",
-    "count",
-    "handed_down",
-    "in_range",
-    "pieces",
-    "read_value",
-    "value_text",
-    "worked_measure",
-    "working_order",
-]
 
 Build = tuple[tuple[str, Value], ...]
 

@@ -83,42 +83,6 @@ _WHERE = {
     "whole_units": "tree",
 }
 
-__all__ = [
-    "MARK_OFF",
-    "MARK_ON",
-    "branches",
-    "collection_for",
-    "datum",
-    "disagreements",
-    "every_word",
-    "exists",
-    "findings_counted",
-    "findings_for",
-    "fixture",
-    "fixtures_for",
-    "handled_names",
-    "heaviest",
-    "jobs_recorded",
-    "near_names",
-    "note",
-    "note_kinds",
-    "notes_for",
-    "open_database",
-    "resolve",
-    "respelled",
-    "search",
-    "shop",
-    "shops",
-    "source",
-    "sources",
-    "stamp",
-    "stored_answer",
-    "unweighed",
-    "usage_tree",
-    "what_if",
-    "whole_units",
-]
-
 
 def __getattr__(name: str) -> object:
     """A question, from its module, when it is first asked for."""

@@ -10,7 +10,7 @@ from handling_db.jobs.steps.holds.unit import Seam, Unit
 from handling_db.lifting.asked import not_there
 from handling_db.lifting.occurrences import AbsentError
 from handling_db.records.collection import Collection
-from handling_db.records.kinds.job_plan import JobPlan, PlanStep, Resting, Starting
+from handling_db.records.kinds.job_plan import JobPlan, PlanStep, Resting
 from handling_db.records.kinds.lift_group import LiftGroup, Mention
 from handling_db.records.parts.common import TieNamed
 from handling_db.records.parts.three_valued import listed
@@ -40,21 +40,15 @@ def proposed_plan(collection: Collection, name: str, unit_id: str, shop: str | N
         raise UnknownNameError(not_there("component", unit_id, sorted(collection.components)))
     if shop is not None and shop not in collection.shops:
         raise UnknownNameError(not_there("shop", shop, sorted(collection.shops)))
-    bare = JobPlan.model_construct(job_plan=name, name=name, unit=unit_id, build={}, serial=None)
+    bare = JobPlan.model_construct(job_plan=name, name=name, unit=unit_id)
     unit = Unit(collection, bare)
     steps = list(_Draft(unit, shop).steps())
     return JobPlan.model_construct(
         job_plan=name,
         name=f"{unit.root.name} taken apart",
         unit=unit_id,
-        build={},
-        serial=None,
         shop=shop,
-        starts=Starting(),
         steps=tuple(steps),
-        back_together=None,
-        reverse_of=None,
-        does_not_reverse=(),
         remark=OPEN,
     )
 
@@ -203,8 +197,6 @@ def _landing(group: LiftGroup) -> Resting | None:
         on="stand" if down.fixture else "floor",
         what=down.on,
         fixture=down.fixture,
-        pallet=None,
-        mover=None,
         face=down.face,
         piece_at=down.piece_at if down.fixture else None,
     )
