@@ -100,7 +100,15 @@ def run(databases: Mapping[str, Path], place: ServedAt, say: Callable[[str], Non
         listening = _listen(place)
         _tell(place, listening.getsockname()[1], databases, say)
         # What is under way when it is stopped is ended first.
-        config = uvicorn.Config(served, log_level="warning", lifespan="on", timeout_graceful_shutdown=10)
+        config = uvicorn.Config(
+            served,
+            log_level="warning",
+            lifespan="on",
+            timeout_graceful_shutdown=10,
+            # Somebody reads a page for longer than the usual 5 s and then taps on: no new connection for it,
+            # and none that is closed just as the next question is on its way.
+            timeout_keep_alive=75,
+        )
         uvicorn.Server(config).run(sockets=[listening])
     except KeyboardInterrupt:
         pass
