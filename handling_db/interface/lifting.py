@@ -68,6 +68,9 @@ class LiftAsked(TypedDict, total=False):
         Whether the cell was zeroed with the gear on; it goes before the record.
     drop_m, stretch_m : float, optional
         For the case that something gives way under slack legs. [m]
+    dynamic : str, optional
+        A published dynamic factor of the rules, counted on the hoist: its id, or ``ID=NUMBER`` where its
+        table does not go by the load.
     """
 
     as_of: Required[datetime.date]
@@ -79,6 +82,7 @@ class LiftAsked(TypedDict, total=False):
     zeroed: bool | None
     drop_m: float | None
     stretch_m: float | None
+    dynamic: str | None
 
 
 def asked(records: Records, **given: Unpack[LiftAsked]) -> LiftQuestion:
@@ -91,6 +95,7 @@ def asked(records: Records, **given: Unpack[LiftAsked]) -> LiftQuestion:
     TypeError
         The day or the rules were left out.
     """
+    from handling_db.lifting.asked import dynamic_factor
     from handling_db.lifting.case import LiftQuestion
 
     for name in ("as_of", "rules"):
@@ -106,6 +111,7 @@ def asked(records: Records, **given: Unpack[LiftAsked]) -> LiftQuestion:
         zeroed=given.get("zeroed"),
         drop_m=given.get("drop_m"),
         stretch_m=given.get("stretch_m"),
+        dynamic=dynamic_factor(given.get("dynamic")),
     )
 
 

@@ -95,7 +95,7 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
     planning = float(shop.planning.share) if shop and shop.planning else PLANNING_PART
     crane = None
     if mover is not None:
-        crane = mover_figure(mover, group, case.expected, case.rigging, planning, question.as_of)
+        crane = mover_figure(mover, group, case.expected, case.rigging, planning, question)
     serial = question.serial if question.job is None else question.job.serial
     legs = _with_blocked(with_links(case.worked.legs, case.line), points) if case.worked else None
     load = case.load if mass.pieces is not None else None

@@ -68,6 +68,28 @@ def not_there(kind: str, code: str, known: Sequence[str]) -> str:
     return f"there is no {kind} {code!r}; there are: {', '.join(known) or 'none'}"
 
 
+def dynamic_factor(text: str | None) -> tuple[str, float | None] | None:
+    """``crane-impact-minnesota=40`` as the id of a dynamic factor and what its table goes by.
+
+    Raises
+    ------
+    HandlingError
+        What stands behind the id is no number.
+    """
+    if not text:
+        return None
+    code, sign, number = text.partition("=")
+    try:
+        quantity = float(number) if sign else None
+    except ValueError:
+        quantity = math.nan
+    if quantity is not None and not math.isfinite(quantity):
+        raise HandlingError(
+            f"a dynamic factor {text!r}: write its id, or ID=NUMBER where its table does not go by the load"
+        )
+    return code.strip(), quantity
+
+
 def metres(text: str | None, option: str) -> float | None:
     """A length, such as ``300 mm``. [m]
 

@@ -58,6 +58,9 @@ class LiftQuestion:
         Whether the cell was zeroed with the gear on; it goes before the record.
     drop_m, stretch_m : float, optional
         For the case that something gives way under slack legs. [m]
+    dynamic : (str, float or None), optional
+        Id of a published dynamic factor that is counted on the hoist, and what its table goes by where that
+        is not the load. Off unless somebody chooses one.
     """
 
     job: Job | None = None
@@ -69,6 +72,7 @@ class LiftQuestion:
     zeroed: bool | None = None
     drop_m: float | None = None
     stretch_m: float | None = None
+    dynamic: tuple[str, float | None] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -513,7 +513,13 @@ class HeadroomFigure:
 
 @dataclass(frozen=True, slots=True)
 class MoverFigure:
-    """The hoist or crane: everything on it beside its rating, as figures. [kg]"""
+    """The hoist or crane: everything on it beside its rating, as figures. [kg]
+
+    Parameters
+    ----------
+    dynamic_factor : float, optional
+        Published factor that somebody chose: `part` has it in, `gross` has not.
+    """
 
     id: str
     name: str
@@ -525,6 +531,7 @@ class MoverFigure:
     over_planning: bool | None
     over_rating: bool | None
     says: tuple[str, ...]
+    dynamic_factor: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ import datetime
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from handling_db.lifting.figures import HeadroomFigure, JointFigure, MoverFigure, RatingFigure, SuddenFigure
 from handling_db.lifting.hanging.legs import Worked
@@ -17,8 +18,12 @@ from handling_db.records.kinds.workplace import Mover
 from handling_db.records.parts.measures import Percent
 from handling_db.rigging.chart import Chart, ChartEntry, read_chart
 from handling_db.rigging.crane import crane_figure, headroom, net_capacity
+from handling_db.rigging.factors import GROSS_LOAD_T, Allowance
 from handling_db.rigging.hook import Expected, ReadoutError, Stop
 from handling_db.rigging.stack import Below
+
+if TYPE_CHECKING:
+    from handling_db.lifting.case import LiftQuestion
 
 
 def cell_of(mover: Mover | None) -> ReadoutError | None:
@@ -170,23 +175,37 @@ def mover_figure(
     expected: Expected,
     gear: Rigging,
     planning: float,
-    as_of: datetime.date | None,
+    question: LiftQuestion,
 ) -> MoverFigure:
-    """Everything on the hook beside the rating, as figures and not as a permission."""
-    capacity = capacity_of(mover, group, as_of)
+    """Everything on the hook beside the rating, as figures and not as a permission.
+
+    Raises
+    ------
+    FactorDataError, StaticsError
+        The dynamic factor asked for is not there, or does not cover the case.
+    """
+    capacity = capacity_of(mover, group, question.as_of)
     gross = on_hoist(expected, gear).amount
     says: tuple[str, ...] = ()
-    part = over_planning = over = None
+    part = over_planning = over = factor = None
+    allowance, quantity = _dynamic(question, gross)
     if capacity.rating_kg is not None:
         try:
-            found = crane_figure({"on the hook": gross}, capacity.rating_kg, planning_part=planning)
+            found = crane_figure(
+                {"on the hook": gross},
+                capacity.rating_kg,
+                planning_part=planning,
+                allowance=allowance,
+                quantity=quantity,
+            )
         except StaticsError as error:
             says = (str(error),)
         else:
             part, over_planning, over = found.part, found.over_planning, found.over_capacity
             if capacity.at_most and not over:
                 over = None  # the chart may give less
-            says = (found.allowance,)
+            says = (found.allowance,) if allowance is None else found.says
+            factor = None if allowance is None else found.factor
     return MoverFigure(
         id=mover.id,
         name=mover.name,
@@ -198,7 +217,24 @@ def mover_figure(
         over_planning=over_planning,
         over_rating=over,
         says=says,
+        dynamic_factor=factor,
     )
+
+
+def _dynamic(question: LiftQuestion, gross: Amount) -> tuple[Allowance | None, float | None]:
+    """The published dynamic factor that somebody chose, and what its table goes by."""
+    if question.dynamic is None:
+        return None, None
+    code, quantity = question.dynamic
+    if question.factors is None:
+        raise StaticsError("a dynamic factor is one of the published rules: ask with them.")
+    allowance = question.factors.allowance(code)
+    if quantity is None and allowance.by == GROSS_LOAD_T:
+        quantity = gross.low / 1000.0  # [t] these factors fall as loads grow: the lightest has the largest
+    if quantity is None:
+        raise StaticsError(f"{allowance.name} goes by {allowance.by}: write it behind the id, as {code}=30.")
+    allowance.factor(quantity)  # says what its table does not cover
+    return allowance, quantity
 
 
 def headroom_figure(

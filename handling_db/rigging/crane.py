@@ -128,6 +128,7 @@ class CraneFigure:
     over_planning: bool | None  # None where it cannot be told
     over_capacity: bool | None
     allowance: str  # which dynamic allowance is counted
+    factor: float  # of it; 1 where none is
     says: tuple[str, ...]
 
 
@@ -199,5 +200,6 @@ def crane_figure(
         over_planning=over(planning_part * capacity_kg),
         over_capacity=over(capacity_kg),
         allowance=named,
+        factor=factor,
         says=tuple(says),
     )

@@ -148,6 +148,9 @@ class AllowanceRow:
         return factor
 
 
+GROSS_LOAD_T = "gross load t"  # what most dynamic factors go by: an answer about a lift knows it
+
+
 @dataclass(frozen=True, slots=True)
 class Allowance:
     """A published dynamic factor by some quantity. Off unless somebody chooses it by name."""

@@ -14,9 +14,21 @@ from handling_db.cli.options import zeroed_option
 @click.argument("name")
 @click.option("--drop", metavar="LENGTH", help="Fall before slack legs are straight, such as '10 mm'.")
 @click.option("--stretch", metavar="LENGTH", help="Stretch of the rigging under the load at rest.")
+@click.option(
+    "--dynamic",
+    metavar="ID[=NUMBER]",
+    help="Count a published dynamic factor on the hoist; off otherwise. A wrong id lists them.",
+)
 @zeroed_option
 @answered_of_lift
-def command(found: Found, besides: Any, drop: str | None, stretch: str | None, zeroed: bool | None) -> Told:
+def command(
+    found: Found,
+    besides: Any,
+    drop: str | None,
+    stretch: str | None,
+    dynamic: str | None,
+    zeroed: bool | None,
+) -> Told:
     """Everything about the lift group NAME: IN and NOT IN, expected reading, stop figures, legs, ties.
 
     What is not known comes first. Figures, not permission.
@@ -30,4 +42,12 @@ def command(found: Found, besides: Any, drop: str | None, stretch: str | None, z
     from handling_db.lifting.asked import metres
 
     fall, stretched = metres(drop, "--drop"), metres(stretch, "--stretch")
-    return hd.lift(found.records, found.id, drop_m=fall, stretch_m=stretched, zeroed=zeroed, **besides)
+    return hd.lift(
+        found.records,
+        found.id,
+        drop_m=fall,
+        stretch_m=stretched,
+        dynamic=dynamic,
+        zeroed=zeroed,
+        **besides,
+    )

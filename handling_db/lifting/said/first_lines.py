@@ -175,9 +175,14 @@ def _hoist(answer: LiftAnswer) -> list[Notice]:
     mover = answer.mover
     if mover is not None and mover.over_rating and mover.gross is not None:
         heavy = mover.gross.best if mover.gross.high is None else mover.gross.high
-        said.append(
-            Notice("over the hoist", {"name": mover.name, "gross_kg": heavy, "rating": mover.rating_words})
-        )
+        heavy *= mover.dynamic_factor or 1.0
+        over: Facts = {"name": mover.name, "gross_kg": heavy, "rating": mover.rating_words}
+        if mover.dynamic_factor is None:
+            said.append(Notice("over the hoist", over))
+        else:
+            said.append(
+                Notice("over the hoist by a factor", {**over, "factor": f"{mover.dynamic_factor:.3f}"})
+            )
     elif mover is not None and mover.over_planning and mover.planning_part is not None:
         facts: Facts = {"name": mover.name, "planning_share": mover.planning_part}
         said.append(Notice("over the planning share", facts))

@@ -196,6 +196,10 @@ _GEAR: _Words = {
         "more than {name} is rated for",
         "Everything on the hook, {gross_kg:up}, is more than the rating of {name} ({rating}).",
     ),
+    "over the hoist by a factor": (
+        "more than {name} is rated for, a dynamic factor counted",
+        "Everything on the hook times {factor}, {gross_kg:up}, is more than the rating of {name} ({rating}).",
+    ),
     "over the planning share": "Everything on the hook is more than {planning_share} of the rating of "
     "{name}: the shop plans such a lift in writing.",
     "hoist not rated": ("{name}: no rating", "{name}: {why}."),
@@ -394,6 +398,7 @@ FOREMOST = (
     "over its rating",
     "line-over-rating",
     "over the hoist",
+    "over the hoist by a factor",
     "load reaches a limit",
     "landing place over",
     "edge not protected",

@@ -303,6 +303,7 @@ def mover_words(answer: LiftAnswer, *, first: str = "kg") -> str:
         f"{mover.name}: {least}{math.ceil(mover.part * 100)} % of "
         f"{whole(mover.rating_kg, first=first, rounding=ROUND_FLOOR)} "
         f"({mover.rating_words}); the plate governs"
+        + (f"; {'; '.join(mover.says)}" if mover.dynamic_factor is not None else "")
     )
 
 
