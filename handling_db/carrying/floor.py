@@ -46,7 +46,6 @@ class FootShares:
     even: tuple[float, ...]  # evenly stiff feet, flat floor, best centre of gravity
     lowest: tuple[float, ...]  # lowest share each foot can have at all, patch included
     highest: tuple[float, ...]  # highest share each foot can have at all, patch included
-    settled_by_statics: bool  # three feet and no patch: there is only one answer
     cautions: tuple[Notice, ...]
 
 
@@ -110,7 +109,6 @@ def foot_shares(feet: Sequence[Point], centre: Point, *, patch: Point | None = N
         even=even,
         lowest=tuple(lowest),
         highest=tuple(highest),
-        settled_by_statics=len(spots) == 3 and patch is not None and doubt == (0.0, 0.0),
         cautions=tuple(cautions),
     )
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from handling_db.records.kinds.choice import Choice
 from handling_db.records.parts.texts import State
@@ -31,8 +30,6 @@ class Chosen:
         The record that keeps the conflict open, with its owner and date.
     apart : tuple of Witness
         Figures that contradict the one used, whether or not somebody chose.
-    plan_high : Fraction or None
-        The upper figure to plan with: the chosen one's if somebody chose, else the largest of all. [kg]
     gone : Choice or None
         A choice that names a figure which is not usable here: it has no effect, and the checker says so.
     """
@@ -41,7 +38,6 @@ class Chosen:
     choice: Choice | None
     open: Choice | None
     apart: tuple[Witness, ...]
-    plan_high: Fraction | None
     gone: Choice | None = None
 
     @property
@@ -108,12 +104,8 @@ def choose(witnesses: Sequence[Witness], choices: Sequence[Choice] = ()) -> Chos
     if witness is None:
         witness = next((w for w in counted if not w.hint), next(iter(counted), None))
     if witness is None:
-        return Chosen(None, None, open_choice, (), None, gone)
+        return Chosen(None, None, open_choice, (), gone)
     used = witness
     beside = [w for w in counted if w.id != used.id and (used.hint or not w.hint)]
     apart = tuple(w for w in beside if not touch(w.mass, used.mass))
-    plan_high = used.mass.high
-    if choice is None:
-        plan_high = max((w.mass.high for w in beside), default=plan_high)
-        plan_high = max(plan_high, used.mass.high)
-    return Chosen(used, choice, open_choice, apart, plan_high, gone)
+    return Chosen(used, choice, open_choice, apart, gone)

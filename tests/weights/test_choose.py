@@ -34,22 +34,20 @@ def choice(name, statement=None, on="2026-10-01", **more):
     return Choice.model_validate({**given, **more})
 
 
-def test_by_rank_the_conflict_stays_and_the_larger_is_planned_with():
+def test_by_rank_the_conflict_stays():
     found = choose(FIGURES)
 
     assert found.witness.id == "light"
     assert found.conflict
     assert [w.id for w in found.apart] == ["heavy"]
-    assert found.plan_high == 112
 
 
-def test_a_choice_overrides_rank_and_planning():
+def test_a_choice_overrides_rank():
     found = choose(FIGURES, [choice("c", "light")])
 
-    assert (found.witness.id, found.choice.id, found.plan_high) == ("light", "c", 101)
+    assert (found.witness.id, found.choice.id) == ("light", "c")
     assert not found.conflict
     assert [w.id for w in found.apart] == ["heavy"], "the others are kept and shown"
-    assert choose(FIGURES, [choice("c", "heavy")]).plan_high == 112
 
 
 def test_a_guess_is_taken_only_when_a_person_stands_for_it():
@@ -61,7 +59,6 @@ def test_an_open_conflict_has_an_owner_and_a_date():
     found = choose(FIGURES, [choice("o")])
 
     assert found.open.owner == "foreman"
-    assert found.plan_high == 112
     assert found.overdue(datetime.date(2026, 12, 2))
     assert not found.overdue(datetime.date(2026, 12, 1))
     assert not choose(FIGURES).overdue(datetime.date(2030, 1, 1))
@@ -71,7 +68,6 @@ def test_a_choice_of_something_that_is_gone_has_no_effect():
     found = choose(FIGURES, [choice("c", "withdrawn")])
 
     assert (found.witness.id, found.choice, found.gone.id) == ("light", None, "c")
-    assert found.plan_high == 112
 
 
 def test_the_newest_in_force_counts():
@@ -94,5 +90,4 @@ def test_opening_the_question_again_undoes_a_choice():
 
     assert found.choice is None
     assert found.open.id == "o"
-    assert found.plan_high == 112
     assert choose(FIGURES, [choice("c", "light"), choice("o", on="2026-01-01")]).choice.id == "c"

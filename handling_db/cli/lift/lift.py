@@ -21,14 +21,7 @@ from handling_db.cli.options import zeroed_option
 )
 @zeroed_option
 @answered_of_lift
-def command(
-    found: Found,
-    besides: Any,
-    drop: str | None,
-    stretch: str | None,
-    dynamic: str | None,
-    zeroed: bool | None,
-) -> Told:
+def command(found: Found, besides: Any, drop: str | None, stretch: str | None, **given: Any) -> Told:
     """Everything about the lift group NAME: IN and NOT IN, expected reading, stop figures, legs, ties.
 
     What is not known comes first. Figures, not permission.
@@ -42,12 +35,4 @@ def command(
     from handling_db.lifting.asked import metres
 
     fall, stretched = metres(drop, "--drop"), metres(stretch, "--stretch")
-    return hd.lift(
-        found.records,
-        found.id,
-        drop_m=fall,
-        stretch_m=stretched,
-        dynamic=dynamic,
-        zeroed=zeroed,
-        **besides,
-    )
+    return hd.lift(found.records, found.id, drop_m=fall, stretch_m=stretched, **given, **besides)
