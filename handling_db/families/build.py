@@ -14,12 +14,13 @@ from handling_db.families.parameter import read_value as read_value
 from handling_db.families.parameter import value_text as value_text
 from handling_db.formulas.formula import FormulaError
 from handling_db.records.kinds.component import Component, Parameter, PartLine
+from handling_db.records.last_worked import LastWorked
 from handling_db.records.parts.measures import Measure, looks_like_formula
 
 Build = tuple[tuple[str, Value], ...]
 
 MOST_KEPT = 1024  # builds; each is asked for by every line, figure and rule about its component
-_kept: dict[tuple[object, ...], tuple[Parameters, Build]] = {}
+_kept: LastWorked[Build] = LastWorked(MOST_KEPT)
 
 _WHOLE = Fraction(1, 10**9)  # a count from a root or from pi this close to a whole number is one
 
@@ -39,15 +40,11 @@ def build_of(component: Component, given: Mapping[str, Value] | None = None) -> 
     parameters = component.parameters
     if not parameters and not given:
         return ()
-    key = (id(parameters), *sorted(given.items()))
-    kept = _kept.get(key)
-    if kept is not None and kept[0] is parameters:  # the number may have been used again
-        return kept[1]
-    found = _build_of(component, given)
-    while len(_kept) >= MOST_KEPT:
-        _kept.pop(next(iter(_kept)), None)
-    _kept[key] = (parameters, found)
-    return found
+    asked = sorted(given.items())
+    kept = _kept.get((parameters,), *asked)
+    if kept is not None:
+        return kept
+    return _kept.keep(_build_of(component, given), (parameters,), *asked)
 
 
 def _build_of(component: Component, given: Mapping[str, Value]) -> Build:

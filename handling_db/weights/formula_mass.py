@@ -14,6 +14,7 @@ from handling_db.quantities.quantity import Quantity
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.material import Material
 from handling_db.records.kinds.source import SourceKind
+from handling_db.records.last_worked import LastWorked
 from handling_db.records.parts.measures import Percent
 from handling_db.records.parts.statement import MassStatement
 
@@ -45,7 +46,7 @@ class WorkedMass:
 
 
 MOST_KEPT = 512  # shapes that stay weighed
-_kept: dict[tuple[object, ...], tuple[tuple[object, ...], WorkedMass]] = {}
+_kept: LastWorked[WorkedMass] = LastWorked(MOST_KEPT)
 
 
 def worked_mass(
@@ -83,15 +84,11 @@ def worked_mass(
         return WorkedMass(best, best, best, f"{_kg(best)} by its formula {statement.formula}")
     # a shape is weighed once in each build, not once for each of the trees that it stands in
     own = (statement, component.parameters, kind, materials)
-    key = (*map(id, own), *sorted(values.items()))
-    kept = _kept.get(key)
-    if kept is not None and all(one is other for one, other in zip(kept[0], own, strict=True)):
-        return kept[1]
-    found = _from_shape(statement, component, values, kind, materials)
-    while len(_kept) >= MOST_KEPT:
-        _kept.pop(next(iter(_kept)), None)
-    _kept[key] = (own, found)
-    return found
+    build = sorted(values.items())
+    kept = _kept.get(own, *build)
+    if kept is not None:
+        return kept
+    return _kept.keep(_from_shape(statement, component, values, kind, materials), own, *build)
 
 
 def _from_shape(

@@ -8,9 +8,9 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from handling_db.families.build import Build, BuildError, Value, build_of, handed_down, pieces, worked_measure
-from handling_db.families.family import Parameters
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component, PartLine
+from handling_db.records.last_worked import LastWorked
 from handling_db.records.parts.common import Placement
 from handling_db.records.parts.measures import Measure
 
@@ -56,7 +56,7 @@ def _angles(place: Placement) -> tuple[Measure | None, ...]:
 
 
 MOST_KEPT = 512  # lines whose places stay worked out, for several trees
-_kept: dict[tuple[object, ...], tuple[PartLine, Parameters, tuple[WorkedPlace, ...]]] = {}
+_kept: LastWorked[tuple[WorkedPlace, ...]] = LastWorked(MOST_KEPT)
 
 
 def worked_places(line: PartLine, parent: Component, build: Build) -> tuple[WorkedPlace, ...]:
@@ -67,10 +67,10 @@ def worked_places(line: PartLine, parent: Component, build: Build) -> tuple[Work
     BuildError
         A formula cannot be worked out: then the place is not known, and never the origin.
     """
-    key = (id(line), id(parent.parameters), build)
-    kept = _kept.get(key)
-    if kept is not None and kept[0] is line and kept[1] is parent.parameters:
-        return kept[2]
+    own = (line, parent.parameters)
+    kept = _kept.get(own, build)
+    if kept is not None:
+        return kept
 
     def figure(value: Measure | None) -> float:
         return 0.0 if value is None else float(worked_measure(value, build, parent.parameters))
@@ -80,10 +80,7 @@ def worked_places(line: PartLine, parent: Component, build: Build) -> tuple[Work
         x, y, z = (figure(value) for value in place.at)
         roll, pitch, yaw = (figure(value) for value in _angles(place) or (None, None, None))
         found.append(WorkedPlace((x, y, z), (roll, pitch, yaw)))
-    while len(_kept) >= MOST_KEPT:
-        _kept.pop(next(iter(_kept)), None)
-    _kept[key] = (line, parent.parameters, tuple(found))
-    return tuple(found)
+    return _kept.keep(tuple(found), own, build)
 
 
 Node = tuple[str, Build]

@@ -26,6 +26,7 @@ from handling_db.balance.together.members import (
 from handling_db.families.build import BuildError, Value, build_of, read_value
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
+from handling_db.records.last_worked import LastWorked
 from handling_db.records.parts.texts import State
 from handling_db.weights.compare import Judge, judge_of
 from handling_db.weights.tree import Node, unfold
@@ -573,13 +574,12 @@ def can_be(component: Component, given: Mapping[str, Value]) -> bool:
 
 
 MOST_KEPT = 8
-_kept: dict[tuple[object, ...], AllEvidence] = {}
+_kept: LastWorked[AllEvidence] = LastWorked(MOST_KEPT)
 
 
 def forget(collection: Collection) -> None:
     """Let go of the evidence of a collection that nobody will ask about again."""
-    for key in [key for key, found in _kept.items() if found.judge.collection is collection]:
-        _kept.pop(key, None)
+    _kept.forget(collection)
 
 
 def evidence_of(
@@ -600,11 +600,9 @@ def evidence_of(
     serial : int, optional
         The unit asked about: what was read on others is a hint at most.
     """
-    key = (id(collection), serial, *((code, *sorted(given.items())) if given else ()))
-    found = _kept.get(key)
-    if found is None or found.judge.collection is not collection:  # the number may have been used again
-        found = AllEvidence(collection, asked=[(code, given)] if given else (), serial=serial)
-        while len(_kept) >= MOST_KEPT:
-            _kept.pop(next(iter(_kept)), None)
-        _kept[key] = found
-    return found
+    asked = (serial, *((code, *sorted(given.items())) if given else ()))
+    found = _kept.get((collection,), *asked)
+    if found is not None:
+        return found
+    found = AllEvidence(collection, asked=[(code, given)] if given else (), serial=serial)
+    return _kept.keep(found, (collection,), *asked)

@@ -15,6 +15,7 @@ from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.job import Job
 from handling_db.records.kinds.lift_group import LiftGroup
+from handling_db.records.last_worked import LastWorked
 from handling_db.weights.centre import Centre, centres
 from handling_db.weights.of_serial import of_serial
 from handling_db.weights.totals import Totals
@@ -27,14 +28,13 @@ MOST_KEPT = 4  # units that stay unfolded, for several groups of each
 class Unfolded:
     """One unit in one build, as every lift group of it needs it."""
 
-    collection: Collection
     node: int
     ways: Ways
     totals: Totals
     middles: Mapping[int, Centre]
 
 
-_kept: dict[tuple[object, ...], Unfolded] = {}
+_kept: LastWorked[Unfolded] = LastWorked(MOST_KEPT)
 
 
 def unfolded(
@@ -47,9 +47,9 @@ def unfolded(
     WayError
         The tree cannot be followed.
     """
-    key = (id(collection), group.root, serial, *sorted(given.items()))
-    found = _kept.get(key)
-    if found is not None and found.collection is collection:  # the number may have been used again
+    asked = (group.root, serial, *sorted(given.items()))
+    found = _kept.get((collection,), *asked)
+    if found is not None:
         return found
     tree = unfold(collection, [(group.root, given)])
     faults = "; ".join(f"{fault.component}: {fault.message}" for fault in tree.faults)
@@ -60,17 +60,13 @@ def unfolded(
     whose = of_serial(collection, serial)
     read = evidence_of(collection, group.root, given, serial).judge.totals("dry")  # each figure is read once
     totals = read.like(tree, "dry") if read.collection is whose else Totals(whose, tree, "dry")
-    found = Unfolded(collection, node, ways, totals, centres(totals, below=node))
-    while len(_kept) >= MOST_KEPT:
-        _kept.pop(next(iter(_kept)), None)
-    _kept[key] = found
-    return found
+    found = Unfolded(node, ways, totals, centres(totals, below=node))
+    return _kept.keep(found, (collection,), *asked)
 
 
 def forget(collection: Collection) -> None:
     """Let go of the units of a collection that nobody will ask about again."""
-    for key in [key for key, found in _kept.items() if found.collection is collection]:
-        _kept.pop(key, None)
+    _kept.forget(collection)
 
 
 def way_in(collection: Collection, job: Job, way: Sequence[str]) -> None:
