@@ -30,11 +30,14 @@ settings.load_profile("ci" if os.environ.get("CI") else "hand")
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Browser tests come last: their driver keeps an event loop running, where no other can start.
 
-    Of these the longest file comes first, so that no process waits for it at the end.
+    Of these the longest file comes first, so that no process waits for it at the end. What is slow says nothing of
+    coverage that quick tests do not say, and would be twice as slow while branches are counted.
     """
     for item in items:
         if item.get_closest_marker("browser"):
             item.add_marker("slow")
+        if item.get_closest_marker("slow"):
+            item.add_marker("no_cover")
     items.sort(
         key=lambda item: (
             item.get_closest_marker("browser") is not None,
