@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from pathlib import Path
@@ -44,6 +45,11 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.get_closest_marker("browser") is not None and item.path.name != "test_ways.py",
         )
     )
+
+
+def pytest_collection_finish() -> None:
+    """What ten thousand collected tests hold is not gone through by each collection of garbage from here on."""
+    gc.freeze()
 
 
 @pytest.fixture(scope="session")

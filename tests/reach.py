@@ -196,7 +196,8 @@ class House:
         node = self.definitions[full].node
         names = [ast.unparse(base) for base in node.bases] if isinstance(node, ast.ClassDef) else []
         return any(
-            name.split(".")[0] in ("click", "logging", "yaml", "Generic", "BaseModel", "HTMLParser")
+            name.split(".")[0]
+            in ("click", "logging", "yaml", "Generic", "BaseModel", "HTMLParser", "BytecodeCache")
             for name in names
         )
 

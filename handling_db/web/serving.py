@@ -64,6 +64,7 @@ def application(
     from datasette.database import Database
 
     from handling_db.database.queries import open_database, stamp
+    from handling_db.web.compiled import OF_STOCK_PAGES
 
     connection = open_database(database)
     loader = getattr(
@@ -73,6 +74,7 @@ def application(
     metadata["databases"]["handling"]["source"] = stamp(connection).told  # at the foot of the stock pages
     connection.close()
     served = Datasette([], metadata=metadata, settings={**SETTINGS, "base_url": base_url}, cors=cors)
+    served.jinja_env.bytecode_cache = OF_STOCK_PAGES
     served.remove_database("_memory")  # added by itself where no file is named; there is nothing in it
     served.handling_hosts = frozenset(hosts)
     served.handling_public = public_url

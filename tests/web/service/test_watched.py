@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import random
 import re
 import shutil
@@ -25,9 +26,20 @@ from handling_db.web.service.front import Front
 from handling_db.web.service.place import ServedAt
 from handling_db.web.service.run import front
 
-pytestmark = pytest.mark.anyio
+pytestmark = [
+    pytest.mark.anyio,
+    # `SystemExit` ends a thread without a word; pytest has its say about it nevertheless.
+    pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning"),
+]
 
 KG = (134, 144, 157)
+
+
+@pytest.fixture(scope="module", autouse=True)
+def only_what_is_served_here() -> None:
+    """Garbage is collected for every file that is let go: not among what the tests before these keep."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(scope="module")
