@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handling_db.mechanics.centre_patch import Weighted
-from handling_db.mechanics.hang.poses import Floats, Rows
+from handling_db.mechanics.hang.columns import Floats, Rows
 from handling_db.mechanics.sums import Together, heaviest, nested
 from handling_db.mechanics.vectors import IDENTITY, Matrix
 from handling_db.quantities.amount import UnknownMassError

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from handling_db.mechanics.hang.poses import Bools, Floats, rest_poses
+from handling_db.mechanics.hang.columns import Bools, Floats
+from handling_db.mechanics.hang.poses import rest_poses
 from handling_db.mechanics.vectors import Vector, distance
 from handling_db.quantities.amount import StaticsError
 from handling_db.rigging.leg_rules import FLATTEST

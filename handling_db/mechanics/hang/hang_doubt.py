@@ -14,7 +14,8 @@ from itertools import combinations, product
 import numpy as np
 
 from handling_db.mechanics.body import MOST_CORNERS, Body
-from handling_db.mechanics.hang.poses import Floats, Rows, rest_poses
+from handling_db.mechanics.hang.columns import Floats, Rows, columns, dots, less, over, sizes
+from handling_db.mechanics.hang.poses import Poses, rest_poses
 from handling_db.mechanics.hang.stability import margins
 
 _ROUNDS = 6
@@ -129,6 +130,7 @@ class _States:
     push: Floats
     stretch: Floats
     value: Floats
+    changed: Rows  # how often another choice was taken for each figure
 
     def rows(self, states: Rows) -> tuple[Floats, Floats, Floats]:
         return self.part[states].copy(), self.push[states].copy(), self.stretch[states].copy()
@@ -168,6 +170,17 @@ class _Search:
         self.patterns = _patterns(self.legs)
         self.broken = False
         self.give = hang.give
+        self.tried: dict[object, Rows] = {}
+
+    def due(self, states: _States, move: object) -> Rows:
+        """The figures whose choice is another one than when this move was last tried from it.
+
+        From the same choice the same move leads to the same figures, none of which was worse.
+        """
+        tried = self.tried.setdefault(move, np.full(len(states.value), -1))
+        found = np.flatnonzero(tried != states.changed)
+        tried[found] = states.changed[found]
+        return found
 
     def reach(self, centres: Floats, stretch: Floats) -> Floats:
         """Lengths of the legs for loads with these centres. [m]"""
@@ -185,8 +198,11 @@ class _Search:
         hook = centres + height[:, None] * hang.up
         return np.asarray(np.linalg.norm(hook[:, None, :] - hang.points, axis=2) + stretch * hang.spread)
 
-    def figures(self, total: Floats, centres: Floats, stretch: Floats) -> Floats:
-        """Every figure, larger is worse: pulls, shares up and down, leans, tilt, hook, margin downward."""
+    def figures(self, total: Floats, centres: Floats, stretch: Floats, owner: Rows | None = None) -> Floats:
+        """Every figure, larger is worse: pulls, shares up and down, leans, tilt, hook, margin downward.
+
+        Of choices that were made for one figure each, `owner`, the margin is worked out for its own only.
+        """
         hang = self.hang
         reach = self.reach(centres, stretch)
         poses = rest_poses(hang.points, reach, centres, hang.up)
@@ -194,39 +210,47 @@ class _Search:
         if not good.all() and np.isfinite(centres).all():
             self.broken = True
         share = poses.pulls * poses.steep
-        plumb = poses.hook - centres
-        plumb = plumb / np.linalg.norm(plumb, axis=1, keepdims=True)
+        hook, middle = columns(poses.hook), columns(centres)
+        plumb = less(hook, middle)
+        plumb = over(plumb, sizes(plumb))
         level = hang.points @ hang.up
-        below = np.einsum("nkj,nj->nk", poses.hook[:, None, :] - hang.points, plumb)
-        over = (below - (level.max() - level)).max(axis=1)
-        margin = margins(hang.points, reach, centres, hang.up, poses, self.give).margin
+        below, spare = np.empty_like(reach), np.empty_like(reach)
+        for leg, point in enumerate(hang.points):
+            way = less(hook, point)
+            below[:, leg] = dots(way, plumb)
+            spare[:, leg] = sizes(way) - reach[:, leg]
+        highest = (below - (level.max() - level)).max(axis=1)
+        rows = np.arange(len(total)) if owner is None else np.flatnonzero(owner == 4 * self.legs + 2)
+        margin = np.zeros(len(total))
+        if len(rows):
+            there = Poses(poses.hook[rows], poses.pulls[rows], poses.steep[rows], poses.tilt[rows])
+            margin[rows] = margins(hang.points, reach[rows], centres[rows], hang.up, there, self.give).margin
         # A slack leg counts by how far it is from being tight, so that the search has a slope to climb.
-        spare = np.linalg.norm(poses.hook[:, None, :] - hang.points, axis=2) - reach
         loose = poses.pulls <= 0.0
-        pull = np.where(loose, np.minimum(spare, 0.0), total[:, None] * poses.pulls)
-        lean = np.where(loose, 0.0, np.arccos(np.clip(poses.steep, -1.0, 1.0)))
+        slack = np.minimum(spare, 0.0)
         found = np.column_stack(
             [
-                pull,
-                np.where(loose, np.minimum(spare, 0.0), share),
+                np.where(loose, slack, total[:, None] * poses.pulls),
+                np.where(loose, slack, share),
                 -share,
-                lean,
+                np.where(loose, 0.0, np.arccos(np.clip(poses.steep, -1.0, 1.0))),
                 poses.tilt,
-                over,
+                highest,
                 -margin,
             ]
         )
         return np.where(good[:, None], np.nan_to_num(found, nan=-np.inf), -np.inf)
 
-    def ask(self, part: Floats, push: Floats, stretch: Floats) -> Floats:
-        """The figures of choices. array (n, figures)"""
+    def ask(self, part: Floats, push: Floats, stretch: Floats, owner: Rows | None = None) -> Floats:
+        """The figures of choices, or those that they were made for. array (n, figures)"""
         body = self.hang.body
         held = body.held(part) if body.sums else np.ones(len(part), dtype=bool)
         # What breaks a limit of several pieces together is no choice.
         found = np.full((len(part), 4 * self.legs + 3), -np.inf)
         if held.any():
             total, centres = body.load(part[held], push[held])
-            found[held] = self.figures(total, centres, stretch[held])
+            mine = None if owner is None else owner[held]
+            found[held] = self.figures(total, centres, stretch[held], mine)
         return found
 
     def start(self) -> _States:
@@ -252,45 +276,55 @@ class _Search:
         value = found[rows, np.arange(found.shape[1])]
         if not np.isfinite(value).any():
             raise ValueError("in no choice can the legs meet")
-        return _States(part[rows], push[rows], stretch[rows], value)
+        if len(stretches) > 1:
+            self.tried["lengths"] = np.zeros(len(value), dtype=np.intp)  # every pattern was among them
+        return _States(part[rows], push[rows], stretch[rows], value, np.zeros(len(value), dtype=np.intp))
 
     def offer(self, states: _States, owner: Rows, part: Floats, push: Floats, stretch: Floats) -> None:
         """Take over each choice that is worse for the figure it was made for."""
         if not len(owner):
             return
-        found = self.ask(part, push, stretch)[np.arange(len(owner)), owner]
+        found = self.ask(part, push, stretch, owner)[np.arange(len(owner)), owner]
         for row in np.argsort(found, kind="stable"):
             mine = owner[row]
             if found[row] > states.value[mine]:
                 states.part[mine], states.push[mine] = part[row], push[row]
                 states.stretch[mine], states.value[mine] = stretch[row], found[row]
+                states.changed[mine] += 1
 
     def lengths(self, states: _States) -> None:
         """Every pattern of short and long legs."""
         if not self.hang.spread.any():
             return
-        owner = np.repeat(np.arange(len(states.value)), len(self.patterns))
+        due = self.due(states, "lengths")
+        owner = np.repeat(due, len(self.patterns))
         part, push, _ = states.rows(owner)
-        self.offer(states, owner, part, push, np.tile(self.patterns, (len(states.value), 1)))
+        self.offer(states, owner, part, push, np.tile(self.patterns, (len(due), 1)))
 
     def slopes(self, states: _States) -> None:
         """The corner that each figure's slope points to; a corner of all pieces at once."""
         body = self.hang.body
         if not len(body.loose) and body.exact_places:
             return
-        number = np.arange(len(states.value))
         for size in (_STEP, 0.05):
-            total, centres = body.load(states.part, states.push)
+            number = self.due(states, ("slopes", size))
+            if not len(number):
+                continue
+            part, push, stretch = states.rows(number)
+            total, centres = body.load(part, push)
             step = size * self.size
             # All steps of all figures in one go: both ways along each axis.
             moves = step * np.vstack([np.eye(3), -np.eye(3)])
             found = self.figures(
                 np.tile(total, 6),
                 np.concatenate([centres + move for move in moves]),
-                np.tile(states.stretch, (6, 1)),
+                np.tile(stretch, (6, 1)),
+                np.tile(number, 6),
             )
-            values = found.reshape(6, len(number), -1)[:, number, number].T  # (figures, steps)
-            base = states.value
+            values = found.reshape(6, len(number), -1)[
+                :, np.arange(len(number)), number
+            ].T  # (figures, steps)
+            base = states.value[number]
             values = np.where(np.isfinite(values), values, base[:, None])
             slope = (values[:, :3] - values[:, 3:]) / (2.0 * step)
             slope = np.where(np.isfinite(slope), slope, 0.0)
@@ -299,74 +333,62 @@ class _Search:
             grow = np.where(growing, base / total, 0.0)
             arm = body.at[None, :, :] - centres[:, None, :]
             gain = grow[:, None] + np.einsum("nkj,nj->nk", arm, slope) / total[:, None]
-            self.offer(states, number, body.chosen(gain), np.sign(slope), states.stretch.copy())
+            self.offer(states, number, body.chosen(gain), np.sign(slope), stretch)
 
     def flips(self, states: _States) -> None:
         """Every single piece, place axis and leg to its other end."""
-        body = self.hang.body
-        owners, parts, pushes, stretches = [], [], [], []
-        for mine in range(len(states.value)):
-            count = len(body.loose) + 3 + self.legs
-            part, push, stretch = states.rows(np.full(count, mine))
-            for row, piece in enumerate(body.loose):
-                part[row, piece] = 0.0 if part[row, piece] > 0.5 else 1.0
-            for axis in range(3):
-                row = len(body.loose) + axis
-                push[row, axis] = -1.0 if push[row, axis] > 0.0 else 1.0
-            for leg in range(self.legs):
-                row = len(body.loose) + 3 + leg
-                stretch[row, leg] = -1.0 if stretch[row, leg] > 0.0 else 1.0
-            owners.append(np.full(count, mine))
-            parts.append(part)
-            pushes.append(push)
-            stretches.append(stretch)
-        self.offer(states, np.concatenate(owners), np.vstack(parts), np.vstack(pushes), np.vstack(stretches))
+        ends = self.ends()
+        due = self.due(states, "flips")
+        if not ends or not len(due):
+            return
+        owner = np.repeat(due, len(ends))
+        part, push, stretch = states.rows(owner)
+        for number, end in enumerate(ends):
+            _to_other_end(part, push, stretch, slice(number, None, len(ends)), end)
+        self.offer(states, owner, part, push, stretch)
+
+    def ends(self) -> list[tuple[str, int]]:
+        """Whatever has two ends: a piece, an axis of places, a leg; what is exact has none."""
+        ends = [("part", int(piece)) for piece in self.hang.body.loose]
+        ends += [("push", axis) for axis in range(3) if self.hang.body.half[:, axis].any()]
+        return ends + [("stretch", leg) for leg in range(self.legs) if self.hang.spread[leg] > 0.0]
 
     def pairs(self, states: _States) -> None:
         """Every two of them at once, where they are few: one alone may be no worse before the other is."""
-        body, hang = self.hang.body, self.hang
-        ends = [("part", int(piece)) for piece in body.loose]
-        ends += [("push", axis) for axis in range(3) if body.half[:, axis].any()]
-        ends += [("stretch", leg) for leg in range(self.legs) if hang.spread[leg] > 0.0]
-        both = list(combinations(ends, 2))
+        both = list(combinations(self.ends(), 2))
         if not both or len(both) > _PAIRS:
             return
-        owner = np.repeat(np.arange(len(states.value)), len(both))
+        due = self.due(states, "pairs")
+        owner = np.repeat(due, len(both))
         part, push, stretch = states.rows(owner)
         for number, two in enumerate(both):
-            rows = slice(number, None, len(both))
-            for kind, axis in two:
-                if kind == "part":
-                    part[rows, axis] = np.where(part[rows, axis] > 0.5, 0.0, 1.0)
-                elif kind == "push":
-                    push[rows, axis] = np.where(push[rows, axis] > 0.0, -1.0, 1.0)
-                else:
-                    stretch[rows, axis] = np.where(stretch[rows, axis] > 0.0, -1.0, 1.0)
+            for end in two:
+                _to_other_end(part, push, stretch, slice(number, None, len(both)), end)
         self.offer(states, owner, part, push, stretch)
 
     def between(self, states: _States) -> None:
         """Along each axis between the ends: the worst need not be at a corner where the slack legs change."""
         body = self.hang.body
-        pieces = body.loose if len(body.loose) <= MOST_CORNERS else body.loose[:0]
-        axes = [("part", int(piece)) for piece in pieces]
-        axes += [("push", axis) for axis in range(3) if body.half[:, axis].any()]
-        axes += [("stretch", leg) for leg in range(self.legs) if self.hang.spread[leg] > 0.0]
-        everyone = np.arange(len(states.value))
-        for kind, axis in axes:
-            owner = np.repeat(everyone, len(_GRID))
-            part, push, stretch = states.rows(owner)
-            grid = np.tile(np.array(_GRID), len(everyone))
+        many = len(body.loose) > MOST_CORNERS
+        grid = np.array(_GRID)
+        for kind, axis in self.ends():
+            if many and kind == "part":
+                continue
+            due = self.due(states, (kind, axis))
+            part, push, stretch = states.rows(np.repeat(due, len(_GRID)))
+            along = np.tile(grid, len(due))
             if kind == "part":
-                part[:, axis] = grid
+                part[:, axis] = along
             elif kind == "push":
-                push[:, axis] = 2.0 * grid - 1.0
+                push[:, axis] = 2.0 * along - 1.0
             else:
-                stretch[:, axis] = 2.0 * grid - 1.0
-            self.offer(states, owner, part, push, stretch)
+                stretch[:, axis] = 2.0 * along - 1.0
+            self.offer(states, np.repeat(due, len(_GRID)), part, push, stretch)
         # And on the straight way back to the best figures, all pieces together.
-        owner = np.repeat(everyone, len(_GRID))
+        due = self.due(states, "back")
+        owner = np.repeat(due, len(_GRID))
         part, push, stretch = states.rows(owner)
-        back = np.tile(np.array(_GRID), len(everyone))[:, None]
+        back = np.tile(grid, len(due))[:, None]
         self.offer(states, owner, part + back * (body.best_part() - part), push, stretch)
 
     def result(self, states: _States) -> HangDoubt:
@@ -391,6 +413,17 @@ class _Search:
             pair=tuple(int(leg) for leg in least.pair[0] if leg >= 0),
             may_not_meet=self.broken,
         )
+
+
+def _to_other_end(part: Floats, push: Floats, stretch: Floats, rows: slice, end: tuple[str, int]) -> None:
+    """Change one mass, place axis or leg of some choices to its other end."""
+    kind, axis = end
+    if kind == "part":
+        part[rows, axis] = np.where(part[rows, axis] > 0.5, 0.0, 1.0)
+    elif kind == "push":
+        push[rows, axis] = np.where(push[rows, axis] > 0.0, -1.0, 1.0)
+    else:
+        stretch[rows, axis] = np.where(stretch[rows, axis] > 0.0, -1.0, 1.0)
 
 
 def _patterns(legs: int) -> Floats:

@@ -167,11 +167,12 @@ def settle(
     places: list[Vector] = []
     held: list[tuple[float, ...]] = []  # one way in which the legs hold it there
     for found in candidates(np.array(points), np.array([reach]), np.array([centre]), np.array(up)):
-        place = (float(found.hook[0, 0]), float(found.hook[0, 1]), float(found.hook[0, 2]))
+        x, y, z = (float(part[0]) for part in found.hook)
+        place = (x, y, z)
         # The same place comes up once for every choice of its tight legs.
-        if found.rests[0] and not any(distance(place, old) <= 1e2 * near for old in places):
+        if not any(distance(place, old) <= 1e2 * near for old in places):
             places.append(place)
-            own = dict(zip(found.legs, found.pulls[0].tolist(), strict=True))
+            own = dict(zip(found.legs, (float(pull[0]) for pull in found.pulls), strict=True))
             held.append(tuple(max(0.0, own.get(i, 0.0)) for i in range(len(points))))
     if not places:
         raise ImpossibleLegsError(why_impossible(names, points, reach))

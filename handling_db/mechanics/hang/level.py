@@ -9,7 +9,8 @@ from itertools import product
 
 import numpy as np
 
-from handling_db.mechanics.hang.poses import Floats, angles, rest_poses
+from handling_db.mechanics.hang.columns import Floats
+from handling_db.mechanics.hang.poses import angles, rest_poses
 
 # How many heights within one link are tried: links of several legs fit together better at some of them.
 _HEIGHTS = 24

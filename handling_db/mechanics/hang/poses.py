@@ -9,16 +9,27 @@ closed form, so all resting poses are found by going through the choices.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
-Rows = NDArray[np.intp]  # numbers of rows, or of pieces
+from handling_db.mechanics.hang.columns import (
+    Bools,
+    Columns,
+    Floats,
+    Rows,
+    angles_from,
+    columns,
+    crosses,
+    dots,
+    less,
+    over,
+    picked,
+    rows_of,
+    sizes,
+)
 
 # Parts of the longest leg: closer than this two places are one, and a leg is tight.
 SAME = 1e-8
@@ -30,24 +41,24 @@ PUSHES = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Candidates:
-    """Hook places with the same legs tight, one per load.
+    """Loads that come to rest with the same legs tight.
 
     Parameters
     ----------
     legs : tuple of int
         Those that are tight.
-    hook : array (n, 3)
-        In the frame of the load. [m]
-    pulls : array (n, legs)
-        Tension over weight.
-    rests : array (n,) of bool
-        Whether the load of that row comes to rest there.
+    rows : array (m,) of int
+        Numbers of the loads.
+    hook : three arrays (m,)
+        Place of the hook in the frame of each of them. [m]
+    pulls : sequence of array (m,)
+        Of each tight leg, tension over weight.
     """
 
     legs: tuple[int, ...]
-    hook: Floats
-    pulls: Floats
-    rests: Bools
+    rows: Rows
+    hook: Columns
+    pulls: Sequence[Floats]
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,12 +103,14 @@ def candidates(points: Floats, reach: Floats, centres: Floats, up: Floats) -> It
     .. [1] Least potential energy of a hanging body; tensions are the multipliers of the leg lengths
        (Karush-Kuhn-Tucker conditions with their second order, any text on optimisation).
     """
-    near = SAME * reach.max(axis=1)
+    loads = _Loads(points, reach, centres)
     for count in (1, 2, 3):
         for legs in combinations(range(len(points)), count):
-            for hook in _places(points[list(legs)], reach[:, legs], centres, up):
+            for hook in _places(points[list(legs)], loads.spans[list(legs)], centres, loads.centres, up):
                 with np.errstate(invalid="ignore", divide="ignore"):
-                    yield _judge(legs, hook, points, reach, centres, near)
+                    found = _judge(legs, hook, loads)
+                if found is not None:
+                    yield found
 
 
 def rest_poses(points: Floats, reach: Floats, centres: Floats, up: Floats) -> Poses:
@@ -106,24 +119,31 @@ def rest_poses(points: Floats, reach: Floats, centres: Floats, up: Floats) -> Po
     Parameters are those of `candidates`.
     """
     number, legs = reach.shape
-    hook = np.full((number, 3), np.nan)
-    pulls = np.zeros((number, legs))
+    hook = np.full((3, number), np.nan)
+    pulls = np.zeros((legs, number))
     tilt = np.full(number, np.inf)
+    middle = columns(centres)
     for found in candidates(points, reach, centres, up):
-        if not found.rests.any():
+        lean = angles_from(less(found.hook, picked(middle, found.rows)), up)
+        better = np.flatnonzero(lean < tilt[found.rows] - 1e-12)
+        if not len(better):
             continue
-        lean = angles(found.hook - centres, up)
-        better = found.rests & (lean < tilt - 1e-12)
-        if not better.any():
-            continue
-        tilt = np.where(better, lean, tilt)
-        hook[better] = found.hook[better]
-        pulls[better] = 0.0
-        for place, leg in enumerate(found.legs):
-            pulls[better, leg] = np.maximum(0.0, found.pulls[better, place])
-    plumb = _units(hook - centres)
-    steep = np.einsum("nkj,nj->nk", _units(hook[:, None, :] - points), plumb)
-    return Poses(hook, pulls, steep, tilt)
+        rows = found.rows[better]
+        tilt[rows] = lean[better]
+        for axis in range(3):
+            hook[axis, rows] = found.hook[axis][better]
+        pulls[:, rows] = 0.0
+        for leg, pull in zip(found.legs, found.pulls, strict=True):
+            pulls[leg, rows] = np.maximum(0.0, pull[better])
+    place: Columns = (hook[0], hook[1], hook[2])
+    steep = np.empty((legs, number))
+    with np.errstate(invalid="ignore", divide="ignore"):
+        line = less(place, middle)
+        plumb = over(line, sizes(line))
+        for leg in range(legs):
+            way = less(place, points[leg])
+            steep[leg] = dots(over(way, sizes(way)), plumb)
+    return Poses(rows_of(place), np.ascontiguousarray(pulls.T), np.ascontiguousarray(steep.T), tilt)
 
 
 def highest_place(points: Floats, reach: Floats, up: Floats) -> Floats:
@@ -141,96 +161,144 @@ def angles(directions: Floats, up: Floats) -> Floats:
     return np.asarray(np.arctan2(np.linalg.norm(np.cross(directions, up), axis=-1), directions @ up))
 
 
-def _units(vectors: Floats) -> Floats:
-    """Each vector made one long; not-a-number where it has no length."""
-    size = np.linalg.norm(vectors, axis=-1, keepdims=True)
-    with np.errstate(invalid="ignore", divide="ignore"):
-        return np.asarray(vectors / size)
+class _Loads:
+    """Many loads on legs of one order, as arrays of one figure a load each.
+
+    Parameters
+    ----------
+    points, reach, centres
+        As for `candidates`.
+    """
+
+    def __init__(self, points: Floats, reach: Floats, centres: Floats) -> None:
+        self.points = points
+        self.centres = columns(centres)
+        self.near = SAME * reach.max(axis=1)
+        self.spans = np.ascontiguousarray(reach.T)  # (legs, n)
+        self.most = self.spans + self.near
+        self.least = self.spans - self.near  # from here on a leg is tight
 
 
-def _places(points: Floats, reach: Floats, centres: Floats, up: Floats) -> list[Floats]:
-    """Hook places at which exactly these legs are tight and the load may be at rest."""
+def _places(points: Floats, reach: Floats, centres: Floats, middle: Columns, up: Floats) -> list[Columns]:
+    """Hook places at which exactly these legs are tight and the load may be at rest.
+
+    Parameters
+    ----------
+    points : array (tight, 3)
+    reach : array (tight, n)
+    centres, middle : array (n, 3), and the same as columns
+    up : array (3,)
+    """
     if len(points) == 1:
-        away = points[0] - centres
-        size = np.linalg.norm(away, axis=1, keepdims=True)
+        away = less(points[0], middle)
+        size = sizes(away)
         # A centre in the point itself is at rest in every direction: the asked one.
-        direction = np.where(size > 0.0, away / np.where(size > 0.0, size, 1.0), up)
-        return [points[0] + direction * reach]
+        there, whole = size > 0.0, np.where(size > 0.0, size, 1.0)
+        turned = [np.where(there, part / whole, one) for part, one in zip(away, up, strict=True)]
+        x, y, z = (at + part * reach[0] for at, part in zip(points[0], turned, strict=True))
+        return [(x, y, z)]
     span = points[1] - points[0]
-    size = float(np.linalg.norm(span))
-    if size == 0.0:
+    wide = float(np.linalg.norm(span))
+    if wide == 0.0:
         return []
-    axis = span / size
-    along = (size * size + reach[:, 0] ** 2 - reach[:, 1] ** 2) / (2.0 * size)
-    radius2 = reach[:, 0] ** 2 - along**2
+    axis = span / wide
+    along = (wide * wide + reach[0] ** 2 - reach[1] ** 2) / (2.0 * wide)
+    radius2 = reach[0] ** 2 - along**2
     # Legs that only just meet leave rounding below nothing; farther below they do not meet.
-    radius2 = np.where(radius2 < -SAME * reach[:, 0] ** 2, np.nan, np.maximum(radius2, 0.0))
-    middle = points[0] + along[:, None] * axis
+    radius2 = np.where(radius2 < -SAME * reach[0] ** 2, np.nan, np.maximum(radius2, 0.0))
+    x, y, z = (at + along * part for at, part in zip(points[0], axis, strict=True))
     if len(points) == 2:
         # The hook runs on a circle about the line of the two points; its far side is the deepest.
-        aside = centres - points[0]
-        aside = aside - (aside @ axis)[:, None] * axis
-        off = np.linalg.norm(aside, axis=1, keepdims=True)
+        onto = (centres - points[0]) @ axis
+        x0, y0, z0 = ((part - at) - onto * one for part, at, one in zip(middle, points[0], axis, strict=True))
+        off = sizes((x0, y0, z0))
         lean = up - (up @ axis) * axis
         if float(np.linalg.norm(lean)) <= SAME:
             lean = np.cross(axis, np.eye(3)[int(np.argmin(np.abs(axis)))])
         # A centre in the line of the points is at rest at every turn about it: the asked one.
         level = -lean / np.linalg.norm(lean)
-        direction = np.where(off > SAME * size, aside / np.where(off > 0.0, off, 1.0), level)
-        return [middle - direction * np.sqrt(radius2)[:, None]]
+        there, whole, radius = off > SAME * wide, np.where(off > 0.0, off, 1.0), np.sqrt(radius2)
+        x, y, z = (
+            at - np.where(there, part / whole, one) * radius
+            for at, part, one in zip((x, y, z), (x0, y0, z0), level, strict=True)
+        )
+        return [(x, y, z)]
     third = points[2] - points[0]
     across = third - (third @ axis) * axis
     far = float(np.linalg.norm(across))
-    if far <= SAME * size:
+    if far <= SAME * wide:
         return []  # three points in one line leave the hook free to turn about it: two of them decide
     across = across / far
-    onto = float(third @ axis)
-    side = (onto**2 + far**2 + reach[:, 0] ** 2 - reach[:, 2] ** 2 - 2.0 * onto * along) / (2.0 * far)
-    height2 = reach[:, 0] ** 2 - along**2 - side**2
-    height2 = np.where(height2 < -SAME * reach[:, 0] ** 2, np.nan, np.maximum(height2, 0.0))
-    foot = middle + side[:, None] * across
-    out = np.cross(axis, across) * np.sqrt(height2)[:, None]
-    return [foot + out, foot - out]
+    onto3 = float(third @ axis)
+    side = (onto3**2 + far**2 + reach[0] ** 2 - reach[2] ** 2 - 2.0 * onto3 * along) / (2.0 * far)
+    height2 = reach[0] ** 2 - along**2 - side**2
+    height2 = np.where(height2 < -SAME * reach[0] ** 2, np.nan, np.maximum(height2, 0.0))
+    height = np.sqrt(height2)
+    out = [part * height for part in np.cross(axis, across)]
+    foot = [at + side * part for at, part in zip((x, y, z), across, strict=True)]
+    return [
+        (foot[0] + out[0], foot[1] + out[1], foot[2] + out[2]),
+        (foot[0] - out[0], foot[1] - out[1], foot[2] - out[2]),
+    ]
 
 
-def _judge(
-    legs: tuple[int, ...], hook: Floats, points: Floats, reach: Floats, centres: Floats, near: Floats
-) -> Candidates:
-    """Pulls that hold the load there, and whether it rests: all legs reach, and it can only rise."""
-    line = hook - centres
-    depth = np.linalg.norm(line, axis=1)
-    plumb = line / depth[:, None]
-    ways = hook[:, None, :] - points
-    distances = np.linalg.norm(ways, axis=2)
-    ways = ways / distances[:, :, None]
-    rests = np.isfinite(depth) & (depth > near) & (distances <= reach + near[:, None]).all(axis=1)
-    own = ways[:, legs, :]  # (n, tight, 3)
+def _judge(legs: tuple[int, ...], hook: Columns, loads: _Loads) -> Candidates | None:
+    """Which loads rest there, and the pulls that hold them: all legs reach, and a load can only rise."""
+    points = loads.points
+    line = less(hook, loads.centres)
+    depth = sizes(line)
+    ways = [less(hook, point) for point in points]
+    distances = [sizes(way) for way in ways]
+    rests = np.isfinite(depth) & (depth > loads.near)
+    for distance, most in zip(distances, loads.most, strict=True):
+        rests &= distance <= most
+    rows = np.flatnonzero(rests)
+    if not len(rows):
+        return None
     if len(legs) == 1:
-        return Candidates(legs, hook, np.ones((len(hook), 1)), rests)
+        return Candidates(legs, rows, picked(hook, rows), (np.ones(len(rows)),))
+    some = len(rows) < len(depth)  # what does not rest needs no pulls
+
+    def unit(way: Columns, size: Floats) -> Columns:
+        return over(picked(way, rows), size[rows]) if some else over(way, size)
+
+    plumb = unit(line, depth)
+    own = [unit(ways[leg], distances[leg]) for leg in legs]
     if len(legs) == 2:
-        cosine = np.einsum("nj,nj->n", own[:, 0], own[:, 1])
-        first = np.einsum("nj,nj->n", own[:, 0], plumb)
-        second = np.einsum("nj,nj->n", own[:, 1], plumb)
+        cosine = dots(own[0], own[1])
+        first, second = dots(own[0], plumb), dots(own[1], plumb)
         sine2 = 1.0 - cosine**2
-        pulls = np.stack([first - cosine * second, second - cosine * first], axis=1) / sine2[:, None]
-        rests &= (sine2 > 1e-14) & (pulls >= -PUSHES).all(axis=1)
-        return Candidates(legs, hook, pulls, rests)
+        pulls = [(first - cosine * second) / sine2, (second - cosine * first) / sine2]
+        rests = (sine2 > 1e-14) & (pulls[0] >= -PUSHES) & (pulls[1] >= -PUSHES)
+        return _left(legs, rows, hook, pulls, rests)
     # Rows of the inverse: how much of a direction each leg carries, the other two keeping theirs.
-    back = np.stack(
-        [np.cross(own[:, (k + 1) % 3], own[:, (k + 2) % 3]) for k in range(3)], axis=1
-    )  # (n, tight, 3)
-    volume = np.einsum("nj,nj->n", own[:, 0], back[:, 0])
-    back = back / volume[:, None, None]
-    pulls = np.einsum("nkj,nj->nk", back, plumb)
-    rests &= (np.abs(volume) > 1e-12) & (pulls >= -PUSHES).all(axis=1)
+    back = [crosses(own[(k + 1) % 3], own[(k + 2) % 3]) for k in range(3)]
+    volume = dots(own[0], back[0])
+    back = [over(one, volume) for one in back]
+    pulls = [dots(one, plumb) for one in back]
+    rests = np.abs(volume) > 1e-12
+    for pull in pulls:
+        rests &= pull >= -PUSHES
     # A leg that is only just tight holds nothing: the load may roll past it, unless another tight leg on the
     # far side of the plane of the other two takes over.
-    tight = distances >= reach - near[:, None]
     for k in range(3):
-        just = pulls[:, k] <= PUSHES
+        just = pulls[k] <= PUSHES
         if not (just & rests).any():
             continue
-        other = np.einsum("nkj,nj->nk", ways, back[:, k]) < -PUSHES
-        other[:, list(legs)] = False
-        rests &= ~just | (other & tight).any(axis=1)
-    return Candidates(legs, hook, pulls, rests)
+        held = ~just
+        for leg in range(len(points)):
+            if leg not in legs:
+                tight = (distances[leg] >= loads.least[leg])[rows]
+                held |= tight & (dots(unit(ways[leg], distances[leg]), back[k]) < -PUSHES)
+        rests &= held
+    return _left(legs, rows, hook, pulls, rests)
+
+
+def _left(
+    legs: tuple[int, ...], rows: Rows, hook: Columns, pulls: Sequence[Floats], rests: Bools
+) -> Candidates | None:
+    """The loads that rest among those that all legs reach."""
+    kept = np.flatnonzero(rests)
+    if not len(kept):
+        return None
+    return Candidates(legs, rows[kept], picked(hook, rows[kept]), [pull[kept] for pull in pulls])

@@ -8,7 +8,7 @@ from itertools import combinations
 
 import numpy as np
 
-from handling_db.mechanics.hang.poses import Floats
+from handling_db.mechanics.hang.columns import Floats
 from handling_db.mechanics.vectors import UP, Vector, cross, distance, scale, subtract, unit
 from handling_db.mechanics.vectors import solve as solve_columns
 from handling_db.quantities.amount import StaticsError

@@ -12,7 +12,21 @@ from itertools import combinations
 
 import numpy as np
 
-from handling_db.mechanics.hang.poses import Bools, Floats, Poses
+from handling_db.mechanics.hang.columns import (
+    Bools,
+    Columns,
+    Floats,
+    Rows,
+    columns,
+    crosses,
+    dots,
+    less,
+    over,
+    picked,
+    sizes,
+    times,
+)
+from handling_db.mechanics.hang.poses import Poses
 
 # Below this a direction is square to another, or points lie in one line.
 SQUARE = 1e-9
@@ -40,7 +54,7 @@ class Margins:
     height: Floats
     shift: Floats
     shift_tilt: Floats
-    pair: Floats
+    pair: Rows
     margin: Floats
 
 
@@ -64,89 +78,96 @@ def margins(
        d > 0; derived (a pendulum).
     """
     number, legs = reach.shape
-    ways = points - poses.hook[:, None, :]
-    spare = reach - np.linalg.norm(ways, axis=2)
-    tight = (poses.pulls > 0.0) | (spare <= give)
-    height, pair = _line_height(points, centres, up, tight, poses)
+    hook, middle = columns(poses.hook), columns(centres)
+    ways, tight = [], []
+    for leg, point in enumerate(points):
+        way = less(point, hook)
+        size = sizes(way)
+        tight.append((poses.pulls[:, leg] > 0.0) | (reach[:, leg] - size <= give[leg]))
+        ways.append((way, size))
+    height, pair = _line_height(points, middle, up, np.column_stack(tight), poses)
     shift = np.full(number, np.inf)
     lean = np.full(number, np.inf)
     margin = height.copy()
     found_any = np.zeros(number, dtype=bool)
-    down = centres - poses.hook
-    depth = np.linalg.norm(down, axis=1)
+    down = less(middle, hook)
+    depth = sizes(down)
     with np.errstate(invalid="ignore", divide="ignore"):
-        plumb = -down / depth[:, None]
-        ways = ways / np.linalg.norm(ways, axis=2, keepdims=True)
+        plumb = over((-down[0], -down[1], -down[2]), depth)
+        units = [over(way, size) for way, size in ways]
         for i, j in combinations(range(legs), 2):
-            normal = np.cross(ways[:, i], ways[:, j])
-            size = np.linalg.norm(normal, axis=1)
-            normal = normal / size[:, None]
-            sides = np.where(tight, np.einsum("nkj,nj->nk", ways, normal), 0.0)
-            inward = np.where(sides.max(axis=1) > SQUARE, 1.0, -1.0)
-            one_side = (sides * inward[:, None]).min(axis=1) >= -SQUARE
-            proper = np.abs(sides).max(axis=1) > SQUARE
-            face = tight[:, i] & tight[:, j] & one_side & proper & (size > SQUARE)
-            if not face.any():
+            normal = crosses(units[i], units[j])
+            size = sizes(normal)
+            normal = over(normal, size)
+            sides = np.array([np.where(tight[k], dots(units[k], normal), 0.0) for k in range(legs)])
+            inward = np.where(sides.max(axis=0) > SQUARE, 1.0, -1.0)
+            one_side = (sides * inward).min(axis=0) >= -SQUARE
+            proper = np.abs(sides).max(axis=0) > SQUARE
+            face = np.flatnonzero(tight[i] & tight[j] & one_side & proper & (size > SQUARE))
+            if not len(face):
                 continue
-            normal = normal * inward[:, None]
-            off = np.einsum("nj,nj->n", normal, down)
-            level = np.linalg.norm(normal - np.einsum("nj,nj->n", normal, plumb)[:, None] * plumb, axis=1)
+            normal = times(picked(normal, face), inward[face])
+            off = dots(normal, picked(down, face))
+            across = picked(plumb, face)
+            inside = less(normal, times(across, dots(normal, across)))
+            level = sizes(inside)
             own = off / level
             # The centre is carried level to the plane of the two legs: there they hold it alone.
-            inside = normal - np.einsum("nj,nj->n", normal, plumb)[:, None] * plumb
-            there = centres - (own / level)[:, None] * inside
-            over = _over_line(points[i], points[j], there, plumb)
-            face &= np.isfinite(own)
-            worst = np.maximum(own, over)
-            new = face & (~found_any | (worst < margin))
-            margin = np.where(new, worst, margin)
-            new = face & (own < shift)
-            shift = np.where(new, own, shift)
-            height = np.where(new, over, height)
-            lean = np.where(new, np.arcsin(np.clip(off / depth, -1.0, 1.0)), lean)
-            pair[new] = (i, j)
-            found_any |= face
+            there = less(picked(middle, face), times(inside, own / level))
+            line = _over_line(points[i], points[j], there, across)
+            worst = np.maximum(own, line)
+            proved = np.isfinite(own)
+            new = proved & (~found_any[face] | (worst < margin[face]))
+            margin[face[new]] = worst[new]
+            new = proved & (own < shift[face])
+            rows = face[new]
+            shift[rows] = own[new]
+            height[rows] = line[new]
+            lean[rows] = np.arcsin(np.clip(off[new] / depth[rows], -1.0, 1.0))
+            pair[rows] = (i, j)
+            found_any[face[proved]] = True
     return Margins(height, shift, lean, pair, margin)
 
 
 def _line_height(
-    points: Floats, centres: Floats, up: Floats, tight: Bools, poses: Poses
-) -> tuple[Floats, Floats]:
+    points: Floats, centres: Columns, up: Floats, tight: Bools, poses: Poses
+) -> tuple[Floats, Rows]:
     """Height over the centre, in the attitude asked about, of the point or line that carries now."""
-    number = len(centres)
+    number, legs = tight.shape
     height = np.full(number, np.nan)
     pair = np.full((number, 2), -1)
     pulls = np.where(poses.pulls > 0.0, poses.pulls, np.where(tight, 0.0, -1.0))
     order = np.argsort(-pulls, axis=1, kind="stable")
-    for row in np.unique(np.column_stack([order[:, :2], (pulls > 0.0).sum(axis=1) > 1]), axis=0):
-        first = int(row[0])
-        two = points.shape[0] > 1 and bool(row[-1])
-        own = (order[:, 0] == first) & (((pulls > 0.0).sum(axis=1) > 1) == two)
+    second = order[:, 1] if legs > 1 else np.full(number, -1)
+    several = ((pulls > 0.0).sum(axis=1) > 1) & (legs > 1)
+    # one number for who carries: the first, and the second where there is one
+    carry = order[:, 0] * (legs + 1) + np.where(several, second + 1, 0)
+    for found in np.unique(carry):
+        rows = np.flatnonzero(carry == found)
+        one, two = divmod(int(found), legs + 1)
+        own = picked(centres, rows)
         if two:
-            second = int(row[1])
-            own &= order[:, 1] == second
-            height[own] = _over_line(points[first], points[second], centres[own], up)
-            pair[own] = (first, second)
+            height[rows] = _over_line(points[one], points[two - 1], own, up)
+            pair[rows] = (one, two - 1)
         else:
-            height[own] = (points[first] - centres[own]) @ up
-            pair[own, 0] = first
+            height[rows] = dots(less(points[one], own), up)
+            pair[rows, 0] = one
     return height, pair
 
 
-def _over_line(first: Floats, second: Floats, centres: Floats, up: Floats) -> Floats:
+def _over_line(first: Floats, second: Floats, centres: Columns, up: Columns | Floats) -> Floats:
     """How far the line of two points runs above centres, square to it. [m]"""
     axis = second - first
     size = float(np.linalg.norm(axis))
-    rows = np.broadcast_to(up, centres.shape)
+    below = less(first, centres)
     if size == 0.0:
-        return np.asarray(np.einsum("nj,nj->n", first - centres, rows))
+        return dots(below, up)
     axis = axis / size
-    square = rows - (rows @ axis)[:, None] * axis
-    steep = np.linalg.norm(square, axis=1)
+    along = dots(up, axis)
+    x, y, z = (part - along * one for part, one in zip(up, axis, strict=True))
+    steep = sizes((x, y, z))
     # Points above one another: the load hangs from the upper one and cannot go over about their line.
-    upper = np.maximum(
-        np.einsum("nj,nj->n", first - centres, rows), np.einsum("nj,nj->n", second - centres, rows)
-    )
+    upper = np.maximum(dots(below, up), dots(less(second, centres), up))
     with np.errstate(invalid="ignore", divide="ignore"):
-        over = np.einsum("nj,nj->n", first - centres, square / steep[:, None])
-    return np.asarray(np.where(steep > 1e-6, over, upper))
+        line = dots(below, (x / steep, y / steep, z / steep))
+    return np.asarray(np.where(steep > 1e-6, line, upper))

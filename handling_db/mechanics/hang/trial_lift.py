@@ -14,7 +14,8 @@ from itertools import product
 import numpy as np
 
 from handling_db.mechanics.body import Body
-from handling_db.mechanics.hang.poses import Floats, highest_place
+from handling_db.mechanics.hang.columns import Floats
+from handling_db.mechanics.hang.poses import highest_place
 from handling_db.mechanics.vectors import Vector
 
 

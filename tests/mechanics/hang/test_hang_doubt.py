@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from handling_db.mechanics.body import Body
 from handling_db.mechanics.centre_patch import Weighted
-from handling_db.mechanics.hang.hang_doubt import Hang, hang_doubt
+from handling_db.mechanics.hang.hang_doubt import Hang, _Search, hang_doubt
 from handling_db.mechanics.hang.hanging import settle
 from handling_db.quantities.amount import Amount, UnknownMassError
 
@@ -127,3 +127,31 @@ def test_the_worst_of_masses_places_and_lengths_changed_together_is_found() -> N
 
     # By sinking the load (scipy) and non-negative least squares at every corner.
     assert found.tension_kg[2] == pytest.approx(375.4535, abs=1e-3)
+
+
+def _drawn(rng: np.random.Generator, legs: int) -> Hang:
+    turn = np.arange(legs) * 2.0 * np.pi / legs + rng.normal(size=legs) * 0.2
+    points = np.column_stack([0.5 * np.cos(turn), 0.5 * np.sin(turn), 0.4 + 0.05 * rng.normal(size=legs)])
+    mass = rng.uniform(10.0, 300.0, 4)
+    off = mass * rng.choice([0.0, 0.02, 0.1, 0.5], 4)
+    at = rng.uniform(-0.3, 0.3, (4, 3)) * [1.0, 1.0, 0.4]
+    half = rng.choice([0.0, 0.005, 0.02], (4, 3))
+    lengths = np.linalg.norm(np.array([0.0, 0.0, 1.4]) - points, axis=1) + rng.random(legs) * 0.03
+    spread = np.full(legs, rng.choice([0.0, 0.003, 0.01]))
+    return Hang(points, lengths, spread, Body(mass - off, mass, mass + off, at, half), UP)
+
+
+@pytest.mark.parametrize("legs", [2, 3, 4])
+def test_asking_no_choice_twice_loses_none(legs, monkeypatch):
+    """The same worst of every figure where every move is tried again from every choice, changed or not."""
+    rng = np.random.default_rng(legs)
+    questions = [_drawn(rng, legs) for _ in range(3)]
+    found = [hang_doubt(question) for question in questions]
+    monkeypatch.setattr(_Search, "due", lambda _self, states, _move: np.arange(len(states.value)))
+
+    for question, quick in zip(questions, found, strict=True):
+        slow = hang_doubt(question)
+
+        for name in ("tension_kg", "share_low", "share_high", "lean", "tilt", "hook_over", "margin"):
+            assert getattr(quick, name) == pytest.approx(getattr(slow, name), rel=1e-9, abs=1e-12), name
+        assert quick.may_not_meet == slow.may_not_meet
