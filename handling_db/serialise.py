@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
+from handling_db.classes import dataclass, field
 from handling_db.sharing.marked import Marks, marks_together
 
 if TYPE_CHECKING:

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from typing import Protocol
 
+from handling_db.classes import dataclass
 from handling_db.quantities.table import KG, LB, MeasureUnit
 
 Number = Fraction | float

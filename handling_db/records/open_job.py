@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from handling_db.classes import dataclass
 from handling_db.quantities.display import without_count
 
 

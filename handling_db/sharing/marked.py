@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from handling_db.classes import dataclass
 
 SHOWN = 8  # lines; the rest is counted
 

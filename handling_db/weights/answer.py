@@ -6,9 +6,9 @@ The database stores these fields; the terminal, the page and the print show them
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from handling_db.classes import dataclass
 from handling_db.records.open_job import OpenJob
 from handling_db.weights.verdict import Shared
 
