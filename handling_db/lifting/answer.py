@@ -24,7 +24,7 @@ from handling_db.lifting.figures import (
 from handling_db.lifting.hook import headroom_figure, mover_figure, sudden_figures
 from handling_db.lifting.line.gear import gear_below
 from handling_db.lifting.line.table import with_links
-from handling_db.lifting.load.carried import at_datum_words, at_line_words
+from handling_db.lifting.load.carried import at_datum, at_line
 from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.lifting.open_ranges import open_ranges
 from handling_db.lifting.points import point_figures
@@ -131,8 +131,7 @@ def answer_of(case: Case, more: Iterable[Notice] = ()) -> LiftAnswer:
             look_again_below_kg=_look_again_below(case),
             cell=_cell_words(case),
             stops=tuple(LimitFigure(limit.at_kg, limit.reason) for limit in stop.limits) if stop else (),
-            not_known=stop.not_known if stop else (case.no_stop,),
-            says=(*case.expected.says, *(stop.says if stop else ())),
+            not_known=stop.not_known if stop else (Notice("not worked out", {"why": case.no_stop}),),
         ),
         legs=legs,
         no_legs=case.no_legs,
@@ -383,7 +382,7 @@ def _additions(case: Case) -> tuple[MassLine, ...]:
 def _centre(case: Case) -> CentreFigure | None:
     if case.patch is None or case.room is None:
         return None
-    says = []
+    says: list[Notice] = []
     if any(
         extra.kind == FLUID
         and extra.at is None
@@ -393,12 +392,12 @@ def _centre(case: Case) -> CentreFigure | None:
         and case.mass.outline is not None
         for extra in case.mass.extras
     ):
-        says.append("where the fluid sits is not recorded: taken as anywhere in the recorded outline.")
-    says += [at_line_words(name) for name in case.mass.at_its_line]
+        says.append(Notice("fluid anywhere inside"))
+    says += [at_line(name) for name in case.mass.at_its_line]
     if case.mass.at_datum:
-        says.append(at_datum_words(case.mass.at_datum))
+        says.append(at_datum(case.mass.at_datum))
     says += [
-        f"{carried.name}: a range of mass, {carried.inferred or 'given for this question'}."
+        Notice("a range of mass", {"name": carried.name, "by": carried.inferred or "given for this question"})
         for carried in case.mass.carried
         if carried.assumed or carried.inferred
     ]

@@ -89,7 +89,7 @@ class CentreFigure:
     room: Vector
     room_low: Vector
     room_high: Vector
-    says: tuple[str, ...] = ()
+    says: tuple[Notice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +97,7 @@ class LimitFigure:
     """A reading at which to stop, and why. [kg]"""
 
     at_kg: float
-    reason: str
+    reason: Notice
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +115,7 @@ class ReadingFigure:
     look_again_below_kg: float | None
     cell: str
     stops: tuple[LimitFigure, ...]
-    not_known: tuple[str, ...]
-    says: tuple[str, ...]
+    not_known: tuple[Notice, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -327,7 +326,7 @@ class LegsFigure:
     may_go_slack: tuple[str, ...]
     rest: RestFigure | None
     rules: tuple[RuleOfThumb, ...]
-    says: tuple[str, ...]
+    says: tuple[Notice, ...]
     stability: StabilityFigure | None = None
     notices: tuple[Notice, ...] = ()
 
@@ -508,7 +507,7 @@ class HeadroomFigure:
 
     left_m: float | None
     stack: tuple[tuple[str, float | None], ...]
-    says: tuple[str, ...]
+    says: tuple[Notice, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -530,7 +529,7 @@ class MoverFigure:
     planning_part: float | None
     over_planning: bool | None
     over_rating: bool | None
-    says: tuple[str, ...]
+    says: tuple[Notice, ...]
     dynamic_factor: float | None = None
 
 
@@ -542,7 +541,7 @@ class SuddenFigure:
     highest_kg: float | None
     lowest_kg: float | None
     goes_slack: bool
-    says: str
+    says: Notice
 
 
 @dataclass(frozen=True, slots=True)
@@ -565,8 +564,8 @@ class SetDownFigure:
         How far outside the face the centre is, or may be; None where it stands, or nothing can be said. [m]
     surely : bool
         Whether it is outside for certain, not only within its doubt.
-    not_known : str
-        Why nothing can be said about standing; empty where something can.
+    not_known : Notice or None
+        Why nothing can be said about standing; None where something can.
     """
 
     on: str
@@ -575,10 +574,10 @@ class SetDownFigure:
     centre_height_m: float | None
     weakest: EdgeFigure | None
     must_not: tuple[str, ...]
-    says: tuple[str, ...]
+    says: tuple[Notice, ...]
     outside_m: float | None = None
     surely: bool = False
-    not_known: str = ""
+    not_known: Notice | None = None
 
 
 @dataclass(frozen=True, slots=True)

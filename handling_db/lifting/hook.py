@@ -13,6 +13,7 @@ from handling_db.lifting.hanging.legs import Worked
 from handling_db.lifting.line.gear import Rigging
 from handling_db.mechanics.hang.sudden import drop_on_slack_legs, let_go_from_overpull
 from handling_db.quantities.amount import Amount, AmountTotal, StaticsError, total
+from handling_db.quantities.notice import Facts, Notice, refused
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.kinds.workplace import Mover
 from handling_db.records.parts.measures import Percent
@@ -186,7 +187,7 @@ def mover_figure(
     """
     capacity = capacity_of(mover, group, question.as_of)
     gross = on_hoist(expected, gear).amount
-    says: tuple[str, ...] = ()
+    says: tuple[Notice, ...] = ()
     part = over_planning = over = factor = None
     allowance, quantity = _dynamic(question, gross)
     if capacity.rating_kg is not None:
@@ -199,12 +200,12 @@ def mover_figure(
                 quantity=quantity,
             )
         except StaticsError as error:
-            says = (str(error),)
+            says = (refused(error),)
         else:
             part, over_planning, over = found.part, found.over_planning, found.over_capacity
             if capacity.at_most and not over:
                 over = None  # the chart may give less
-            says = (found.allowance,) if allowance is None else found.says
+            says = found.says[-1:] if allowance is None else found.says  # what is missing is said elsewhere
             factor = None if allowance is None else found.factor
     return MoverFigure(
         id=mover.id,
@@ -260,62 +261,39 @@ def headroom_figure(
     try:
         found = headroom(height, stack)
     except StaticsError as error:
-        return HeadroomFigure(None, listed_stack, (str(error),))
-    return HeadroomFigure(found.left_m, listed_stack, found.says)
+        return HeadroomFigure(None, listed_stack, (refused(error),))
+    short = () if found.left_m >= 0.0 else (Notice("headroom", {"missing_m": -found.left_m}),)
+    return HeadroomFigure(found.left_m, listed_stack, short)
 
 
 def sudden_figures(
     expected: Expected, stop: Stop | None, drop_m: float | None, stretch_m: float | None
 ) -> tuple[SuddenFigure, ...]:
     """Two cases, each under its own name: let go from over-pull, and something gives way under slack legs."""
-    cases = []
+    return _let_go(expected, stop), _given_way(expected, drop_m, stretch_m)
+
+
+def _let_go(expected: Expected, stop: Stop | None) -> SuddenFigure:
     name = "release from over-pull"
     if stop is None:
-        cases.append(
-            SuddenFigure(name, None, None, False, "no stop figure, so no over-pull to release from.")
-        )
-    elif stop.at_kg < expected.load.low:
-        cases.append(
-            SuddenFigure(
-                name, None, None, False, "the stop figure lies below the load: no over-pull is left."
-            )
-        )
-    elif expected.load.low <= 0.0:
-        told = "by its doubt the load may weigh nothing: how far it swings cannot be named."
-        cases.append(SuddenFigure(name, None, None, True, told))
-    else:
-        case = let_go_from_overpull(expected.load.low, stop.at_kg)
-        slack = "; the legs go slack and snatch" if case.goes_slack else ""
-        cases.append(
-            SuddenFigure(
-                name,
-                case.highest_kg,
-                case.lowest_kg,
-                case.goes_slack,
-                f"if it lets go at the stop figure: swings between {case.lowest_kg:.0f} and "
-                f"{case.highest_kg:.0f} kg{slack}.",
-            )
-        )
+        return SuddenFigure(name, None, None, False, Notice("no stop figure to let go at"))
+    if stop.at_kg < expected.load.low:
+        return SuddenFigure(name, None, None, False, Notice("stop figure below the load"))
+    if expected.load.low <= 0.0:
+        return SuddenFigure(name, None, None, True, Notice("load may weigh nothing"))
+    case = let_go_from_overpull(expected.load.low, stop.at_kg)
+    swing: Facts = {"lowest_kg": case.lowest_kg, "highest_kg": case.highest_kg}
+    told = Notice("lets go, legs go slack" if case.goes_slack else "lets go", swing)
+    return SuddenFigure(name, case.highest_kg, case.lowest_kg, case.goes_slack, told)
+
+
+def _given_way(expected: Expected, drop_m: float | None, stretch_m: float | None) -> SuddenFigure:
     name = "something gives way under slack legs"
     if drop_m is None:
-        cases.append(
-            SuddenFigure(
-                name, None, None, True, "even a fall of nothing doubles the weight: keep the legs taut."
-            )
-        )
-        return tuple(cases)
+        return SuddenFigure(name, None, None, True, Notice("any fall doubles the weight"))
     try:
         fall = drop_on_slack_legs(expected.load.upper("fall into slack legs"), drop_m, stretch_m)
     except StaticsError as error:
-        cases.append(SuddenFigure(name, None, None, True, str(error)))
-    else:
-        cases.append(
-            SuddenFigure(
-                name,
-                fall.highest_kg,
-                fall.lowest_kg,
-                True,
-                f"a fall of {drop_m * 1000:.0f} mm makes {fall.times_weight:.1f} times the weight.",
-            )
-        )
-    return tuple(cases)
+        return SuddenFigure(name, None, None, True, refused(error))
+    told = Notice("falls", {"drop_m": drop_m, "times": f"{fall.times_weight:.1f}"})
+    return SuddenFigure(name, fall.highest_kg, fall.lowest_kg, True, told)

@@ -154,14 +154,14 @@ def set_down_figure(collection: Collection, group: LiftGroup, mass: GroupMass) -
     faces = faces_of(collection, mass)
     must_not = _must_not(collection, faces)
     if down is None:
-        why = "nobody looked where it is set down."
+        why = Notice("where set down nobody looked")
         return SetDownFigure("nobody looked", "", "nobody looked", None, None, must_not, (), not_known=why)
     on = down.on or "nobody looked"
     if down.face is None:
-        why = "nobody looked on which face."
+        why = Notice("which face nobody looked")
         return SetDownFigure(on, "nobody looked", "nobody looked", None, None, must_not, (), not_known=why)
     body = None
-    says: tuple[str, ...] = ()
+    says: tuple[Notice, ...] = ()
     fixture = collection.fixtures.get(down.fixture or "")
     if fixture is not None:
         at = None if down.piece_at is None else (float(down.piece_at[0].base), float(down.piece_at[1].base))
@@ -177,7 +177,7 @@ def on_face(
     *,
     on: str,
     body: StandBody | None = None,
-    says: Sequence[str] = (),
+    says: Sequence[Notice] = (),
 ) -> SetDownFigure:
     """How a load stands on one of its recorded faces, and on the stand it is set on; the lesser is shown.
 
@@ -191,7 +191,7 @@ def on_face(
         What it stands on, in words.
     body : StandBody or None
         The stand it is set on.
-    says : sequence of str
+    says : sequence of Notice
         What the records of the stand leave open.
     """
     faces = faces_of(collection, mass)
@@ -199,15 +199,16 @@ def on_face(
     named = [face for face in faces if face.face.id == face_id]
     if not named:
         known = ", ".join(face.face.id for face in faces) or "none is recorded"
-        says = (f"no set-down face {face_id!r} is recorded on what is lifted; there are: {known}.",)
-        return SetDownFigure(on, face_id, "nobody looked", None, None, must_not, (), not_known=says[0])
+        why = Notice("no such face here", {"face": repr(face_id), "known": known})
+        return SetDownFigure(on, face_id, "nobody looked", None, None, must_not, (), not_known=why)
     placed = named[0]
     may = {"yes": "may rest on it", "no": MUST_NOT}.get(placed.face.may_rest or "", "nobody looked")
-    says_list = [*([placed.face.remark] if placed.face.remark else []), *says]
+    remark = [Notice("as recorded", {"told": placed.face.remark})] if placed.face.remark else []
+    says_list = [*remark, *says]
     if placed.face.on and on == "nobody looked":
         on = placed.face.on
     if not placed.corners or placed.looks is None:
-        why = "the outline of the face is not recorded, so no tip angle can be given."
+        why = Notice("no outline of the face")
         return SetDownFigure(on, placed.face.name, may, None, None, must_not, tuple(says_list), not_known=why)
     down = rotation_onto(placed.looks, (0.0, 0.0, -1.0))
     corners = [apply(down, corner) for corner in placed.corners]
@@ -222,10 +223,15 @@ def on_face(
         says_list.append(NO_CENTRE)
     ways = ways_to_tip(pieces, outline, body)
     least = lesser(ways)
-    says_list += [f"{_BODY[way.body]}: {way.why_not}" for way in ways if way.why_not and way is not least]
+    says_list += [
+        Notice("no figures for a body", {"body": _BODY[way.body], "why": way.why_not})
+        for way in ways
+        if way.why_not and way is not least
+    ]
     if least is None or (least.standing is None and least.outside_m is None):
-        why = next((way.why_not for way in ways if way.why_not), "")
-        return SetDownFigure(on, placed.face.name, may, None, None, must_not, tuple(says_list), not_known=why)
+        none = next((way.why_not for way in ways if way.why_not), None)
+        told = tuple(says_list)
+        return SetDownFigure(on, placed.face.name, may, None, None, must_not, told, not_known=none)
     if least.standing is None:
         return SetDownFigure(
             on,
@@ -254,9 +260,7 @@ def on_face(
 
 _BODY = {"piece": "the piece on what it is set on", "stand": "stand and piece together on the floor"}
 MUST_NOT = "must not rest on it"
-NO_CENTRE = (
-    "its own centre is not recorded: taken from its shape, with the side down that is as large as the face."
-)
+NO_CENTRE = Notice("centre by its shape")
 
 
 def by_its_shape(collection: Collection, mass: GroupMass, face: tuple[float, float]) -> Weighted | None:
@@ -300,16 +304,16 @@ def stand_body(fixture: Fixture, at: tuple[float, float]) -> StandBody:
     return StandBody(fixture.name, outline, deck, own, bears, at)
 
 
-def stand_gaps(fixture: Fixture, placed: bool) -> tuple[str, ...]:
+def stand_gaps(fixture: Fixture, placed: bool) -> tuple[Notice, ...]:
     """What the record of a stand leaves open, as far as figures are given all the same."""
     said = []
     if not fixture.bears and fixture.bears_radius is None:
-        said.append(f"where the piece bears on {fixture.name} is not recorded: the whole face counts.")
+        said.append("where it bears not recorded")
     if not placed:
-        said.append(f"where it stands on {fixture.name} is not recorded: taken at the middle.")
+        said.append("where on the stand not recorded")
     if fixture.own_mass is not None and fixture.centre is None:
-        said.append(f"the own centre of {fixture.name} is not recorded: taken anywhere over its feet.")
-    return tuple(said)
+        said.append("centre of the stand not recorded")
+    return tuple(Notice(kind, {"name": fixture.name}) for kind in said)
 
 
 def feet_outline(feet: Feet) -> tuple[tuple[float, float], ...]:

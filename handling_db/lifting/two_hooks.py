@@ -62,7 +62,7 @@ class TwoHookAnswer:
     worst_tail: HookStep | None
     tail_slack_at: float | None
     no_figures: str
-    says: tuple[str, ...]
+    says: tuple[Notice, ...]
     cautions: tuple[str, ...]
     tail_slack_range: tuple[float, float | None] | None = None
     head_slack_at: float | None = None
@@ -107,18 +107,16 @@ def two_hook_answer(
     lift = answer_of(case, turning_notices(*heights, f"the line of {head} and {tail}"))
     says = [*turn.says]
     if aside > _ASIDE:
-        says.append(
-            f"the centre of gravity lies {aside * 1000:.0f} mm beside the line of the two picks: "
-            "it rolls about that line until it hangs under it."
-        )
+        says.append(Notice("centre aside", {"aside_m": aside}))
     slack, span = turn.tail_slack_at, turn.tail_slack_range
     end = None if span is None else span[1]
     swings = None if turn.head_slack_range is None else turn.head_slack_range[1]
     if span is not None and (end is None or end - span[0] > math.radians(1.0)):
-        until = "the end" if end is None else f"{math.degrees(end):.0f}°"
+        begins = {"from_deg": math.degrees(span[0])}
         says.append(
-            f"by the doubt of masses and places the tail hook may go slack from "
-            f"{math.degrees(span[0]):.0f}° on, and may carry until {until}."
+            Notice("tail may carry to the end", begins)
+            if end is None
+            else Notice("tail may go slack", {**begins, "until_deg": math.degrees(end)})
         )
     steps = [
         _carried(s, turn)

@@ -9,6 +9,7 @@ from handling_db.mechanics.centre_patch import Weighted, centre_patch
 from handling_db.mechanics.tipping import FaceStanding, Flat, NotStandingError, stand, support_polygon
 from handling_db.mechanics.vectors import Matrix, Vector, add, apply
 from handling_db.quantities.amount import StaticsError
+from handling_db.quantities.notice import Notice, refused
 
 
 def moved(pieces: Sequence[Weighted], turn: Matrix, by: Vector) -> list[Weighted]:
@@ -64,8 +65,8 @@ class WayToTip:
     standing : FaceStanding or None
     height_m : float or None
         Best height of the centre over what the body stands on.
-    why_not : str
-        Why there are no figures; empty where there are.
+    why_not : Notice or None
+        Why there are no figures; None where there are.
     outside_m : float or None
         How far outside the centre is, or may be, where it does not stand. [m]
     surely : bool
@@ -75,7 +76,7 @@ class WayToTip:
     body: str
     standing: FaceStanding | None
     height_m: float | None
-    why_not: str
+    why_not: Notice | None
     outside_m: float | None = None
     surely: bool = False
 
@@ -97,17 +98,17 @@ def ways_to_tip(
         [rad]
     """
     own = face
-    why = ""
+    why: Notice | None = None
     if body is not None and body.bears:
         try:
             own = common([(x + body.at[0], y + body.at[1]) for x, y in face], body.bears)
             own = [(x - body.at[0], y - body.at[1]) for x, y in own]
         except StaticsError as error:
-            why = str(error)
+            why = refused(error)
     found = [_way("piece", pieces, own, why, slope)]
     if body is None:
         return tuple(found)
-    missing = [
+    missing = tuple(
         text
         for text, there in (
             ("its own mass", body.own is not None),
@@ -115,8 +116,8 @@ def ways_to_tip(
             ("what touches the floor", bool(body.outline)),
         )
         if not there
-    ]
-    why = f"of {body.name} is not recorded: {', '.join(missing)}." if missing else ""
+    )
+    why = Notice("stand not recorded", {"name": body.name, "what": missing}) if missing else None
     together = moved(
         pieces, ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)), (*body.at, body.deck_m or 0.0)
     )
@@ -126,19 +127,28 @@ def ways_to_tip(
     return tuple(found)
 
 
-def _way(body: str, pieces: Sequence[Weighted], face: Sequence[Flat], why: str, slope: float) -> WayToTip:
+def _way(
+    body: str, pieces: Sequence[Weighted], face: Sequence[Flat], why: Notice | None, slope: float
+) -> WayToTip:
     height: float | None = None
-    if not why:
+    if why is None:
         try:
             patch = centre_patch(pieces)
             height = patch.at[2]
             half = patch.half_widths
             standing = stand(face, (patch.at[0], patch.at[1]), patch.at[2], patch=half, slope=slope)
-            return WayToTip(body, standing, height, "")
+            return WayToTip(body, standing, height, None)
         except NotStandingError as error:
-            return WayToTip(body, None, height, str(error), error.outside_m, error.surely)
+            return WayToTip(
+                body,
+                None,
+                height,
+                refused(error),
+                error.outside_m,
+                error.surely,
+            )
         except StaticsError as error:
-            why = str(error)
+            why = refused(error)
     return WayToTip(body, None, height, why)
 
 

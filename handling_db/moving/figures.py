@@ -117,8 +117,8 @@ class StandFigure:
         The piece on its face, or all of it as one body on the pallet.
     edges : tuple of StandEdge
         Around the outline; for a round face only the nearest directions are told apart.
-    no_figures : str
-        Why there are none; empty where there are.
+    no_figures : Notice or None
+        Why there are none; None where there are.
     """
 
     what: str
@@ -133,7 +133,7 @@ class StandFigure:
     slope: float
     weakest: StandEdge | None
     edges: tuple[StandEdge, ...]
-    no_figures: str
+    no_figures: Notice | None
     says: tuple[Notice, ...]
     push: PushFigure | None = None
 

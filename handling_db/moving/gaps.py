@@ -8,11 +8,10 @@ from collections.abc import Iterator, Sequence
 
 from handling_db.carrying.pallets import Gross
 from handling_db.lifting.answer import disputes
-from handling_db.lifting.load.carried import at_datum_words, at_line_words
+from handling_db.lifting.load.carried import at_datum, at_line
 from handling_db.lifting.set_down import NO_CENTRE, stand_gaps
 from handling_db.moving.place import OnPallet
 from handling_db.moving.question import MoveRecords
-from handling_db.quantities.display import figure
 from handling_db.quantities.notice import Notice, once
 from handling_db.records.kinds.pallet import Pallet
 from handling_db.records.kinds.workplace import Mover
@@ -38,15 +37,15 @@ def gaps_of(
     if no_centre:
         found.append(_open(no_centre))
     elif mass.at_datum:
-        found.append(_open(at_datum_words(mass.at_datum)))
+        found.append(_open(at_datum(mass.at_datum)))
     if here.load.kind == "lift group" and not no_centre:
-        found += [_open(at_line_words(name)) for name in mass.at_its_line]
+        found += [_open(at_line(name)) for name in mass.at_its_line]
     jobs = here.open_jobs() if here.job is None else ()
     if jobs:
         found.append(Notice("no job named", {"jobs": tuple(job.id for job in jobs)}))
     found += [Notice(kind) for kind in _not_named(here, on)]
     if here.fixture is not None and on is not None:
-        found += [_open(text) for text in stand_gaps(here.fixture, here.piece_at() is not None)]
+        found += [_open(gap) for gap in stand_gaps(here.fixture, here.piece_at() is not None)]
     if on is not None and here.own(on) is not None:
         found.append(_open(NO_CENTRE))
     if slope is None:
@@ -60,7 +59,7 @@ def gaps_of(
     return once(found)
 
 
-def _open(why: str) -> Notice:
+def _open(why: str | Notice) -> Notice:
     """What the calculation of a centre or a stand found open."""
     return Notice("open", {"why": why})
 
@@ -81,7 +80,7 @@ def too_steep(trucks: Sequence[Mover], slope: float | None) -> tuple[Notice, ...
     """Trucks whose book states less than the slope of the way. [rad]"""
     rise = math.degrees(slope or 0.0)
     return tuple(
-        Notice("too steep", {"name": mover.name, "book": str(mover.slope), "rise": f"{figure(rise, 1)}°"})
+        Notice("too steep", {"name": mover.name, "book": str(mover.slope), "rise_deg": rise})
         for mover in trucks
         if mover.slope is not None and rise > float(mover.slope.base) + 1e-9
     )

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from handling_db.carrying.words import CLAUSES as CARRYING_CLAUSES
 from handling_db.carrying.words import KINDS as CARRYING
 from handling_db.lifting.said.notices import notice_words as lift_words
-from handling_db.quantities.notice import Notice
+from handling_db.quantities.notice import Notice, facts_told
 from handling_db.quantities.sentence import both_units, said
 
 KINDS: Mapping[str, str] = {
@@ -22,7 +22,8 @@ KINDS: Mapping[str, str] = {
     "inspection over": "{name}: inspection was due on {due}.",
     "other serial": "Serial {serial} is outside of what is recorded for {name} ({ranges}): these figures may "
     "be of another machine.",
-    "too steep": "The way rises by {rise}, more than the {book} that the book of {name} states: another "
+    "too steep": "The way rises by {rise_deg:1}, more than the {book} that the book of {name} states: "
+    "another "
     "truck or way.",
     "not weighed": "No mass: {name}.",
     "no job named": "No job is named: build and what is off are as recorded for any unit. Open here: "
@@ -93,6 +94,9 @@ CLAUSES: Mapping[str, str] = {
     "paper heavier": "the paper is heavier",
     "scale heavier": "the scale is heavier",
     "left to weigh": "{names:and} would together have to weigh {low_kg:1} to {high_kg:1}",
+    # Why there are no figures for how it stands.
+    "no deck height": "the height of the deck of {name} is not recorded.",
+    "no size of it": "the size of {name} is not recorded.",
     # What a fixture puts on the floor.
     "fixture feet not recorded": "what it puts on the floor is not recorded",
     "fixture feet without mass": "{told}; load per foot not known: a mass is missing",
@@ -116,7 +120,8 @@ def notice_words(notice: Notice, *, first: str = "kg") -> str:
     """The sentence of one notice, or its part of one; what a lift says, in the words of the lift."""
     if notice.kind not in KINDS and notice.kind not in CLAUSES:
         return lift_words(notice, first=first)
-    text = said(KINDS.get(notice.kind) or CLAUSES[notice.kind], notice.facts, first=first)
+    facts = facts_told(notice, lambda one: notice_words(one, first=first))
+    text = said(KINDS.get(notice.kind) or CLAUSES[notice.kind], facts, first=first)
     text = both_units(text, first=first)  # limits of a standard stand in its words
     return text if notice.kind in CLAUSES else f"{text[0].upper()}{text[1:]}"
 

@@ -16,7 +16,7 @@ from handling_db.moving.figures import StandEdge, StandFigure
 from handling_db.moving.load import MoveError, MoveLoad
 from handling_db.moving.place import OnPallet
 from handling_db.quantities.amount import StaticsError
-from handling_db.quantities.notice import Notice
+from handling_db.quantities.notice import Notice, refused
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.pallet import Pallet
 from handling_db.records.kinds.workplace import Fixture
@@ -127,22 +127,20 @@ def on_the_floor(
     slope: float,
 ) -> StandFigure:
     """Piece and pallet as one body on the floor; `whole` says why where there is no centre. [rad]"""
-    why = whole if isinstance(whole, str) else ""
+    why = Notice("not worked out", {"why": whole}) if isinstance(whole, str) else None
     deck = None if pallet.deck_height is None else float(pallet.deck_height.base)
     outline = pallet_outline(pallet)
-    if deck is None and not why:
-        why = f"the height of the deck of {pallet.name} is not recorded."
-    if outline is None and not why:
-        why = f"the size of {pallet.name} is not recorded."
+    if why is None and (deck is None or outline is None):
+        why = Notice("no deck height" if deck is None else "no size of it", {"name": pallet.name})
     way = WayToTip("stand", None, None, why)
     if isinstance(whole, Patch) and outline is not None and deck is not None and not why:
         height = whole.at[2] + deck
         try:
             half = whole.half_widths
             standing = stand(outline, (whole.at[0], whole.at[1]), height, patch=half, slope=slope)
-            way = WayToTip("stand", standing, height, "")
+            way = WayToTip("stand", standing, height, None)
         except StaticsError as error:
-            way = WayToTip("stand", None, height, str(error))
+            way = WayToTip("stand", None, height, refused(error))
     what = f"{load.name} and {pallet.name} as one body on the floor"
     figure = _figure(what, here.face, outline or (), _EdgeNames(sides, "the pallet"), way, slope)
     return replace(figure, says=(Notice("one body if tied"),))

@@ -150,7 +150,8 @@ def told_edges(stand: StandFigure) -> tuple[str, ...]:
 def stand_words(stand: StandFigure) -> str:
     """How it stands in one sentence, or why nothing can be said."""
     if stand.weakest is None:
-        return f"{stand.what}: {stand.no_figures or 'no figures'}"
+        why = notice_words(stand.no_figures) if stand.no_figures else "no figures"
+        return f"{stand.what}: {why}"
     return f"{stand.what}: centre of gravity {mm(stand.height_m)} up; {told_edges(stand)[0]}"
 
 

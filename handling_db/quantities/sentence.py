@@ -2,7 +2,8 @@
 
 A pattern names its facts in braces: ``{load_kg:up}``. What comes after the colon says how to round: ``up``,
 ``down``, a number of decimals, ``plain`` for as many as it has, at most three, or nothing for the nearest;
-``doubt`` is a mass with its limits.
+``doubt`` is a mass with its limits. Several words stand apart by semicolons, ``and`` by commas, ``on`` one
+after another.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from string import Formatter
 
 from handling_db.quantities.display import figure, in_unit, with_doubt
 from handling_db.quantities.mass import Mass
-from handling_db.quantities.notice import Fact
+from handling_db.quantities.notice import Fact, Notice, facts_told
 from handling_db.quantities.table import KG, LB
 
 _BOTH = {"kg": (KG, LB), "lb": (LB, KG)}
@@ -91,6 +92,19 @@ def said(pattern: str, facts: Mapping[str, Fact], *, first: str = "kg") -> str:
     return "".join(parts)
 
 
+def clause(patterns: Mapping[str, str], notice: Notice, *, first: str = "kg") -> str:
+    """A notice as it stands inside a sentence or beside figures, those among its facts too.
+
+    Raises
+    ------
+    KeyError
+        Its kind has no pattern, or the pattern asks for a fact that is not there.
+    """
+    facts = facts_told(notice, lambda one: clause(patterns, one, first=first))
+    text = said(patterns[notice.kind], facts, first=first)
+    return f"{text} [{notice.source}]" if notice.source else text
+
+
 def _doubtful(facts: Mapping[str, Fact], first: str) -> str:
     """A mass with its doubt out of ``low_kg``, ``best_kg`` and ``high_kg``; no high: "at least"."""
     low, best, high = (_exact(facts[f"{word}_kg"]) for word in ("low", "best", "high"))
@@ -108,7 +122,9 @@ def _fact(name: str, value: Fact, how: str, first: str) -> str:
     if value is None:
         return NOT_KNOWN
     if isinstance(value, tuple):
-        return both_units((", " if how == "and" else "; ").join(value), first=first)
+        value = _BETWEEN.get(how, "; ").join(str(one) for one in value)
+    if isinstance(value, Notice):
+        raise TypeError(f"{name} is a notice: tell it before the sentence that it stands in")
     if isinstance(value, str):
         return both_units(value, first=first)
     unit = name.rpartition("_")[2]
@@ -127,6 +143,7 @@ def _fact(name: str, value: Fact, how: str, first: str) -> str:
     return f"{_unsigned(figure(exact, places or (1 if unit == 'n' else 0), rounding))}{word}"
 
 
+_BETWEEN = {"and": ", ", "on": " "}  # several names; several sentences one after another
 # Factor to the unit that is printed, and how it is written.
 _PLAIN = {
     "m": (1000.0, " mm"),

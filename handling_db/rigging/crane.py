@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError, total
+from handling_db.quantities.notice import Notice
 from handling_db.rigging.factors import Allowance
 
 # Over 75 % of the rated capacity a lift counts as critical in 29 CFR 1926.751 (secondary quotes); other
@@ -20,7 +21,6 @@ class Headroom:
 
     left_m: float  # negative: missing
     needed_m: float
-    says: tuple[str, ...]
 
 
 def headroom(hook_height_m: float | None, stack_m: Mapping[str, float | None]) -> Headroom:
@@ -53,9 +53,7 @@ def headroom(hook_height_m: float | None, stack_m: Mapping[str, float | None]) -
     if wrong or not stack_m:
         raise StaticsError(f"headroom: {', '.join(wrong) or 'the stack under the hook'} must be 0 m or more.")
     needed = math.fsum(value for name, value in heights.items() if name != "hook height")
-    left = heights["hook height"] - needed
-    says = () if left >= 0.0 else (f"{-left * 1000:.0f} mm of height are missing.",)
-    return Headroom(left, needed, says)
+    return Headroom(heights["hook height"] - needed, needed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,9 +125,8 @@ class CraneFigure:
     planning_part: float
     over_planning: bool | None  # None where it cannot be told
     over_capacity: bool | None
-    allowance: str  # which dynamic allowance is counted
-    factor: float  # of it; 1 where none is
-    says: tuple[str, ...]
+    factor: float  # of the dynamic allowance that is counted; 1 where none is
+    says: tuple[Notice, ...]
 
 
 def crane_figure(
@@ -172,19 +169,20 @@ def crane_figure(
     if not (math.isfinite(capacity_kg) and capacity_kg > 0.0 and 0.0 < planning_part <= 1.0):
         raise StaticsError("a capacity must be more than 0 kg and the planning threshold a part up to 1.")
     summed = total(parts)
-    factor, named = 1.0, "no dynamic allowance is counted"
+    factor, named = 1.0, Notice("no dynamic allowance")
     if allowance is not None:
         if quantity is None:
             raise StaticsError(f"{allowance.name} goes by {allowance.by}: give it.")
         factor = allowance.factor(quantity)
-        named = f"times {factor:.3f} by {allowance.name}, {allowance.source} [{allowance.verified}]"
+        book = f"{allowance.source} [{allowance.verified}]"
+        named = Notice("dynamic allowance", {"factor": f"{factor:.3f}", "name": allowance.name, "book": book})
     low, best = summed.amount.low * factor, summed.amount.best * factor
     high = None if summed.amount.high is None else summed.amount.high * factor
     says = [named]
     if summed.missing:
-        says.insert(0, f"at least: no mass for {', '.join(summed.missing)}.")
+        says.insert(0, Notice("crane without a mass", {"names": summed.missing}))
     if allowance is not None and allowance.caution:
-        says.append(allowance.caution)
+        says.append(Notice("caution as published", {"told": allowance.caution}))
 
     def over(limit: float) -> bool | None:
         if high is not None:
@@ -199,7 +197,6 @@ def crane_figure(
         planning_part=planning_part,
         over_planning=over(planning_part * capacity_kg),
         over_capacity=over(capacity_kg),
-        allowance=named,
         factor=factor,
         says=tuple(says),
     )

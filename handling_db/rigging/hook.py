@@ -11,6 +11,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError, total
+from handling_db.quantities.notice import Facts, Notice
+from handling_db.quantities.sentence import clause
+from handling_db.rigging.words import CLAUSES
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,22 +48,6 @@ class Expected:
         if self.load.high is None or self.cell is None:
             return None
         return self.load.high + self.cell.at(self.load.high)
-
-    @property
-    def says(self) -> tuple[str, ...]:
-        """What is not known, first."""
-        said = []
-        if self.missing:
-            said.append(
-                f"at least {math.floor(self.load.best)} kg: no mass for {', '.join(self.missing)}; no "
-                "reading can be "
-                "named above which to look again."
-            )
-        if self.cell is None:
-            said.append(
-                "the error of the cell is not known: no reading can be named above which to look again."
-            )
-        return tuple(said)
 
 
 def expected_reading(parts: Mapping[str, Amount | None], cell: ReadoutError | None) -> Expected:
@@ -107,7 +94,7 @@ class RatedItem:
     name: str
     rating_kg: float | None
     at_kg: float | None = None
-    sees: str = ""
+    sees: str = "the reading"
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +102,7 @@ class Limit:
     """A reading at which to stop, and why."""
 
     at_kg: float  # [kg]
-    reason: str
+    reason: Notice
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,8 +110,7 @@ class Stop:
     """Readings at which to stop pulling, smallest first, and what could not be counted."""
 
     limits: tuple[Limit, ...]
-    not_known: tuple[str, ...]
-    says: tuple[str, ...]
+    not_known: tuple[Notice, ...]
 
     @property
     def at_kg(self) -> float:
@@ -132,7 +118,7 @@ class Stop:
         return self.limits[0].at_kg
 
     @property
-    def reason(self) -> str:
+    def reason(self) -> Notice:
         """Why the smallest is the smallest."""
         return self.limits[0].reason
 
@@ -140,10 +126,6 @@ class Stop:
 def _off(limit_kg: float, cell: ReadoutError | None) -> float:
     """A limit as a reading that is certainly not above it: less the error of the cell, once. [kg]"""
     return limit_kg if cell is None else limit_kg - cell.at(max(0.0, limit_kg))
-
-
-def _less(limit_kg: float, cell: ReadoutError | None) -> str:
-    return "" if cell is None else f", less {cell.at(max(0.0, limit_kg)):.1f} kg for the error of the cell"
 
 
 def stop_figures(
@@ -180,63 +162,54 @@ def stop_figures(
         A rating, factor or shop limit that cannot be.
     """
     limits = []
-    not_known = [f"mass of {name}" for name in expected.missing]
+    not_known = [Notice("mass of", {"name": name}) for name in expected.missing]
     if not rated:
-        not_known.append("ratings of hoist, slings and points: none listed")
+        not_known.append(Notice("no ratings listed"))
     if expected.cell is None and any(item.at_kg is not None for item in rated):
-        not_known.append("the error of the cell, which comes off each rating")
+        not_known.append(Notice("cell error of ratings"))
     for item in rated:
         if item.rating_kg is None:
-            not_known.append(f"rating of {item.name}")
+            not_known.append(Notice("rating of", {"name": item.name}))
             continue
         if not (math.isfinite(item.rating_kg) and item.rating_kg > 0.0):
             raise StaticsError(f"{item.name}: a rating must be more than 0.")
         if item.at_kg is None:
-            not_known.append(f"at which reading {item.name} reaches its rating")
+            not_known.append(Notice("reading of a rating", {"name": item.name}))
             continue
-        sees = f", which sees {item.sees}" if item.sees else ""
-        reason = f"rating of {item.name}, {item.rating_kg:.0f} kg{sees}"
-        limits.append(Limit(_off(item.at_kg, expected.cell), reason + _less(item.at_kg, expected.cell)))
+        limits.append(_by_rating(item.at_kg, item, expected.cell))
     if break_loose_part is None:
-        not_known.append("the shop's limit for breaking loose")
+        not_known.append(Notice("no break-loose limit"))
     elif not 0.0 <= break_loose_part < 10.0:
         raise StaticsError(
             f"the shop's limit for breaking loose is a part such as 0.10, not {break_loose_part!r}."
         )
     elif not expected.load.complete:
-        not_known.append(
-            "the shop's limit for breaking loose, because the expected reading is only 'at least'"
-        )
+        not_known.append(Notice("break-loose limit of at least"))
     else:
-        limits.append(
-            Limit(
-                expected.load.best * (1.0 + break_loose_part),
-                f"the shop's limit for breaking loose, {break_loose_part:.0%} over the expected reading",
-            )
-        )
+        reason = Notice("break-loose limit", {"part": f"{break_loose_part:.0%}"})
+        limits.append(Limit(expected.load.best * (1.0 + break_loose_part), reason))
     if other_half is None:
-        not_known.append("the mass of the other half, so the reading at which both come up")
+        not_known.append(Notice("other half not weighed"))
     else:
         early = _off(expected.load.low + other_half.low, expected.cell)
-        limits.append(
-            Limit(
-                early,
-                f"both halves come up: expected {expected.load.best:.0f} kg and the other half "
-                f"{other_half.best:.0f} kg "
-                f"make {expected.load.best + other_half.best:.0f} kg, at the earliest {math.floor(early)} kg",
-            )
-        )
+        halves: Facts = {
+            "expected_kg": expected.load.best,
+            "other_kg": other_half.best,
+            "together_kg": expected.load.best + other_half.best,
+            "early_kg": early,
+        }
+        limits.append(Limit(early, Notice("both halves come up", halves)))
     if not limits:
-        raise UnknownMassError("no stop figure can be named; not known: " + "; ".join(not_known) + ".")
+        told = "; ".join(clause(CLAUSES, one) for one in not_known)
+        raise UnknownMassError(f"no stop figure can be named; not known: {told}.")
     limits.sort(key=lambda limit: limit.at_kg)
-    # Without an upper figure the load is at least its best: below that a limit is certainly too low for it.
-    load = expected.load.best if expected.load.high is None else expected.load.high
-    says = [
-        f"the load alone reads {load:.0f} kg and reaches this limit of {max(0, math.floor(limit.at_kg))} kg: "
-        f"{limit.reason}."
-        for limit in limits
-        if limit.at_kg <= load
-    ]
-    if not_known:
-        says.append("may be lower still; not known: " + "; ".join(not_known) + ".")
-    return Stop(tuple(limits), tuple(not_known), tuple(says))
+    return Stop(tuple(limits), tuple(not_known))
+
+
+def _by_rating(at_kg: float, item: RatedItem, cell: ReadoutError | None) -> Limit:
+    """The reading at which a rating is reached, less the error of the cell where that is known."""
+    facts: Facts = {"name": item.name, "rating_kg": item.rating_kg, "sees": item.sees}
+    if cell is None:
+        return Limit(at_kg, Notice("rating reached", facts))
+    error = cell.at(max(0.0, at_kg))
+    return Limit(_off(at_kg, cell), Notice("rating reached, cell error off", {**facts, "error_kg": error}))

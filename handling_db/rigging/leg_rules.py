@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.quantities.amount import StaticsError, needed_mass
+from handling_db.quantities.notice import Notice
 from handling_db.rigging.factors import LegRule
 
 # From the horizontal: ASME B30.9 by way of OSHA sling guidance, read in a restatement.
@@ -64,7 +65,7 @@ class RuleOfThumb:
     source: str
     verified: str
     single_leg_rating_kg: float | None  # None where the rule does not cover the case
-    says: str
+    says: Notice
     below_statics: bool = False  # of less than what the statics ask
 
 
@@ -74,7 +75,7 @@ def by_rules(
     from_vertical: float,
     mass_kg: float | None,
     *,
-    uneven_because: Sequence[str] = (),
+    uneven_because: Sequence[Notice] = (),
 ) -> list[RuleOfThumb]:
     """The single-leg rating that each published rule would ask for, each under its own name.
 
@@ -88,7 +89,7 @@ def by_rules(
         Lean of the leg that leans most; the rules assume that all lean alike. [rad]
     mass_kg : float, optional
         Mass of the load; None is refused. [kg]
-    uneven_because : sequence of str
+    uneven_because : sequence of Notice
         Why the legs are not even, as `uneven` says; a rule for even legs then gives no figure.
 
     Returns
@@ -106,17 +107,17 @@ def by_rules(
     for rule in rules:
         found = rule.multiplier(count, from_vertical)
         if found is None:
-            says = f"does not cover {count} legs at {math.degrees(from_vertical):.0f}° from the vertical."
+            says = Notice("rule does not cover", {"count": count, "lean_deg": math.degrees(from_vertical)})
         elif rule.even_only and uneven_because:
-            found, says = None, f"holds for even legs only: {' '.join(uneven_because)}"
+            found, says = None, Notice("rule for even legs", {"because": tuple(uneven_because)})
         else:
-            says = f"counts {found:.3g} times one leg's rating."
+            says = Notice("rule counts", {"times": f"{found:.3g}"})
         asks = None if found is None else mass / found
         figures.append(RuleOfThumb(rule.name, rule.source, rule.verified, asks, says))
     return figures
 
 
-def uneven(leans: Sequence[float], plan_angles: Sequence[float]) -> tuple[str, ...]:
+def uneven(leans: Sequence[float], plan_angles: Sequence[float]) -> tuple[Notice, ...]:
     """Reasons in the place of the legs alone why they may not be taken as even; as in `asymmetries`.
 
     Parameters
@@ -132,11 +133,11 @@ def uneven(leans: Sequence[float], plan_angles: Sequence[float]) -> tuple[str, .
     if len(leans) < 2:
         return ()
     if min(leans) < fifteen - give:
-        reasons.append(f"a leg leans {math.degrees(min(leans)):.0f}°, less than 15° from the vertical.")
+        reasons.append(Notice("leg nearly plumb", {"lean_deg": math.degrees(min(leans))}))
     if max(leans) - min(leans) > fifteen + give:
-        reasons.append(f"the legs lean {math.degrees(max(leans) - min(leans)):.0f}° apart, more than 15°.")
+        reasons.append(Notice("legs lean apart", {"apart_deg": math.degrees(max(leans) - min(leans))}))
     if len(leans) >= 3 and plan_angles and max(plan_angles) - min(plan_angles) > fifteen + give:
-        reasons.append("seen from above the legs are not spread evenly within 15°.")
+        reasons.append(Notice("legs not spread evenly"))
     return tuple(reasons)
 
 

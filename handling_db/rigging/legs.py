@@ -21,6 +21,7 @@ from handling_db.mechanics.hang.pulls import (
 from handling_db.mechanics.vectors import UP, Vector, angle_between, distance, dot, subtract, unit
 from handling_db.quantities.amount import StaticsError, needed_mass, newtons
 from handling_db.quantities.amount import reading as reading_of
+from handling_db.quantities.notice import Notice
 from handling_db.rigging.leg_rules import FlatLegError, angle_factor
 
 FLATTEST = math.radians(
@@ -61,7 +62,7 @@ class LegCase:
     balanced: bool  # the load stays in this pose
     shared_by_stiffness: bool  # more legs than statics can share out
     rest: Rest | None  # where it does not stay: the pose in which it comes to rest with these leg lengths
-    says: tuple[str, ...]
+    says: tuple[Notice, ...]
 
 
 def level_hook(points: Mapping[str, Vector], lengths_m: Mapping[str, float], centre: Vector) -> Vector:
@@ -204,23 +205,17 @@ def _check(picks: Mapping[str, Vector], hook: Vector, centre: Vector, up: Vector
         raise StaticsError("the hook must be above the centre of gravity.")
 
 
-def _says(found: LegCase, *, plumb: bool, forces: bool) -> tuple[str, ...]:
+def _says(found: LegCase, *, plumb: bool, forces: bool) -> tuple[Notice, ...]:
     said = []
     if not forces:
-        said.append("the mass is not known: shares of the weight only, no forces.")
+        said.append(Notice("shares only"))
     if not plumb:
-        said.append(
-            f"the hook line passes {found.plumb_error_m * 1000:.0f} mm beside the centre of gravity: "
-            f"it will tilt by about {math.degrees(found.tilt):.1f}°."
-        )
+        aside = {"aside_m": found.plumb_error_m, "tilt_deg": math.degrees(found.tilt)}
+        said.append(Notice("hook beside the centre", aside))
     if found.slack:
-        names = ", ".join(found.slack)
-        said.append(f"the leg at {names} would have to push: it goes slack and the load rolls.")
+        said.append(Notice("leg would push", {"legs": found.slack}))
     if plumb and not found.balanced and not found.slack:
-        said.append("these legs cannot hold the load in this pose.")
+        said.append(Notice("pose not held"))
     if found.shared_by_stiffness:
-        said.append(
-            "more legs than statics can share out: each leg lies between two figures, by stiffness and "
-            "length."
-        )
+        said.append(Notice("shared by stiffness"))
     return tuple(said)

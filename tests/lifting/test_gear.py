@@ -98,7 +98,11 @@ def said(answer: LiftAnswer, kind: str) -> list[Mapping[str, Fact]]:
 
 
 def stop_at(answer: LiftAnswer, name: str) -> float:
-    return next(limit.at_kg for limit in answer.reading.stops if f"rating of {name}" in limit.reason)
+    return next(
+        limit.at_kg
+        for limit in answer.reading.stops
+        if str(limit.reason.facts.get("name", "")).startswith(name)
+    )
 
 
 WEB = """

@@ -16,6 +16,7 @@ from handling_db.quantities.amount import Amount
 from handling_db.rigging.hook import RatedItem, ReadoutError, expected_reading, stop_figures
 from handling_db.rigging.legs import carry
 from tests.plumb import hook_over
+from tests.telling import words
 
 # id: (lot, each kg, quantity, place in mm, half-width of each)
 LINES = {
@@ -172,9 +173,9 @@ def test_stop_figures():
 
     assert other_half.best == pytest.approx(393, abs=0.5)
     assert math.floor(stop.at_kg) == 422
-    assert stop.reason == "the shop's limit for breaking loose, 10% over the expected reading"
-    both = next(limit for limit in stop.limits if "both halves" in limit.reason)
-    assert "expected 384 kg and the other half 393 kg make 777 kg" in both.reason
+    assert words([stop.reason]) == ["the shop's limit for breaking loose, 10% over the expected reading"]
+    both = next(limit for limit in stop.limits if limit.reason.kind == "both halves come up")
+    assert "the other half 393 kg (866 lb) make 777 kg" in words([both.reason])[0]
     assert both.at_kg < 777
 
 

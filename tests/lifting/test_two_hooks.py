@@ -10,6 +10,7 @@ from handling_db.lifting.two_hooks import two_hook_answer
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.collection import Collection
 from tests.from_text import with_nothing_around
+from tests.telling import words
 
 
 def test_shares_follow_the_moments_until_the_tail_is_slack(demo: Collection) -> None:
@@ -36,7 +37,7 @@ def test_shares_follow_the_moments_until_the_tail_is_slack(demo: Collection) -> 
 
 def test_a_centre_beside_the_line_is_said(demo: Collection) -> None:
     found = two_hook_answer(demo, "upper-half-lift", "cover-ear-90", "cover-ear-210")
-    assert any("125 mm beside the line of the two picks" in told for told in found.says)
+    assert any("125 mm beside the line of the two picks" in told for told in words(found.says))
 
 
 def test_an_unknown_mass_refuses(demo: Collection) -> None:

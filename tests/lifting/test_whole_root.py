@@ -9,6 +9,7 @@ from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.said.words import load_words
 from handling_db.records.collection import Collection, collect
 from handling_db.tables.sources import read_paths
+from tests.telling import words
 
 UNIT = """\
 - {source: scale, name: Shop scale, kind: weighed}
@@ -92,7 +93,7 @@ def test_a_load_that_may_weigh_nothing_by_its_doubt_is_no_crash() -> None:
 
     assert answer.group is not None
     assert answer.group.low == 0.0
-    assert "by its doubt the load may weigh nothing" in answer.sudden[0].says
+    assert "by its doubt the load may weigh nothing" in words([answer.sudden[0].says])[0]
 
 
 def test_nothing_inside_is_none() -> None:

@@ -250,7 +250,10 @@ def check(lift: Lift, answer: LiftAnswer, found: Count, words: str) -> None:
             continue
         own = row(answer, f"piece {item.name}")
         compare(found, f"{words}: {item.name}", own, lift.asked(item), item.rating, exact=lift.order_told)
-        at = next((s.at_kg for s in answer.reading.stops if f"rating of piece {item.name}" in s.reason), None)
+        named = f"piece {item.name}"
+        at = next(
+            (s.at_kg for s in answer.reading.stops if str(s.reason.facts.get("name")).startswith(named)), None
+        )
         truth = lift.reached(item, item.rating)
         if at is None or at > truth + NEAR * max(1.0, abs(truth)):
             found.note("dangerous", f"{words}: {item.name} reached at {at}, by the walk {truth}")

@@ -7,7 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError
+from handling_db.quantities.sentence import clause
 from handling_db.rigging.hook import RatedItem, ReadoutError, expected_reading, stop_figures
+from handling_db.rigging.words import CLAUSES
 
 masses = st.floats(0.1, 1000)
 CELL = ReadoutError(0.01)
@@ -30,18 +32,13 @@ def test_an_unknown_part_makes_it_at_least_and_leaves_no_look_again():
     assert expected.load.best == 111
     assert expected.load.high is None
     assert expected.look_again_kg is None
-    assert expected.says == (
-        "at least 111 kg: no mass for packing; no reading can be named above which to look again.",
-    )
+    assert expected.missing == ("packing",)
 
 
 def test_an_unknown_cell_error_leaves_no_look_again():
     expected = expected_reading(PARTS, None)
 
     assert expected.look_again_kg is None
-    assert expected.says == (
-        "the error of the cell is not known: no reading can be named above which to look again.",
-    )
 
 
 def test_nothing_known_is_refused():
@@ -55,9 +52,16 @@ def test_a_cell_error_is_a_part_and_a_mass(values):
         ReadoutError(*values)
 
 
+def told(notice, first="kg"):
+    return clause(CLAUSES, notice, first=first)
+
+
 def stop(**changed):
     given_values = {
-        "rated": [RatedItem("hoist", 500.0, 500.0, "the reading"), RatedItem("leg", 150.0, 418.0)],
+        "rated": [
+            RatedItem("hoist", 500.0, 500.0, "the reading"),
+            RatedItem("leg", 150.0, 418.0, "its part of the piece"),
+        ],
         "break_loose_part": 0.10,
         "other_half": Amount.around(200, 5),
     }
@@ -70,13 +74,17 @@ def test_every_limit_with_its_reason_smallest_first():
 
     # The error of the cell, 1 %, comes off each but the shop's own limit, which is one of the reading.
     assert [limit.at_kg for limit in found.limits] == pytest.approx([122.1, 302.5 * 0.99, 418 * 0.99, 495])
-    assert found.reason == "the shop's limit for breaking loose, 10% over the expected reading"
-    assert found.limits[1].reason == (
-        "both halves come up: expected 111 kg and the other half 200 kg make 311 kg, at the earliest 299 kg"
+    assert told(found.reason) == "the shop's limit for breaking loose, 10% over the expected reading"
+    assert told(found.limits[1].reason) == (
+        "both halves come up: expected 111 kg (245 lb) and the other half 200 kg (441 lb) make 311 kg (686 lb), "
+        "at the earliest 299 kg (660 lb)"
     )
-    assert found.limits[2].reason == "rating of leg, 150 kg, less 4.2 kg for the error of the cell"
-    assert found.limits[3].reason == (
-        "rating of hoist, 500 kg, which sees the reading, less 5.0 kg for the error of the cell"
+    assert told(found.limits[2].reason, "lb") == (
+        "rating of leg, 331 lb (150 kg), which sees its part of the piece, less 9.2 lb (4.2 kg) for the error of "
+        "the cell"
+    )
+    assert told(found.limits[3].reason) == (
+        "rating of hoist, 500 kg (1102 lb), which sees the reading, less 5.0 kg (11.0 lb) for the error of the cell"
     )
     assert found.not_known == ()
 
@@ -89,7 +97,7 @@ def test_what_is_not_known_is_listed_and_never_counted_as_no_limit():
     )
 
     assert [limit.at_kg for limit in found.limits] == [198.0]
-    assert found.not_known == (
+    assert tuple(map(told, found.not_known)) == (
         "rating of hoist",
         "at which reading hook reaches its rating",
         "the shop's limit for breaking loose",
@@ -100,14 +108,14 @@ def test_what_is_not_known_is_listed_and_never_counted_as_no_limit():
 def test_without_the_error_of_the_cell_the_ratings_stay_and_it_is_said():
     found = stop(expected=expected_reading(PARTS, None))
 
-    assert "the error of the cell, which comes off each rating" in found.not_known
+    assert "the error of the cell, which comes off each rating" in map(told, found.not_known)
     assert [limit.at_kg for limit in found.limits] == pytest.approx([122.1, 302.5, 418, 500])
 
 
 def test_an_at_least_reading_gives_no_shop_limit_but_keeps_the_others():
     found = stop(expected=expected_reading({**PARTS, "packing": None}, CELL))
 
-    assert found.not_known == (
+    assert tuple(map(told, found.not_known)) == (
         "mass of packing",
         "the shop's limit for breaking loose, because the expected reading is only 'at least'",
     )
@@ -118,22 +126,6 @@ def test_an_other_half_with_a_missing_part_still_gives_its_earliest_figure():
     found = stop(other_half=Amount(195, 200, None))
 
     assert any(limit.at_kg == pytest.approx(302.5 * 0.99) for limit in found.limits)
-
-
-def test_a_limit_that_the_load_alone_reaches_is_said():
-    found = stop(rated=[RatedItem("jib", 105.0, 105.0, "the reading")])
-
-    assert found.says == (
-        "the load alone reads 114 kg and reaches this limit of 103 kg: rating of jib, 105 kg, which sees the reading, "
-        "less 1.1 kg for the error of the cell.",
-    )
-    assert stop().says == ()
-
-
-def test_what_is_not_known_may_lower_it():
-    assert stop(break_loose_part=None).says == (
-        "may be lower still; not known: the shop's limit for breaking loose.",
-    )
 
 
 def test_no_limit_at_all_is_refused():

@@ -216,7 +216,7 @@ def stand_words(stand: SetDownFigure, before: float | None) -> str:
         sure = "does not stand" if stand.surely else "may not stand"
         return f"{sure.upper()} on its {stand.face}"
     if stand.weakest is None:
-        why = stand.not_known.rstrip(".") or "not known"
+        why = notice_words(stand.not_known).rstrip(".") if stand.not_known else "not known"
         return f"how it stands on its {stand.face}: not given: {why}"
     was = "" if before is None else f" (before: {_degrees(before)})"
     towards = f" towards {stand.weakest.towards}" if stand.weakest.towards else ""

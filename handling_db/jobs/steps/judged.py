@@ -147,7 +147,7 @@ def weigh_fallen(means: Means, link: ChainStep) -> None:
             continue
         named = notice.facts["leaves"]
         assert isinstance(named, tuple)
-        pieces = frozenset(int(piece) for piece in named)
+        pieces = frozenset(int(str(piece)) for piece in named)
         kg = means.scales.weigh(
             pieces, (), pieces, link.after.some
         ).kg  # what falls, without fluid that may be in it

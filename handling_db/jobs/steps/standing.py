@@ -16,6 +16,7 @@ from handling_db.lifting.set_down import on_face, stand_body
 from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.on_stand import StandBody
 from handling_db.moving.standing import pallet_outline
+from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job_plan import Resting
 from handling_db.records.kinds.pallet import Pallet
@@ -35,7 +36,7 @@ def standing(collection: Collection, mass: GroupMass, support: Support) -> SetDo
     assert rests is not None  # only what rests somewhere stands
     on = place_words(collection, rests)
     if rests.face is None:
-        why = "on which face it stands is not recorded."
+        why = Notice("which face not recorded")
         return SetDownFigure(on, "nobody looked", "nobody looked", None, None, (), (), not_known=why)
     return on_face(collection, mass, rests.face, on=on, body=_below(collection, rests))
 

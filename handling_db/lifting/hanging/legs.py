@@ -93,20 +93,20 @@ def work_out(
     places = found[0]
     hanging = worse_of(_hangs(found, choices, patch.at, body, tilt_allowed))
     rest, worst = hanging.rest, hanging.worst
-    says: list[str] = []
+    says: list[Notice] = []
     level: LegCase | None = None
     try:
         hook = level_hook(picks, lengths, patch.at)
         level = carry(picks, hook, patch.at, high, flat_angle_stated_by=SHOWN)
     except StaticsError as error:
-        says.append(f"it cannot be held level with these legs: {error}")
+        says.append(Notice("not held level", {"why": str(error)}))
     else:
         says.extend(level.says)
+        over = {name: lengths[name] - distance(place, hook) for name, place in picks.items()}
         says += [
-            f"the leg at {leg.name} is {(lengths[leg.name] - distance(picks[leg.name], hook)) * 1000:.0f} mm "
-            "longer than the level pose needs: shorten it, or it hangs out of level."
-            for leg in legs
-            if lengths[leg.name] - distance(picks[leg.name], hook) > 0.005 * lengths[leg.name]
+            Notice("longer than level", {"leg": name, "longer_m": longer})
+            for name, longer in over.items()
+            if longer > 0.005 * lengths[name]
         ]
     if level is None or level.balanced:
         says.extend(rest.cautions)
@@ -274,7 +274,7 @@ def _one_chain(leg: PlannedLeg) -> bool:
     return several and sling is not None and sling.kind == "chain sling"
 
 
-def _doubt_words(legs: Sequence[PlannedLeg], places: Sequence[LegPlace], body: Body) -> list[str]:
+def _doubt_words(legs: Sequence[PlannedLeg], places: Sequence[LegPlace], body: Body) -> list[Notice]:
     """What of lengths and places was not recorded and how it was taken; once each."""
     said = []
     taken = [(leg, place) for leg, place in zip(legs, places, strict=True) if leg.spread_m is None]
@@ -284,11 +284,9 @@ def _doubt_words(legs: Sequence[PlannedLeg], places: Sequence[LegPlace], body: B
     ):
         spreads = [place.spread for leg, place in taken if _one_chain(leg) is one]
         if spreads:
-            said.append(
-                f"leg lengths taken as within ±{max(spreads) * 1000:.0f} mm, none is recorded ({source})."
-            )
+            said.append(Notice("leg lengths within", {"spread_m": max(spreads), "by": source}))
     if body.exact_places:
-        said.append("no doubt is recorded for the place of any piece: places count as exact.")
+        said.append(Notice("places exact"))
     return said
 
 

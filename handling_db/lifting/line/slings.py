@@ -9,12 +9,14 @@ from dataclasses import replace
 from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.line.gear import OnHook
 from handling_db.lifting.ratings import ItemDemand, LegPull, LineCase, LinePlace, Rated, compared, struck
+from handling_db.quantities.sentence import clause
 from handling_db.records.kinds.gear import Gear
 from handling_db.records.parts.three_valued import listed
 from handling_db.rigging.factors import LegRule
 from handling_db.rigging.leg_rules import plan_angles, uneven
 from handling_db.rigging.stack import Below
 from handling_db.rigging.tags import OneLeg, TagRow, Whole, lean_of, one_leg, whole
+from handling_db.rigging.words import CLAUSES
 
 WEB = ("web sling", "round sling")
 
@@ -147,7 +149,8 @@ def _whole(
     if reasons:
         half = Rated(
             found.rating_kg / 2.0,
-            f"half of it for legs that are not even: {' '.join(reasons)} EN 818-6, from memory; it only "
+            f"half of it for legs that are not even: {' '.join(clause(CLAUSES, r) for r in reasons)} EN "
+            f"818-6, from memory; it only "
             f"tightens",
             cautions=("a competent person may decide otherwise",),
         )

@@ -11,21 +11,22 @@ from handling_db.lookup.plan import Lifted
 from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.vectors import Vector
 from handling_db.quantities.mass import Mass
+from handling_db.quantities.notice import Facts, Notice
 
 MOST_NAMED = 5  # names of pieces that one sentence gives
 
 
-def at_datum_words(names: Sequence[str]) -> str:
-    """``Centre of 2 pieces taken at their datum, since nobody recorded it: Harness, Oil pump.``"""
-    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
-    pieces = "1 piece taken at its" if len(names) == 1 else f"{len(names)} pieces taken at their"
-    named = ", ".join(names[:MOST_NAMED])
-    return f"Centre of {pieces} datum, since nobody recorded it: {named}{more}."
+def at_datum(names: Sequence[str]) -> Notice:
+    """That pieces are taken at their datum, since nobody recorded their centre."""
+    facts: Facts = {"count": len(names), "names": tuple(names[:MOST_NAMED])}
+    if len(names) > MOST_NAMED:
+        return Notice("many taken at their datum", {**facts, "more": len(names) - MOST_NAMED})
+    return Notice("taken at its datum" if len(names) == 1 else "taken at their datum", facts)
 
 
-def at_line_words(name: str) -> str:
+def at_line(name: str) -> Notice:
     """A fluid that counts where its part line says, since nothing says where what is inside lies."""
-    return f"{name}: counted where its part line says; nobody recorded where what is inside lies."
+    return Notice("where its part line says", {"name": name})
 
 
 @dataclass(frozen=True, slots=True)

@@ -197,7 +197,7 @@ def _hoist(answer: LiftAnswer) -> list[Notice]:
             if s.at_kg <= load
         ]
     if answer.headroom.left_m is not None:
-        said += [Notice("headroom", {"why": text}) for text in answer.headroom.says]
+        said += answer.headroom.says
     return said
 
 
@@ -303,7 +303,7 @@ def _gaps(answer: LiftAnswer, gaps: LiftGaps) -> list[Notice]:
         if open_limits:
             said.append(Notice("not known for the stop", {"count": len(open_limits), "what": open_limits}))
     if answer.headroom.left_m is None:
-        said += [Notice("not known", {"why": text}) for text in answer.headroom.says]
+        said += [Notice("not known", {"why": why}) for why in answer.headroom.says]
     return said
 
 

@@ -9,8 +9,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from enum import IntEnum
 from typing import NamedTuple
 
-from handling_db.quantities.notice import Notice, once
-from handling_db.quantities.sentence import said
+from handling_db.lifting.said.clauses import CLAUSES
+from handling_db.quantities.notice import Notice, facts_told, once
+from handling_db.quantities.sentence import clause, said
 
 
 class Rank(IntEnum):
@@ -232,7 +233,7 @@ _GEAR: _Words = {
     "1.5 times its size.",
     "landing not compared": "Landing place {place}: rated {rating_kg:down} ({by}), and the load has no upper "
     "figure to compare.",
-    "headroom": "{why}",
+    "headroom": "{missing_m} of height are missing.",
 }
 # The figure with its state and what it rests on.
 _FIGURE: _Words = {
@@ -462,8 +463,11 @@ def beside_the_figure(notices: Iterable[Notice]) -> list[Notice]:
 
 
 def notice_words(notice: Notice, *, first: str = "kg") -> str:
-    """The whole sentence of one notice, with who says so."""
+    """The whole sentence of one notice, with who says so; what only stands in or beside others, as it is."""
+    if notice.kind in CLAUSES:
+        return clause(CLAUSES, notice, first=first)
     saying = KINDS[notice.kind]
-    text = said(saying.long or saying.short, notice.facts, first=first)
+    facts = facts_told(notice, lambda one: notice_words(one, first=first))
+    text = said(saying.long or saying.short, facts, first=first)
     text = f"{text[0].upper()}{text[1:]}"
     return f"{text} [{notice.source}]" if notice.source else text

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import ROUND_CEILING
 
-from handling_db.lifting.said.notices import first_lines, reasons
+from handling_db.lifting.said.notices import first_lines, notice_words, reasons
 from handling_db.lifting.said.words import load_words, title_words
 from handling_db.lifting.two_hooks import TwoHookAnswer
 from handling_db.quantities.sentence import both_units, whole
@@ -17,7 +17,7 @@ def two_hooks_text(answer: TwoHookAnswer, first: str, every: int) -> str:
         return whole(kg, first=first, rounding=ROUND_CEILING)
 
     lines = [line for _, line in first_lines(answer.first, first=first)]
-    lines += [*(f"! {both_units(told)}" for told in answer.says), "", title_words(answer.lift)]
+    lines += [*(f"! {notice_words(told, first=first)}" for told in answer.says), "", title_words(answer.lift)]
     if answer.no_figures:
         return "\n".join([*lines, f"No figures: {both_units(answer.no_figures)}", "", *answer.cautions])
     lines.append(

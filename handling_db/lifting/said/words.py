@@ -31,6 +31,7 @@ from handling_db.lifting.said.notices import (
 )
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.display import figure
+from handling_db.quantities.notice import Notice
 from handling_db.quantities.sentence import both_units as both_units
 from handling_db.quantities.sentence import said
 from handling_db.quantities.sentence import whole as whole
@@ -99,13 +100,17 @@ def look_again_words(answer: LiftAnswer, *, first: str = "kg") -> str:
 def stop_words(answer: LiftAnswer, *, first: str = "kg") -> str:
     """The stop figure with its reason, and that it may be lower still."""
     if not answer.reading.stops:
-        return both_units("stop: no figure can be named; " + "; ".join(answer.reading.not_known))
+        return f"stop: no figure can be named; {_several(answer.reading.not_known, first)}"
     limit = answer.reading.stops[0]
     at = whole(max(0.0, limit.at_kg), first=first, rounding=ROUND_FLOOR)
     more = (
         f"; may be lower still, {len(answer.reading.not_known)} not known" if answer.reading.not_known else ""
     )
-    return both_units(f"stop at {at}: {limit.reason}{more}")
+    return f"stop at {at}: {notice_words(limit.reason, first=first)}{more}"
+
+
+def _several(notices: Iterable[Notice], first: str) -> str:
+    return "; ".join(notice_words(one, first=first) for one in notices)
 
 
 def centre_words(answer: LiftAnswer) -> list[str]:
@@ -123,7 +128,7 @@ def centre_words(answer: LiftAnswer) -> list[str]:
         f"  {answer.frame}",
         f"  {answer.attitude_name}: {place_words(centre.room)} with z up",
     ]
-    return lines + [f"  {text}" for text in centre.says]
+    return lines + [f"  {notice_words(one)}" for one in centre.says]
 
 
 def piece_words(piece: Piece, *, first: str = "kg") -> str:
@@ -226,7 +231,7 @@ def leg_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
         low = f", low on the {legs.rest.low_words} side" if legs.rest.low_words else ""
         slack = f"; slack: {', '.join(legs.rest.slack)}" if legs.rest.slack else ""
         lines.append(f"left to itself it comes to rest tilted by {legs.rest.tilt:.1f}°{low}{slack}")
-    lines += [both_units(text) for text in legs.says]
+    lines += [notice_words(one, first=first) for one in legs.says]
     lines += stability_lines(legs)
     return lines + rule_lines(legs, first=first)
 
@@ -242,7 +247,7 @@ def rule_lines(legs: LegsFigure, *, first: str = "kg") -> list[str]:
             asks = f"asks a single leg of {whole(kg, first=first, rounding=ROUND_CEILING)}"
             short = whole(most - kg, first=first, rounding=ROUND_CEILING)
             less = f", LESS than the statics above by {short}" if rule.below_statics else ""
-        alike.setdefault(f"{asks}{less}; {rule.says}", []).append(rule)
+        alike.setdefault(f"{asks}{less}; {notice_words(rule.says, first=first)}", []).append(rule)
     return [
         both_units(
             f"rule of thumb, {'; '.join(rule.rule for rule in rules)}: {told} "
@@ -287,7 +292,7 @@ def headroom_words(answer: LiftAnswer) -> str:
     """Room left under the hook at its highest, or what is not known."""
     room = answer.headroom
     if room.left_m is None:
-        return both_units("; ".join(room.says))
+        return _several(room.says, "kg")
     return f"headroom: {room.left_m * 1000:.0f} mm left under the hook at its highest"
 
 
@@ -303,7 +308,7 @@ def mover_words(answer: LiftAnswer, *, first: str = "kg") -> str:
         f"{mover.name}: {least}{math.ceil(mover.part * 100)} % of "
         f"{whole(mover.rating_kg, first=first, rounding=ROUND_FLOOR)} "
         f"({mover.rating_words}); the plate governs"
-        + (f"; {'; '.join(mover.says)}" if mover.dynamic_factor is not None else "")
+        + (f"; {_several(mover.says, first)}" if mover.dynamic_factor is not None else "")
     )
 
 
@@ -322,7 +327,7 @@ def set_down_words(answer: LiftAnswer, *, first: str = "kg") -> str:
     if down.outside_m is not None:
         text += f"; the centre {'is' if down.surely else 'may be'} {down.outside_m * 1000:.0f} mm outside it"
     if down.not_known and down.may_rest != "nobody looked":
-        text += f"; {down.not_known.rstrip('.')}"
+        text += f"; {notice_words(down.not_known, first=first).rstrip('.')}"
     if down.must_not:
         text += f"; must not rest on {', '.join(down.must_not)}"
     place = answer.landing
@@ -410,9 +415,8 @@ def lift_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
     lines += ["", f"Expected hook reading {expected}", f"  {look_again_words(answer, first=first)}"]
     lines.append(f"  {stop_words(answer, first=first)}")
     lines += [
-        both_units(
-            f"    otherwise {whole(max(0.0, limit.at_kg), first=first, rounding=ROUND_FLOOR)}: {limit.reason}"
-        )
+        f"    otherwise {whole(max(0.0, limit.at_kg), first=first, rounding=ROUND_FLOOR)}: "
+        f"{notice_words(limit.reason, first=first)}"
         for limit in answer.reading.stops[1:3]
     ]
     lines += ["", f"IN: {load_words(answer.group, first=first)} without fluid"]
@@ -434,7 +438,7 @@ def lift_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
         headroom_words(answer),
         set_down_words(answer, first=first),
     ]
-    lines += [both_units(f"{case.case}: {case.says}") for case in answer.sudden]
+    lines += [f"{case.case}: {notice_words(case.says, first=first)}" for case in answer.sudden]
     if answer.notes:
         lines += ["", "Notes that touch this lift", *(f"  {note_words(note)}" for note in answer.notes)]
     if answer.weigh:

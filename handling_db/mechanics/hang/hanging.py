@@ -33,6 +33,7 @@ from handling_db.mechanics.vectors import (
     unit,
 )
 from handling_db.quantities.amount import StaticsError
+from handling_db.quantities.notice import Notice
 
 # A tilt below this is not worth a direction. [rad]
 LEVEL = math.radians(0.01)
@@ -87,30 +88,25 @@ class Rest:
         return tuple(leg.point for leg in self.legs if leg.slack)
 
     @property
-    def cautions(self) -> tuple[str, ...]:
+    def cautions(self) -> tuple[Notice, ...]:
         """What a person has to know beside the figures."""
         said = []
         if self.slack:
-            said.append(f"slack: {', '.join(self.slack)}; the other legs carry everything.")
+            said.append(Notice("slack, others carry", {"legs": self.slack}))
         lower = [pose for pose in self.others if pose.lower_by_m > 0.0]
         if lower:
             worst = max(lower, key=lambda pose: pose.lower_by_m)
-            said.append(
-                f"the load could also come to rest turned by {math.degrees(worst.tilt):.0f}°, its centre of "
-                "gravity "
-                f"{worst.lower_by_m * 1000:.0f} mm lower: a push may let it go over."
-            )
-        flat = [
+            facts = {"tilt_deg": math.degrees(worst.tilt), "lower_m": worst.lower_by_m}
+            said.append(Notice("other pose", facts))
+        flat = tuple(
             leg.point
             for leg in self.legs
             if not leg.slack and leg.from_horizontal < math.radians(30.0) - 1e-9
-        ]
+        )
         if flat:
-            said.append(
-                f"under 30° from the horizontal: {', '.join(flat)}; not used unless the maker says so."
-            )
+            said.append(Notice("under 30 degrees", {"legs": flat}))
         if any(leg.pull_high - leg.pull_low > 1e-9 for leg in self.legs):
-            said.append("more tight legs than statics can share out: each has a range, not a figure.")
+            said.append(Notice("a range for each leg"))
         return tuple(said)
 
 

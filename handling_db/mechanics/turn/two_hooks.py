@@ -10,6 +10,7 @@ import numpy as np
 
 from handling_db.mechanics.body import Body
 from handling_db.quantities.amount import Amount, StaticsError, bounded
+from handling_db.quantities.notice import Notice
 
 # Places of a load that turns in the upright plane square to its turning edge.
 #
@@ -60,7 +61,7 @@ class HooksTurn:
     head_slack_at: float | None
     head_slack_range: tuple[float, float | None] | None
     head_size_kg: float  # no hook takes more than the whole load: the head hook does when upright [kg]
-    says: tuple[str, ...]
+    says: tuple[Notice, ...]
 
 
 def two_hooks(
@@ -142,31 +143,18 @@ def two_hooks(
     held = [s for s in searched if must is None or s.turned < must] or searched[:1]
     worst_head = max(held, key=lambda s: min(s.head_kg, upper))
     worst_tail = max(held, key=lambda s: min(s.tail_kg, upper))
-    says = ["the head hook takes the whole load once it is upright: size it for all of it."]
+    says = [Notice("head takes it all")]
     if slack is not None and slack < to_angle - 1e-9:
-        says.append(
-            f"the tail hook is slack from {math.degrees(slack):.0f}°: from there it hangs from the head "
-            "alone."
-        )
+        says.append(Notice("tail slack", {"from_deg": math.degrees(slack)}))
     if worst_tail.turned > STEP:
-        says.append(
-            f"the tail hook takes most not at the start but at {math.degrees(worst_tail.turned):.0f}°: "
-            f"{math.ceil(min(worst_tail.tail_kg, upper) - 1e-9)} kg."
-        )
+        most = {"at_deg": math.degrees(worst_tail.turned), "most_kg": min(worst_tail.tail_kg, upper)}
+        says.append(Notice("tail takes most later", most))
     if pushes is not None:
-        says.append(
-            f"from {math.degrees(pushes):.0f}° the head hook would have to push: the load swings over the "
-            "tail hook there, before it is up."
-        )
+        says.append(Notice("head would push", {"from_deg": math.degrees(pushes)}))
     elif may is not None:
-        says.append(
-            f"by the doubt of masses and places the load may swing over the tail hook from "
-            f"{math.degrees(may):.0f}° on, before it is up."
-        )
+        says.append(Notice("may swing over", {"from_deg": math.degrees(may)}))
     if len(searched) < len(fine) and pushes is None:
-        says.append(
-            "at the end the picks come plumb over one another: the tail's share jumps to nothing there."
-        )
+        says.append(Notice("picks plumb at the end"))
     return HooksTurn(
         steps,
         worst_head,

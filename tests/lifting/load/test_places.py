@@ -17,6 +17,7 @@ from handling_db.mechanics.centre_patch import centre_patch
 from handling_db.moving.answer import move_answer
 from handling_db.moving.question import MoveQuestion
 from tests.from_text import SCALE, collection
+from tests.telling import words
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -106,8 +107,8 @@ def test_a_space_or_an_outline_goes_before_the_part_line() -> None:
     assert within.high[0] == pytest.approx(0.1 * 9 / 103, abs=1e-4)
     assert outlined.high[0] == pytest.approx(0.5 * 9 / 103, abs=1e-4)
     for centre in (within, outlined):
-        assert not any("part line" in text for text in centre.says)
-    assert not any("recorded outline" in text for text in within.says)
+        assert not any("part line" in text for text in words(centre.says))
+    assert not any("recorded outline" in text for text in words(within.says))
 
 
 def test_none_to_all_of_a_fluid_counts_from_nothing_to_its_place() -> None:

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from handling_db.mechanics.hang.hanging import ImpossibleLegsError, settle
 from handling_db.mechanics.vectors import add, apply, cross, distance, length, rotation, scale, subtract, unit
 from handling_db.quantities.amount import StaticsError
+from tests.telling import words
 
 points = st.tuples(st.floats(-0.5, 0.5), st.floats(-0.5, 0.5), st.floats(-0.1, 0.1))
 centres = st.tuples(st.floats(-0.2, 0.2), st.floats(-0.2, 0.2), st.floats(-0.7, -0.3))
@@ -113,7 +114,7 @@ def test_a_leg_too_long_hangs_slack():
 
     assert rest.slack == ("c",)
     assert rest.legs[2].spare_m > 0.5
-    assert rest.cautions == ("slack: c; the other legs carry everything.",)
+    assert words(rest.cautions) == ["slack: c; the other legs carry everything."]
 
 
 def test_four_equal_legs_have_ranges():
@@ -125,7 +126,9 @@ def test_four_equal_legs_have_ranges():
     assert [(leg.share_low, leg.share_high) for leg in rest.legs] == [
         (pytest.approx(0, abs=1e-9), pytest.approx(0.5)) for _ in range(4)
     ]
-    assert "more tight legs than statics can share out: each has a range, not a figure." in rest.cautions
+    assert "more tight legs than statics can share out: each has a range, not a figure." in words(
+        rest.cautions
+    )
 
 
 def test_a_top_heavy_load_is_said_to_be_able_to_go_over():
@@ -137,13 +140,15 @@ def test_a_top_heavy_load_is_said_to_be_able_to_go_over():
 
     assert rest.tilt == pytest.approx(0, abs=1e-9)
     assert any(pose.lower_by_m > 0.5 for pose in rest.others)
-    assert any("a push may let it go over" in said for said in rest.cautions)
+    assert any("a push may let it go over" in said for said in words(rest.cautions))
 
 
 def test_flat_legs_are_said():
     rest = settle({"a": (-1, 0, 0), "b": (1, 0, 0)}, {"a": 1.1, "b": 1.1}, (0, 0, -0.5))
 
-    assert rest.cautions[0] == "under 30° from the horizontal: a, b; not used unless the maker says so."
+    assert (
+        words(rest.cautions)[0] == "under 30° from the horizontal: a, b; not used unless the maker says so."
+    )
 
 
 def test_legs_that_cannot_meet():

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from handling_db.mechanics.turn.two_hooks import two_hooks
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError
+from tests.telling import words
 
 LOAD = Amount.exact(1000.0)
 
@@ -28,10 +29,10 @@ def test_on_the_line_of_picks_the_loads_stay_and_then_jump():
 
     assert {round(step.tail_part, 9) for step in turn.steps} == {0.25}
     assert turn.steps[-1].turned < math.pi / 2 - 1e-9  # upright itself has no answer
-    assert turn.says == (
+    assert words(turn.says) == [
         "the head hook takes the whole load once it is upright: size it for all of it.",
         "at the end the picks come plumb over one another: the tail's share jumps to nothing there.",
-    )
+    ]
     assert turn.head_size_kg == 1000.0
 
 
@@ -43,7 +44,7 @@ def test_a_centre_below_the_line_slackens_the_tail():
     turn = two_hooks(LOAD, (1.0, -1.0), (0.0, 0.0), (4.0, 0.0))
 
     assert turn.tail_slack_at == pytest.approx(math.pi / 4, abs=math.radians(0.11))
-    assert any("the tail hook is slack from 45°" in said for said in turn.says)
+    assert any("the tail hook is slack from 45°" in said for said in words(turn.says))
 
 
 def test_a_centre_above_the_line_loads_the_tail_more_as_it_rises():
@@ -51,7 +52,7 @@ def test_a_centre_above_the_line_loads_the_tail_more_as_it_rises():
 
     assert turn.worst_tail.turned == pytest.approx(math.radians(60))
     assert turn.worst_tail.tail_part == pytest.approx(0.25 + 0.125 * math.tan(math.radians(60)))
-    assert any("the tail hook takes most not at the start but at 60°" in said for said in turn.says)
+    assert any("the tail hook takes most not at the start but at 60°" in said for said in words(turn.says))
 
 
 @given(st.floats(0.5, 3.5), st.floats(0.05, 1.0), st.floats(3.6, 6))
@@ -63,8 +64,8 @@ def test_a_hook_that_would_have_to_push_ends_the_turn(p, q, s):
     assert turn.head_slack_at == pytest.approx(slack, abs=math.radians(0.11))
     assert turn.worst_tail.tail_kg <= 1000.0
     assert turn.worst_tail.turned < slack
-    assert any("swings over the tail hook" in said for said in turn.says)
-    assert not any("plumb over one another" in said for said in turn.says)
+    assert any("swings over the tail hook" in said for said in words(turn.says))
+    assert not any("plumb over one another" in said for said in words(turn.says))
 
 
 def test_the_other_hand_gives_the_same():

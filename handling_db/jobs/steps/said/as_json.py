@@ -8,7 +8,7 @@ from handling_db.jobs.steps.answer import StepsAnswer
 from handling_db.jobs.steps.beside import StepsBeside
 from handling_db.jobs.steps.said.notices import KINDS, remedy, sentence
 from handling_db.lifting.figures import LiftAnswer
-from handling_db.lifting.said.as_json import UNITS, as_told, lift_json
+from handling_db.lifting.said.as_json import UNITS, as_told, lift_json, notice_json
 from handling_db.lifting.turn.figures import TurnAnswer
 from handling_db.lookup.as_json import plain
 from handling_db.moving.as_json import move_json
@@ -33,6 +33,8 @@ def steps_json(answer: StepsAnswer | StepsBeside, *, first: str = "kg") -> dict[
             return move_json(value, first=first)
         if not isinstance(value, Notice):
             return value
+        if value.kind not in KINDS:  # beside the figures of a lift
+            return notice_json(value, first)
         told = sentence(value, first=first)
         return as_told(value, KINDS[value.kind].rank, told, f"{told} {remedy(value)}".rstrip())
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
-from handling_db.lifting.said.notices import Rank
-from handling_db.quantities.notice import Notice
+from handling_db.lifting.said.notices import Rank, notice_words
+from handling_db.quantities.notice import Notice, facts_told
 from handling_db.quantities.sentence import said
 
 
@@ -273,7 +273,8 @@ KINDS: Mapping[str, StepSaying] = {
 
 def sentence(notice: Notice, *, first: str = "kg") -> str:
     """What is said, as a sentence."""
-    text = said(KINDS[notice.kind].words, notice.facts, first=first)
+    facts = facts_told(notice, lambda one: notice_words(one, first=first))
+    text = said(KINDS[notice.kind].words, facts, first=first)
     return f"{text[:1].upper()}{text[1:]}"
 
 
