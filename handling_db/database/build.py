@@ -130,26 +130,27 @@ def build_database(
 
     def fill(database: sqlite_utils.Database) -> None:
         database.executescript(schema.TABLES)
+        filling = None if read is None else _filling(read, rename, tell)
+        if filling is not None and filling.large is not None:
+            database.executescript(schema.INDEXES_OF_LARGE)
+            filling.large(database.conn)
         with database.atomic():
-            if read is None:
+            if filling is None:
                 assert held is not None
-                more: Callable[[sqlite3.Connection], None] = _nothing
                 rows, told = write_by_units(
                     held, database.conn, paths, named, kept, lambda *at: tell("adding up", *at)
                 )
                 _refuse_faults(told.findings)
             else:
-                rows, told, more = _written_together(read, database.conn, paths, rename, kept, tell)
+                rows, told = _written_together(filling, database.conn, paths, kept)
             whole = stamp_with_pictures(stamp, pictures_hash(told.pictures))
             finding_rows(rows, [finding_shown(finding, rename) for finding in told.findings])
             built_row(rows, whole, told.day, told.first_unit, told.counts, told.closing, demo=demo)
             tell("writing", 0, 1)
             rows.write(database.conn)
-        fill_search(database, tell)  # the pages that its merging leaves free are taken by the rows below
-        with database.atomic():
-            more(database.conn)
+        fill_search(database, tell)
         done.append((told, whole))
-        finish(database, tell)
+        finish(database, tell, large=filling is not None and filling.large is not None)
 
     large = read is not None and bool(read.large)
     with collector_paused() if large else contextlib.nullcontext():
@@ -161,36 +162,22 @@ def build_database(
 
 
 def _written_together(
-    read: BySize,
-    connection: sqlite3.Connection,
-    paths: Sequence[Path],
-    rename: Mapping[str, str],
-    keeper: Keeper,
-    tell: Progress,
-) -> tuple[RowsByTable, Told, Callable[[sqlite3.Connection], None]]:
-    """Everything at once: tables, records of which one unit's mean what those of another say, and faults.
-
-    What is left to be written once the search is filled comes back with what is told.
-    """
-    filling = _with_large(read, rename, tell) if read.large else _from_records(read, rename, tell)
+    filling: _Filling, connection: sqlite3.Connection, paths: Sequence[Path], keeper: Keeper
+) -> tuple[RowsByTable, Told]:
+    """Everything at once: tables, records of which one unit's mean what those of another say, and faults."""
     pictures = picture_rows(filling.rows, filling.collection, paths)
     filling.rows.write(connection)
-    filling.components(connection)
     filling.rows.rows.clear()
     collection = filling.collection
     keeper.records(collection, filling.unit, lambda key: written(key[0], collection.of_kind(key[0])[key[1]]))
     day, first = data_date(collection), first_unit(collection)
     told = Told(tuple(filling.findings), pictures, filling.counts, day, first, filling.closing)
-    return filling.rows, told, filling.more
-
-
-def _nothing(_connection: sqlite3.Connection) -> None:
-    pass
+    return filling.rows, told
 
 
 @dataclass(frozen=True, slots=True)
 class _Filling:
-    """What goes into the file; `components`, then `more`, put in what does not come as gathered rows."""
+    """What goes into the file; `large` puts in what does not come as gathered rows, before these."""
 
     rows: RowsByTable
     collection: Collection
@@ -198,8 +185,12 @@ class _Filling:
     counts: Mapping[str, int]
     closing: str
     unit: Mapping[Key, str] = field(default_factory=dict)
-    components: Callable[[sqlite3.Connection], None] = _nothing
-    more: Callable[[sqlite3.Connection], None] = _nothing
+    large: Callable[[sqlite3.Connection], None] | None = None
+
+
+def _filling(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Filling:
+    """What goes into the file of tables and records that belong together; faults are refused."""
+    return _with_large(read, rename, tell) if read.large else _from_records(read, rename, tell)
 
 
 def _from_records(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Filling:
@@ -222,7 +213,7 @@ def _from_records(read: BySize, rename: Mapping[str, str], tell: Progress) -> _F
 
 def _with_large(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Filling:
     """Large tables by whole columns, and the records beside them as records."""
-    from handling_db.tables.bulk.rows import write_components, write_large
+    from handling_db.tables.bulk.rows import write_large
     from handling_db.tables.bulk.totals import add_up_large, check_around, stand_ins
 
     _refuse_faults(read.findings)
@@ -255,22 +246,19 @@ def _with_large(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Fil
     counts["mass statements"] += len(table.statements)
     sources = {code: key for (kind, code), key in rows.ids.items() if kind == "source"}
 
-    def components(connection: sqlite3.Connection) -> None:
-        write_components(connection, large, offset, lambda file: shown_name(file, rename), tell)
-
-    def more(connection: sqlite3.Connection) -> None:
-        write_large(connection, large, offset, sources, tell)
+    def write(connection: sqlite3.Connection) -> None:
+        write_large(connection, large, offset, sources, lambda file: shown_name(file, rename), tell)
 
     told = f"{large.closing} {closing}".strip()
-    return _Filling(rows, collection, findings, counts, told, components=components, more=more)
+    return _Filling(rows, collection, findings, counts, told, large=write)
 
 
-def finish(database: sqlite_utils.Database, tell: Progress) -> None:
+def finish(database: sqlite_utils.Database, tell: Progress, *, large: bool = False) -> None:
     """Indexes and the list of the heaviest, once all rows are in."""
     tell("indexing", 0, 1)
     with database.atomic():
         database.execute(FILL_HEAVIEST)
-    database.executescript(schema.INDEXES)
+    database.executescript(schema.OTHER_INDEXES if large else schema.INDEXES)
     database.execute("analyze")
 
 
