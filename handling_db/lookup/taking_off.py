@@ -28,26 +28,29 @@ def off_words(collection: Collection, code: str, parts: Iterable[str]) -> dict[s
     inside = [
         collection.components[one] for one in sorted(below(collection, code)) if one in collection.components
     ]
+    points = [(one.component, point) for one in inside for point in listed(one.pick_points)]
     found = {}
     for part in parts:
         own = below(collection, part)
-        words = [*_picks(inside, own), *_held_in(collection, own)]
+        words = [*_picks(points, own), *_held_in(collection, own)]
         if words:
             found[part] = tuple(dict.fromkeys(words))
     return found
 
 
-def _picks(inside: list[Any], own: frozenset[str]) -> list[str]:
-    """Pick points on the part, and those of other pieces that are carried through it."""
-    on_it = [point for one in inside if one.component in own for point in listed(one.pick_points)]
-    through = [
-        point
-        for one in inside
-        if one.component not in own
-        for point in listed(one.pick_points)
-        if any(path.part in own for path in listed(point.through))
-    ]
-    words = ["has pick points"] if on_it else []
+def _picks(points: Iterable[tuple[str, Any]], own: frozenset[str]) -> list[str]:
+    """Pick points on the part, and those of other pieces that are carried through it.
+
+    Parameters
+    ----------
+    points : iterable of (component id, pick point)
+    own : ids
+        The part and everything in it.
+    """
+    words = ["has pick points"] if any(code in own for code, _ in points) else []
+    through = any(
+        path.part in own for code, point in points if code not in own for path in listed(point.through)
+    )
     return [*words, "carries the pick points"] if through else words
 
 

@@ -36,6 +36,9 @@ DATABASE = "handling"
 _fit: WeakSet[Any] = WeakSet()  # databases that this version of the program can read
 
 
+_encoded = functools.lru_cache(4096)(tilde_encode)  # it goes through a text letter by letter
+
+
 def _capfirst(text: object) -> str:
     words = str(text)
     return words[:1].upper() + words[1:]
@@ -50,9 +53,9 @@ def _in_two(figure: object) -> Markup:
     """A figure in both units, each of which stays on one line."""
     first, bracket, second = str(figure).rpartition(" (")
     if not first:
-        return Markup('<span class="kept">{}</span>').format(figure)
-    return Markup('<span class="kept">{}</span> <span class="kept">{}</span>').format(
-        first, bracket[1:] + second
+        return Markup(f'<span class="kept">{escape(figure)}</span>')
+    return Markup(
+        f'<span class="kept">{escape(first)}</span> <span class="kept">{escape(bracket[1:] + second)}</span>'
     )
 
 
@@ -103,7 +106,7 @@ def environment() -> Environment:
         counted=display.counted,
         split_verdict=split_verdict,
         short=short,
-        enc=tilde_encode,
+        enc=_encoded,
     )
     return env
 
@@ -192,7 +195,7 @@ def page_text(datasette: Any, template: str, context: Mapping[str, Any]) -> str:
 
     @functools.cache
     def component_path(code: str) -> str:
-        return str(urls.path(f"/component/{tilde_encode(code)}"))
+        return str(urls.path(f"/component/{_encoded(code)}"))
 
     shared = {
         "urls": urls,

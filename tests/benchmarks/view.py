@@ -157,7 +157,7 @@ def rows_of_the_view(file: Path, seed: int, seconds: float = 6.0) -> Iterator[Li
         kept, nothing, anew = asyncio.run(_turns(port, 120))
         nothing_there = "route that does nothing, on the same connection"
         yield Line("component page asked before, connection kept open", nothing_there, kept, nothing, 2)
-        yield Line("component page written anew, connection kept open", nothing_there, anew, nothing, 5)
+        yield Line("component page at another address, connection kept open", nothing_there, anew, nothing, 5)
 
         async def first() -> None:
             connection = await Connection.to(port)

@@ -22,13 +22,20 @@ from handling_db.loading import from_database
 from handling_db.lookup.as_json import plain
 from handling_db.lookup.listings import PictureFigure
 from handling_db.web.drawings.hook_scale import hook_scale
-from handling_db.web.drawings.lift import ABOVE, SIDE, attitude_sketch, lift_to_scale
+from handling_db.web.drawings.lift import attitude_sketch
 from handling_db.web.drawings.turn import four_angles, turn_curve
 from handling_db.web.pages.hook_box import hook_box, seen_kilograms
 from handling_db.web.pages.listed import MOST_WORKED_OUT, jobs_listed, lifts_listed, turns_listed
 from handling_db.web.pages.ranges import boxes_for
 from handling_db.web.pages.sending import json_asked, page, unit_of
-from handling_db.web.pages.worked import ZEROED, LiftAddress, lift_worked, question_of, turn_worked
+from handling_db.web.pages.worked import (
+    ZEROED,
+    LiftAddress,
+    lift_drawn,
+    lift_worked,
+    question_of,
+    turn_worked,
+)
 from handling_db.web.site import decode
 from handling_db.web.turned import leaf
 
@@ -127,7 +134,7 @@ async def lift(request: Any, datasette: Any) -> Any:
             job = answer.job or next(iter(one for one, _ in _jobs(collection, answer.root)), "")
             call = _call(collection, case)
             box = hook_box(reading_of(case, answer, seen), job=job, call=call, first=first)
-        shown = outlines(case)
+        side, above = lift_drawn(connection, code, asked, first)
         return {
             **shared,
             "about": ("lift group", code),
@@ -138,8 +145,8 @@ async def lift(request: Any, datasette: Any) -> Any:
             "typed": typed,
             "box": box,
             "scale": hook_scale(answer, first=first, seen_kg=seen),
-            "side": lift_to_scale(answer, shown, SIDE, first=first),
-            "above": lift_to_scale(answer, shown, ABOVE, first=first),
+            "side": side,
+            "above": above,
             **_boxes(answer.ranges, asked, first, datasette.urls.path(f"/lift/{request.url_vars['code']}")),
             "not_compared": [row for row in answer.ratings if row.not_compared and row.part > 0.0],
             "json": lambda: {**lift_json(answer, first=asked.unit or "kg"), "seen": plain(box)},

@@ -16,6 +16,8 @@ from handling_db.web.pages.ranges import asked_ranges
 from handling_db.web.site import today
 
 if TYPE_CHECKING:
+    from markupsafe import Markup
+
     from handling_db.lifting.case import Case, LiftQuestion
     from handling_db.lifting.figures import LiftAnswer
     from handling_db.lifting.turn.figures import TurnAnswer
@@ -119,6 +121,7 @@ class WorkedLift:
 KEPT = 32
 _lifts: LastAnswers[WorkedLift] = LastAnswers(KEPT)
 _turns: LastAnswers[TurnAnswer] = LastAnswers(KEPT)
+_drawn: LastAnswers[tuple[Markup | None, Markup | None]] = LastAnswers(KEPT)
 
 
 def _key(connection: sqlite3.Connection, code: str, asked: LiftAddress) -> tuple[object, ...]:
@@ -144,6 +147,31 @@ def lift_worked(connection: sqlite3.Connection, code: str, asked: LiftAddress) -
         return WorkedLift(collection, case, answer_of(case))
 
     return _lifts.get(_key(connection, code, asked), work_out)
+
+
+def lift_drawn(
+    connection: sqlite3.Connection, code: str, asked: LiftAddress, first: str
+) -> tuple[Markup | None, Markup | None]:
+    """The load as it hangs, from the side and from above, each drawn once for the lift and the unit.
+
+    Parameters
+    ----------
+    connection, code, asked
+        As for `lift_worked`.
+    first : str
+        kg or lb.
+    """
+
+    def draw() -> tuple[Markup | None, Markup | None]:
+        from handling_db.lifting.pictured.outlines import outlines
+        from handling_db.web.drawings.lift import ABOVE, SIDE, lift_to_scale
+
+        found = lift_worked(connection, code, asked)
+        shown = outlines(found.case)
+        side, above = (lift_to_scale(found.answer, shown, view, first=first) for view in (SIDE, ABOVE))
+        return side, above
+
+    return _drawn.get((*_key(connection, code, asked), first), draw)
 
 
 def turn_worked(connection: sqlite3.Connection, code: str, asked: LiftAddress) -> TurnAnswer:

@@ -4,21 +4,25 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 from urllib.parse import urlencode
 
+from markupsafe import Markup
+
 from handling_db.database import queries
-from handling_db.database.queries.lift import handled_in
+from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.numbers import page_numbers
 from handling_db.database.queries.origin import marks_of
-from handling_db.database.queries.pictures import pictures_of
 from handling_db.errors import UnknownNameError
+from handling_db.evidence.answer import PageNumbers
+from handling_db.lookup import words
 from handling_db.lookup.as_json import WEIGHT
 from handling_db.lookup.listings import ListedNote
 from handling_db.web.drawings.masses import mass_drawing
 from handling_db.web.drawings.strip import weight_strip
-from handling_db.web.pages.piece.number_parts import number_parts, numbers_as_json
+from handling_db.web.pages.piece.facts import PieceFacts, piece_facts
+from handling_db.web.pages.piece.number_parts import Address, build_choices, number_parts, numbers_as_json
 from handling_db.web.pages.piece.question import PieceQuestion
 from handling_db.web.pages.piece.what_if import (
     beside_address,
@@ -31,7 +35,7 @@ from handling_db.web.pages.piece.what_if import (
 )
 from handling_db.web.pages.sending import json_asked, page
 from handling_db.web.paper import on_paper
-from handling_db.web.site import decode, today
+from handling_db.web.site import decode, page_text, today
 from handling_db.weights.answer import WeightAnswer
 
 
@@ -39,25 +43,17 @@ async def component(request: Any, datasette: Any) -> Any:
     """One component: how heavy, who says so, what it is made of, how it is handled."""
     code = decode(request.url_vars["code"])
     question = PieceQuestion.read(request.args)
-    urls = datasette.urls
+    path = str(datasette.urls.path(f"/component/{request.url_vars['code']}"))
+
+    def address(asked: PieceQuestion) -> str:
+        return _address(path, asked)
 
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         if not queries.exists(connection, code):
             raise UnknownNameError(f"there is no component {code!r} in this collection; use the search box")
         stamp = queries.stamp(connection)
         answer = question.answer(connection, code)
-        notes = queries.notes_for(connection, code=code)
-        fixtures = queries.fixtures_for(connection, code)
-        findings = queries.findings_for(connection, code)
-        pictures = pictures_of(connection, code)
-        day = today()
-        stale = [
-            note
-            if note.stale == (bool(note.review_by) and note.review_by < day)
-            else replace(note, stale=not note.stale)
-            for note in notes
-        ]
-        path = str(urls.path(f"/component/{request.url_vars['code']}"))
+        facts = piece_facts(connection, code)
         first = question.unit or stamp.first_unit
         numbers = page_numbers(
             connection,
@@ -66,17 +62,22 @@ async def component(request: Any, datasette: Any) -> Any:
             build=question.build,
             without=[named.id for named in answer.left_out],
         )
-        branches = queries.branches(connection, answer, plain_question=question.is_plain)
+        shown = _Page(answer, numbers, facts, question, first)
+        strip = _strips.get(
+            (stamp.stamp, shown.drawn), lambda: _strip(connection, answer, question.is_plain, first)
+        )
 
-        def address(asked: PieceQuestion) -> str:
-            return _address(path, asked)
+        def more() -> Markup:
+            key = (stamp.stamp, path, question, first, today())
+            return _written.get(key, lambda: _more(datasette, connection, shown, address))
 
         return {
             "about": ("component", code),
             "a": answer,
             "first": first,
-            **number_parts(answer, numbers, question, address, first),
+            **build_choices(numbers, question, address),
             "stamp": stamp,
+            "headline": words.headline(answer, first=first),
             "state_links": states_of(question, address),
             "change": change_words(connection, answer, question, first),
             "asked_words": question_words(question, answer),
@@ -84,40 +85,80 @@ async def component(request: Any, datasette: Any) -> Any:
             "beside_path": "" if question.beside else beside_address(question, address),
             "alone_path": address(replace(question, beside="")) if question.beside else "",
             **shown_and_folded(part_rows(connection, answer, question, address, first)),
-            "strip": weight_strip(answer.name, answer.headline, branches, first=first),
-            "conflicting": [one for one in answer.statements if one.verdict == "disagrees"],
-            "state_groups": _state_groups(answer),
-            "urgent": [note for note in stale if note.kind == "stored energy"],
-            "notes_count": len(stale),
-            "paper": on_paper(
-                code,
-                [note for note in stale if note.kind != "stored energy"],
-                sum(note.kind == "stored energy" for note in stale),
-                len(answer.parts),
-                len(pictures),
-            ),
-            "notes_by_kind": _by_kind([note for note in stale if note.kind != "stored energy"]),
-            "fixtures": fixtures,
-            "findings": findings,
-            "branches": branches,
-            "drawing": mass_drawing(answer.parts, answer.headline, answer.name),
-            "datum": queries.datum(connection, code),
-            "handled": handled_in(connection, code),
-            "pictures": pictures,
-            "who_to_call": [shop.who_to_call for shop in queries.shops(connection) if shop.who_to_call],
+            "strip": strip,
+            "urgent": facts.urgent,
+            "notes_count": len(facts.notes),
+            "handled": facts.handled,
             "marks": marks_of(connection),
+            "more": more,
             "json": lambda: {
                 **WEIGHT.write(answer),
                 **numbers_as_json(numbers),
-                "notes": notes,
-                "fixtures": fixtures,
-                "findings": findings,
-                "pictures": pictures,
+                "notes": queries.notes_for(connection, code=code),
+                "fixtures": facts.fixtures,
+                "findings": facts.findings,
+                "pictures": facts.pictures,
                 "stamp": stamp,
             },
         }
 
     return await page(datasette, "component.html", gather, request, json_asked(request))
+
+
+KEPT = 128  # of what stands under the buttons
+# What stands below depends on the records, the day and the question, not on where in the address it is asked.
+_written: LastAnswers[Markup] = LastAnswers(KEPT)
+_strips: LastAnswers[Markup | None] = LastAnswers(KEPT)
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """A piece in one question."""
+
+    answer: WeightAnswer
+    numbers: PageNumbers
+    facts: PieceFacts
+    question: PieceQuestion
+    first: str
+
+    @property
+    def drawn(self) -> tuple[object, ...]:
+        """What decides the figures of its drawings."""
+        asked = replace(self.question, unit=None, beside="")
+        return self.answer.id, asked, self.first
+
+
+def _strip(
+    connection: sqlite3.Connection, answer: WeightAnswer, plain_question: bool, first: str
+) -> Markup | None:
+    branches = queries.branches(connection, answer, plain_question=plain_question)
+    return weight_strip(answer.name, answer.headline, branches, first=first)
+
+
+def _more(datasette: Any, connection: sqlite3.Connection, shown: _Page, address: Address) -> Markup:
+    """What stands under the buttons: parts, notes, pictures, what is for the data keeper."""
+    answer, facts, numbers, first = shown.answer, shown.facts, shown.numbers, shown.first
+    context = {
+        "a": answer,
+        "first": first,
+        "numbers": numbers,
+        "other_build": bool(shown.question.settings or shown.question.build),
+        **number_parts(answer, numbers, shown.question, address, first),
+        "conflicting": [one for one in answer.statements if one.verdict == "disagrees"],
+        "state_groups": _state_groups(answer),
+        "notes_count": len(facts.notes),
+        "paper": on_paper(answer.id, facts.others, len(facts.urgent), len(answer.parts), len(facts.pictures)),
+        "notes_by_kind": _by_kind(facts.others),
+        "fixtures": facts.fixtures,
+        "findings": facts.findings,
+        "branches": queries.branches(connection, answer, plain_question=shown.question.is_plain),
+        "drawing": mass_drawing(answer.parts, answer.headline, answer.name),
+        "datum": facts.datum,
+        "pictures": facts.pictures,
+        "who_to_call": facts.who_to_call,
+        "marks": marks_of(connection),
+    }
+    return Markup(page_text(datasette, "component-more.html", context))
 
 
 def _state_groups(answer: WeightAnswer) -> list[dict[str, Any]]:

@@ -20,7 +20,7 @@ Address = Callable[[PieceQuestion], str]
 def number_parts(
     answer: WeightAnswer, numbers: PageNumbers, question: PieceQuestion, address: Address, first: str
 ) -> dict[str, Any]:
-    """The context of the sections about numbers.
+    """What is drawn and listed of the numbers further down.
 
     Parameters
     ----------
@@ -34,9 +34,25 @@ def number_parts(
     """
     title = f"{answer.name}, {answer.headline.state}"
     return {
-        "numbers": numbers,
         "intervals": interval_drawing(witness_rows(answer, numbers, first=first), title, first=first),
         "narrowed": narrowed_drawing(answer, first=first),
+        "sweeps": [
+            {"sweep": one, "drawing": sweep_drawing(one, first=first), "rows": _rows(one, question, address)}
+            for one in numbers.sweeps
+        ],
+    }
+
+
+def build_choices(numbers: PageNumbers, question: PieceQuestion, address: Address) -> dict[str, Any]:
+    """The builds to choose from, with their addresses, and the boxes for sizes.
+
+    Parameters
+    ----------
+    numbers, question, address
+        As for `number_parts`.
+    """
+    return {
+        "numbers": numbers,
         "build_links": _build_links(numbers, question, address),
         "choice_links": [
             (one, _choice_links(one, question, address)) for one in numbers.selectors if one.choices
@@ -44,10 +60,6 @@ def number_parts(
         "sizes": [one for one in numbers.selectors if not one.choices],
         "kept": _kept(question),
         "other_build": bool(question.settings or question.build),
-        "sweeps": [
-            {"sweep": one, "drawing": sweep_drawing(one, first=first), "rows": _rows(one, question, address)}
-            for one in numbers.sweeps
-        ],
     }
 
 

@@ -10,6 +10,7 @@ from urllib.parse import parse_qs
 
 from handling_db.database import queries
 from handling_db.errors import HandlingError
+from handling_db.web.pages.piece.facts import recorded_answer
 from handling_db.weights.answer import WeightAnswer
 
 MOST = 50
@@ -96,7 +97,7 @@ class PieceQuestion:
         self._refuse("state", self.state, ("dry", "drained", "filled"))
         self._refuse("unit", self.unit, ("kg", "lb"))
         if self.is_plain:
-            return queries.stored_answer(connection, code)
+            return recorded_answer(connection, code)
         return queries.what_if(
             connection,
             code,

@@ -9,15 +9,19 @@ from typing import Any
 from urllib.parse import urlencode
 
 from handling_db.database import queries
+from handling_db.database.cache import LastAnswers
+from handling_db.database.queries.collection import stamp_of
 from handling_db.database.queries.large import is_large
 from handling_db.errors import HandlingError
 from handling_db.lookup import words
 from handling_db.lookup.taking_off import off_words
 from handling_db.quantities.display import pair, planning_text
+from handling_db.web.pages.piece.facts import recorded_answer
 from handling_db.web.pages.piece.question import PieceQuestion
 from handling_db.weights.answer import StateFigure, WeightAnswer
 
 Address = Callable[[PieceQuestion], str]
+_told: LastAnswers[dict[str, tuple[str, ...]]] = LastAnswers(256)
 SHOWN = 5  # parts with their buttons; smaller ones are folded
 
 
@@ -54,7 +58,11 @@ def part_rows(
     codes = [part.id for part in answer.parts]
     told: dict[str, tuple[str, ...]] = {}
     if codes and not is_large(connection, answer.id):
-        told = off_words(queries.collection_for(connection, answer.id), answer.id, [*codes, *gone])
+        asked = (*codes, *gone)
+        told = _told.get(
+            (stamp_of(connection), answer.id, asked),
+            lambda: off_words(queries.collection_for(connection, answer.id), answer.id, asked),
+        )
     rows = [
         PartRow(
             named.id,
@@ -91,7 +99,7 @@ def change_words(
     """By how much the figure to plan with differs from the recorded one; empty where nothing was asked."""
     if question.is_plain or (not question.without and not question.settings and question.build is None):
         return ""
-    base = queries.stored_answer(connection, answer.id)
+    base = recorded_answer(connection, answer.id)
     was = next((one for one in base.states if one.state == answer.headline.state), None)
     if was is None or was.planning is None or answer.headline.planning is None:
         return f"As recorded: {words.headline(base, first=first)}."
