@@ -42,7 +42,6 @@ from tests.benchmarks.view import rows_of_the_view
 
 # What pages of a piece keep for its other addresses, beside what is worked out of its numbers.
 WRITTEN_OF_A_PIECE = (
-    piece_page._written,
     piece_page._strips,
     piece_facts._facts,
     piece_facts._answers,
@@ -223,7 +222,7 @@ def rows_page(work: Work) -> Iterator[Line]:
         yield Line(f"{what} of the demo, at another address, CPU", nothing, took, base, 5)
 
         def unwritten(again: Callable[[], object] = again) -> None:
-            for kept in WRITTEN_OF_A_PIECE:
+            for kept in (piece_page._written[served], *WRITTEN_OF_A_PIECE):
                 kept.let_go(stamp)
             again()
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 from urllib.parse import urlencode
+from weakref import WeakKeyDictionary
 
 from markupsafe import Markup
 
@@ -43,6 +44,7 @@ async def component(request: Any, datasette: Any) -> Any:
     """One component: how heavy, who says so, what it is made of, how it is handled."""
     code = decode(request.url_vars["code"])
     question = PieceQuestion.read(request.args)
+    written = _written.setdefault(datasette, LastAnswers(KEPT))
     path = str(datasette.urls.path(f"/component/{request.url_vars['code']}"))
 
     def address(asked: PieceQuestion) -> str:
@@ -69,7 +71,7 @@ async def component(request: Any, datasette: Any) -> Any:
 
         def more() -> Markup:
             key = (stamp.stamp, path, question, first, today())
-            return _written.get(key, lambda: _more(datasette, connection, shown, address))
+            return written.get(key, lambda: _more(datasette, connection, shown, address))
 
         return {
             "about": ("component", code),
@@ -107,7 +109,7 @@ async def component(request: Any, datasette: Any) -> Any:
 
 KEPT = 128  # of what stands under the buttons
 # What stands below depends on the records, the day and the question, not on where in the address it is asked.
-_written: LastAnswers[Markup] = LastAnswers(KEPT)
+_written: WeakKeyDictionary[Any, LastAnswers[Markup]] = WeakKeyDictionary()  # by application
 _strips: LastAnswers[Markup | None] = LastAnswers(KEPT)
 
 
