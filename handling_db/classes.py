@@ -11,7 +11,7 @@ from __future__ import annotations
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
-__all__ = ["dataclass", "field"]
+__all__ = ["dataclass", "field", "replace"]
 
 
 class _Field:
@@ -115,12 +115,16 @@ def _methods(
 
 
 if TYPE_CHECKING:
-    from dataclasses import dataclass, field
+    from dataclasses import dataclass, field, replace
 else:
 
     def field(**said: Any) -> Any:
         """How a field differs: `default`, `repr` and `compare` as in the standard library."""
         return _Field(said)
+
+    def replace(one: Any, /, **changes: Any) -> Any:
+        """An object of such a class again, with other values."""
+        return type(one)(**{name: getattr(one, name) for name in one.__match_args__} | changes)
 
     def dataclass(*, frozen: bool, slots: bool) -> Any:
         """A decorator for a class whose fields are all its own.

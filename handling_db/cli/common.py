@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Callable, Iterable, Mapping
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
@@ -13,10 +12,20 @@ import click
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
-    from handling_db.serialise import Answer
+    from pathlib import Path
 
-if TYPE_CHECKING:
+    from handling_db.serialise import Answer
     from handling_db.sharing.marked import Marks
+else:
+
+    class Path:
+        """A path once somebody gives one: a look-up starts without the module."""
+
+        def __new__(cls, text):
+            from pathlib import Path
+
+            return Path(text)
+
 
 FILE = click.Path(path_type=Path, dir_okay=False)
 FOLDER = click.Path(path_type=Path, file_okay=False)
@@ -25,23 +34,38 @@ PATH = click.Path(path_type=Path)
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
 
+_FILE = "handling.db"
+
+
+def _folder() -> str:
+    if os.environ.get("HANDLING_DB_HOME"):
+        return os.environ["HANDLING_DB_HOME"]
+    if os.environ.get("XDG_DATA_HOME"):
+        return os.path.join(os.environ["XDG_DATA_HOME"], "handling_db")
+    return click.get_app_dir("handling_db", roaming=False, force_posix=False)
+
+
+def _is_there(file: str) -> bool:
+    try:
+        os.stat(file)
+    except (FileNotFoundError, NotADirectoryError):
+        return False
+    return True
+
+
 def user_folder() -> Path:
     """Where a person's own database stands unless they say otherwise."""
-    if os.environ.get("HANDLING_DB_HOME"):
-        return Path(os.environ["HANDLING_DB_HOME"])
-    if os.environ.get("XDG_DATA_HOME"):
-        return Path(os.environ["XDG_DATA_HOME"]) / "handling_db"
-    return Path(click.get_app_dir("handling_db", roaming=False, force_posix=False))
+    return Path(_folder())
 
 
 def own_database() -> Path:
     """The file that `build` writes and the look-ups read unless told otherwise."""
-    return user_folder() / "handling.db"
+    return user_folder() / _FILE
 
 
 def demo_database() -> Path:
     """The file that `demo` writes."""
-    return user_folder() / "demo" / "handling.db"
+    return user_folder() / "demo" / _FILE
 
 
 def one_there_is() -> Path:
@@ -63,7 +87,10 @@ def one_there_is() -> Path:
 def database_option(command: Decorated) -> Decorated:
     """Add ``--db FILE``."""
     return click.option(
-        "--db", "database", type=FILE, help="Database file; otherwise your own, or the demo if you have none."
+        "--db",
+        "database",
+        type=click.Path(dir_okay=False),
+        help="Database file; otherwise your own, or the demo if you have none.",
     )(command)
 
 
@@ -72,7 +99,7 @@ def json_option(command: Decorated) -> Decorated:
     return click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")(command)
 
 
-def open_named(database: Path | None) -> sqlite3.Connection:
+def open_named(database: str | None) -> sqlite3.Connection:
     """Open the file asked for, the person's own, or the demo, saying so on standard error.
 
     Raises
@@ -84,11 +111,12 @@ def open_named(database: Path | None) -> sqlite3.Connection:
 
     if database is not None:
         return open_database(database)
-    if own_database().exists():
-        return open_database(own_database())
-    if demo_database().exists():
+    own, demo = os.path.join(_folder(), _FILE), os.path.join(_folder(), "demo", _FILE)
+    if _is_there(own):
+        return open_database(own)
+    if _is_there(demo):
         click.echo("(demo collection; everything in it is invented)", err=True)
-        return open_database(demo_database())
+        return open_database(demo)
     raise HandlingError(
         "there is no database yet; run 'handling-db demo --no-serve', "
         "or 'handling-db build FOLDER' for your own"

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 from click.types import StringParamType
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from click.shell_completion import CompletionItem
 
 MOST = 50  # suggestions
@@ -97,6 +98,8 @@ def _database(context: click.Context) -> Path | None:
 
     given = context.params.get("database")
     if given is not None:
+        from pathlib import Path
+
         return Path(given)
     return own_database() if own_database().exists() else demo_database()
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
@@ -21,6 +20,8 @@ from handling_db.cli.common import (
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from handling_db.loading import Loaded, Reach
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
@@ -162,7 +163,7 @@ def limit_options(command: Decorated) -> Decorated:
 
 def loaded(
     folders: Sequence[Path],
-    database: Path | None,
+    database: str | None,
     name: str | None = None,
     kinds: Sequence[str] = ("component",),
     reach: Reach = "below",

@@ -60,7 +60,7 @@ if TYPE_CHECKING:
 )
 @click.option("--cors", is_flag=True, help="Let pages of other addresses read it in a browser.")
 def command(
-    database: Path | None,
+    database: str | None,
     collections: tuple[str, ...],
     watched: tuple[Path, ...],
     hosts: tuple[str, ...],
@@ -90,9 +90,12 @@ def command(
 
     place = read_place(hosts, **how)
     if watched:
-        _serve_built(watched, database or own_database(), place)
+        _serve_built(watched, Path(database) if database is not None else own_database(), place)
         return
-    serve(_named(collections) if collections else {"": database or one_there_is()}, place)
+    if not collections:
+        serve({"": Path(database) if database is not None else one_there_is()}, place)
+        return
+    serve(_named(collections), place)
 
 
 def _serve_built(watched: tuple[Path, ...], out: Path, place: ServedAt) -> None:

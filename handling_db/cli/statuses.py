@@ -16,12 +16,14 @@ import os
 import sqlite3
 import sys
 from collections.abc import Callable
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from handling_db.errors import HandlingError
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 CLOSED = "the output was closed before everything was printed"
 CANNOT = 2
@@ -104,6 +106,7 @@ def _write_trace(error: Exception) -> Path | None:
     import platform
     import tempfile
     import traceback
+    from pathlib import Path
 
     from handling_db import __version__
     from handling_db.cli.common import user_folder

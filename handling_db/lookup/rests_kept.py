@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-from dataclasses import asdict, fields
 from fractions import Fraction
 from typing import Any
 
@@ -13,6 +11,9 @@ from handling_db.weights.verdict import Shared
 
 def rests_text(rests: Rests) -> str | None:
     """JSON of what differs from a plain figure; None where nothing does. Masses in kilograms."""
+    import json  # a look-up of plain figures starts without
+    from dataclasses import asdict, fields
+
     told = [one.name for one in fields(rests) if getattr(rests, one.name) != getattr(NOTHING_MORE, one.name)]
     if not told:
         return None
@@ -25,6 +26,8 @@ def rests_from(text: str | None) -> Rests:
     """The same back."""
     if not text:
         return NOTHING_MORE
+    import json
+
     found: dict[str, Any] = json.loads(text)
     if "left" in found:
         part, low, high = found["left"]
@@ -42,7 +45,11 @@ def rests_from(text: str | None) -> Rests:
 
 def shared_from(text: str | None) -> tuple[Shared, ...]:
     """What both sides of a comparison rest on, out of what `handling_db.lookup.as_json.shared_text` wrote."""
-    return tuple(Shared(**one) for one in json.loads(text)) if text else ()
+    if not text:
+        return ()
+    import json
+
+    return tuple(Shared(**one) for one in json.loads(text))
 
 
 def _number(value: object) -> float:

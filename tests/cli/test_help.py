@@ -74,6 +74,7 @@ def test_look_up_imports_nothing_heavy(demo_db: object) -> None:
         f"main(['weight', 'transfer-box', '--db', {str(demo_db)!r}], standalone_mode=False)\n"
         "heavy = {'pydantic', 'datasette', 'numpy', 'pint', 'sqlite_utils', 'yaml', 'scipy', 'highspy'} & set(sys.modules)\n"
         "heavy |= {'difflib', 'hashlib', 'tempfile', 'traceback'} & set(sys.modules)\n"
+        "heavy |= {'pathlib', 'dataclasses', 'urllib', 'copy'} & set(sys.modules)\n"
         "heavy |= {'handling_db.lookup.listings', 'handling_db.lookup.as_json', 'handling_db.lookup.meant',\n"
         "  'handling_db.database.queries.another_build', 'handling_db.database.queries.lists',\n"
         "  'handling_db.quantities.mass', 'handling_db.quantities.quantity'} & set(sys.modules)\n"

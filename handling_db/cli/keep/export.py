@@ -61,7 +61,8 @@ def command(
       handling-db export --site view
       handling-db export --parquet quay --shop quay-shed-nine my-records
     """
-    site, database, public_url = more["site"], more["database"], more["public_url"]
+    site, public_url = more["site"], more["public_url"]
+    database = Path(more["database"]) if more["database"] is not None else None
     if more["parquet"] is not None:
         if out is not None or component is not None or site is not None or public_url:
             raise click.UsageError(

@@ -479,7 +479,7 @@ def done(entry: _Entry, job_id: str, step: str, differs: str | None) -> None:
 @command.command("where")
 @click.argument("job_id")
 @source_options
-def where(job_id: str, folders: tuple[Path, ...], database: Path | None, *, as_json: bool) -> None:
+def where(job_id: str, folders: tuple[Path, ...], database: str | None, *, as_json: bool) -> None:
     """Where JOB_ID is in the plan that it follows: steps done, what differs, what comes next.
 
     \b

@@ -33,7 +33,7 @@ def command(
     shop: str | None,
     back: str | None,
     folders: tuple[Path, ...],
-    database: Path | None,
+    database: str | None,
 ) -> None:
     """Write a valid record of KIND called ID to fill in, with every field it may have.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import asdict, replace
-from pathlib import Path
 
 import click
 
@@ -16,7 +15,7 @@ from handling_db.quantities.columns import columns
 @click.option("--most", type=click.IntRange(1, 200), default=20, show_default=True, help="Rows of each kind.")
 @database_option
 @json_option
-def command(text: str, most: int, database: Path | None, *, as_json: bool) -> None:
+def command(text: str, most: int, database: str | None, *, as_json: bool) -> None:
     """Find components and notes that hold the words or fragment TEXT.
 
     Exit status 1 when nothing is found.

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from handling_db.cli.common import show
 from handling_db.cli.completion import names
 from handling_db.cli.options import as_of_option, loaded, source_options, state_option, unit_option
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 KINDS = ("lift group", "component")
 
@@ -28,7 +30,7 @@ def command(
     as_of: str | None,
     unit: str | None,
     folders: tuple[Path, ...],
-    database: Path | None,
+    database: str | None,
     *,
     as_json: bool,
 ) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -26,7 +25,7 @@ def command(
     kind: str | None,
     shop: str | None,
     text: str | None,
-    database: Path | None,
+    database: str | None,
     *,
     as_json: bool,
 ) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -22,6 +21,8 @@ from handling_db.errors import AmbiguousNameError
 from handling_db.quantities.columns import columns
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from handling_db.interface.lookup import WeightAsked
     from handling_db.records.parts.texts import State
     from handling_db.serialise import Answer
@@ -45,7 +46,7 @@ def command(
     serial: int | None,
     unit: str | None,
     folders: tuple[Path, ...],
-    database: Path | None,
+    database: str | None,
     *,
     as_json: bool,
 ) -> None:
@@ -89,7 +90,7 @@ def _set(settings: Sequence[str]) -> Mapping[str, str]:
 
 
 def _worked_out(
-    name: str, asked: WeightAsked, folders: Sequence[Path], database: Path | None
+    name: str, asked: WeightAsked, folders: Sequence[Path], database: str | None
 ) -> Answer[WeightAnswer]:
     import handling_db as hd
 
@@ -97,7 +98,7 @@ def _worked_out(
     return hd.weight(found.records, found.id, **asked)
 
 
-def _stored(name: str, asked: WeightAsked, database: Path | None) -> Answer[WeightAnswer]:
+def _stored(name: str, asked: WeightAsked, database: str | None) -> Answer[WeightAnswer]:
     """The answer of a database; a stored one is read without any record, so that it starts fast."""
     from handling_db.database import queries
     from handling_db.serialise import told_weight

@@ -31,7 +31,7 @@ def command(
     seconds: float,
     unit: str | None,
     folders: tuple[Path, ...],
-    database: Path | None,
+    database: str | None,
     *,
     as_json: bool,
 ) -> None:

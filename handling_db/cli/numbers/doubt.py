@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("source")
 @source_options
-def command(source: str, folders: tuple[Path, ...], database: Path | None, *, as_json: bool) -> None:
+def command(source: str, folders: tuple[Path, ...], database: str | None, *, as_json: bool) -> None:
     """Which records become doubtful if SOURCE was off: a scale, a document, a list, a density?
 
     First the figures read from it, then what was made from these, then every component whose figure rests

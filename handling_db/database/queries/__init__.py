@@ -7,8 +7,9 @@ starts fast. The questions stand in modules by noun; this one opens files and na
 from __future__ import annotations
 
 import importlib
+import os
 import sqlite3
-from pathlib import Path
+import stat
 from typing import TYPE_CHECKING
 
 from handling_db.database.schema import APPLICATION, VERSION
@@ -47,6 +48,8 @@ if TYPE_CHECKING:
     from handling_db.database.queries.words import MARK_ON as MARK_ON
     from handling_db.database.queries.words import every_word as every_word
     from handling_db.lookup.listings import Stamp
+
+    Place = str | os.PathLike[str]
 
 # name: the module that has it; a module of that name would hide it
 _WHERE = {
@@ -93,12 +96,12 @@ def __getattr__(name: str) -> object:
     return found
 
 
-def open_database(path: Path, *, called: str = "") -> sqlite3.Connection:
+def open_database(path: Place, *, called: str = "") -> sqlite3.Connection:
     """Open a database file for reading.
 
     Parameters
     ----------
-    path : Path
+    path : str or path
     called : str
         What an error calls the file; its path unless given.
 
@@ -107,11 +110,11 @@ def open_database(path: Path, *, called: str = "") -> sqlite3.Connection:
     HandlingError
         There is no such file, it is not a database of this program, or one of another version of it.
     """
-    name = called or str(path)
-    if not path.is_file():
+    name = called or os.fspath(path)
+    if not _is_file(path):
         raise HandlingError(f"{name}: there is no such database; build it with 'handling-db build'")
     try:
-        connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)
+        connection = sqlite3.connect(f"{_address(path)}?mode=ro", uri=True)
         application = connection.execute("pragma application_id").fetchone()[0]
         version = connection.execute("pragma user_version").fetchone()[0]
     except sqlite3.Error as error:
@@ -128,6 +131,20 @@ def open_database(path: Path, *, called: str = "") -> sqlite3.Connection:
     return connection
 
 
+def _is_file(path: Place) -> bool:
+    """As `Path.is_file`: what may not be looked at raises; a look-up starts without pathlib."""
+    try:
+        return stat.S_ISREG(os.stat(path).st_mode)
+    except (FileNotFoundError, NotADirectoryError, ValueError):
+        return False
+
+
+def _address(path: Place) -> str:
+    """A file as the address that SQLite takes; signs that mean something in an address are spelled out."""
+    real = os.path.realpath(path).replace(os.sep, "/").lstrip("/")
+    return f"file:///{real.replace('%', '%25').replace('?', '%3f').replace('#', '%23')}"
+
+
 def stamp(connection: sqlite3.Connection) -> Stamp:
     """What the file was built from, how much there is of everything, and what the checker compared."""
     from handling_db.lookup.listings import Stamp
@@ -141,6 +158,7 @@ def stamp(connection: sqlite3.Connection) -> Stamp:
 def _written(connection: sqlite3.Connection) -> str:
     """Day and time at which the file was written; the same input gives the same file, so it is not in it."""
     from datetime import datetime
+    from pathlib import Path
 
     file = connection.execute("pragma database_list").fetchone()[2]
     try:

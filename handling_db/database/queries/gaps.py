@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import sqlite3
-from dataclasses import replace
 
+from handling_db.classes import replace
 from handling_db.quantities.display import counted
 from handling_db.weights.answer import Named, StateFigure
 

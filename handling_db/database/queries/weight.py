@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import json
 import sqlite3
-from dataclasses import replace
 from typing import Any
 
+from handling_db.classes import replace
 from handling_db.database.queries.jobs import open_jobs
 from handling_db.database.queries.names import need_key
 from handling_db.lookup.rests_kept import rests_from, shared_from
@@ -207,6 +206,7 @@ def statement_of(row: tuple[Any, ...], component: str) -> StatementFigure:
 def _id_from_table(component: str, row: tuple[Any, ...]) -> str:
     """The id of a statement of a large table: the hash its record would have."""
     import hashlib
+    import json
 
     fields: dict[str, Any] = {"component": component, "printed": row[1], "source": row[12]}
     if row[8] != "not stated":

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 import sqlite3
 from pathlib import Path
 
@@ -254,6 +256,21 @@ def test_the_stamp_says_what_there_is(connection: sqlite3.Connection, demo: Coll
     assert stamp.demo
     assert stamp.in_words.startswith(f"{len(demo.components)} components; ")
     assert stamp.data_date == max(note.on.isoformat() for note in demo.notes.values()) or stamp.data_date
+
+
+@pytest.mark.parametrize(
+    "name", ["a b.db", "50%25 off.db", "what?.db", "x#1.db", "böck.db", "x&mode=rw.db", "\udcff.db"]
+)
+def test_a_file_of_any_name_is_opened_for_reading_only(tmp_path: Path, demo_db: Path, name: str) -> None:
+    shutil.copyfile(demo_db, tmp_path / name)
+    link = tmp_path / "link.db"
+    link.symlink_to(tmp_path / name)
+    for path in (tmp_path / name, os.fspath(tmp_path / name), link, tmp_path / "other" / ".." / name):
+        (tmp_path / "other").mkdir(exist_ok=True)
+        connection = queries.open_database(path)
+        assert queries.exists(connection, "gear-section")
+        with pytest.raises(sqlite3.OperationalError, match="readonly"):
+            connection.execute("delete from component")
 
 
 def test_what_cannot_be_opened(tmp_path: Path, demo_db: Path) -> None:
