@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 
 from handling_db.families.build import Value
 from handling_db.lifting.evidenced import PiecesTogether
@@ -23,7 +24,7 @@ from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.weights.totals import Totals
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # no slots: what it works out of its own is kept beside
 class GroupMass:
     """A lift group taken apart into what is known and what is not.
 
@@ -89,7 +90,7 @@ class GroupMass:
         """Names of fluids that count where their part lines say, since nothing else says where they are."""
         return tuple(extra.name for extra in self.extras if extra.at_its_line(self.outline))
 
-    @property
+    @cached_property
     def pieces(self) -> Amount | None:
         """The pieces without any fluid; None where not one has a mass. [kg]"""
         known = [carried.mass for carried in self.carried if carried.mass is not None]
@@ -131,7 +132,7 @@ class GroupMass:
         """Whatever else belongs to what is in, at most. [kg]"""
         return math.fsum(one.amount.high or 0.0 for one in self.rest if one.amount is not None)
 
-    @property
+    @cached_property
     def astray(self) -> float | None:
         """How much is left for all pieces above what each weighs at least; None where nothing is missing.
 

@@ -11,6 +11,7 @@ all masses and places together are found by taking each mass and each place wher
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -24,6 +25,8 @@ Factor = Callable[[Vector], float]  # force for each kilogram at a place of the 
 
 FINE = math.radians(0.25)
 TOUCHING = 1e-9  # part of the weight: an end that carries less than minus this has come off
+# The joint of a turn, and a plan beside the same one changed, ask again for the angles of the turn itself.
+_settled = functools.lru_cache(maxsize=2048)(settled)
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +202,7 @@ class Turning:
             places = []
             for piece in self.pieces:
                 if piece.litres is not None and len(piece.corners) == 8:
-                    places.append(settled(piece.corners, piece.litres / 1000.0, up))
+                    places.append(_settled(piece.corners, piece.litres / 1000.0, up))
                 else:
                     places.append(self._middle if piece.at is None else piece.at)
             self._places = (turned, tuple(places))

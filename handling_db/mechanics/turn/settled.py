@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from handling_db.mechanics.vectors import Vector, dot
 from handling_db.quantities.amount import StaticsError
@@ -46,52 +47,61 @@ def settled(corners: Sequence[Vector], volume: float, up: Vector) -> Vector:
     if len(corners) != 8 or not volume > 0.0:
         raise StaticsError("a liquid that settles needs a volume above 0 and the eight corners of its box.")
     pieces = [_by_height(tuple(corners[i] for i in row), up) for row in _TETRAHEDRA]
-    whole = math.fsum(_volume(piece) for piece in pieces)
+    whole = math.fsum(piece.volume for piece in pieces)
     heights = [dot(corner, up) for corner in corners]
     low, high = min(heights), max(heights)
     if volume >= whole or high - low <= 0.0:
-        return _centre(
-            [(_volume(piece), _middle(piece)) for piece in pieces if _volume(piece) > 0.0], corners
-        )
+        return _centre([(piece.volume, piece.corners) for piece in pieces if piece.volume > 0.0], corners)
     # The volume below a plane grows with its height: halve the way until nothing is left of it.
     for _ in range(40):
         level = (low + high) / 2
-        if math.fsum(part for piece in pieces for part, _ in _below(piece, level, up)) < volume:
+        if math.fsum([part for piece in pieces for part, _ in _below(piece, level)]) < volume:
             low = level
         else:
             high = level
-    return _centre([found for piece in pieces for found in _below(piece, high, up)], corners)
+    return _centre([found for piece in pieces for found in _below(piece, high)], corners)
 
 
-def _by_height(corners: Sequence[Vector], up: Vector) -> _Tetrahedron:
+class _Piece(NamedTuple):
+    """One tetrahedron, its corners from the lowest to the highest, with their heights."""
+
+    corners: _Tetrahedron
+    heights: tuple[float, float, float, float]
+    volume: float
+
+
+def _by_height(corners: Sequence[Vector], up: Vector) -> _Piece:
     a, b, c, d = sorted(corners, key=lambda corner: dot(corner, up))
-    return a, b, c, d
+    return _Piece((a, b, c, d), (dot(a, up), dot(b, up), dot(c, up), dot(d, up)), _volume((a, b, c, d)))
 
 
-def _volume(corners: Sequence[Vector]) -> float:
-    a, b, c, d = corners
-    (x1, y1, z1), (x2, y2, z2), (x3, y3, z3) = ((p[0] - a[0], p[1] - a[1], p[2] - a[2]) for p in (b, c, d))
+def _volume(corners: _Tetrahedron) -> float:
+    (x, y, z), b, c, d = corners
+    x1, y1, z1 = b[0] - x, b[1] - y, b[2] - z
+    x2, y2, z2 = c[0] - x, c[1] - y, c[2] - z
+    x3, y3, z3 = d[0] - x, d[1] - y, d[2] - z
     six = x1 * (y2 * z3 - z2 * y3) - y1 * (x2 * z3 - z2 * x3) + z1 * (x2 * y3 - y2 * x3)
     return abs(six) / 6.0
 
 
-def _middle(corners: Sequence[Vector]) -> Vector:
+def _middle(corners: _Tetrahedron) -> Vector:
+    (x1, y1, z1), (x2, y2, z2), (x3, y3, z3), (x4, y4, z4) = corners
     return (
-        math.fsum(c[0] for c in corners) / 4,
-        math.fsum(c[1] for c in corners) / 4,
-        math.fsum(c[2] for c in corners) / 4,
+        math.fsum((x1, x2, x3, x4)) / 4,
+        math.fsum((y1, y2, y3, y4)) / 4,
+        math.fsum((z1, z2, z3, z4)) / 4,
     )
 
 
-def _below(piece: _Tetrahedron, level: float, up: Vector) -> list[tuple[float, Vector]]:
+def _below(piece: _Piece, level: float) -> list[tuple[float, _Tetrahedron]]:
     """What of a tetrahedron lies below a level: volumes, less than nothing for what is taken away,
-    with their centres. [m³, m]"""
-    a, b, c, d = piece
-    ha, hb, hc, hd = (dot(corner, up) for corner in piece)
+    with their corners. [m³, m]"""
+    a, b, c, d = piece.corners
+    ha, hb, hc, hd = piece.heights
     if level <= ha:
         return []
     if level >= hd:
-        return [(_volume(piece), _middle(piece))]
+        return [(piece.volume, piece.corners)]
 
     def cut(p: Vector, hp: float, q: Vector, hq: float) -> Vector:
         t = (level - hp) / (hq - hp)
@@ -99,22 +109,23 @@ def _below(piece: _Tetrahedron, level: float, up: Vector) -> list[tuple[float, V
 
     if level <= hb:
         small = (a, cut(a, ha, b, hb), cut(a, ha, c, hc), cut(a, ha, d, hd))
-        return [(_volume(small), _middle(small))]
+        return [(_volume(small), small)]
     if level >= hc:
         top = (d, cut(d, hd, a, ha), cut(d, hd, b, hb), cut(d, hd, c, hc))
-        return [(_volume(piece), _middle(piece)), (-_volume(top), _middle(top))]
+        return [(piece.volume, piece.corners), (-_volume(top), top)]
     ac, ad = cut(a, ha, c, hc), cut(a, ha, d, hd)
     bc, bd = cut(b, hb, c, hc), cut(b, hb, d, hd)
     wedge = ((a, b, bc, bd), (a, ac, ad, bd), (a, ac, bc, bd))
-    return [(_volume(part), _middle(part)) for part in wedge]
+    return [(_volume(part), part) for part in wedge]
 
 
-def _centre(found: Sequence[tuple[float, Vector]], corners: Sequence[Vector]) -> Vector:
+def _centre(found: Sequence[tuple[float, _Tetrahedron]], corners: Sequence[Vector]) -> Vector:
     volume = math.fsum(part for part, _ in found)
     if volume <= 0.0:  # a drop: the lowest corner holds it, to rounding
-        return corners[0] if not found else found[0][1]
+        return corners[0] if not found else _middle(found[0][1])
+    placed = [(part, _middle(of)) for part, of in found]
     return (
-        math.fsum(part * at[0] for part, at in found) / volume,
-        math.fsum(part * at[1] for part, at in found) / volume,
-        math.fsum(part * at[2] for part, at in found) / volume,
+        math.fsum(part * at[0] for part, at in placed) / volume,
+        math.fsum(part * at[1] for part, at in placed) / volume,
+        math.fsum(part * at[2] for part, at in placed) / volume,
     )
