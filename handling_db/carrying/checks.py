@@ -16,7 +16,7 @@ M_PER_FT = 0.3048
 GRAVITY = 9.80665
 
 PERSON_DECIDES = Notice("person decides")
-SANITY = "sanity figure, plate governs"  # by a rule of moment, not off a plate
+SANITY = Notice("sanity figure")  # by a rule of moment, not off a plate
 PLATE_GOVERNS = Notice("plate governs")
 
 

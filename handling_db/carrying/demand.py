@@ -90,11 +90,13 @@ class RatingBeside:
     percent: float | None
     percent_at_least: bool
     left_kg: float | None
-    note: str = ""
+    note: Notice | None = None
     cautions: tuple[Notice, ...] = ()
 
 
-def against_rating(demand: Demand, name: str, rating_kg: float | None, note: str = "") -> RatingBeside:
+def against_rating(
+    demand: Demand, name: str, rating_kg: float | None, note: Notice | None = None
+) -> RatingBeside:
     """Put a demand beside one rating.
 
     Parameters
@@ -105,8 +107,8 @@ def against_rating(demand: Demand, name: str, rating_kg: float | None, note: str
         The mover, gear or fixture, as the person knows it.
     rating_kg : float or None
         What it is rated for in this use; None: not recorded. [kg]
-    note : str
-        What was recorded beside the rating.
+    note : Notice, optional
+        What was recorded beside the rating, or what the demand is made of.
 
     Returns
     -------

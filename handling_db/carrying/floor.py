@@ -338,7 +338,7 @@ def area_load(
                 "write kg/m2, kN/m2 or lb/ft2."
             )
         allowed = stated * per_unit[limit_unit] * footprint
-    beside = against_rating(load, limit_name, allowed, "limit per area times the footprint")
+    beside = against_rating(load, limit_name, allowed, Notice("by the area"))
     return AreaLoad(
         kg_per_m2=per_area,
         kn_per_m2=per_area * GRAVITY / 1000.0,

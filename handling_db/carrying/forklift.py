@@ -88,7 +88,7 @@ def truck_figures(
     if row is not None:
         height = "no height stated" if row.height is None else mm(row.height)
         name = f"plate row at {mm(row.load_centre)}, {height}"
-        beside.append(against_rating(load, name, row.capacity_kg, "plate governs"))
+        beside.append(against_rating(load, name, row.capacity_kg, Notice("by the plate")))
         if rated_capacity_kg is not None and row.capacity_kg > rated_capacity_kg:
             facts = {"row_kg": row.capacity_kg, "rated_kg": rated_capacity_kg}
             cautions.append(Notice("plate above rated", facts))
@@ -108,10 +108,10 @@ def truck_figures(
                     against_rating(load, f"moment {name}", figure, SANITY) for name, figure in moment.figures
                 )
     if attachment is None and not beside:
-        beside.append(against_rating(load, "forklift", None, "no plate row covers this load"))
+        beside.append(against_rating(load, "forklift", None, Notice("no row covers it")))
     if attachment is not None and row is None:
         mass = optional(f"the mass of {attachment}", attachment_kg, "it in kg")
-        beside.append(against_rating(load, f"forklift with {attachment}", None, "no plate row recorded"))
+        beside.append(against_rating(load, f"forklift with {attachment}", None, Notice("no row recorded")))
         kind = "attachment without mass" if mass is None else "attachment"
         cautions.append(Notice(kind, {"name": attachment, "own_kg": mass}))
     return TruckFigures(row=row, moment=moment, beside=tuple(beside), cautions=once(cautions))

@@ -34,7 +34,7 @@ class HandLine:
 class HandLimit:
     """Pieces beside the shop's own limit: heaviest first in each list, the unknown ones included."""
 
-    rule: str
+    rule: Notice
     above: tuple[HandLine, ...]
     may_be_above: tuple[HandLine, ...]
     not_known: tuple[HandLine, ...]
@@ -95,7 +95,7 @@ def hand_limit(
     cautions.append(Notice("nobody to call") if call is None else Notice("call", {"who": call}))
     cautions.append(PERSON_DECIDES)
     return HandLimit(
-        rule="The shop's rule is not recorded." if rule is None else rule,
+        rule=Notice("no rule of the shop") if rule is None else Notice("rule of the shop", {"rule": rule}),
         above=those("above"),
         may_be_above=those("may be above"),
         not_known=those("not known"),

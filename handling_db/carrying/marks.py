@@ -16,7 +16,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from handling_db.carrying.checks import interval, optional, plain
+from handling_db.carrying.checks import interval, optional
 from handling_db.quantities.notice import Notice
 
 # What is said beside marks, whichever they are.
@@ -69,7 +69,7 @@ class Mark:
     """One handling mark to put on, by its public name, and why."""
 
     name: str
-    why: str
+    why: Notice
     name_from: Literal["read", "from memory"]  # how far the name was checked
 
 
@@ -125,13 +125,14 @@ def handling_marks(facts: Mapping[str, bool | None], stacking_limit_kg: float | 
         if known is None:
             missing.append(fact.replace("_", " "))
         elif known:
-            marks.append(Mark(name, why, checked))
+            marks.append(Mark(name, Notice("mark because", {"why": why}), checked))
     limit = optional("the stacking limit", stacking_limit_kg, "it in kg, or 0", zero=True)
     if limit is None:
         missing.append("stacking limit")
-    why = "nothing is stated about stacking" if limit is None else f"stated: {plain(limit)} kg"
     if limit:
-        marks.append(Mark("stacking limit by mass", why, "from memory"))
+        told = Notice("stated to stack", {"limit_kg": limit})
+        marks.append(Mark("stacking limit by mass", told, "from memory"))
     else:
-        marks.append(Mark("do not stack", why if limit is None else "stated", "from memory"))
+        told = Notice("stacking not stated" if limit is None else "stated")
+        marks.append(Mark("do not stack", told, "from memory"))
     return HandlingMarks(tuple(marks), tuple(missing))

@@ -94,6 +94,7 @@ KINDS: Mapping[str, str] = {
     "equally far from the centre of gravity.",
     "dangerous goods": "Marks for dangerous goods, such as oil left inside, are a matter of their own.",
     # By hand.
+    "no rule of the shop": "The shop's rule is not recorded.",
     "no hand limit": "The shop states no limit for lifting by hand: ask before anything is lifted.",
     "perhaps above": "Not known, so perhaps above the limit: {names:and}.",
     "mass is not all": "Mass is not all: reach, grip, height, turning, oil on the hands and how often count "
@@ -113,8 +114,23 @@ KINDS: Mapping[str, str] = {
     "index not above": "Index {index}: not above 1.0, the figure the manual sets as the goal.",
 }
 
-# Inside a sentence: why a piece is not placed.
+# Inside a sentence, or beside a figure.
 CLAUSES: Mapping[str, str] = {
+    # What was recorded beside a rating.
+    "sanity figure": "sanity figure, plate governs",
+    "by the plate": "plate governs",
+    "no row covers it": "no plate row covers this load",
+    "no row recorded": "no plate row recorded",
+    "by the area": "limit per area times the footprint",
+    "as noted": "{told}",
+    # Why a mark goes on.
+    "mark because": "{why}",
+    "stated": "stated",
+    "stated to stack": "stated: {limit_kg:plain}",
+    "stacking not stated": "nothing is stated about stacking",
+    # The rule of a shop for lifting by hand.
+    "rule of the shop": "{rule}",
+    # Why a piece is not placed.
     "mass not known": "its mass is not known",
     "mass over": "{own_kg:plain} is above the limit of {limit_kg:plain} by itself",
 }

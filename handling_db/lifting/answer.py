@@ -230,14 +230,13 @@ def _look_again_below(case: Case) -> float | None:
     return max(0.0, expected.load.low - expected.cell.at(expected.load.low))
 
 
-def _unknown(case: Case) -> list[str]:
+def _unknown(case: Case) -> list[Notice]:
     """Why there is no upper figure to look again at, no centre, no legs, no stop figure."""
-    said = []
-    if case.expected.cell is None:
-        said.append("The error of the cell is not known: no reading can be named at which to look again.")
+    said = [] if case.expected.cell is not None else [Notice("cell error not known")]
     nobody = case.group.picks is None and case.question.picks is None  # said as such, once
     no_legs = "" if nobody or case.cannot_meet else case.no_legs
-    return [*said, *dict.fromkeys((case.no_centre, no_legs, case.no_stop))]
+    whys = dict.fromkeys((case.no_centre, no_legs, case.no_stop))
+    return [*said, *(Notice("not known", {"why": why}) for why in whys if why)]
 
 
 def _nobody(case: Case, points: Sequence[PointFigure]) -> list[str]:

@@ -15,6 +15,7 @@ from handling_db.mechanics.hang.breaking_loose import highest_hook, jump, way_of
 from handling_db.mechanics.hang.hanging import settle
 from handling_db.mechanics.vectors import Vector, apply, transpose
 from handling_db.quantities.amount import StaticsError
+from handling_db.quantities.notice import Notice, refused
 from handling_db.records.kinds.joint import Joint
 
 
@@ -30,10 +31,10 @@ def breaking_figure(case: Case, joints: Sequence[str]) -> BreakingFigure:
     load = case.expected.load
     low, high = (None, None) if load.high is None else (load.low, load.high)
     if case.room is None or case.worked is None:
-        why = case.no_centre or case.no_legs
+        why = Notice("not worked out", {"why": case.no_centre or case.no_legs})
         return BreakingFigure(None, None, "", None, (), low, high, no_figures=why)
     if not case.worked.legs.lengths_known:
-        why = "without the leg lengths nobody knows where the hook stands."
+        why = Notice("hook without leg lengths")
         return BreakingFigure(None, None, "", None, (), low, high, no_figures=why)
     lengths = _lengths(case)
     picks = {name: place for name, place in case.worked.picks_room if name in lengths}
@@ -43,11 +44,7 @@ def breaking_figure(case: Case, joints: Sequence[str]) -> BreakingFigure:
         most = _most(case, picks, lengths)
         rest = settle(picks, lengths, case.room.at)
     except (StaticsError, ZeroDivisionError, ValueError) as error:
-        why = (
-            str(error)
-            if isinstance(error, StaticsError)
-            else "how it would come to rest cannot be worked out."
-        )
+        why = refused(error) if isinstance(error, StaticsError) else Notice("no pose of rest")
         return BreakingFigure(None, None, "", None, (), low, high, no_figures=why)
     towards = ""
     if swing.towards is not None:

@@ -498,7 +498,7 @@ class BreakingFigure:
     joint_way_m: tuple[tuple[str, float], ...]
     hold_low_kg: float | None
     hold_high_kg: float | None
-    no_figures: str = ""
+    no_figures: Notice | None = None
 
 
 @dataclass(frozen=True, slots=True)

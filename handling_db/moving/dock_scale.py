@@ -7,13 +7,7 @@ from handling_db.moving.figures import DockFigure, DockLine, MoveAnswer
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Facts, Notice
 
-ASK = (
-    "Is what stood on the scale net or gross: pallet, straps and chocks on it or not?",
-    "Is the fluid the same: dry, drained, filled?",
-    "Is everything on it that the paper counts, and nothing else?",
-    "When was the scale last checked, and was it read at rest, with no edge touching?",
-)
-NEVER_AVERAGED = "Nothing is averaged: the larger upper figure is planned with until it is settled."
+ASK = tuple(Notice(f"ask: {what}") for what in ("net or gross", "fluid", "the same things", "the scale"))
 
 
 def against_scale(answer: MoveAnswer, reading_kg: float | None, doubt_kg: float | None) -> DockFigure:
@@ -54,7 +48,7 @@ def against_scale(answer: MoveAnswer, reading_kg: float | None, doubt_kg: float 
         )
         if load is not None
     ]
-    return DockFigure(low, high, tuple(lines), ASK, NEVER_AVERAGED)
+    return DockFigure(low, high, tuple(lines), ASK, Notice("never averaged"))
 
 
 def _line(

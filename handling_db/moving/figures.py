@@ -216,8 +216,8 @@ class DockFigure:
     seen_low_kg: float
     seen_high_kg: float
     lines: tuple[DockLine, ...]
-    ask: tuple[str, ...]
-    says: str
+    ask: tuple[Notice, ...]
+    says: Notice
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,6 +44,12 @@ KINDS: Mapping[str, str] = {
     "them.",
     "truck not in the load per area": "The truck that carries it stands on the same floor: the load per area "
     "does not count it; its own mass and its wheels are set beside the limits that are recorded.",
+    # A scale beside the paper.
+    "ask: net or gross": "Is what stood on the scale net or gross: pallet, straps and chocks on it or not?",
+    "ask: fluid": "Is the fluid the same: dry, drained, filled?",
+    "ask: the same things": "Is everything on it that the paper counts, and nothing else?",
+    "ask: the scale": "When was the scale last checked, and was it read at rest, with no edge touching?",
+    "never averaged": "Nothing is averaged: the larger upper figure is planned with until it is settled.",
     # Trucks.
     "slope of the truck": "Which slope it may go on is not recorded.",
     "runs away": "The steepest slope for this truck is not recorded: on a slope a hand truck runs away.",
@@ -94,9 +100,20 @@ CLAUSES: Mapping[str, str] = {
     "paper heavier": "the paper is heavier",
     "scale heavier": "the scale is heavier",
     "left to weigh": "{names:and} would together have to weigh {low_kg:1} to {high_kg:1}",
+    # What is asked of a hook, and of a floor.
+    "piece alone": "piece alone",
+    "piece with": "piece with {more:and}",
+    "by a printed figure": "{told}",
+    "figure of a source": "{printed} in {source}, {state}",
+    "rigging": "rigging {rigging_kg:1}",
+    "rigging not counted": "rigging not counted",
+    "fluid not counted": "fluid not counted",
+    "speaks of the whole": "it speaks of the whole {name}, not of what hangs here",
+    "verdict of the figure": "the figure {verdict}",
+    "wheels of an axle": "two wheels an axle; one wheel behind takes all of its axle, {axle_kg}",
     # Why there are no figures for how it stands.
-    "no deck height": "the height of the deck of {name} is not recorded.",
-    "no size of it": "the size of {name} is not recorded.",
+    "no deck height": "the height of the deck of {name} is not recorded",
+    "no size of it": "the size of {name} is not recorded",
     # What a fixture puts on the floor.
     "fixture feet not recorded": "what it puts on the floor is not recorded",
     "fixture feet without mass": "{told}; load per foot not known: a mass is missing",

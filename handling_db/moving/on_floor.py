@@ -77,7 +77,7 @@ def beside_floor(
                 load,
                 f"{floor.name}, one wheel of {truck.name}",
                 point,
-                f"two wheels an axle; one wheel behind takes all of its axle, {truck.axle_kg:.0f} kg",
+                Notice("wheels of an axle", {"axle_kg": truck.axle_kg}),
             )
             compared.append(found)
             says += found.cautions

@@ -253,13 +253,12 @@ class MoveRecords:
 
     def laid(self) -> tuple[OnPallet | None, str]:
         """The piece on its face, or why that cannot be said."""
-        if self.face is None:
-            known = ", ".join(one.face.id for one in self.faces)
-            which = (
-                f"several are recorded ({known}); choose one" if known else "none is recorded: nobody looked"
-            )
-            return None, f"which face it stands on is not known; {which}."
         try:
+            if self.face is None:
+                known = ", ".join(one.face.id for one in self.faces)
+                several = f"several are recorded ({known}); choose one"
+                which = several if known else "none is recorded: nobody looked"
+                raise StaticsError(f"which face it stands on is not known; {which}.")
             on = on_pallet(self.load, self.face)
             at = self.piece_at()
             return (on if at is None else replace(on, at=at)), ""

@@ -61,7 +61,7 @@ def move_text(a: MoveAnswer, first: str = "kg") -> str:
     lines += ["", f"Held for the journey or still in ({a.ties_words})"]
     lines += [f"  {words.tie_words(tie)}" for tie in a.ties]
     lines += ["", "Marks to put on"]
-    lines += [f"  {mark.name}: {mark.why}" for mark in a.marks]
+    lines += [f"  {mark.name}: {words.notice_words(mark.why, first=first)}" for mark in a.marks]
     lines += [f"  {' '.join(words.told(a.gross_mark, first))}", f"  {a.drips}", ""]
     lines += words.told(a.cautions, first)
     return words.joined(lines, first)

@@ -127,7 +127,9 @@ def beside_truck(load: ForkLoad, mover: Mover, lift_height: float | None) -> tup
         figure = _figures(load, mover, one.load_centre_high, lift_height)
         found.append(replace(figure, side=one.side, says=once((*says, *figure.says)), axles=axles))
     if not sides:
-        bare = against_rating(load.gross, "rated capacity alone", kilograms(mover.rated), "plate governs")
+        bare = against_rating(
+            load.gross, "rated capacity alone", kilograms(mover.rated), Notice("by the plate")
+        )
         found.append(_truck(mover, beside=(bare,), says=(why, *bare.cautions)))
     for attachment in mover.attachments:
         reach = metres(attachment.reach)
@@ -236,7 +238,8 @@ def _sideways(load: ForkLoad, one: EntryFigure, mover: Mover) -> tuple[Notice, .
 
 def _pallet_truck(load: ForkLoad, mover: Mover) -> TruckFigure:
     """Mass, centre and forks of a pallet truck; it has no data plate of load centres."""
-    compared = against_rating(load.gross, "rated capacity", kilograms(mover.rated), mover.rated_note or "")
+    note = Notice("as noted", {"told": mover.rated_note}) if mover.rated_note else None
+    compared = against_rating(load.gross, "rated capacity", kilograms(mover.rated), note)
     says: list[Notice] = []
     sides: tuple[EntryFigure, ...] = ()
     try:

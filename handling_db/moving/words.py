@@ -104,7 +104,7 @@ def dock_words(dock: DockFigure, *, first: str = "kg") -> tuple[str, ...]:
             gap = f" by at least {pair(line.apart_low_kg, 1.0, first=first, rounding=ROUND_FLOOR)}"
         because = f" ({notice_words(line.says, first=first)})" if line.says else ""
         lines.append(f"Beside {line.name}, {load_words(line.load, first=first)}: {line.word}{gap}{because}.")
-    return (*lines, *dock.ask, dock.says)
+    return (*lines, *told((*dock.ask, dock.says), first))
 
 
 def size_words(size: Sequence[float | None]) -> str:

@@ -26,7 +26,7 @@ class DemandLine:
 
     name: str
     load: Amount
-    words: str
+    words: Notice
     printed: bool = False
 
 
@@ -174,7 +174,7 @@ class HandsAnswer:
     shop_name: str
     limit_kg: float | None
     limit: str
-    rule: str
+    rule: Notice
     rules: tuple[str, ...]
     who_to_call: str
     above: tuple[HandLine, ...]

@@ -167,7 +167,7 @@ def fixture_line(
     compared = None
     if demand is not None:
         rating = kilograms(fixture.rated_load) if offered else None
-        compared = against_rating(demand, fixture.name, rating, demand.name)
+        compared = against_rating(demand, fixture.name, rating, Notice("as noted", {"told": demand.name}))
     outside = bool(fixture.only_for) and inside is not None and not (set(fixture.only_for) & inside)
     return FixtureLine(
         id=fixture.id,

@@ -26,7 +26,7 @@ def demands_of(
     pieces = here.load.mass.pieces
     missing = [*(here.load.mass.missing if pieces is None or pieces.high is None else ())]
     beyond: list[Amount] = []
-    words = []
+    more: list[Notice] = []
     for item in here.load.inside:
         if item.kind != "fluid":
             continue
@@ -34,18 +34,18 @@ def demands_of(
             missing.append(item.name)
         else:
             beyond.append(item.amount)
-            words.append(item.name)
+            more.append(Notice("as noted", {"told": item.name}))
     on_hook, gear_missing = rigging_of(collection, group)
     missing += gear_missing
     if on_hook is not None:
         beyond.append(on_hook)
-        words.append(f"rigging {on_hook.best:.1f} kg")
+        more.append(Notice("rigging", {"rigging_kg": on_hook.best}))
     not_known = [Notice("not weighed", {"name": name}) for name in missing]
     base = pieces or Amount(0.0, 0.0, None)
     sure = not missing and base.high is not None and all(amount.high is not None for amount in beyond)
     low = math.fsum([base.low, *(amount.low for amount in beyond)])
     best = math.fsum([base.best, *(amount.best for amount in beyond)])
-    with_it = f"piece with {', '.join(words)}" if words else "piece alone"
+    with_it = Notice("piece with", {"more": tuple(more)}) if more else Notice("piece alone")
     high = math.fsum([base.high or 0.0, *(amount.high or 0.0 for amount in beyond)]) if sure else None
     found = [DemandLine("on the hook, every doubt counted", Amount(low, best, high), with_it)]
     if sure:
@@ -91,17 +91,18 @@ def _printed(
             continue
         best, low, high = (float(value) for value in (figure.best, figure.low, figure.high))
         more = rigging.best if rigging else 0.0
-        parts = [f"{figure.printed} in {figure.source_name}, {figure.state}"]
-        parts.append(f"rigging {more:.1f} kg" if rigging else "rigging not counted")
-        parts.append("fluid not counted")
+        named = {"printed": figure.printed, "source": figure.source_name, "state": figure.state}
+        parts = [Notice("figure of a source", named)]
+        parts.append(Notice("rigging", {"rigging_kg": more}) if rigging else Notice("rigging not counted"))
+        parts.append(Notice("fluid not counted"))
         if left:
-            parts.append(f"it speaks of the whole {component.name}, not of what hangs here")
-        parts.append(f"the figure {figure.verdict}")
+            parts.append(Notice("speaks of the whole", {"name": component.name}))
+        parts.append(Notice("verdict of the figure", {"verdict": figure.verdict}))
         found.append(
             DemandLine(
                 f"by the printed figure {figure.printed}",
                 Amount(low + more, best + more, high + more),
-                "; ".join(parts),
+                Notice("by a printed figure", {"told": tuple(parts)}),
                 printed=True,
             )
         )

@@ -39,7 +39,10 @@ def shop_text(a: ShopAnswer, first: str = "kg") -> str:
         "What is asked of the hook",
     ]
     for demand in a.demands:
-        lines += [f"  {demand.name}: {load_words(demand.load, first=first)}", f"    {demand.words}"]
+        lines += [
+            f"  {demand.name}: {load_words(demand.load, first=first)}",
+            f"    {notice_words(demand.words, first=first)}",
+        ]
     lines += ["", "Hooks"]
     for mover in a.movers:
         lines.append(
@@ -87,7 +90,8 @@ def fixture_lines(line: FixtureLine, first: str) -> list[str]:
     lines += [f"    {line.fits}"] if line.fits else []
     lines += [f"    for {name}: {act}" for name, act in line.needed]
     if line.beside is not None:
-        lines.append(f"    {line.beside.note}: {beside_words(line.beside, first=first)}")
+        whose = notice_words(line.beside.note, first=first) if line.beside.note else ""
+        lines.append(f"    {whose}: {beside_words(line.beside, first=first)}")
     lines.append(f"    had by: {', '.join(line.has) or 'no shop is recorded to have one'}")
     past = " (PAST)" if line.past else ""
     lines.append(
@@ -106,7 +110,11 @@ def fixture_lines(line: FixtureLine, first: str) -> list[str]:
 def hands_text(a: HandsAnswer, first: str = "kg") -> str:
     """The answer as lines of text."""
     where = f" at {a.shop_name}" if a.shop_name else ""
-    lines = [f"{a.name}: limit for one person{where}: {a.limit}", *_jobs(a.jobs), f"  {a.rule}"]
+    lines = [
+        f"{a.name}: limit for one person{where}: {a.limit}",
+        *_jobs(a.jobs),
+        f"  {notice_words(a.rule, first=first)}",
+    ]
     for title, listed in (
         ("Above the limit", a.above),
         ("May be above the limit", a.may_be_above),

@@ -9,9 +9,12 @@ from hypothesis import strategies as st
 from handling_db.carrying.checks import MovingInputError
 from handling_db.carrying.demand import Demand, against_rating, compare, with_allowance
 from handling_db.moving.notices import told
+from handling_db.quantities.notice import Notice
 
 MASSES = st.floats(min_value=0, max_value=1e5)
 LIMITS = st.floats(min_value=1e-3, max_value=1e5)
+
+NOTE = Notice("by the plate")
 
 
 @pytest.mark.parametrize(
@@ -84,10 +87,10 @@ def test_bad_figures(low, high, limit, message):
 
 
 def test_comparison_gives_percentage_and_what_is_left():
-    line = against_rating(Demand(name="half", low_kg=440, high_kg=463), "jib hoist", 500, "plate")
+    line = against_rating(Demand(name="half", low_kg=440, high_kg=463), "jib hoist", 500, NOTE)
 
     assert pytest.approx(line.percent) == 92.6
-    assert (line.left_kg, line.word, line.note, line.percent_at_least) == (37, "below", "plate", False)
+    assert (line.left_kg, line.word, line.note, line.percent_at_least) == (37, "below", NOTE, False)
 
 
 def test_at_least_demand_says_so():

@@ -25,7 +25,7 @@ def test_25_6_against_25_is_above():
     got = hand_limit([line("output gear", 25.5, 25.7)], limit_kg=25, rule=RULE, call="foreman")
 
     assert [(one.id, one.word) for one in got.above] == [("output gear", "above")]
-    assert got.rule == RULE
+    assert got.rule.facts == {"rule": RULE}
     assert "To call: foreman." in told(got.cautions)
 
 
@@ -51,7 +51,7 @@ def test_unknown_parts_stay_in_the_answer():
         ["pump"],
     ]
     assert "Not known, so perhaps above the limit: drive." in told(got.cautions)
-    assert got.rule == "The shop's rule is not recorded."
+    assert told([got.rule]) == ["The shop's rule is not recorded."]
     assert "Who is called is not recorded for this shop." in told(got.cautions)
 
 

@@ -40,7 +40,7 @@ def test_nothing_known_is_not_known():
 def test_nothing_stated_gives_do_not_stack_and_a_list_of_what_nobody_looked_at():
     got = handling_marks({})
 
-    assert [(one.name, one.why) for one in got.marks] == [
+    assert [(one.name, *told([one.why])) for one in got.marks] == [
         ("do not stack", "nothing is stated about stacking")
     ]
     assert len(got.not_recorded) == 12
@@ -58,7 +58,9 @@ def test_no_is_not_the_same_as_nobody_looked():
 def test_stacking_limit_by_mass():
     got = handling_marks({}, 300)
 
-    assert [(one.name, one.why) for one in got.marks] == [("stacking limit by mass", "stated: 300 kg")]
+    assert [(one.name, *told([one.why])) for one in got.marks] == [
+        ("stacking limit by mass", "stated: 300 kg (661 lb)")
+    ]
 
 
 def test_errors():

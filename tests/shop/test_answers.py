@@ -58,8 +58,9 @@ def test_the_printed_figure_looks_smaller_and_says_what_it_leaves_out(second):
     assert round(loose.high_kg) == 471
     assert loose.word == "below"
     line = next(demand for demand in second.demands if demand.printed)
-    assert "fluid not counted" in line.words
-    assert "the figure disagrees" in line.words
+    words = notice_words(line.words, first="lb")
+    assert "rigging 23.8 lb (10.8 kg); fluid not counted" in words
+    assert "the figure disagrees" in words
 
 
 def test_what_the_second_shop_lacks(second):
@@ -123,7 +124,7 @@ def test_hands_lists_six_above_and_the_unknown(bare):
     assert [line.id for line in answer.not_known] == ["auxiliary-drive"]
     assert answer.not_known[0].load is None
     assert "Auxiliary drive" in told(answer.cautions)[0]
-    assert answer.rule.startswith("Above 25 kg two people")
+    assert told([answer.rule])[0].startswith("Above 25 kg (55 lb) two people")
 
 
 def test_hands_without_a_shop_has_no_limit_and_knows_nothing(demo):

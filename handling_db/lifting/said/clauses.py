@@ -51,6 +51,9 @@ CLAUSES: Mapping[str, str] = {
     "tail may carry to the end": "by the doubt of masses and places the tail hook may go slack from "
     "{from_deg} "
     "on, and may carry until the end.",
+    # Breaking loose.
+    "hook without leg lengths": "without the leg lengths nobody knows where the hook stands.",
+    "no pose of rest": "how it would come to rest cannot be worked out.",
     # Something lets go, or gives way.
     "no stop figure to let go at": "no stop figure, so no over-pull to release from.",
     "stop figure below the load": "the stop figure lies below the load: no over-pull is left.",

@@ -32,7 +32,7 @@ class LiftGaps:
         Parts of the other half without a mass.
     overdue : sequence of (gear, why)
         Gear whose rating is not used.
-    unknown : sequence of str
+    unknown : sequence of Notice
         Reasons why there is no centre, no leg figure, no stop figure.
     """
 
@@ -41,7 +41,7 @@ class LiftGaps:
     ranges: Sequence[Notice]
     other_missing: Sequence[str]
     overdue: Sequence[tuple[str, str]]
-    unknown: Sequence[str]
+    unknown: Sequence[Notice]
 
 
 def gathered(
@@ -297,7 +297,7 @@ def _gaps(answer: LiftAnswer, gaps: LiftGaps) -> list[Notice]:
         facts: Facts = {"name": answer.other_half_name, "names": tuple(gaps.other_missing)}
         said.append(Notice("other half at least", facts))
     said += [Notice("nobody looked", {"what": text}) for text in gaps.nobody]
-    said += [Notice("not known", {"why": text}) for text in gaps.unknown if text]
+    said += gaps.unknown
     if answer.reading.stops:
         open_limits = answer.reading.not_known
         if open_limits:

@@ -313,6 +313,8 @@ _NOT_KNOWN: _Words = {
     "other half at least": ("{name} is only 'at least'", "{name} is 'at least': no mass for {names:and}."),
     "nobody looked": ("nobody looked: {what}", "Nobody looked: {what}."),
     "not known": "{why}",
+    "cell error not known": "The error of the cell is not known: no reading can be named at which to look "
+    "again.",
     "not known for the stop": (
         "stop may be lower: {count} not known",
         "Not known for the stop figure, which may be lower still: {what}.",

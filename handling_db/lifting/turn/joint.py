@@ -134,8 +134,7 @@ def joint_in_turn(case: Case, turn: Turn, frame: EdgeFrame) -> JointFigures:
     if abs(abs(normal[0]) - 1.0) > SQUARE:
         return only(Notice("joint-not-square", {"joint": joint.name}))
     if group.root != case.group.root:
-        why = f"{group.name} starts from another root, so what lies beyond it cannot be told."
-        return only(Notice("joint-no-side", {"joint": joint.name, "why": why}))
+        return only(Notice("joint-other-root", {"joint": joint.name, "group": group.name}))
     try:
         side = group_mass(case.collection, group, job=case.question.job, assumed=case.question.assumed)
     except HandlingError as error:

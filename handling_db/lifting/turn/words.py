@@ -56,6 +56,7 @@ _WORDS: Mapping[str, str] = {
     "joint-no-plane": "{joint}: its plane is not recorded, so nothing is given for it.",
     "joint-not-square": "{joint} does not stand square to the turn: nothing is given for it.",
     "joint-no-side": "{joint}: {why}",
+    "joint-other-root": "{joint}: {group} starts from another root, so what lies beyond it cannot be told.",
     "joint-near-side": "{side} is not the side of {joint} away from the edge.",
     "joint-for-person": "Forces at the joint leave friction and preload out; grade, fit and snatch are for a "
     "person to judge.",

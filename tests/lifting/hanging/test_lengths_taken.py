@@ -14,6 +14,7 @@ from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.figures import LegsFigure
 from handling_db.lifting.levelling.lengths import level_answer
+from handling_db.quantities.notice import Notice
 from tests.from_text import collection
 from tests.lifting.hanging.test_hang import hung_text
 from tests.telling import told
@@ -90,7 +91,7 @@ def test_headroom_and_breaking_loose_are_not_known_without_the_lengths() -> None
     text = hung_text([(400, 0, 300), (-400, 0, 300)], [None, None])
     answer = lift_answer(collection(text), "up", LiftQuestion())
     assert answer.headroom.left_m is None
-    assert "without the leg lengths" in answer.breaking.no_figures
+    assert answer.breaking.no_figures == Notice("hook without leg lengths")
     assert any(text.startswith("No leg length is recorded") for text in told(answer))
 
 
