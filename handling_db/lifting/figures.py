@@ -128,17 +128,17 @@ class RatingFigure:
         The most it is asked; the known part of it where `at_least`.
     rating_kg : float or None
         In this direction; None where there is none, `basis` then says why.
-    basis : str
-        What the rating rests on.
-    says : tuple of str
-    struck : str
+    basis : Notice
+        What the rating rests on, or why there is none.
+    says : tuple of Notice
+    struck : Notice or None
         Why the rating is shown struck and not used.
     at_least : bool
         Something that it carries has no mass.
     over : bool or None
         Whether it is asked more than it is rated; None where that cannot be told.
-    not_compared : str
-        Why it is not compared; empty where it is.
+    not_compared : Notice or None
+        Why it is not compared; None where it is.
     part : float
         Its pull per kg of the piece: 1 in line, tension over load in a leg.
     gear_below : Amount or None
@@ -155,7 +155,7 @@ class RatingFigure:
         Whether that is known; True too where a row has no mass of its own.
     above_cell : bool
         On the hoist and in no reading.
-    cautions : tuple of str
+    cautions : tuple of Notice
         What the rating holds under.
     depth : int
         How far down from the hook.
@@ -170,12 +170,12 @@ class RatingFigure:
     name: str
     demand_kg: float | None
     rating_kg: float | None
-    basis: str
-    says: tuple[str, ...] = ()
-    struck: str = ""
+    basis: Notice
+    says: tuple[Notice, ...] = ()
+    struck: Notice | None = None
     at_least: bool = False
     over: bool | None = None
-    not_compared: str = ""
+    not_compared: Notice | None = None
     part: float = 1.0
     gear_below: Amount | None = None
     gear_perhaps: bool = False
@@ -184,7 +184,7 @@ class RatingFigure:
     own: Amount | None = None
     weighed: bool = True
     above_cell: bool = False
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Notice, ...] = ()
     depth: int = 0
     points: tuple[str, ...] = ()
     kind: str = "gear"
@@ -523,7 +523,7 @@ class MoverFigure:
     id: str
     name: str
     rating_kg: float | None
-    rating_words: str
+    rating_words: Notice
     gross: Amount | None
     part: float | None
     planning_part: float | None

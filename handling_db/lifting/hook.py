@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING
 from handling_db.lifting.figures import HeadroomFigure, JointFigure, MoverFigure, RatingFigure, SuddenFigure
 from handling_db.lifting.hanging.legs import Worked
 from handling_db.lifting.line.gear import Rigging
+from handling_db.lifting.ratings import struck
 from handling_db.mechanics.hang.sudden import drop_on_slack_legs, let_go_from_overpull
 from handling_db.quantities.amount import Amount, AmountTotal, StaticsError, total
 from handling_db.quantities.notice import Facts, Notice, refused
@@ -36,12 +36,6 @@ def cell_of(mover: Mover | None) -> ReadoutError | None:
     return ReadoutError(0.0, float(mover.cell_error.base))
 
 
-def _overdue(mover: Mover, as_of: datetime.date | None) -> str:
-    if as_of is not None and mover.inspection_due is not None and mover.inspection_due < as_of:
-        return f"inspection was due on {mover.inspection_due.isoformat()}: its rating is not used"
-    return ""
-
-
 @dataclass(frozen=True, slots=True)
 class Capacity:
     """What a hoist or crane may carry here: the lowest of what its plate, record and chart say.
@@ -50,48 +44,50 @@ class Capacity:
     ----------
     rating_kg : float or None
         None where there is none to go by. [kg]
-    words : str
+    basis : Notice
         What it rests on, and what the others say.
     at_most : bool
         Its chart could not be read here and may give less.
     """
 
     rating_kg: float | None
-    words: str
+    basis: Notice
     at_most: bool = False
 
 
 def capacity_of(mover: Mover, group: LiftGroup, as_of: datetime.date | None) -> Capacity:
     """The lowest rating where the load hangs."""
-    old = _overdue(mover, as_of)
+    old = struck(mover, as_of)
     if old:
         return Capacity(None, old)
-    found: list[tuple[float, str]] = []
+    found: list[tuple[float, Notice]] = []
     if mover.rated is not None:
-        note = f", {mover.rated_note}" if mover.rated_note else ""
-        found.append((float(mover.rated.base), f"plate: {mover.rated}{note}"))
+        kind = "plate with a note" if mover.rated_note else "plate"
+        read = Notice(kind, {"rated": str(mover.rated), "note": mover.rated_note})
+        found.append((float(mover.rated.base), read))
     if mover.plate:
         row = min(mover.plate, key=lambda row: row.capacity.base)
-        found.append((float(row.capacity.base), f"lowest row of its plate: {row.capacity}"))
-    unread = ""
+        lowest = Notice("lowest row of its plate", {"capacity": str(row.capacity)})
+        found.append((float(row.capacity.base), lowest))
+    unread: Notice | None = None
     if mover.chart:
         try:
             found.append(_by_chart(mover, group))
         except StaticsError as error:
-            unread = str(error)
+            unread = refused(error)
     if not found:
-        return Capacity(None, unread or "no rating is recorded; read its plate")
+        return Capacity(None, unread or Notice("no rating to read"))
     found.sort(key=lambda entry: entry[0])
-    rating, words = found[0]
+    rating, basis = found[0]
     if len(found) > 1:
-        others = "; ".join(text for _, text in found[1:])
-        words = f"{words}; the lowest of {len(found)}, beside it: {others}"
+        others = tuple(one for _, one in found[1:])
+        basis = Notice("lowest of several", {"lowest": basis, "count": len(found), "others": others})
     if unread:
-        words = f"at most, {words}; its chart may give less: {unread}"
-    return Capacity(rating, words, at_most=bool(unread))
+        basis = Notice("at most, chart not read", {"basis": basis, "why": unread})
+    return Capacity(rating, basis, at_most=bool(unread))
 
 
-def _by_chart(mover: Mover, group: LiftGroup) -> tuple[float, str]:
+def _by_chart(mover: Mover, group: LiftGroup) -> tuple[float, Notice]:
     """Capacity of the chart in this place, less the hook block where the chart does not allow for it.
 
     Raises
@@ -112,8 +108,12 @@ def _by_chart(mover: Mover, group: LiftGroup) -> tuple[float, str]:
     found = read_chart(Chart(mover.name, rows, included), float(group.radius.base), boom)
     block = Amount.exact(float(mover.block_mass.base)) if mover.block_mass else None
     net = net_capacity(found.capacity_kg, {"hook block": block}, block="hook block", block_included=included)
-    told = f"chart at {group.radius}: {math.floor(net.net_kg + 1e-9)} kg"  # down: it is a limit
-    return net.net_kg, "; ".join((told, *(text.rstrip(".") for text in (*found.says, *net.says))))
+    told = [Notice("chart at", {"radius": str(group.radius), "net_kg": net.net_kg})]
+    if len(found.from_rows) > 1:
+        told.append(Notice("between printed lines", {"count": len(found.from_rows)}))
+    if net.block_unknown:
+        told.append(Notice("block deducted", {"block": "hook block"}))
+    return net.net_kg, Notice("by its chart", {"told": tuple(told)})
 
 
 def on_hoist(expected: Expected, gear: Rigging) -> AmountTotal:
@@ -132,8 +132,8 @@ def hoist_figures(
     demand = (hanging.best or None) if hanging.high is None else hanging.high  # nothing known is never 0
     if mover is None:
         name = "the hoist or crane"
-        words = "none is recorded for this lift"
-        return (RatingFigure(name, demand, None, words, not_compared=words, kind="hoist"),)
+        none = Notice("no hoist for this lift")
+        return (RatingFigure(name, demand, None, none, not_compared=none, kind="hoist"),)
     found = capacity_of(mover, group, as_of)
     rating = found.rating_kg
     over = at = None
@@ -143,15 +143,15 @@ def hoist_figures(
             over = None  # what has no mass may weigh the rest, and a chart that was not read may give less
         keys = frozenset(piece.key for piece in gear.pieces)
         at = gear.stack.reading_at(rating, 1.0, Below(keys, frozenset()), zeroed=bool(gear.zeroed))
-    why = found.words if rating is None else ""
+    why = found.basis if rating is None else None
     if rating is not None and over is None:
-        why = "its chart was not read" if found.at_most else "only 'at least' is known of what hangs on it"
+        why = Notice("chart not read" if found.at_most else "hangs at least")
     sees = "the reading and what hangs above the cell" if gear.above else "the reading"
     row = RatingFigure(
         name=mover.name,
         demand_kg=demand,
         rating_kg=rating,
-        basis=found.words,
+        basis=found.basis,
         at_least=hanging.high is None,
         over=over,
         not_compared=why,
@@ -211,7 +211,7 @@ def mover_figure(
         id=mover.id,
         name=mover.name,
         rating_kg=capacity.rating_kg,
-        rating_words=capacity.words,
+        rating_words=capacity.basis,
         gross=gross,
         part=part,
         planning_part=planning,

@@ -16,15 +16,15 @@ from handling_db.lifting.line.heat import heated
 from handling_db.lifting.points import Found
 from handling_db.mechanics.vectors import Vector
 from handling_db.quantities.amount import Amount
+from handling_db.quantities.notice import Notice
 from handling_db.records.kinds.gear import Gear
 from handling_db.records.kinds.lift_group import Pick
+from handling_db.records.kinds.workplace import Mover
 from handling_db.records.parts.temperature import Temperature
 from handling_db.rigging.factors import Factors
 from handling_db.rigging.hook import RatedItem
 from handling_db.rigging.links import Rated as Rated
 from handling_db.rigging.stack import Below
-
-NOT_WORKED_OUT = "the legs are not worked out, so it is set beside the whole load"
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,12 +171,12 @@ class LineCase:
         return ItemDemand(pull, weights, carried, gear, Amount(low, max(low, best), high), by_legs)
 
 
-def struck(gear: Gear | None, as_of: datetime.date | None) -> str:
-    """Why the rating of a piece of gear is shown struck; empty while it is used."""
+def struck(gear: Gear | Mover | None, as_of: datetime.date | None) -> Notice | None:
+    """Why the rating of a piece of gear or a hoist is shown struck; None while it is used."""
     due = gear.inspection_due if gear is not None else None
     if as_of is not None and due is not None and due < as_of:
-        return f"inspection was due on {due.isoformat()}: its rating is not used"
-    return ""
+        return Notice("inspection past", {"due": due.isoformat()})
+    return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,7 +190,7 @@ class LinePlace:
     kind: str = "gear"
     depth: int = 0
     points: tuple[str, ...] = ()
-    old: str = ""
+    old: Notice | None = None
     what: str = ""
     gear: Gear | None = None
 
@@ -202,9 +202,9 @@ def compared(case: LineCase, row: LinePlace, asked: ItemDemand, rated: Rated) ->
         rated = heated(case.temperature, case.factors, row.gear, rated)
     rating = rated.rating_kg
     demand = asked.demand
-    why = rated.why_not or ("" if rating is not None else rated.basis)
+    why = rated.why_not or (None if rating is not None else rated.basis)
     if not why and not asked.by_legs:
-        why = NOT_WORKED_OUT
+        why = Notice("legs not worked out")
     if old:
         why = old
     over: bool | None = None
@@ -213,16 +213,8 @@ def compared(case: LineCase, row: LinePlace, asked: ItemDemand, rated: Rated) ->
             over = demand.high > rating
         else:
             over = True if demand.low > rating else None
-            why = why or "only 'at least' is known of what it is asked"
+            why = why or Notice("asked at least")
     shown = demand.best if demand.high is None else demand.high
-    says = rated.says
-    if over and rating is not None:
-        least = "at least " if demand.high is None else ""
-        says = (
-            f"{name}: {least}{shown:.0f} kg is more than the {rating:.0f} kg it is rated for "
-            f"({rated.basis}).",
-            *says,
-        )
     at = None
     if rating is not None and not old and asked.pull > 0.0 and asked.by_legs:
         at = case.rigging.stack.reading_at(
@@ -233,7 +225,7 @@ def compared(case: LineCase, row: LinePlace, asked: ItemDemand, rated: Rated) ->
         demand_kg=None if demand.high is None and shown <= 0.0 else shown,  # nothing known is never 0
         rating_kg=rating,
         basis=rated.basis,
-        says=says,
+        says=rated.says,
         struck=old,
         at_least=demand.high is None,
         over=over,
@@ -264,12 +256,11 @@ def as_items(figures: Sequence[RatingFigure]) -> tuple[RatedItem, ...]:
     """The ratings as limits of the reading; one that nothing pulls limits nothing."""
     return tuple(
         RatedItem(
-            f"{figure.name} ({figure.struck or figure.basis})"
-            if figure.struck or (figure.kind == "hoist" and figure.rating_kg is None)
-            else figure.name,
+            figure.name,
             None if figure.struck else figure.rating_kg,
             figure.at_kg,
             figure.sees,
+            figure.struck or (figure.basis if figure.kind == "hoist" and figure.rating_kg is None else None),
         )
         for figure in figures
         if figure.part > 0.0

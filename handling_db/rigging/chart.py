@@ -31,8 +31,7 @@ class ChartReading:
     """What the chart gives without reading between its lines."""
 
     capacity_kg: float
-    from_rows: tuple[ChartEntry, ...]
-    says: tuple[str, ...]
+    from_rows: tuple[ChartEntry, ...]  # several: between printed lines, the smallest of them is taken
 
 
 def read_chart(chart: Chart, radius_m: float, boom_m: float | None = None) -> ChartReading:
@@ -78,10 +77,7 @@ def read_chart(chart: Chart, radius_m: float, boom_m: float | None = None) -> Ch
                 at = f"radius {radius:g} m" + ("" if boom is None else f", boom {boom:g} m")
                 raise StaticsError(f"{chart.name}: no capacity is printed at {at}: not rated there.")
             used.extend(found)
-    says: tuple[str, ...] = ()
-    if len(used) > 1:
-        says = (f"between printed lines: the smallest of {len(used)} printed neighbours is taken.",)
-    return ChartReading(min(row.capacity_kg for row in used), tuple(used), says)
+    return ChartReading(min(row.capacity_kg for row in used), tuple(used))
 
 
 def _neighbours(printed: list[float], wanted: float, what: str) -> list[float]:

@@ -63,7 +63,7 @@ class Net:
     net_kg: float
     deductions_kg: float
     deducted: tuple[str, ...]
-    says: tuple[str, ...]
+    block_unknown: bool  # it is among them, since nobody looked whether the chart allows for it
 
 
 def net_capacity(
@@ -97,11 +97,9 @@ def net_capacity(
        the chart of that crane already allows for its block.
     """
     counted = {n: a for n, a in deductions.items() if not (n == block and block_included is True)}
-    says = []
-    if block is not None and block_included is None and block in counted:
-        says.append(f"nobody looked whether the chart allows for the block, so {block} is deducted.")
+    unknown = block is not None and block_included is None and block in counted
     if not counted:
-        return Net(capacity_kg, 0.0, (), tuple(says))
+        return Net(capacity_kg, 0.0, (), unknown)
     missing = [name for name, amount in counted.items() if amount is None or not amount.complete]
     if missing:
         raise UnknownMassError(
@@ -109,7 +107,7 @@ def net_capacity(
             "it first."
         )
     taken = total(counted).amount.upper("deductions")
-    return Net(capacity_kg - taken, taken, tuple(counted), tuple(says))
+    return Net(capacity_kg - taken, taken, tuple(counted), unknown)
 
 
 @dataclass(frozen=True, slots=True)

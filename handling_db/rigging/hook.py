@@ -89,12 +89,15 @@ class RatedItem:
         that are not worked out, leave it open. [kg]
     sees : str
         Which load the rating sees: the piece, the piece and gear below it, the reading.
+    why : Notice, optional
+        Why it has no rating that is used.
     """
 
     name: str
     rating_kg: float | None
     at_kg: float | None = None
     sees: str = "the reading"
+    why: Notice | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +172,8 @@ def stop_figures(
         not_known.append(Notice("cell error of ratings"))
     for item in rated:
         if item.rating_kg is None:
-            not_known.append(Notice("rating of", {"name": item.name}))
+            kind = "rating of" if item.why is None else "rating of, not used"
+            not_known.append(Notice(kind, {"name": item.name, "why": item.why}))
             continue
         if not (math.isfinite(item.rating_kg) and item.rating_kg > 0.0):
             raise StaticsError(f"{item.name}: a rating must be more than 0.")

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.quantities.amount import StaticsError
+from handling_db.quantities.notice import Facts, Notice, once
 from handling_db.rigging.factors import Family
 
 KINDS = ("eye bolt", "shackle", "hoist ring")
@@ -70,19 +71,19 @@ class Rated:
     Parameters
     ----------
     rating_kg : float or None
-    basis : str
+    basis : Notice
         What it rests on, or why there is none.
-    why_not : str
-        Why it is not compared although it may have a rating; empty where it is.
-    says, cautions : tuple of str
+    why_not : Notice or None
+        Why it is not compared although it may have a rating; None where it is.
+    says, cautions : tuple of Notice
         Why there is none in a sentence; cautions are what the rating holds under.
     """
 
     rating_kg: float | None
-    basis: str
-    why_not: str = ""
-    says: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+    basis: Notice
+    why_not: Notice | None = None
+    says: tuple[Notice, ...] = ()
+    cautions: tuple[Notice, ...] = ()
 
 
 def link_rating(
@@ -109,67 +110,53 @@ def link_rating(
     _check(link, angle, families)
     degrees = math.degrees(angle)
     source = link.rating_source or "record, source not stated"
-    says: list[str] = []
+    named: Facts = {"name": link.name}
+    turned: Facts = {"name": link.name, "angle_deg": degrees}
     if link.straight_kg is None and not link.angled_kg:
-        words = (
-            f"{link.name}: no rating on a tag or in the record, so nothing can be compared; published "
-            f"tables are no "
-            "substitute for the tag."
-        )
-        return Rated(None, "no rating", "", (words,))
-    if link.rating_source is None:
-        says.append(f"{link.name}: where the rating comes from is not stated.")
+        return Rated(None, Notice("link without rating"), None, (Notice("no rating on a tag", named),))
+    says = [Notice("source of a rating not stated", named)] if link.rating_source is None else []
     possible = [f for f in families if f.kind == link.kind and (link.family is None or f.id == link.family)]
     if link.family is None and link.shouldered is not None:
         possible = [f for f in possible if f.shouldered is link.shouldered]
-    held = tuple(dict.fromkeys(f.caution for f in possible if f.caution)) if link.family is not None else ()
+    held = once(_published(f) for f in possible if f.caution) if link.family is not None else ()
     if degrees <= STRAIGHT_DEGREES + _GIVE and link.straight_kg is not None:
-        return Rated(link.straight_kg, f"straight pull, {source}", "", tuple(says), held)
+        return Rated(link.straight_kg, Notice("straight pull", {"by": source}), None, tuple(says), held)
     if link.kind == "eye bolt":
         if sideways:
-            says.append(
-                f"{link.name}: the pull leaves the plane of the eye, where eye bolts are not rated "
-                f"unless their own "
-                "sheet says so."
-            )
-            return Rated(None, "not rated across the plane of the eye", "", tuple(says), held)
-        held = (_PLANE if sideways is None else "in the plane of the eye only", *held)
+            says.append(Notice("pull leaves the plane", named))
+            return Rated(None, Notice("not rated across the eye"), None, tuple(says), held)
+        held = (Notice("in the plane nobody looked" if sideways is None else "in the plane only"), *held)
     for to_degrees, kg in sorted(link.angled_kg):
         if degrees <= to_degrees + _GIVE:
-            return Rated(kg, f"up to {to_degrees:g}° from its axis, {source}", "", tuple(says), held)
+            basis = Notice("up to from its axis", {"angle_deg": to_degrees, "by": source})
+            return Rated(kg, basis, None, tuple(says), held)
     if link.straight_kg is None:
-        says.append(f"{link.name}: the record has no rating for {degrees:.0f}°.")
-        return Rated(None, "no rating at this angle", "", tuple(says), held)
+        says.append(Notice("no recorded rating at", turned))
+        return Rated(None, Notice("no rating at this angle"), None, tuple(says), held)
     if not possible:
-        says.append(
-            f"{link.name}: no published factors for this {link.kind}, and the record has no rating for "
-            f"{degrees:.0f}°."
-        )
-        return Rated(None, "no rating at this angle", "", tuple(says), held)
+        says.append(Notice("no factors for the link", {**turned, "link": link.kind}))
+        return Rated(None, Notice("no rating at this angle"), None, tuple(says), held)
     if link.family is None:
-        says.append(
-            f"{link.name}: its family is not recorded, so the strictest is taken of: "
-            f"{', '.join(f.name for f in possible)}."
-        )
+        says.append(Notice("strictest family", {**named, "families": tuple(f.name for f in possible)}))
     worst: tuple[float, Family] | None = None
     for family in possible:
         factor = family.factor(degrees, link.size)
         if factor is None:
             says.append(
-                f"{link.name}: {family.name} has no rating at {degrees:.0f}° from its axis ({family.source})."
+                Notice("family has no rating at", {**turned, "family": family.name, "book": family.source})
             )
-            return Rated(None, "no rating at this angle", "", tuple(says), held)
+            return Rated(None, Notice("no rating at this angle"), None, tuple(says), held)
         if worst is None or factor < worst[0]:
             worst = (factor, family)
     assert worst is not None
     factor, family = worst
     if family.caution:
-        held = tuple(dict.fromkeys((*held, family.caution)))
-    basis = (
-        f"{factor:.0%} of the straight rating ({source}) by {family.name}, {family.source} "
-        f"[{family.verified}]"
-    )
-    return Rated(link.straight_kg * factor, basis, "", tuple(says), held)
+        held = once((*held, _published(family)))
+    book = f"{family.source} [{family.verified}]"
+    facts: Facts = {"part": f"{factor:.0%}", "by": source, "family": family.name, "book": book}
+    basis = Notice("share of the straight rating", facts)
+    return Rated(link.straight_kg * factor, basis, None, tuple(says), held)
 
 
-_PLANE = "in the plane of the eye only, and nobody looked whether the pull stays in it"
+def _published(family: Family) -> Notice:
+    return Notice("caution as published", {"told": family.caution})

@@ -15,6 +15,7 @@ CLAUSES: Mapping[str, str] = {
     # What could not be counted for it.
     "mass of": "mass of {name}",
     "rating of": "rating of {name}",
+    "rating of, not used": "rating of {name} ({why})",
     "reading of a rating": "at which reading {name} reaches its rating",
     "no ratings listed": "ratings of hoist, slings and points: none listed",
     "cell error of ratings": "the error of the cell, which comes off each rating",
@@ -37,6 +38,29 @@ CLAUSES: Mapping[str, str] = {
     "leg nearly plumb": "a leg leans {lean_deg}, less than 15° from the vertical.",
     "legs lean apart": "the legs lean {apart_deg} apart, more than 15°.",
     "legs not spread evenly": "seen from above the legs are not spread evenly within 15°.",
+    # Links.
+    "link without rating": "no rating",
+    "no rating on a tag": "{name}: no rating on a tag or in the record, so nothing can be compared; "
+    "published "
+    "tables are no substitute for the tag.",
+    "source of a rating not stated": "{name}: where the rating comes from is not stated.",
+    "straight pull": "straight pull, {by}",
+    "not rated across the eye": "not rated across the plane of the eye",
+    "pull leaves the plane": "{name}: the pull leaves the plane of the eye, where eye bolts are not rated "
+    "unless "
+    "their own sheet says so.",
+    "in the plane only": "in the plane of the eye only",
+    "in the plane nobody looked": "in the plane of the eye only, and nobody looked whether the pull stays "
+    "in it",
+    "up to from its axis": "up to {angle_deg:plain} from its axis, {by}",
+    "no rating at this angle": "no rating at this angle",
+    "no recorded rating at": "{name}: the record has no rating for {angle_deg}.",
+    "no factors for the link": "{name}: no published factors for this {link}, and the record has no rating "
+    "for "
+    "{angle_deg}.",
+    "strictest family": "{name}: its family is not recorded, so the strictest is taken of: {families:and}.",
+    "family has no rating at": "{name}: {family} has no rating at {angle_deg} from its axis ({book}).",
+    "share of the straight rating": "{part} of the straight rating ({by}) by {family}, {book}",
     # Hoists and cranes.
     "no dynamic allowance": "no dynamic allowance is counted",
     "dynamic allowance": "times {factor} by {name}, {book}",

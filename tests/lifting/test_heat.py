@@ -14,6 +14,7 @@ from handling_db.lifting.case import LiftQuestion
 from handling_db.records.parts.temperature import parse_temperature
 from tests.from_text import collection, reading
 from tests.lifting.test_gear import text
+from tests.telling import words
 
 PICK = {"one": ((0.0, 0.0, 300.0), "sling: sling")}
 
@@ -36,7 +37,7 @@ def rating(kind: str, temperature: str | None, grade: str = "'8'") -> tuple[floa
     records = text(PICK, "[{gear: sling, count: 1}]", gear(kind, grade), group=group)
     answer = lift_answer(collection(records), "block-up", LiftQuestion(factors=rating_factors()))
     row = next(one for one in answer.ratings if one.name.startswith("Sling"))
-    return row.rating_kg, row.basis
+    return row.rating_kg, words([row.basis])[0]
 
 
 @pytest.mark.parametrize(

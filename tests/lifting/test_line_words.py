@@ -4,36 +4,37 @@ from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.line.table import grouped
 from handling_db.lifting.line.words import caution_lines, line_lines, row_words
 from handling_db.quantities.amount import Amount
+from handling_db.quantities.notice import Notice
 
 RING = RatingFigure(
     "ring at a",
     130.0,
     1120.0,
-    "tag",
+    Notice("tag"),
     own=Amount(0.8, 0.8, 0.8),
     over=False,
     at_kg=3000.0,
     sees="its part of the piece",
     points=("a",),
     what="ring",
-    cautions=("free to turn",),
+    cautions=(Notice("caution as published", {"told": "free to turn"}),),
     depth=1,
 )
 OTHER = RatingFigure(
     "ring at b",
     150.4,
     1120.0,
-    "tag",
+    Notice("tag"),
     own=Amount(0.8, 0.8, 0.8),
     over=False,
     at_kg=2800.0,
     sees="its part of the piece",
     points=("b",),
     what="ring",
-    cautions=("free to turn",),
+    cautions=(Notice("caution as published", {"told": "free to turn"}),),
     depth=1,
 )
-OVER = RatingFigure("ring at c", 1200.0, 1120.0, "tag", over=True, points=("c",), what="ring")
+OVER = RatingFigure("ring at c", 1200.0, 1120.0, Notice("tag"), over=True, points=("c",), what="ring")
 
 
 def test_rows_alike_are_one_with_the_hardest_figure_and_none_beyond_its_rating_among_them() -> None:
@@ -61,21 +62,31 @@ def test_what_is_not_compared_says_why_and_at_least_is_rounded_down() -> None:
         "beam",
         800.7,
         2000.0,
-        "tag",
+        Notice("tag"),
         at_least=True,
-        not_compared="only 'at least' is known of what it is asked",
+        not_compared=Notice("asked at least"),
     )
 
     words = row_words(row)
 
     assert "asked at least 800 kg (1765 lb)" in words
     assert "not compared: only 'at least' is known" in words
-    bare = row_words(RatingFigure("bow", 10.0, None, "tag: nobody looked", not_compared="tag: nobody looked"))
+    bare = row_words(
+        RatingFigure("bow", 10.0, None, Notice("tag nobody looked"), not_compared=Notice("tag nobody looked"))
+    )
     assert "no rating to compare with: tag: nobody looked" in bare
 
 
 def test_gear_that_nobody_weighed_and_gear_past_its_inspection() -> None:
-    row = RatingFigure("bow", 10.0, 500.0, "tag", struck="inspection was due", weighed=False, above_cell=True)
+    row = RatingFigure(
+        "bow",
+        10.0,
+        500.0,
+        Notice("tag"),
+        struck=Notice("inspection past", {"due": "2026-11-24"}),
+        weighed=False,
+        above_cell=True,
+    )
 
     assert "own mass: nobody weighed it" in row_words(row)
     assert "NOT USED: inspection was due" in row_words(row)

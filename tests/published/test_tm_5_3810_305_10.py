@@ -51,4 +51,4 @@ def test_block_is_deducted_unless_the_chart_says_it_is_counted(included, net):
     )
 
     assert found.net_kg == net
-    assert bool(found.says) is (included is None)
+    assert found.block_unknown is (included is None)

@@ -8,6 +8,7 @@ import pytest
 from handling_db.quantities.amount import StaticsError
 from handling_db.rigging.factors import Family, Step
 from handling_db.rigging.links import Link, link_rating
+from tests.telling import words
 
 
 def family(identity: str, kind: str, steps: tuple[tuple[float, float], ...], **more) -> Family:
@@ -45,7 +46,7 @@ def test_demand_beside_the_angled_rating():
     figure = link_rating(BOLT, THIRTY, FAMILIES)
 
     assert figure.rating_kg == pytest.approx(490)
-    assert figure.basis == "70% of the straight rating (tag 12) by MILD, a book [made up]"
+    assert words([figure.basis])[0] == "70% of the straight rating (tag 12) by MILD, a book [made up]"
 
 
 def test_a_rating_on_the_tag_for_that_angle_goes_before_any_factor():
@@ -60,14 +61,14 @@ def test_no_rating_is_no_comparison():
     figure = link_rating(replace(BOLT, straight_kg=None), 0.0, FAMILIES)
 
     assert figure.rating_kg is None
-    assert "published tables are no substitute for the tag" in figure.says[0]
+    assert "published tables are no substitute for the tag" in words(figure.says)[0]
 
 
 def test_the_strictest_family_counts_when_it_is_not_recorded():
     figure = link_rating(replace(BOLT, family=None), THIRTY, FAMILIES, sideways=False)
 
     assert figure.rating_kg == pytest.approx(175)
-    assert "the strictest is taken of: MILD, STRICT" in figure.says[0]
+    assert "the strictest is taken of: MILD, STRICT" in words(figure.says)[0]
 
 
 @pytest.mark.parametrize("family", [None, "mild", "strict"])
@@ -75,7 +76,7 @@ def test_an_eye_pulled_across_its_plane_has_no_rating_whatever_its_family(family
     figure = link_rating(replace(BOLT, family=family), THIRTY, FAMILIES, sideways=True)
 
     assert figure.rating_kg is None
-    assert figure.basis == "not rated across the plane of the eye"
+    assert words([figure.basis])[0] == "not rated across the plane of the eye"
     # Nor by the angled line of a tag that does not say that it holds across.
     tagged = replace(BOLT, family=family, angled_kg=((45.0, 300.0),))
     assert link_rating(tagged, THIRTY, FAMILIES, sideways=True).rating_kg is None
@@ -86,20 +87,20 @@ def test_nobody_looked_at_the_plane_of_the_eye():
     figure = link_rating(replace(BOLT, family="strict"), THIRTY, FAMILIES)
 
     assert figure.rating_kg == pytest.approx(175)
-    assert any("nobody looked whether the pull stays in it" in caution for caution in figure.cautions)
+    assert any("nobody looked whether the pull stays in it" in caution for caution in words(figure.cautions))
 
 
 def test_only_an_angled_rating_on_the_tag_says_nothing_beyond_it():
     figure = link_rating(replace(BOLT, straight_kg=None, angled_kg=((30.0, 200.0),)), 1.0, FAMILIES)
 
     assert figure.rating_kg is None
-    assert figure.says == ("ear bolt: the record has no rating for 57°.",)
+    assert words(figure.says) == ["ear bolt: the record has no rating for 57°."]
 
 
 def test_a_rating_without_a_source_is_said():
     figure = link_rating(replace(BOLT, rating_source=None), 0.0, FAMILIES)
 
-    assert figure.says == ("ear bolt: where the rating comes from is not stated.",)
+    assert words(figure.says) == ["ear bolt: where the rating comes from is not stated."]
 
 
 def test_a_kind_without_factors_has_no_angled_rating():
@@ -108,7 +109,7 @@ def test_a_kind_without_factors_has_no_angled_rating():
     figure = link_rating(ring, THIRTY, FAMILIES)
 
     assert figure.rating_kg is None
-    assert "no published factors for this hoist ring" in figure.says[0]
+    assert "no published factors for this hoist ring" in words(figure.says)[0]
 
 
 @pytest.mark.parametrize(

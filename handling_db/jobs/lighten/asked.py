@@ -16,10 +16,12 @@ from handling_db.jobs.lighten.figures import CeilingFigure
 from handling_db.lifting.hook import capacity_of, cell_of
 from handling_db.lifting.load.answer import Assumed
 from handling_db.lifting.load.group_mass import GroupMass
+from handling_db.lifting.said.notices import notice_words
 from handling_db.lifting.set_down import faces_of
 from handling_db.mechanics.vectors import cross
 from handling_db.moving.question import wanted
 from handling_db.moving.trucks import TRUCKS, plate_rows
+from handling_db.quantities.notice import Facts, Notice
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.kinds.pallet import Pallet
@@ -93,6 +95,16 @@ class LightenQuestion:
         return {name: value for name, value in named.items() if value is not None}
 
 
+def _recorded(told: str) -> Notice:
+    """A limit as it is written."""
+    return Notice("as recorded", {"told": told})
+
+
+def _plate(mover: Mover, centre: str = "") -> Notice:
+    kind = "plate at a load centre" if centre else "plate"
+    return Notice(kind, {"rated": str(mover.rated), "centre": centre})
+
+
 class Limits:
     """Reads limits out of the records of a collection.
 
@@ -154,7 +166,7 @@ class Limits:
                 raise LimitError(
                     "the limit is above 0 kg; write what the rest is to be under, such as 500 kg"
                 )
-            return self._with_share("under", "", "the limit asked for", kg, "as asked", None)
+            return self._with_share("under", "", "the limit asked for", kg, _recorded("as asked"), None)
         work = {
             "hoist": self._by_hoist,
             "fork": self._by_fork,
@@ -166,7 +178,7 @@ class Limits:
         return work[kind]()
 
     def _with_share(
-        self, kind: str, code: str, name: str, stated: float, basis: str, cell: float | None
+        self, kind: str, code: str, name: str, stated: float, basis: Notice, cell: float | None
     ) -> CeilingFigure:
         """A limit with what comes off it, and what breaking loose puts on the load."""
         shop = self.shop()
@@ -212,11 +224,12 @@ class Limits:
             )
         found = capacity_of(mover, self.group, self.question.as_of)
         if found.rating_kg is None:
-            raise LimitError(f"{mover.name}: {found.words}; write the figure itself with --under")
+            raise LimitError(
+                f"{mover.name}: {notice_words(found.basis)}; write the figure itself with --under"
+            )
         cell = cell_of(mover)
         error = None if cell is None else cell.at(found.rating_kg)
-        words = found.words + ("; its chart may give less" if found.at_most else "")
-        return self._with_share("hoist", mover.id, mover.name, found.rating_kg, words, error)
+        return self._with_share("hoist", mover.id, mover.name, found.rating_kg, found.basis, error)
 
     def _largest_hook(self) -> str:
         shop = self.shop()
@@ -260,25 +273,23 @@ class Limits:
                     f"{mover.name}: its load centre is not recorded; write --load-centre, such as 500mm"
                 )
             return self._with_share(
-                "fork", mover.id, mover.name, float(mover.rated.base), f"plate: {mover.rated}", None
+                "fork", mover.id, mover.name, float(mover.rated.base), _plate(mover), None
             )
-        found: list[tuple[float, str]] = []
+        found: list[tuple[float, Notice]] = []
         if mover.rated is not None and rated is not None and centre <= rated + 1e-9:
-            found.append((float(mover.rated.base), f"plate: {mover.rated} at {mover.rated_load_centre}"))
+            found.append((float(mover.rated.base), _plate(mover, str(mover.rated_load_centre))))
         row, _ = plate_row(plate_rows(mover), load_centre=centre, lift_height=None)
         if row is not None:
-            found.append(
-                (row.capacity_kg, f"plate row of {row.capacity_kg:g} kg at {row.load_centre * 1000:g} mm")
-            )
+            facts: Facts = {"row_kg": row.capacity_kg, "centre_m": row.load_centre}
+            found.append((row.capacity_kg, Notice("plate row", facts)))
         if not found:
             raise LimitError(
                 f"{mover.name}: no row of its plate is recorded for a load centre of {centre * 1000:g} mm; "
                 "read the plate and write --under"
             )
-        kg, words = min(found)
-        return self._with_share(
-            "fork", mover.id, mover.name, kg, f"{words}, lowest of any lift height recorded", None
-        )
+        kg, basis = min(found, key=lambda one: one[0])
+        lowest = Notice("lowest of any lift height", {"basis": basis})
+        return self._with_share("fork", mover.id, mover.name, kg, lowest, None)
 
     def _by_pallet(self) -> CeilingFigure:
         pallet: Pallet = wanted(self.collection, "pallet", self.question.pallet)
@@ -289,7 +300,7 @@ class Limits:
         words = f"rated {lowest.rated}, load {lowest.spread if lowest.spread != 'any' else 'in any way'}"
         more = ", the lowest of its ratings" if len(ratings) > 1 else ""
         return self._with_share(
-            "pallet", pallet.id, pallet.name, float(lowest.rated.base), words + more, None
+            "pallet", pallet.id, pallet.name, float(lowest.rated.base), _recorded(words + more), None
         )
 
     def _floor(self) -> tuple[Shop, FloorArea]:
@@ -336,7 +347,9 @@ class Limits:
             raise LimitError(f"{area.name} of {shop.name}: {why}; write the mass it may take with --under")
         kg, words = min(found)
         stated = f", stated by {area.stated_by}" if area.stated_by else ""
-        return self._with_share("floor", f"{shop.id}:{area.id}", area.name, kg, words + stated, None)
+        return self._with_share(
+            "floor", f"{shop.id}:{area.id}", area.name, kg, _recorded(words + stated), None
+        )
 
     def _footprint(self) -> tuple[float, str] | None:
         """Area of the face it stands on, and its name. [m2]"""
@@ -358,7 +371,7 @@ class Limits:
         if reach is None:
             raise LimitError(f"{source.name}: how far it reads is not recorded; write --under")
         return self._with_share(
-            "scale", source.id, source.name, float(reach.base), f"reads up to {reach}", None
+            "scale", source.id, source.name, float(reach.base), _recorded(f"reads up to {reach}"), None
         )
 
     def _by_hands(self) -> CeilingFigure:
@@ -366,4 +379,6 @@ class Limits:
         if shop.hand_limit is None:
             raise LimitError(f"{shop.name} records no hand limit; write --under")
         words = f"hand limit {shop.hand_limit} for one person"
-        return self._with_share("hands", shop.id, shop.name, float(shop.hand_limit.base), words, None)
+        return self._with_share(
+            "hands", shop.id, shop.name, float(shop.hand_limit.base), _recorded(words), None
+        )

@@ -43,7 +43,7 @@ class CeilingFigure:
         Of the mover, pallet, shop, scale; empty where only a mass was given.
     stated_kg : float
         As its record or the question states it.
-    basis : str
+    basis : Notice
         What that rests on.
     cell_kg : float or None
         Error of the load cell that comes off it; None where no cell is recorded, or it is no hook.
@@ -62,7 +62,7 @@ class CeilingFigure:
     id: str
     name: str
     stated_kg: float
-    basis: str
+    basis: Notice
     cell_kg: float | None
     kg: float
     loose_share: float | None

@@ -105,7 +105,8 @@ def down(kg: float, first: str) -> str:
 
 def limit_words(limit: CeilingFigure, first: str = "kg") -> list[str]:
     """The limit by name, what comes off it, and what breaking loose puts on the load."""
-    lines = [f"{limit.name}: {whole(limit.stated_kg, first=first, rounding=ROUND_FLOOR)}, {limit.basis}"]
+    basis = notice_words(limit.basis, first=first)
+    lines = [f"{limit.name}: {whole(limit.stated_kg, first=first, rounding=ROUND_FLOOR)}, {basis}"]
     if limit.cell_kg is not None:
         error = whole(limit.cell_kg, first=first, rounding=ROUND_CEILING, places=1)
         lines.append(f"less the error of its cell, {error}: {down(limit.kg, first)} count")

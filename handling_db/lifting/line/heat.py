@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from handling_db.quantities.notice import Facts, Notice
 from handling_db.records.kinds.gear import Gear
 from handling_db.records.parts.temperature import Temperature
 from handling_db.rigging.factors import Factors, HeatRule
@@ -46,31 +47,30 @@ def heated(temperature: Temperature | None, factors: Factors | None, gear: Gear,
     if gear.kind in WEB:
         if degrees <= PLASTIC:
             return rated
-        why = f"the load is at {temperature}: web and round slings only as hot as their label allows"
-        return replace(rated, why_not=why, rating_kg=None, basis=f"{why} (EN 1492-1, from memory)")
+        why = Notice("too hot for its kind", {"temperature": str(temperature)})
+        basis = Notice("too hot for its kind, by", {"why": why})
+        return replace(rated, why_not=why, rating_kg=None, basis=basis)
     rules = _rules(factors, gear)
     if not rules:
         if COLD <= degrees <= WARM:
             return rated
-        why = f"the load is at {temperature}, and no published factor for its kind and grade is at hand"
-        return replace(rated, rating_kg=None, basis=f"{why}: its maker's sheet decides")
+        why = Notice("no factor for the heat", {"temperature": str(temperature)})
+        return replace(rated, rating_kg=None, basis=why)
     scales = {"C": degrees, "F": float(temperature.fahrenheit)}
     parts = [(rule.factor(scales[rule.unit]), rule) for rule in rules]
     refused = [rule for part, rule in parts if part is None]
     if refused:
-        why = f"the load is at {temperature}: {_by(refused[0])} does not use it there"
+        why = Notice("not used so hot", {"temperature": str(temperature), "by": _by(refused[0])})
         return replace(rated, rating_kg=None, basis=why)
     part, rule = min(((part, rule) for part, rule in parts if part is not None), key=lambda one: one[0])
     if part >= 1.0:
         return rated
+    less: Facts = {"part": f"{part * 100:g}", "temperature": str(temperature), "by": _by(rule)}
     return replace(
         rated,
         rating_kg=rated.rating_kg * part,
-        basis=f"{rated.basis}; {part * 100:g} % of it at {temperature}, {_by(rule)}",
-        cautions=(
-            *rated.cautions,
-            "chain that was hot is looked over before it is used again (common practice, no source)",
-        ),
+        basis=Notice("less in the heat", {"basis": rated.basis, **less}),
+        cautions=(*rated.cautions, Notice("chain that was hot")),
     )
 
 

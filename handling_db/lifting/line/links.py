@@ -11,6 +11,7 @@ from handling_db.lifting.points import Found
 from handling_db.lifting.ratings import LineCase, LinePlace, Rated, compared, struck
 from handling_db.mechanics.vectors import angle_between
 from handling_db.quantities.amount import StaticsError
+from handling_db.quantities.notice import Notice
 from handling_db.records.kinds.gear import Gear
 from handling_db.records.parts.pick_point import CarriedThrough
 from handling_db.records.parts.three_valued import listed
@@ -29,7 +30,7 @@ def gear_figure(case: LineCase, piece: OnHook, depth: int) -> RatingFigure:
     asked = case.asked_of(piece)
     if piece.gear is None:
         row = LinePlace(piece.name, depth=depth, points=piece.points)
-        return compared(case, row, asked, Rated(None, "no such gear is recorded"))
+        return compared(case, row, asked, Rated(None, Notice("no such gear")))
     at = f" at {piece.points[0]}" if piece.points else ""
     name = f"{piece.gear.name}{at}"
     rated = _at_point(case, piece, piece.gear, name) if piece.points else _in_line(piece.gear)
@@ -45,40 +46,36 @@ def _straight(gear: Gear) -> float | None:
     return min(plain, default=max((float(row.rated.base) for row in rows), default=None))
 
 
-def _no_tag(gear: Gear) -> str:
-    return "tag: nobody looked" if gear.tag is None else f"no tag, says {gear.checked_by}: no rating"
+def no_tag(gear: Gear) -> Rated:
+    """Why gear without a tag has no rating."""
+    basis = Notice("tag nobody looked") if gear.tag is None else Notice("no tag", {"by": gear.checked_by})
+    return Rated(None, basis)
 
 
 def _in_line(gear: Gear) -> Rated:
     """Gear that hangs in the line of the hook, pulled straight."""
     if not listed(gear.tag):
-        return Rated(None, _no_tag(gear))
+        return no_tag(gear)
     if gear.kind == "eye bolt":
-        return Rated(_straight(gear), "tag", "at which point it sits is not recorded")
+        return Rated(_straight(gear), Notice("tag"), Notice("at which point not recorded"))
     if gear.kind in BEAMS:
         # Lines by angle are for the sling above a beam: how that leans is not recorded, so the lowest counts.
         rating = min(float(row.rated.base) for row in listed(gear.tag))
-        return Rated(rating, "tag", cautions=("loaded as its tag shows, hung where its tag shows",))
+        return Rated(rating, Notice("tag"), cautions=(Notice("as its tag shows"),))
     if gear.kind == "clamp":
-        return Rated(
-            _straight(gear),
-            "tag",
-            cautions=("a clamp holds in the direction and on the plate its tag names",),
-        )
-    cautions = ("two legs in the bow: at most 120° between them",) if gear.kind == "shackle" else ()
-    return Rated(_straight(gear), "tag, straight pull", cautions=cautions)
+        return Rated(_straight(gear), Notice("tag"), cautions=(Notice("clamp as its tag names"),))
+    cautions = (Notice("two legs in the bow"),) if gear.kind == "shackle" else ()
+    return Rated(_straight(gear), Notice("tag, straight pull"), cautions=cautions)
 
 
 def _at_point(case: LineCase, piece: OnHook, gear: Gear, name: str) -> Rated:
     """A link between a leg and a point, by the direction of the pull."""
     if not listed(gear.tag):
-        return Rated(None, _no_tag(gear))
+        return no_tag(gear)
     if gear.kind in ALIGNING:
-        return Rated(_straight(gear), "tag, straight pull: it turns into the leg")
+        return Rated(_straight(gear), Notice("tag, turns into the leg"))
     if gear.kind not in KINDS:
-        return Rated(
-            _straight(gear), "tag", "no rating by direction for this kind: how it is pulled nobody compared"
-        )
+        return Rated(_straight(gear), Notice("tag"), Notice("not rated by direction"))
     point = piece.points[0]
     angle, says = _angle(case, point)
     pick = case.picks.get(point)
@@ -93,10 +90,8 @@ def _at_point(case: LineCase, piece: OnHook, gear: Gear, name: str) -> Rated:
         # Its own sheet rates it across its plane: those lines alone count.
         fitting = [kg for to, kg in sorted(own_across) if math.degrees(angle) <= to + 1e-6]
         if fitting:
-            return Rated(fitting[0], "its own sheet, across the plane of the eye", says=says)
-        return Rated(
-            None, f"its own sheet has no line across the plane at {math.degrees(angle):.0f}°", says=says
-        )
+            return Rated(fitting[0], Notice("own sheet across"), says=says)
+        return Rated(None, Notice("own sheet without a line", {"angle_deg": math.degrees(angle)}), says=says)
     link = Link(
         name=name,
         kind=gear.kind,
@@ -112,17 +107,17 @@ def _at_point(case: LineCase, piece: OnHook, gear: Gear, name: str) -> Rated:
     try:
         found = link_rating(link, angle, case.factors.families if case.factors else (), sideways=sideways)
     except StaticsError as error:
-        return Rated(None, f"cannot be compared: {error}".rstrip("."), says=says)
+        return Rated(None, Notice("link not compared", {"why": str(error).rstrip(".")}), says=says)
     return replace(found, says=(*says, *found.says))
 
 
-def _angle(case: LineCase, point: str) -> tuple[float, tuple[str, ...]]:
+def _angle(case: LineCase, point: str) -> tuple[float, tuple[Notice, ...]]:
     """Angle of the pull from the axis of the point [rad]; where it is not known the widest, said."""
     found = case.points.get(point)
     if case.pulls is None:
         return WIDEST, ()
     if found is None or found.direction is None:
-        return WIDEST, (f"{point}: its direction is not recorded: taken as pulled straight across, 90°.",)
+        return WIDEST, (Notice("direction taken across", {"point": point}),)
     return angle_between(case.pulls[point].direction, found.direction), ()
 
 
@@ -137,23 +132,22 @@ def point_figure(case: LineCase, entry: Found, depth: int) -> RatingFigure:
     planes = ("across", "any") if across else (None, "in", "any")
     rows = [line for line in listed(point.rated) if line.plane in planes]
     if not rows:
-        words = "rating: nobody looked" if point.rated is None else "no rating"
+        none = Notice("rating nobody looked" if point.rated is None else "point without rating")
         if across and listed(point.rated):
-            words = "pulled across its plane, for which no rating is recorded"
-        says = (f"{name}: {words}, so nothing can be compared.",)
-        return compared(case, row, asked, Rated(None, words, says=says))
+            none = Notice("across its plane not rated")
+        says = (Notice("nothing to compare", {"name": name, "why": none}),)
+        return compared(case, row, asked, Rated(None, none, says=says))
     angle = math.degrees(_angle(case, point.id)[0])
-    rating, basis = None, f"no rating at {angle:.0f}° from its direction"
+    rating, basis = None, Notice("no rating from its direction", {"angle_deg": angle})
     if case.pulls is None:  # nobody knows the direction: the lowest that is recorded
-        rating, basis = (
-            min(float(line.rated.base) for line in rows),
-            f"lowest that is recorded, {point.rated_by}",
-        )
+        rating = min(float(line.rated.base) for line in rows)
+        basis = Notice("lowest recorded", {"by": point.rated_by})
     for line in sorted(rows, key=lambda line: line.up_to.base):
         if case.pulls is not None and angle <= float(line.up_to.base) + 1e-6:
-            rating, basis = float(line.rated.base), f"up to {line.up_to} from its direction, {point.rated_by}"
+            rating = float(line.rated.base)
+            basis = Notice("up to from its direction", {"angle": str(line.up_to), "by": point.rated_by})
             break
-    gap = f"{name}: {basis}, so nothing can be compared."
+    gap = Notice("nothing to compare", {"name": name, "why": basis})
     return compared(case, row, asked, Rated(rating, basis, says=() if rating is not None else (gap,)))
 
 
@@ -171,10 +165,10 @@ def path_figures_of(case: LineCase) -> list[RatingFigure]:
     for key, points in through.items():
         path = first[key]
         rating = None
-        words = "rating: none" if path.rated == "none" else "rating: nobody looked"
+        words = Notice("rating none" if path.rated == "none" else "rating nobody looked")
         if path.rated is not None and not isinstance(path.rated, str):
             rating = float(path.rated.base)
-            words = path.source or "source not stated"
+            words = Notice("as stated", {"by": path.source or "source not stated"})
         asked = case.asked_at(tuple(points), NOTHING)
         if case.pulls is not None and 1 < len(points) < len(case.picks):
             # Some of the legs: their pulls need not be plumb together, so the sum of them counts.

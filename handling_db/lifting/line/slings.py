@@ -8,15 +8,15 @@ from dataclasses import replace
 
 from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.line.gear import OnHook
+from handling_db.lifting.line.links import no_tag
 from handling_db.lifting.ratings import ItemDemand, LegPull, LineCase, LinePlace, Rated, compared, struck
-from handling_db.quantities.sentence import clause
+from handling_db.quantities.notice import Facts, Notice
 from handling_db.records.kinds.gear import Gear
 from handling_db.records.parts.three_valued import listed
 from handling_db.rigging.factors import LegRule
 from handling_db.rigging.leg_rules import plan_angles, uneven
 from handling_db.rigging.stack import Below
 from handling_db.rigging.tags import OneLeg, TagRow, Whole, lean_of, one_leg, whole
-from handling_db.rigging.words import CLAUSES
 
 WEB = ("web sling", "round sling")
 
@@ -44,8 +44,7 @@ def sling_figures(case: LineCase, piece: OnHook, depth: int) -> list[RatingFigur
     row = LinePlace(name, depth=depth, points=piece.points, old=old, what=gear.name, gear=gear)
     asked = case.asked_of(piece)
     if not listed(gear.tag):
-        no_tag = "tag: nobody looked" if gear.tag is None else f"no tag, says {gear.checked_by}: no rating"
-        return [compared(case, row, asked, Rated(None, no_tag))]
+        return [compared(case, row, asked, no_tag(gear))]
     rows = tag_rows(gear, max(1, len(piece.points)))
     if not piece.points:
         return [compared(case, row, asked, _in_line(case, piece, rows))]
@@ -94,25 +93,26 @@ def _one(case: LineCase, piece: OnHook, rows: list[TagRow], lean: float | None) 
     cautions = sling_cautions(gear) if len(piece.points) == 1 else ()
     if single is None:
         return Rated(None, _no_row(lean), cautions=cautions)
-    rating, words = single.rating_kg, _leg_words(single)
+    rating, words = single.rating_kg, _one_leg(single)
     hitches = {case.picks[point].hitch for point in piece.points if point in case.picks}
     if "choker" in hitches:
         rating, more, caution = _choked(case, gear, rating)
-        words = f"{words}; {more}"
+        words = Notice("and choked", {"basis": words, "more": more})
         cautions = (*cautions, caution)
     return Rated(rating, words, cautions=cautions)
 
 
-def _choked(case: LineCase, gear: Gear, rating: float) -> tuple[float, str, str]:
+def _choked(case: LineCase, gear: Gear, rating: float) -> tuple[float, Notice, Notice]:
     """A choked leg: by the tag's own line, else by the published factor. The lower counts."""
     own = [float(row.rated.base) for row in listed(gear.tag) if row.hitch == "choker"]
     hitch = case.factors.hitch("choker") if case.factors is not None else None
-    caution = "choked: the figure holds for a choke of 120° and more; sharper ones carry less (from memory)"
+    caution = Notice("wide choke")
     if own:
-        return min(rating, *own), "choker line of the tag", caution
+        return min(rating, *own), Notice("choker line of the tag"), caution
     if hitch is None:
-        return rating / 2.0, "choked: half counts, no published factors are loaded", caution
-    words = f"choked: {hitch.factor:g} of it, {hitch.source} [{hitch.verified}]"
+        return rating / 2.0, Notice("half choked"), caution
+    by = f"{hitch.source} [{hitch.verified}]"
+    words = Notice("choked by", {"factor": f"{hitch.factor:g}", "by": by})
     return rating * hitch.factor, words, caution
 
 
@@ -130,7 +130,8 @@ def _whole(
     if not carrying:
         # Nobody knows how they lean: the lowest line for so many legs.
         own = [row.rated_kg for row in rows if row.legs == len(piece.points)]
-        words = f"lowest line of the tag for {len(piece.points)} legs" if own else _no_row(None)
+        legs = {"legs": len(piece.points)}
+        words = Notice("lowest line of the tag", legs) if own else _no_row(None)
         rated = Rated(min(own, default=None), words, cautions=sling_cautions(gear))
         return [compared(case, row, asked, rated)]
     lean = max(pull.lean for pull in carrying)
@@ -140,7 +141,7 @@ def _whole(
     if found is None:
         rated = Rated(None, _no_row(lean, len(carrying)), cautions=sling_cautions(gear))
         return [compared(case, row, asked, rated)]
-    words = _whole_words(found, lean, has)
+    words = _whole_sling(found, lean, has)
     rated = Rated(found.rating_kg, words, cautions=sling_cautions(gear))
     figures = [compared(case, row, asked, rated)]
     reasons = uneven(
@@ -149,10 +150,8 @@ def _whole(
     if reasons:
         half = Rated(
             found.rating_kg / 2.0,
-            f"half of it for legs that are not even: {' '.join(clause(CLAUSES, r) for r in reasons)} EN "
-            f"818-6, from memory; it only "
-            f"tightens",
-            cautions=("a competent person may decide otherwise",),
+            Notice("half for uneven legs", {"because": reasons}),
+            cautions=(Notice("person may decide"),),
         )
         figures.append(compared(case, replace(row, name=f"{row.name}, legs not even"), asked, half))
     return figures
@@ -168,60 +167,63 @@ def _in_line(case: LineCase, piece: OnHook, rows: list[TagRow]) -> Rated:
         single = one_leg(rows, 0.0, _rules(case))
         if single is None:
             return Rated(None, _no_row(0.0), cautions=cautions)
-        return Rated(single.rating_kg, _leg_words(single), cautions=cautions)
+        return Rated(single.rating_kg, _one_leg(single), cautions=cautions)
     lean = piece.used.lean if piece.used is not None else None
     if lean is None:
         most = max(row.rated_kg for row in rows)
-        why = (
-            f"how its legs lean is not recorded (write 'lean'); no line of its tag gives more than "
-            f"{most:.0f} kg"
-        )
-        return Rated(most, f"highest line of the tag, {legs} legs", why, cautions=cautions)
+        why = Notice("lean not recorded", {"most_kg": most})
+        return Rated(most, Notice("highest line of the tag", {"legs": legs}), why, cautions=cautions)
     found = whole(rows, legs, float(lean.base), _rules(case), slack=False)
     if found is None:
         return Rated(None, _no_row(float(lean.base), legs), cautions=cautions)
-    return Rated(found.rating_kg, _whole_words(found, float(lean.base), legs), cautions=cautions)
+    return Rated(found.rating_kg, _whole_sling(found, float(lean.base), legs), cautions=cautions)
 
 
-def _no_row(lean: float | None, legs: int = 1) -> str:
+def _no_row(lean: float | None, legs: int = 1) -> Notice:
     if lean is None:
-        return "its tag has no line for so many legs"
-    return f"its tag has no line for {legs} {'legs' if legs > 1 else 'leg'} at {lean:.0f}° from the vertical"
+        return Notice("no line for so many legs")
+    return Notice("no line of the tag", {"legs": _legs(legs), "lean_deg": lean})
 
 
-def _row_words(row: TagRow) -> str:
-    angle = "" if row.lean is None else f" up to {row.lean:g}° from the vertical"
-    return f"tag {row.rated_kg:g} kg, {row.legs} {'legs' if row.legs > 1 else 'leg'}{angle}"
+def _legs(count: int) -> str:
+    return f"{count} {'legs' if count > 1 else 'leg'}"
 
 
-def _leg_words(single: OneLeg) -> str:
+def _row(row: TagRow) -> Notice:
+    facts: Facts = {"rated_kg": row.rated_kg, "legs": _legs(row.legs)}
+    if row.lean is None:
+        return Notice("line of a tag", facts)
+    return Notice("line of a tag to a lean", {**facts, "lean_deg": row.lean})
+
+
+def _by(rule: LegRule) -> str:
+    return f"{rule.name}, {rule.source} [{rule.verified}]"
+
+
+def _one_leg(single: OneLeg) -> Notice:
     if single.row.legs == 1:
-        return "tag, single leg"
-    by = (
-        f"{single.rule.name}, {single.rule.source} [{single.rule.verified}]"
-        if single.rule is not None
-        else "all legs alike: no published factor for so many legs"
-    )
-    return f"{_row_words(single.row)}, over {single.factor:.3g} by {by}"
+        return Notice("single leg")
+    facts: Facts = {"row": _row(single.row), "factor": f"{single.factor:.3g}"}
+    if single.rule is None:
+        return Notice("one of legs alike", facts)
+    return Notice("one of several legs", {**facts, "by": _by(single.rule)})
 
 
-def _whole_words(found: Whole, lean: float, legs: int) -> str:
+def _whole_sling(found: Whole, lean: float, legs: int) -> Notice:
+    facts: Facts = {"legs": found.legs, "lean_deg": lean}
     if found.factor == 1.0 and found.legs == found.row.legs:
-        return f"tag, {found.legs} legs, {lean:.0f}° from the vertical"
-    by = f", {found.rule.name}, {found.rule.source} [{found.rule.verified}]" if found.rule is not None else ""
-    return (
-        f"{found.legs} of {legs} legs carry, {lean:.0f}° from the vertical: one leg of "
-        f"{_row_words(found.row)}, "
-        f"times {found.factor:.3g}{by}"
-    )
+        return Notice("tag for its legs", facts)
+    part: Facts = {"row": _row(found.row), "factor": f"{found.factor:.3g}"}
+    facts = {"carry": found.legs, "legs": legs, "lean_deg": lean, **part}
+    if found.rule is None:
+        return Notice("some legs carry", facts)
+    return Notice("some legs carry, by", {**facts, "by": _by(found.rule)})
 
 
-def sling_cautions(gear: Gear) -> tuple[str, ...]:
+def sling_cautions(gear: Gear) -> tuple[Notice, ...]:
     """What a sling's rating holds under; common practice where no source is named."""
-    practice = "common practice, no source"
     if gear.kind in WEB:
-        return (f"padded over edges, kept from heat and chemicals as its label says ({practice})",)
+        return (Notice("padded over edges"),)
     if gear.kind == "chain sling":
-        hot = "hot: over 200 °C 90 %, over 300 °C 75 % (EN 818-4 grade 8, secondary source)"
-        return (f"no knot, twist or bare edge ({practice})", hot)
-    return (f"no bare edge, no kink ({practice})",)
+        return Notice("no knot or twist"), Notice("chain in the heat")
+    return (Notice("no bare edge"),)

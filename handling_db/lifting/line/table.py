@@ -11,6 +11,7 @@ from handling_db.lifting.line.links import NOTHING, gear_figure, path_figures_of
 from handling_db.lifting.line.slings import sling_figures
 from handling_db.lifting.ratings import LineCase, LinePlace, Rated, compared, with_own_mass
 from handling_db.quantities.amount import Amount
+from handling_db.quantities.notice import Notice
 
 
 def line_figures(case: LineCase) -> tuple[RatingFigure, ...]:
@@ -34,17 +35,17 @@ def line_figures(case: LineCase) -> tuple[RatingFigure, ...]:
             found += _point(case, piece.points[0], depth + 1, points_done)
     for point, pick in case.picks.items():
         if pick.sling is None:
-            found.append(_nobody(case, f"the leg at {point}", "which sling it is nobody recorded", (point,)))
+            found.append(_nobody(case, f"the leg at {point}", "which sling nobody recorded", (point,)))
         found += _point(case, point, 1, points_done)
     if not case.rigging.looked:
-        found.append(_nobody(case, "other gear on the hook", "nobody looked"))
+        found.append(_nobody(case, "other gear on the hook", "gear nobody looked"))
     return (*found, *path_figures_of(case))
 
 
-def _nobody(case: LineCase, name: str, why: str, points: tuple[str, ...] = ()) -> RatingFigure:
+def _nobody(case: LineCase, name: str, kind: str, points: tuple[str, ...] = ()) -> RatingFigure:
     """A row for gear that is not recorded: named, so that nobody takes it for compared."""
     asked = case.asked_at(points or tuple(case.picks), NOTHING)
-    return compared(case, LinePlace(name, "gear", 0, points), asked, Rated(None, why))
+    return compared(case, LinePlace(name, "gear", 0, points), asked, Rated(None, Notice(kind)))
 
 
 def grouped(rows: Sequence[RatingFigure]) -> tuple[RatingFigure, ...]:

@@ -7,6 +7,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR
 
 from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.line.table import grouped as grouped
+from handling_db.lifting.said.notices import notice_words
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.sentence import both_units, said, whole
 
@@ -38,11 +39,14 @@ def asked_words(row: RatingFigure, *, first: str = "kg") -> str:
 def rated_words(row: RatingFigure, *, first: str = "kg") -> str:
     """What it may carry and on what that rests; past its inspection struck and not used."""
     if row.rating_kg is None:
-        return both_units(f"no rating to compare with: {row.basis}")
-    words = f"rated {whole(row.rating_kg, first=first, rounding=ROUND_FLOOR)} ({both_units(row.basis)})"
+        return f"no rating to compare with: {notice_words(row.basis, first=first)}"
+    basis = notice_words(row.basis, first=first)
+    words = f"rated {whole(row.rating_kg, first=first, rounding=ROUND_FLOOR)} ({basis})"
     if row.struck:
-        return f"{words}; NOT USED: {row.struck}"
-    return f"{words}; not compared: {both_units(row.not_compared)}" if row.not_compared else words
+        return f"{words}; NOT USED: {notice_words(row.struck, first=first)}"
+    if row.not_compared:
+        return f"{words}; not compared: {notice_words(row.not_compared, first=first)}"
+    return words
 
 
 def verdict_words(row: RatingFigure) -> str:
@@ -76,7 +80,7 @@ def line_lines(rows: Sequence[RatingFigure], *, first: str = "kg") -> list[str]:
     lines: list[str] = []
     for row in grouped(rows):
         lines.append(f"{'  ' * row.depth}{row_words(row, first=first)}")
-        lines += [both_units(f"{'  ' * row.depth}  holds: {text}") for text in row.cautions]
+        lines += [f"{'  ' * row.depth}  holds: {notice_words(one, first=first)}" for one in row.cautions]
     return lines
 
 
@@ -116,5 +120,5 @@ def caution_lines(rows: Sequence[RatingFigure]) -> list[str]:
         if row.rating_kg is not None and row.cautions:
             # Without the particulars behind a comma: sizes and lengths do not matter here.
             said_of = held.setdefault((row.what or row.name).partition(",")[0], [])
-            said_of += [text for text in row.cautions if text not in said_of]
+            said_of += [text for text in map(notice_words, row.cautions) if text not in said_of]
     return [f"{name}: {', '.join(texts)}" for name, texts in held.items()]

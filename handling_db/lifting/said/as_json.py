@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any, TypedDict
 
-from handling_db.lifting.said.notices import KINDS, Rank
+from handling_db.lifting.said.notices import KINDS, Rank, short_words
 from handling_db.lifting.turn.words import notice_words
 from handling_db.lookup.as_json import plain
 from handling_db.quantities.notice import Notice
-from handling_db.quantities.sentence import said
 
 
 class NoticeJson(TypedDict):
@@ -56,9 +55,9 @@ def lift_json(answer: Any, *, first: str = "kg") -> dict[str, Any]:
 
 def notice_json(notice: Notice, first: str) -> NoticeJson:
     """One thing that is said about a lift, as JSON."""
-    saying = KINDS.get(notice.kind)  # a turn has kinds of its own, which only stand beside its figures
-    short = said(saying.short, notice.facts, first=first) if saying else ""
-    return as_told(notice, saying.rank if saying else Rank.REASON, short, notice_words(notice, first=first))
+    saying = KINDS.get(notice.kind)  # others only stand beside figures
+    rank = saying.rank if saying else Rank.REASON
+    return as_told(notice, rank, short_words(notice, first=first), notice_words(notice, first=first))
 
 
 def as_told(notice: Notice, rank: int, short: str, words: str) -> NoticeJson:

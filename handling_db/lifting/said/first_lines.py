@@ -40,7 +40,7 @@ class LiftGaps:
     nobody: Sequence[str]
     ranges: Sequence[Notice]
     other_missing: Sequence[str]
-    overdue: Sequence[tuple[str, str]]
+    overdue: Sequence[tuple[str, Notice]]
     unknown: Sequence[Notice]
 
 

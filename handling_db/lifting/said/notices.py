@@ -10,7 +10,7 @@ from enum import IntEnum
 from typing import NamedTuple
 
 from handling_db.lifting.said.clauses import CLAUSES
-from handling_db.quantities.notice import Notice, facts_told, once
+from handling_db.quantities.notice import Fact, Notice, facts_told, once
 from handling_db.quantities.sentence import clause, said
 
 
@@ -422,9 +422,7 @@ def first_lines(notices: Sequence[Notice], *, first: str = "kg") -> list[tuple[R
     lines = []
     for rank in Rank:
         shorts = [
-            said(KINDS[one.kind].short, one.facts, first=first)
-            for one in notices
-            if rank_of(one) is rank and KINDS[one.kind].short
+            short_words(one, first=first) for one in notices if rank_of(one) is rank and KINDS[one.kind].short
         ]
         if not shorts:
             continue
@@ -432,6 +430,16 @@ def first_lines(notices: Sequence[Notice], *, first: str = "kg") -> list[tuple[R
         text = "; ".join(shorts[:MOST_SHORT]) + (f"; and {more} more below" if more > 0 else "")
         lines.append((rank, f"{text[0].upper()}{text[1:]}."))
     return lines
+
+
+def short_words(notice: Notice, *, first: str = "kg") -> str:
+    """What stands of one notice in a first line; empty where it only stands among the reasons."""
+    saying = KINDS.get(notice.kind)
+    return said(saying.short, _facts(notice, first), first=first) if saying else ""
+
+
+def _facts(notice: Notice, first: str) -> Mapping[str, Fact]:
+    return facts_told(notice, lambda one: notice_words(one, first=first))
 
 
 def reasons(notices: Sequence[Notice], *, first: str = "kg", below: Rank = Rank.TURNS_OVER) -> list[str]:
@@ -469,7 +477,6 @@ def notice_words(notice: Notice, *, first: str = "kg") -> str:
     if notice.kind in CLAUSES:
         return clause(CLAUSES, notice, first=first)
     saying = KINDS[notice.kind]
-    facts = facts_told(notice, lambda one: notice_words(one, first=first))
-    text = said(saying.long or saying.short, facts, first=first)
+    text = said(saying.long or saying.short, _facts(notice, first), first=first)
     text = f"{text[0].upper()}{text[1:]}"
     return f"{text} [{notice.source}]" if notice.source else text

@@ -302,12 +302,12 @@ def mover_words(answer: LiftAnswer, *, first: str = "kg") -> str:
     if mover is None:
         return "hoist or crane: none is recorded for this lift"
     if mover.rating_kg is None or mover.part is None:
-        return both_units(f"{mover.name}: {mover.rating_words}")
+        return both_units(f"{mover.name}: {notice_words(mover.rating_words, first=first)}")
     least = "at least " if mover.gross is not None and not mover.gross.complete else ""
     return both_units(
         f"{mover.name}: {least}{math.ceil(mover.part * 100)} % of "
         f"{whole(mover.rating_kg, first=first, rounding=ROUND_FLOOR)} "
-        f"({mover.rating_words}); the plate governs"
+        f"({notice_words(mover.rating_words, first=first)}); the plate governs"
         + (f"; {_several(mover.says, first)}" if mover.dynamic_factor is not None else "")
     )
 
