@@ -15,6 +15,7 @@ import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from tests import machine
+from tests.browser import looks
 
 ARGUMENTS = [
     "--no-sandbox",
@@ -73,10 +74,48 @@ def browser() -> Iterator[Browser]:
         running.close()
 
 
-@pytest.fixture(params=[390, 1280], ids=["phone", "desktop"])
-def page(request: pytest.FixtureRequest, browser: Browser) -> Iterator[Page]:
-    """A page of its own, as wide as a phone and as a desk."""
-    context = browser.new_context(viewport={"width": request.param, "height": 844})
+@pytest.fixture(scope="session")
+def tab(browser: Browser) -> Iterator[Page]:
+    """The one page that tests look through, one after another: a new one for each costs more than the looking."""
+    context = browser.new_context(viewport=looks.PHONE)
+    opened = context.new_page()
+    yield opened
+    context.close()
+
+
+@pytest.fixture(params=[looks.PHONE, looks.DESK], ids=["phone", "desktop"])
+def page(request: pytest.FixtureRequest, tab: Page) -> Page:
+    """The page as wide as a phone and as a desk."""
+    tab.set_viewport_size(request.param)
+    return tab
+
+
+@pytest.fixture
+def phone(tab: Page) -> Page:
+    """The page as wide as a phone."""
+    tab.set_viewport_size(looks.PHONE)
+    return tab
+
+
+@pytest.fixture
+def window(tab: Page) -> Page:
+    """The page as wide as what is printed from."""
+    tab.set_viewport_size(looks.WINDOW)
+    return tab
+
+
+@pytest.fixture
+def paper(window: Page) -> Iterator[Page]:
+    """The page as it looks in print."""
+    window.emulate_media(media="print")
+    yield window
+    window.emulate_media(media="null")
+
+
+@pytest.fixture(scope="session")
+def scriptless(browser: Browser) -> Iterator[Page]:
+    """A page that runs no script."""
+    context = browser.new_context(java_script_enabled=False, viewport=looks.PHONE)
     opened = context.new_page()
     yield opened
     context.close()

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import functools
 import re
-from pathlib import Path
+from collections.abc import Callable
+from dataclasses import dataclass
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Page, Request
 
-from tests.browser.looks import of_paper
+from tests.browser.looks import WINDOW, of_paper
 
 pytestmark = pytest.mark.browser
 
@@ -19,23 +21,43 @@ NOT_BLACK = """() => [...document.querySelectorAll('body *')]
   .filter(c => !['rgb(0, 0, 0)', 'rgb(255, 255, 255)'].includes(c))"""
 
 
-def printed(browser: Browser, address: str, folder: Path) -> tuple[str, str, list[str], list[str]]:
+@dataclass(frozen=True)
+class Print:
     """What pdfinfo and pdftotext say of a print, colours that are not black, and requests elsewhere."""
-    context = browser.new_context()
-    page = context.new_page()
-    asked: list[str] = []
-    page.on("request", lambda request: asked.append(request.url))
-    response = page.goto(address)
-    assert response is not None
-    assert response.status == 200
-    page.emulate_media(media="print")
-    colours = page.evaluate(NOT_BLACK)
-    pdf = folder / "print.pdf"
-    page.pdf(path=str(pdf), prefer_css_page_size=True)
-    context.close()
-    told, text = of_paper(pdf)
-    base = "/".join(address.split("/")[:3])
-    return told, text, colours, [url for url in asked if not url.startswith(base)]
+
+    told: str
+    text: str
+    colours: list[str]
+    elsewhere: list[str]
+
+
+@pytest.fixture(scope="module")
+def printed(tab: Page, address: str, tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Print]:
+    """Prints the page at an address, once however many ask."""
+    room = tmp_path_factory.mktemp("prints")
+
+    @functools.cache
+    def print_of(path: str) -> Print:
+        asked: list[str] = []
+
+        def note(request: Request) -> None:
+            asked.append(request.url)
+
+        tab.on("request", note)
+        tab.set_viewport_size(WINDOW)
+        response = tab.goto(f"{address}/{path}")
+        assert response is not None
+        assert response.status == 200
+        tab.emulate_media(media="print")
+        colours = tab.evaluate(NOT_BLACK)
+        tab.pdf(path=str(room / "print.pdf"), prefer_css_page_size=True)
+        tab.emulate_media(media="null")
+        tab.remove_listener("request", note)
+        assert asked
+        told, text = of_paper(room / "print.pdf")
+        return Print(told, text, colours, [url for url in asked if not url.startswith(address)])
+
+    return print_of
 
 
 CARDS = [
@@ -49,23 +71,19 @@ CARDS = [
 
 
 @pytest.mark.parametrize(("path", "size"), CARDS)
-def test_card_prints_on_one_sheet(
-    browser: Browser, address: str, tmp_path: Path, path: str, size: tuple[int, int]
-) -> None:
-    told, text, colours, elsewhere = printed(browser, f"{address}/{path}", tmp_path)
-    assert "Pages:           1" in told, told
-    wide, high = (float(value) for value in told.split("Page size:")[1].split("pts")[0].split("x"))
+def test_card_prints_on_one_sheet(printed: Callable[[str], Print], path: str, size: tuple[int, int]) -> None:
+    card = printed(path)
+    assert "Pages:           1" in card.told, card.told
+    wide, high = (float(value) for value in card.told.split("Page size:")[1].split("pts")[0].split("x"))
     assert (wide * 25.4 / 72, high * 25.4 / 72) == pytest.approx(size, abs=0.5)
-    assert colours == []
-    assert elsewhere == []
-    assert "Figures, not permission" in text
-    assert "stamp" in text
+    assert card.colours == []
+    assert card.elsewhere == []
+    assert "Figures, not permission" in card.text
+    assert "stamp" in card.text
 
 
-def test_move_card_says_gross_truck_edge_and_what_is_open(
-    browser: Browser, address: str, tmp_path: Path
-) -> None:
-    _, text, _, _ = printed(browser, f"{address}/move/upper-half-lift/card", tmp_path)
+def test_move_card_says_gross_truck_edge_and_what_is_open(printed: Callable[[str], Print]) -> None:
+    text = printed("move/upper-half-lift/card").text
     assert "Gross: plan with 415 kg (915 lb)" in text
     assert "1250 kg" in text
     assert "1347 kg" in text
@@ -75,20 +93,16 @@ def test_move_card_says_gross_truck_edge_and_what_is_open(
 
 
 def test_cards_of_a_piece_that_other_weighings_bound_plan_with_that(
-    browser: Browser, address: str, tmp_path: Path
+    printed: Callable[[str], Print],
 ) -> None:
     for kind in ("card", "tag"):
-        _, text, _, _ = printed(browser, f"{address}/move/gear-section/{kind}?state=dry", tmp_path)
+        text = printed(f"move/gear-section/{kind}?state=dry").text
         assert "398 kg (877 lb)" in text
         assert "369" not in text, "what is known of it alone is no plan"
 
 
-def test_lift_sheet_card_and_tag_are_one_set_with_one_stamp(
-    browser: Browser, address: str, tmp_path: Path
-) -> None:
-    found = []
-    for path in ("lift/upper-half-lift/sheet", "move/upper-half-lift/card", "move/upper-half-lift/tag"):
-        _, text, _, _ = printed(browser, f"{address}/{path}", tmp_path)
-        found.append(re.findall(r"stamp ([0-9a-f]{12})", text))
+def test_lift_sheet_card_and_tag_are_one_set_with_one_stamp(printed: Callable[[str], Print]) -> None:
+    paths = ("lift/upper-half-lift/sheet", "move/upper-half-lift/card", "move/upper-half-lift/tag")
+    found = [re.findall(r"stamp ([0-9a-f]{12})", printed(path).text) for path in paths]
     assert all(found)
     assert len({stamp for stamps in found for stamp in stamps}) == 1

@@ -17,9 +17,8 @@ PAGES = [
 
 
 @pytest.mark.parametrize("path", PAGES)
-def test_page_fits_reads_and_can_be_tapped(page: Page, address: str, path: str) -> None:
-    page.goto(address + path)
-    looks_right(page)
+def test_page_fits_reads_and_can_be_tapped(tab: Page, address: str, path: str) -> None:
+    looks_right(tab, address + path)
 
 
 def test_another_limit_from_the_form(page: Page, address: str) -> None:

@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Page
 
 from handling_db.database.building import build_with_bar
 from handling_db.web.plain.asking import ask_view
@@ -37,26 +37,23 @@ WORDS = [
 ]
 
 
-def pages(folder: Path, page: object, size: str) -> tuple[int, str]:
+def pages(folder: Path, page: Page, size: str) -> tuple[int, str]:
     pdf = folder / "print.pdf"
-    page.pdf(path=str(pdf), format=size)  # type: ignore[attr-defined]
+    page.pdf(path=str(pdf), format=size)
     told, text = of_paper(pdf)
     found = re.search(r"Pages:\s+(\d+)", told)
     assert found
     return int(found[1]), text
 
 
-@pytest.mark.parametrize("size", ["A4", "Letter"])
-def test_pieces_of_the_demo(browser: Browser, address: str, tmp_path: Path, size: str) -> None:
-    context = browser.new_context()
-    page = context.new_page()
-    for code in DEMO:
-        page.goto(f"{address}/component/{code}")
-        count, text = pages(tmp_path, page, size)
-        assert count <= 2, (code, size)
+@pytest.mark.parametrize("code", DEMO)
+def test_pieces_of_the_demo(window: Page, address: str, tmp_path: Path, code: str) -> None:
+    window.goto(f"{address}/component/{code}")
+    for size in ("A4", "Letter"):
+        count, text = pages(tmp_path, window, size)
+        assert count <= 2, size
         assert "stamp" in text
         assert "Figures, not permission" in text
-    context.close()
 
 
 def written(folder: Path, rng: random.Random) -> tuple[int, int]:
@@ -87,13 +84,12 @@ def written(folder: Path, rng: random.Random) -> tuple[int, int]:
     return energy, notes
 
 
-def test_pieces_at_random(browser: Browser, tmp_path: Path) -> None:
+def test_pieces_at_random(window: Page, tmp_path: Path) -> None:
     import asyncio
     from concurrent.futures import ThreadPoolExecutor
 
     rng = random.Random("paper")
-    context = browser.new_context()
-    page = context.new_page()
+    window.goto("about:blank")
     style = Path(__file__).resolve().parents[2] / "handling_db" / "web" / "static" / "site.css"
     for case in range(3):
         energy, notes = written(tmp_path / f"r{case}", rng)
@@ -101,11 +97,10 @@ def test_pieces_at_random(browser: Browser, tmp_path: Path) -> None:
         served = application(tmp_path / f"{case}.db")
         with ThreadPoolExecutor(1) as own:
             sent = own.submit(asyncio.run, ask_view(served.client.app, "/component/unit")).result()
-        page.set_content(sent.body.decode())
-        page.add_style_tag(content=style.read_text())
+        window.set_content(sent.body.decode())
+        window.add_style_tag(content=style.read_text())
         for size in ("A4", "Letter"):
-            count, text = pages(tmp_path, page, size)
-
+            count, text = pages(tmp_path, window, size)
             assert count <= 2, (case, size, energy, notes)
             assert text.count("Stored energy:") == energy
             shown = len(re.findall(r"shop; [a-z ]+, 2026-03-01; draft", text))
@@ -114,4 +109,3 @@ def test_pieces_at_random(browser: Browser, tmp_path: Path) -> None:
                 assert more is None
             assert more is None or int(more[1]) < notes
             assert shown or notes == 0 or more
-    context.close()

@@ -6,9 +6,10 @@ from pathlib import Path
 from urllib.parse import urldefrag
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, Page
 
 from handling_db.web.plain.folder import copy_view
+from tests.browser.looks import PHONE
 
 pytestmark = pytest.mark.browser
 
@@ -29,7 +30,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_every_link_is_followed_from_file_to_file(browser: Browser, folder: Path) -> None:
-    context = browser.new_context(viewport={"width": 390, "height": 844})
+    context = browser.new_context(viewport=PHONE)
     page = context.new_page()
     failed: list[str] = []
     page.on("requestfailed", lambda request: failed.append(request.url))
@@ -64,15 +65,12 @@ def test_every_link_is_followed_from_file_to_file(browser: Browser, folder: Path
     context.close()
 
 
-def test_looks_as_the_view_does_and_two_taps_lead_to_a_hook_figure(browser: Browser, folder: Path) -> None:
-    context = browser.new_context(viewport={"width": 390, "height": 844})
-    page = context.new_page()
-    page.goto((folder / "index.html").as_uri())
-    assert page.locator("nav.bar a").count() == 5
-    assert page.evaluate("() => getComputedStyle(document.querySelector('nav.bar')).position") == "fixed"
-    page.locator("nav.bar a", has_text="Lifts").click()
-    page.locator("main a[href*='lift/']").first.click()
-    assert "kg" in page.locator("main").inner_text()
-    page.locator("nav.bar a", has_text="Find").click()
-    assert page.locator("h1").inner_text() == "A to Z"
-    context.close()
+def test_looks_as_the_view_does_and_two_taps_lead_to_a_hook_figure(phone: Page, folder: Path) -> None:
+    phone.goto((folder / "index.html").as_uri())
+    assert phone.locator("nav.bar a").count() == 5
+    assert phone.evaluate("() => getComputedStyle(document.querySelector('nav.bar')).position") == "fixed"
+    phone.locator("nav.bar a", has_text="Lifts").click()
+    phone.locator("main a[href*='lift/']").first.click()
+    assert "kg" in phone.locator("main").inner_text()
+    phone.locator("nav.bar a", has_text="Find").click()
+    assert phone.locator("h1").inner_text() == "A to Z"

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
 from tests.browser.looks import looks_right
 
@@ -16,9 +15,8 @@ PAGES = ["/plans", "/plan/transfer-box-apart"]
 
 
 @pytest.mark.parametrize("path", PAGES)
-def test_page_fits_reads_and_can_be_tapped(page: Page, address: str, path: str) -> None:
-    page.goto(address + path)
-    looks_right(page)
+def test_page_fits_reads_and_can_be_tapped(tab: Page, address: str, path: str) -> None:
+    looks_right(tab, address + path)
 
 
 def test_from_the_list_to_the_sheet(page: Page, address: str) -> None:
@@ -29,19 +27,13 @@ def test_from_the_list_to_the_sheet(page: Page, address: str) -> None:
     assert "Narrowest stand" in page.inner_text("h1")
 
 
-def test_the_sheet_prints_on_a_few_pages_and_cuts_nothing_off(
-    browser: Browser, address: str, tmp_path: Path
-) -> None:
-    context = browser.new_context()
-    page = context.new_page()
-    page.goto(f"{address}/plan/transfer-box-apart/sheet")
+def test_the_sheet_prints_on_a_few_pages_and_cuts_nothing_off(paper: Page, address: str) -> None:
+    paper.goto(f"{address}/plan/transfer-box-apart/sheet")
     for size in ("A4", "Letter"):
-        printed = page.pdf(path=str(tmp_path / f"{size}.pdf"), format=size, prefer_css_page_size=True)
+        printed = paper.pdf(format=size, prefer_css_page_size=True)
         assert 1 <= len(re.findall(rb"/Type\s*/Page\b", printed)) <= 3
-    page.emulate_media(media="print")
-    page.set_viewport_size({"width": 733, "height": 1050})  # the width of A4 less its margins, at 96 dpi
-    over = page.evaluate(
+    paper.set_viewport_size({"width": 733, "height": 1050})  # the width of A4 less its margins, at 96 dpi
+    over = paper.evaluate(
         "[...document.querySelectorAll('td, th, svg')].filter(e => e.getBoundingClientRect().right > 734).length"
     )
     assert over == 0
-    context.close()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page, Request
 
 from tests.browser.looks import looks_right, of_paper
 
@@ -32,23 +32,25 @@ PAGES = [
 
 
 @pytest.mark.parametrize("path", PAGES)
-def test_page_fits_reads_and_can_be_tapped(page: Page, address: str, path: str) -> None:
-    page.goto(address + path)
-    looks_right(page)
+def test_page_fits_reads_and_can_be_tapped(tab: Page, address: str, path: str) -> None:
+    looks_right(tab, address + path)
 
 
 @pytest.mark.parametrize("path", PAGES)
-def test_page_needs_no_script(browser: Browser, address: str, path: str) -> None:
-    context = browser.new_context(java_script_enabled=False, viewport={"width": 390, "height": 844})
-    opened = context.new_page()
+def test_page_needs_no_script(scriptless: Page, address: str, path: str) -> None:
     asked: list[str] = []
-    opened.on("request", lambda request: asked.append(request.url))
-    response = opened.goto(address + path)
+
+    def note(request: Request) -> None:
+        asked.append(request.url)
+
+    scriptless.on("request", note)
+    response = scriptless.goto(address + path)
+    scriptless.remove_listener("request", note)
     assert response is not None
     assert response.status == 200
-    assert opened.locator("h1").is_visible()
+    assert scriptless.locator("h1").is_visible()
+    assert address + path in asked
     assert [url for url in asked if not url.startswith(address)] == []
-    context.close()
 
 
 def test_walk_by_search_and_links(page: Page, address: str) -> None:
@@ -77,23 +79,19 @@ def test_tree_opens_by_keyboard(page: Page, address: str) -> None:
     assert page.locator("details[open]").count() == 1
 
 
-def test_print_is_one_black_sheet(browser: Browser, address: str, tmp_path: Path) -> None:
+def test_print_is_one_black_sheet(paper: Page, address: str, tmp_path: Path) -> None:
     """The page of a small part prints on one sheet, with cautions and stamp, in black only."""
-    context = browser.new_context()
-    opened = context.new_page()
-    opened.goto(f"{address}/component/lock-clutch-pack")
-    opened.emulate_media(media="print")
+    paper.goto(f"{address}/component/lock-clutch-pack")
     assert (
-        opened.evaluate(
+        paper.evaluate(
             "[...document.querySelectorAll('main *')].filter(e => e.getClientRects().length)"
             ".map(e => getComputedStyle(e).color).filter(c => !/^rgb\\((0, 0, 0|22, 24, 26)\\)$/.test(c))"
         )
         == []
     )
     pdf = tmp_path / "sheet.pdf"
-    opened.pdf(path=str(pdf), format="A4")
+    paper.pdf(path=str(pdf), format="A4")
     told, text = of_paper(pdf)
     assert "Pages:           1" in told
     assert "Figures, not permission" in text
     assert "stamp" in text
-    context.close()

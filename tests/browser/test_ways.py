@@ -7,22 +7,21 @@ from __future__ import annotations
 
 import re
 import sqlite3
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, expect
+from axe_playwright_python.sync_playwright import AxeResults
+from playwright.sync_api import Page, expect
 
 from handling_db.web import _routes
-from tests.browser.looks import CONTRAST, SMALL_TARGETS
+from tests.browser.looks import AXE, CONTRAST, PHONE, RUN, SMALL_TARGETS, WITHOUT_COLOURS
 
 pytestmark = pytest.mark.browser
 
-SCREEN = 844
+SCREEN = PHONE["height"]
 EACH = 3  # pages of one kind that the crawl opens; the links of all that it opens are followed
 
 # Words that a mechanic would not use; on the pages that explain the file to the data keeper they are needed.
@@ -30,6 +29,21 @@ BANNED = re.compile(
     r"\bcomponents?\b|mass statement|part lines?|occupied by|parts-sum|load path", re.IGNORECASE
 )
 FOR_THE_DATA_KEEPER = {"/database"}
+
+# Kinds that are looked at in two widths elsewhere, and those that are for paper.
+IN_TWO_WIDTHS = {
+    "/",
+    "/component",
+    "/lift",
+    "/turn",
+    "/joint",
+    "/move",
+    "/checker",
+    "/notes",
+    "/sources",
+    "/source",
+}
+PAPER = ("/card", "/tag", "/sheet")
 
 LOOK = """() => {
   const seen = e => e.getClientRects().length > 0;
@@ -59,6 +73,7 @@ class Seen:
     found: dict[str, Any]
     low: list[Any] = field(default_factory=list)
     small: list[str] = field(default_factory=list)
+    accessible: AxeResults | None = None  # of the first of its kind
 
 
 def kind(path: str) -> str:
@@ -69,25 +84,21 @@ def kind(path: str) -> str:
 
 
 @pytest.fixture(scope="module")
-def phone(browser: Browser) -> Iterator[Page]:
-    context = browser.new_context(viewport={"width": 390, "height": SCREEN})
-    opened = context.new_page()
-    yield opened
-    context.close()
-
-
-@pytest.fixture(scope="module")
-def crawled(phone: Page, address: str) -> list[Seen]:
+def crawled(tab: Page, address: str) -> list[Seen]:
     """Every kind of page that can be reached from the start page by links, as it was seen."""
+    tab.set_viewport_size(PHONE)
     waiting, known, counts = ["/"], {"/"}, {}
     found: list[Seen] = []
     while waiting:
         path = waiting.pop(0)
         counts[kind(path)] = counts.get(kind(path), 0) + 1
-        answer = phone.goto(address + path)
+        answer = tab.goto(address + path)
         assert answer is not None
         assert answer.status == 200, path
-        seen = Seen(path, phone.evaluate(LOOK), phone.evaluate(CONTRAST), phone.evaluate(SMALL_TARGETS))
+        seen = Seen(path, tab.evaluate(LOOK), tab.evaluate(CONTRAST), tab.evaluate(SMALL_TARGETS))
+        if counts[kind(path)] == 1 and kind(path) not in IN_TWO_WIDTHS and not kind(path).endswith(PAPER):
+            tab.evaluate(AXE.axe_script)
+            seen.accessible = AxeResults(tab.evaluate(RUN, WITHOUT_COLOURS))
         found.append(seen)
         for link in seen.found["links"]:
             target = urlsplit(link)
@@ -165,41 +176,35 @@ def test_nothing_says_that_anything_is_allowed(crawled: list[Seen]) -> None:
         )
 
 
-def test_accessibility_of_pages_of_every_kind(crawled: list[Seen], phone: Page, address: str) -> None:
-    """One page of each kind; the most used kinds are looked at in two widths elsewhere."""
-    elsewhere = {
-        "/",
-        "/component",
-        "/lift",
-        "/turn",
-        "/joint",
-        "/move",
-        "/checker",
-        "/notes",
-        "/sources",
-        "/source",
+def test_accessibility_of_pages_of_every_kind(crawled: list[Seen]) -> None:
+    """One page of each kind."""
+    looked = [seen for seen in crawled if seen.accessible is not None]
+    kinds = {kind(seen.path) for seen in crawled}
+    assert {kind(seen.path) for seen in looked} == {
+        one for one in kinds - IN_TWO_WIDTHS if not one.endswith(PAPER)
     }
-    first: dict[str, str] = {}
-    for seen in crawled:
-        first.setdefault(kind(seen.path), seen.path)
-    for name, path in first.items():
-        if name in elsewhere or name.endswith(("/card", "/tag", "/sheet")):
-            continue
-        phone.goto(address + path)
-        results = Axe().run(phone)
-        assert results.violations_count == 0, f"{path}: {results.generate_report()}"
+    reports = {
+        seen.path: seen.accessible.generate_report()
+        for seen in looked
+        if seen.accessible is not None and seen.accessible.violations_count
+    }
+    assert reports == {}
 
 
-def test_lengths_in_screens(phone: Page, address: str, demo_db: Path) -> None:
+def test_lengths_in_screens(crawled: list[Seen], phone: Page, address: str, demo_db: Path) -> None:
     """Everything folded closed: at most 4 phone screens for a piece of the demo and 5 for a lift."""
     connection = sqlite3.connect(demo_db)
     rows = connection.execute("select 'component', code from component where kind = 'assembly' union all "
         "select 'lift', code from record where kind = 'lift group' union all "
         "select 'component', code from (select code from component where kind <> 'assembly' order by code limit 12)")  # fmt: skip
+    heights = {seen.path: seen.found["height"] for seen in crawled}
     long = {}
     for step, code in rows.fetchall():
-        phone.goto(f"{address}/{step}/{code}")
-        screens = phone.evaluate("document.documentElement.scrollHeight") / SCREEN
+        path = f"/{step}/{code}"
+        if path not in heights:
+            phone.goto(address + path)
+            heights[path] = phone.evaluate("document.documentElement.scrollHeight")
+        screens = heights[path] / SCREEN
         if screens > (4 if step == "component" else 5):
             long[code] = round(screens, 2)
     assert long == {}
