@@ -21,8 +21,12 @@ from handling_db.errors import HandlingError
 
 _Answer = TypeVar("_Answer")
 
+_Look = tuple[int, int, int, int, int]
+
 _ENDING = ".building"
 _FORGOTTEN = 24 * 3600  # age of a leftover where nothing tells whether its build still runs [s]
+_FREE = 4  # a changed file of which more than one page in so many holds nothing is written once more
+_looked_over: dict[Path, _Look] = {}  # files that this process built and looked over, by whole name
 
 
 def publish(out: Path, fill: Callable[[sqlite_utils.Database], None], *, in_order: bool = False) -> None:
@@ -52,8 +56,7 @@ def publish(out: Path, fill: Callable[[sqlite_utils.Database], None], *, in_orde
             _build(built, fill, in_order=in_order)
             check_file(built)
             _sync(built)
-            built.replace(out)
-            _sync(out.parent)
+            _put_in_place(built, out)
     except OSError as error:
         raise HandlingError(f"{out}: cannot be written: {error.strerror or error}") from error
 
@@ -89,16 +92,43 @@ def publish_changed(out: Path, change: Callable[[sqlite3.Connection], None]) -> 
                 connection.execute("pragma synchronous = off")
                 connection.execute("pragma cache_size = -262144")
                 change(connection)
+                _give_back_free_pages(connection)
             finally:
                 connection.close()
             check_file(built)
             _sync(built)
             look = look_of(built)
-            built.replace(out)
-            _sync(out.parent)
+            _put_in_place(built, out)
     except OSError as error:
         raise HandlingError(f"{out}: cannot be written: {error.strerror or error}") from error
     return look
+
+
+def _give_back_free_pages(connection: sqlite3.Connection) -> None:
+    """Write the file once more where much of it holds nothing: each copy of it would carry that along."""
+    (free,) = connection.execute("pragma freelist_count").fetchone()
+    (pages,) = connection.execute("pragma page_count").fetchone()
+    if free * _FREE > pages:
+        connection.execute("vacuum")
+
+
+def _put_in_place(built: Path, out: Path) -> None:
+    """Rename a file that was looked over into its place."""
+    before = built.stat()
+    built.replace(out)
+    _sync(out.parent)
+    there = out.stat()  # its time of change is that of the renaming
+    if (there.st_ino, there.st_mtime_ns) == (before.st_ino, before.st_mtime_ns):
+        _looked_over[out.resolve()] = _told_apart(there)
+
+
+def looked_over(file: Path) -> bool:
+    """Whether a file is one that this process built and looked over before it put it there."""
+    return _looked_over.get(file.resolve()) == _told_apart(file.stat())
+
+
+def _told_apart(told: os.stat_result) -> _Look:
+    return told.st_dev, told.st_ino, told.st_size, told.st_mtime_ns, told.st_ctime_ns
 
 
 def look_of(file: Path) -> str:

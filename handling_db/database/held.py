@@ -158,7 +158,7 @@ def hold(paths: Sequence[Path], form: FormOf, keep: KeepForm) -> OnHold | None:
         units.add(key, record, plain)
 
     for file in files:
-        read = _read(file, form, keep)
+        read = read_kept(file, form, keep)
         records = None if read is None else faultless_records(read, str(file))
         if records is None:
             return None
@@ -178,8 +178,22 @@ def hold(paths: Sequence[Path], form: FormOf, keep: KeepForm) -> OnHold | None:
     return found
 
 
-def _read(file: Path, form: FormOf, keep: KeepForm) -> YamlText | None:
-    """What one file holds; None where it cannot be read or has a fault."""
+def read_kept(file: Path, form: FormOf, keep: KeepForm) -> YamlText | None:
+    """What one file holds, from the form that was kept of it or from its text.
+
+    Parameters
+    ----------
+    file : Path
+    form : function of a hash
+        The form of a file that was read before.
+    keep : function of a hash and a form
+        Told what was read.
+
+    Returns
+    -------
+    YamlText or None
+        None where it cannot be read or has a fault.
+    """
     findings: list[Finding] = []
     content = read_bytes(file, findings)
     if content is None:

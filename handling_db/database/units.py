@@ -172,12 +172,13 @@ class Standing:
     """
 
     def __init__(self, first: Mapping[str, Sequence[tuple[int, Key]]]) -> None:
-        self._lines = {file: sorted(several) for file, several in first.items()}
+        self._of = {file: sorted(several) for file, several in first.items()}
+        self._lines = {file: [line for line, _ in several] for file, several in self._of.items()}
 
     def owner(self, place: Place | None) -> Key | None:
         """The record that a line belongs to."""
         lines = self._lines.get(place.file) if place else None
         if not lines or place is None:
             return None
-        at = bisect.bisect_right([line for line, _ in lines], place.line) - 1
-        return lines[max(at, 0)][1]
+        at = bisect.bisect_right(lines, place.line) - 1
+        return self._of[place.file][max(at, 0)][1]

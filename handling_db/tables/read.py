@@ -265,7 +265,7 @@ def read_tables(
 
 @contextmanager
 def collector_paused() -> Iterator[None]:
-    """No garbage collection meanwhile: nothing of a table refers in circles, and looking takes long."""
+    """No garbage collection meanwhile: little that is made here refers in circles, and looking takes long."""
     if not gc.isenabled():
         yield
         return

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -34,7 +34,7 @@ from handling_db.database.picture_rows import picture_rows, pictures_hash
 from handling_db.database.rows import RowsByTable, insert
 from handling_db.database.units import Key, Standing, units
 from handling_db.findings import Finding, Verdict
-from handling_db.tables.read import HowRead
+from handling_db.tables.read import HowRead, collector_paused
 from handling_db.weights.compare import judge_of
 
 
@@ -82,7 +82,8 @@ def build_over(
     because = "it is built for the first time"
     if out.exists():
         try:
-            return _edited(paths, out, tables)
+            with collector_paused():  # among all that a service holds one look would take as long as the edit
+                return _edited(paths, out, tables)
         except WholeNeeded as error:
             because = str(error)
         except sqlite3.Error as error:
@@ -125,7 +126,8 @@ def _by_what_was_kept(paths: Sequence[Path], out: Path, kept: Kept) -> Built:
     if picture:
         raise WholeNeeded(f"the picture {picture} changed")
     now = time.time_ns()
-    since = changed(paths, kept.files(), int(kept.value("since")))
+    before = kept.files()
+    since = changed(paths, before, int(kept.value("since")))
     if since.findings:
         raise WholeNeeded("a file cannot be reached")
     reference = [
@@ -135,7 +137,7 @@ def _by_what_was_kept(paths: Sequence[Path], out: Path, kept: Kept) -> Built:
         raise WholeNeeded(f"{reference[0]} changed, and every unit rests on it")
     database = sqlite3.connect(f"{out.resolve().as_uri()}?mode=ro", uri=True)
     try:
-        edit = _Edit(paths, kept, database, since)
+        edit = _Edit(paths, kept, database, since, told.findings_there(database, kept, before))
         if not (since.written or since.gone):
             counts = edit.counts(database)
             return Built(BuildReport(out, kept.value("stamp"), counts, tuple(edit.found_before)), 0)
@@ -152,12 +154,17 @@ class _Edit:
     """One change of a database, step by step: look, write, keep."""
 
     def __init__(
-        self, paths: Sequence[Path], kept: Kept, database: sqlite3.Connection, since: Changed
+        self,
+        paths: Sequence[Path],
+        kept: Kept,
+        database: sqlite3.Connection,
+        since: Changed,
+        found_before: Sequence[Finding],
     ) -> None:
         self.paths, self.kept, self.since = paths, kept, since
         self.rename = shown_names(paths)
         self.database = database
-        self.found_before = told.findings_there(database, kept)
+        self.found_before = found_before
         self.findings: list[Finding] = []
         self.numbers: Mapping[str, int] = {}
         self.stamp = ""
@@ -173,7 +180,9 @@ class _Edit:
         """
         self.touched: Touched = touched(self.kept, self.database, self.since)
         reading = self.touched.reading
-        now = self._standing()
+        ask = self.kept.connection.execute("select kind, code, file, line from record")
+        stood: list[told.Stood] = ask.fetchall()
+        now = self._standing(stood)
         # what is said of things that a shop has once stands as it was: units they name are not all here
         own = [*reading.findings]
         found = check(reading.collection, unread=reading.unread)
@@ -181,26 +190,18 @@ class _Edit:
         if any(one.verdict is Verdict.FAULT for one in own):
             raise BuildRefused(tuple(own))
         self.own = [one for one in own if one.rule != CLASH]
-        self.was = told.standing(self.kept)
-        ask = self.kept.connection.execute("select kind, code, line from record")
-        self.lines = {(kind, code): line for kind, code, line in ask}
+        self.was = told.standing(stood)
+        self.lines = {(kind, code): line for kind, code, _, line in stood}
 
-    def _standing(self) -> Standing:
+    def _standing(self, stood: Iterable[told.Stood]) -> Standing:
         first: dict[str, list[tuple[int, Key]]] = {}
         for key, lines in self.touched.collection.lines.items():
             first.setdefault(lines.file, []).append((lines.place(key[0]).line, key))
         for key, moved in self.touched.moved.items():
             first.setdefault(moved.file, []).append((moved.line, key))
-        files = set(first)
-        for kind, code, file, line in self.kept.connection.execute(
-            "select kind, code, file, line from record"
-        ):
-            key = (kind, code)
-            if (
-                file in files
-                and key not in self.touched.now | self.touched.before
-                and key not in self.touched.moved
-            ):
+        own = self.touched.now | self.touched.before
+        for kind, code, file, line in stood:
+            if file in first and (key := (kind, code)) not in own and key not in self.touched.moved:
                 first[file].append((line, key))
         return Standing(first)
 
@@ -208,7 +209,7 @@ class _Edit:
         """Write it into a copy of the database."""
         work, change, kept = Rewriting(connection), self.touched, self.kept
         rows = RowsByTable()
-        rows.ids.update(work.numbers(change.removed, change.added))
+        rows.ids = work.numbers(change.removed, change.added)
         list_rows(rows, change.collection)
         record_rows(rows, change.collection)
         component_rows(rows, judge_of(change.collection), lambda file: shown_name(file, self.rename))
@@ -251,21 +252,24 @@ class _Edit:
         clashes = [] if self.same_names else told.all_clashes(self.kept)
         every = [*stays, *((0, one) for one in (*self.own, *clashes))]
         order = told.in_order(connection, [one for _, one in every])
-        kept_rows = {row[0]: row for row in connection.execute("select * from finding")}
+        kept_rows = connection.execute("select * from finding order by id").fetchall()
         gathered = RowsByTable()
-        gathered.ids.update(rows.ids)
-        final = []
-        for place in order:
+        gathered.ids = rows.ids
+        otherwise = []
+        for now, place in enumerate(order, 1):
             number, one = every[place]
             if number:
-                row = kept_rows[number]
+                row = kept_rows[number - 1]
                 shown = one.place.line if one.place else None
-                final.append((None, *row[1:4], rows.id("component", one.about), *row[5:8], shown, *row[9:]))
+                mine = (now, *row[1:4], rows.id("component", one.about), *row[5:8], shown, *row[9:])
             else:
                 finding_rows(gathered, [finding_shown(one, self.rename)])
-                final.append(gathered.rows["finding"].pop())
-        connection.execute("delete from finding")
-        insert(connection, "finding", final)
+                mine = (now, *gathered.rows["finding"].pop()[1:])
+            if now > len(kept_rows) or mine != kept_rows[now - 1]:
+                otherwise.append(mine)
+        connection.executemany("delete from finding where id = ?", [(row[0],) for row in otherwise])
+        connection.execute("delete from finding where id > ?", (len(order),))
+        insert(connection, "finding", otherwise)
         self.findings = [every[place][1] for place in order]
 
     def _keep_records(self) -> None:

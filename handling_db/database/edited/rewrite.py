@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
 from handling_db.database import schema
@@ -38,10 +39,15 @@ class Rewriting:
         self._moved: set[str] = set()
         self._words: dict[tuple[str, int], tuple[object, ...]] = {}
         self._spare: dict[str, list[int]] = {}
+        self._same_records = False  # whether the same records are there as before
+        self._statements: Counter[int] = Counter()  # by component, how many were taken out
 
     def numbers(self, removed: Iterable[Key], added: Iterable[Key]) -> dict[tuple[str, str], int]:
         """The number of every record as a whole build gives them, as `RowsByTable.ids` holds them."""
         out, new = set(removed), set(added)
+        self._same_records = not (out or new)
+        if self._same_records:  # then each has the number that it had
+            return {(table, code): i for table, old in self._old.items() for code, i in old.items()}
         ids: dict[tuple[str, str], int] = {}
         for kind, table in NUMBERED.items():
             gone, come = ({code for k, code in keys if k == kind} for keys in (out, new))
@@ -51,6 +57,7 @@ class Rewriting:
 
     def take_out(self, keys: Iterable[Key]) -> None:
         """Take out every row of some records."""
+        run = self.connection.execute
         ids: dict[str, list[tuple[int]]] = {}
         for kind, code in sorted(keys):
             number = self._old.get(NUMBERED.get(kind, ""), {}).get(code)
@@ -67,6 +74,9 @@ class Rewriting:
         for table, (column, _, kind) in owners().items():
             if table == "statement":
                 self._spare_ids(table, f"{column} = ?", ids.get(kind, []))
+                of = (key for (key,) in ids.get(kind, ()))
+                asked = f"select count(*) from {table} where {column} = ?"
+                self._statements.update({key: run(asked, (key,)).fetchone()[0] for key in of})
             self.connection.executemany(f"delete from {table} where {column} = ?", ids.get(kind, []))
 
     def _spare_ids(self, table: str, where: str, keys: Sequence[tuple[object, ...]]) -> None:
@@ -76,6 +86,8 @@ class Rewriting:
 
     def move(self, ids: Mapping[tuple[str, str], int]) -> None:
         """Carry changed numbers into the rows that stay and into all that refer to them."""
+        if self._same_records:
+            return
         for table, old in self._old.items():
             moves = [
                 (number, ids[table, c]) for c, number in old.items() if ids.get((table, c), number) != number
@@ -109,9 +121,12 @@ class Rewriting:
     def put_in(self, rows: RowsByTable, keys: Iterable[Key]) -> None:
         """Put in the rows that belong to some records, and no other rows that were gathered with them."""
         own = set(keys)
+        counted: Counter[int] = Counter()
         numbers = {kind: {rows.id(table, c) for k, c in own if k == kind} for kind, table in NUMBERED.items()}
         for table, mine in rows_of(rows, own):
             spare = sorted(self._spare.get(table, ()))
+            if table == "statement":
+                counted.update(row[1] for row in mine)
             if table in ("record", "statement") and len(spare) == len(mine):
                 mine = [(number, *row[1:]) for number, row in zip(spare, mine, strict=True)]
             insert(self.connection, table, mine)
@@ -124,9 +139,12 @@ class Rewriting:
             "where picture is not null union select picture from note_picture where picture is not null "
             "union select picture from place_picture where picture is not null)"
         )
-        self._in_order("statement", "component, position")
-        ranks = " ".join(f"when '{kind}' then {rank}" for rank, kind in enumerate(KINDS))
-        self._in_order("record", f"case kind {ranks} end, code")
+        if not self._same_records:
+            ranks = " ".join(f"when '{kind}' then {rank}" for rank, kind in enumerate(KINDS))
+            self._in_order("record", f"case kind {ranks} end, code")
+        # as many of each component as before took the numbers that were free, in the same order
+        if not self._same_records or counted != +self._statements:
+            self._in_order("statement", "component, position")
         for kind in WORDS:
             self._index(kind, [number for number in numbers[kind] if number is not None])
 

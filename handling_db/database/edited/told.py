@@ -12,23 +12,35 @@ from handling_db.checker import closing_from, order_of
 from handling_db.checker.closing import FEW, Assembly
 from handling_db.checker.rules.references import Called, clashes
 from handling_db.checker.rules.sums import CIRCULAR, RULE
-from handling_db.database.edited.kept import Kept, RecordFacts
+from handling_db.database.edited.kept import FileLook, Kept, RecordFacts
 from handling_db.database.edited.touched import WholeNeeded
 from handling_db.database.units import Key, Standing
 from handling_db.findings import Finding, Place, Verdict
 
+Stood = tuple[str, str, str, int]
+"""Kind and id of a record, its file and its first line."""
 
-def standing(kept: Kept) -> Standing:
+
+def standing(stood: Iterable[Stood]) -> Standing:
     """Whose each line was when it was kept."""
     first: dict[str, list[tuple[int, Key]]] = {}
-    for kind, code, file, line in kept.connection.execute("select kind, code, file, line from record"):
+    for kind, code, file, line in stood:
         first.setdefault(file, []).append((line, (kind, code)))
     return Standing(first)
 
 
-def findings_there(database: sqlite3.Connection, kept: Kept) -> list[Finding]:
-    """The findings of a database, in order, as exact as the checker gave them where that decides anything."""
-    names = {one.shown: one.name for one in kept.files().values()}
+def findings_there(database: sqlite3.Connection, kept: Kept, files: Mapping[str, FileLook]) -> list[Finding]:
+    """The findings of a database, in order, as exact as the checker gave them where that decides anything.
+
+    Parameters
+    ----------
+    database : sqlite3.Connection
+    kept : Kept
+        Of the same build.
+    files : mapping of name to FileLook
+        As they were then.
+    """
+    names = {one.shown: one.name for one in files.values()}
     hides = {row[0]: Fraction(row[1]) for row in kept.connection.execute("select * from hides")}
     found = []
     for row in database.execute(
@@ -59,6 +71,8 @@ def findings_there(database: sqlite3.Connection, kept: Kept) -> list[Finding]:
 def shifted(found: Iterable[tuple[int, Finding]], was: Standing, moved: Mapping[Key, RecordFacts],
             before: Mapping[Key, int]) -> list[tuple[int, Finding]]:  # fmt: skip
     """The same with the lines of records that stand elsewhere now."""
+    if not moved:
+        return [*found]
     result = []
     for number, one in found:
         owner = was.owner(one.place)

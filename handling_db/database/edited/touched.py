@@ -11,12 +11,13 @@ from typing import Any
 
 from handling_db.database.edited.files import Changed
 from handling_db.database.edited.kept import Kept, RecordFacts, facts_of
+from handling_db.database.held import read_kept
 from handling_db.database.queries.records import record_of
 from handling_db.database.units import SHARED, Key, inner_ids, words_in
 from handling_db.errors import HandlingError
 from handling_db.files.folders import read_files
-from handling_db.files.reading import ReadFiles, read_texts
-from handling_db.records.collection import Collection, collect
+from handling_db.files.reading import ReadFiles, faultless_records, read_texts
+from handling_db.records.collection import Collection, Lines, collect
 from handling_db.records.written import written
 
 MOST_SHARE = 3  # units with more than a third of all components are sooner built with everything else
@@ -101,7 +102,9 @@ def touched(kept: Kept, database: sqlite3.Connection, changed: Changed) -> Touch
     before = frozenset(key for label in labels for key in _of_unit(kept, label))
     _refuse_most(kept, before)
     now = (before - (other - fresh.keys())) | {key for key in other if key in fresh}
-    rest = _read(sorted({_file_of(kept, key) for key in now if key not in fresh} - set(changed.written)))
+    rest = _again(
+        kept, sorted({_file_of(kept, key) for key in now if key not in fresh} - set(changed.written))
+    )
     records = {(kind, one.id): one for kind, one in rest.collection.records()} | fresh
     if not now <= records.keys():
         raise WholeNeeded("a file changed while it was read")
@@ -123,6 +126,21 @@ def _read(names: Sequence[str]) -> ReadFiles:
     texts, findings = read_files([Path(name) for name in names])
     reading = read_texts(texts)
     return ReadFiles(reading.collection, (*findings, *reading.findings), reading.unread)
+
+
+def _again(kept: Kept, names: Sequence[str]) -> ReadFiles:
+    """Files that are as they were, out of the forms that were kept of them."""
+    found: list[tuple[str, Any]] = []
+    lines: dict[Key, Lines] = {}
+    for name in names:
+        read = read_kept(Path(name), kept.form, lambda *_: None)
+        records = None if read is None else faultless_records(read, name)
+        if records is None:
+            return _read(names)  # which tells what is wrong
+        for kind, record, own in records:
+            found.append((kind, record))
+            lines[kind, record.id] = own
+    return ReadFiles(collect(found, lines), ())
 
 
 def _records_in(kept: Kept, file: str) -> dict[Key, RecordFacts]:

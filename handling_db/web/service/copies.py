@@ -16,7 +16,7 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from handling_db.database.file import check_file, hold, in_use
+from handling_db.database.file import check_file, hold, in_use, looked_over
 from handling_db.database.queries import open_database, stamp
 from handling_db.errors import HandlingError
 
@@ -91,11 +91,12 @@ class Copies:
         copy = room / "handling.db"  # a download bears this name
         try:
             room.mkdir()
+            known = looked_over(file)
             shutil.copyfile(file, copy)
             if ServedLook.of(file) != before:
                 raise StillChangingError(f"{file.name} is being written to")
             os.utime(copy, ns=(before.modified, before.modified))
-            self._look_over(copy, file.name)
+            self._look_over(copy, file.name, whole=not known)
         except OSError as error:
             self.drop(copy)
             raise HandlingError(f"{file.name} cannot be read: {error.strerror or error}") from None
@@ -105,7 +106,7 @@ class Copies:
         return copy
 
     @staticmethod
-    def _look_over(copy: Path, name: str) -> None:
+    def _look_over(copy: Path, name: str, *, whole: bool) -> None:
         with copy.open("rb") as opened:
             head = opened.read(32)
         size = copy.stat().st_size
@@ -122,7 +123,7 @@ class Copies:
             raise HandlingError(f"{name} is damaged ({error}); build it again") from None
         finally:
             connection.close()
-        if size <= _LOOKED_OVER:
+        if whole and size <= _LOOKED_OVER:
             try:
                 check_file(copy)
             except sqlite3.Error as error:

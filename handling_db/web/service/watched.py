@@ -25,6 +25,7 @@ Send = Callable[[dict[str, Any]], Awaitable[None]]
 
 QUIET = 0.3  # a file written in place counts as whole when nothing was written to it for so long [s]
 _LOOK_AGAIN = 0.05  # [s]
+_UNHURRIED = 2.0  # memory of a former file is given back so long after it: first pages do not wait for it [s]
 _NEVER = ServedLook(-1, -1, -1, -1, -1)
 
 
@@ -67,6 +68,7 @@ class _Edition:
         _shut(self.datasette)
         self.datasette = self.app = None  # who still holds the edition for a moment shall not hold the view
         self._copies.drop(self._copy)
+        time.sleep(_UNHURRIED)
         give_back(self.stamp.stamp)
 
 

@@ -17,8 +17,11 @@ from handling_db.database.build import BuildRefused, build_database
 from handling_db.database.edited import kept
 from handling_db.database.edited.build import build_over
 from handling_db.database.edited.kept import kept_file
+from handling_db.database.file import looked_over
+from handling_db.errors import HandlingError
 from handling_db.files.folders import data_folder
 from handling_db.files.yaml_text import YamlText, load_text
+from handling_db.web.service.copies import Copies
 from tests.database.edited.test_random_edits import same
 
 UNIT = """
@@ -207,3 +210,40 @@ def test_a_build_that_is_refused_leaves_what_was_kept(shop: Path, tmp_path: Path
         build_over([shop], out)
     assert kept_file(out).read_bytes() == kept_before
     assert {file.name for file in tmp_path.iterdir()} == {"records", "shop.db", kept_file(out).name}
+
+
+def test_room_that_an_edit_leaves_is_given_back(shop: Path, tmp_path: Path) -> None:
+    out, whole = tmp_path / "shop.db", tmp_path / "whole.db"
+    build_over([shop], out)
+    before = out.stat().st_size
+    part = "- {{component: x{}, name: Cover, kind: part, remark: {}}}\n"
+    parts = [part.format(number, "a long remark " * 280) for number in range(120)]
+    (shop / "more.yml").write_text("".join(parts), encoding="utf-8")
+    assert build_over([shop], out).records == 120
+    assert out.stat().st_size > 2 * before
+    (shop / "more.yml").unlink()
+    assert build_over([shop], out).records == 120
+    build_database([shop], whole)
+    same(out, whole)
+    assert out.stat().st_size < 1.3 * before
+
+
+def test_a_file_built_here_is_known_until_anything_of_it_changes(shop: Path, tmp_path: Path) -> None:
+    out = tmp_path / "shop.db"
+    build_over([shop], out)
+    assert looked_over(out)
+    write(shop / "u3.yml", "4.5 kg", "4.6 kg")
+    build_over([shop], out)
+    assert looked_over(out)
+    told = out.stat()
+    with out.open("r+b") as opened:
+        opened.seek(3 * 4096)
+        opened.write(b"\xff" * 4096)
+    os.utime(out, ns=(told.st_atime_ns, told.st_mtime_ns))  # its times as before
+    assert not looked_over(out)
+    copies = Copies(tmp_path)
+    try:
+        with pytest.raises(HandlingError, match="damaged"):
+            copies.take(out)
+    finally:
+        copies.close()
