@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from handling_db.errors import HandlingError, UnknownNameError
@@ -14,10 +14,8 @@ from handling_db.jobs.steps.holds.state import State
 from handling_db.jobs.steps.holds.unit import Unit
 from handling_db.lifting.asked import not_there
 from handling_db.lifting.occurrences import WayError
-from handling_db.lifting.said.notices import Rank
 from handling_db.quantities.display import without_count
 from handling_db.quantities.notice import Notice
-from handling_db.quantities.sentence import said
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job import Job, Signed
 from handling_db.records.kinds.job_plan import JobPlan
@@ -338,66 +336,3 @@ def _list(fields: dict[str, Any], word: str) -> Sequence[Any]:
 def _kept(item: Any) -> dict[str, Any]:
     assert isinstance(item, dict)
     return dict(item)
-
-
-# What differs between the record of a job and its plan, in words.
-WORDS = {
-    "tie in, planned out": "{tie}: out by the plan, and nobody wrote it out",
-    "tie out, planned in": "{tie}: written out, and still in by the plan",
-    "temporary in, planned out": "temporary {tie}: still in, and out by the plan",
-    "temporary out, planned in": "temporary {tie}: in by the plan, and nobody wrote it in",
-    "off, planned on": "{pieces:and}: off, and still on by the plan",
-    "on, planned off": "{pieces:and}: off by the plan, and nobody wrote it off",
-    "so many off": "{piece}: {off} written off, {planned} off by the plan",
-    "off nowhere": "{why}",
-}
-
-
-def progress_lines(answer: ProgressAnswer, first: str = "kg") -> list[str]:
-    """Temporary ties first, then where it stands, what differs, what comes next."""
-    serial = f", serial {answer.serial}" if answer.serial else ""
-    lines = [f"{answer.job}: {answer.unit_name}{serial}, follows {answer.plan_name}."]
-    lines += [f"IN FOR THE TIME BEING: {tie}." for tie in answer.temporary]
-    many = len(answer.done) + len(answer.left) + len(answer.skipped)
-    lines.append(f"{len(answer.done)} of {many} steps done.")
-    lines += [f"  {step.number:>2}  {step.what}: {step.by}, {step.on}" for step in answer.done]
-    lines += [f"      found otherwise: {step.differs}" for step in answer.done if step.differs]
-    lines += [f"NOT DONE, though a later step is: {step.number} {step.what}." for step in answer.skipped]
-    lines += [f"DIFFERS: {told}" for told in differences_told(answer, first)]
-    following = answer.following
-    if following is None:
-        lines.append("No step is left.")
-    else:
-        lines.append(f"Next: step {following.number} ({following.id}): {following.what}.")
-    return [*lines, *answer.cautions]
-
-
-def differences_told(answer: ProgressAnswer, first: str = "kg") -> list[str]:
-    """What the record of the job and the steps done do not say alike, a sentence each."""
-    told = [said(WORDS[notice.kind], notice.facts, first=first) for notice in answer.differs]
-    return [f"{text[:1].upper()}{text[1:]}." for text in told]
-
-
-def progress_json(answer: ProgressAnswer, first: str = "kg") -> dict[str, Any]:
-    """The fields of an answer, what differs with its words, and the step that comes next."""
-    told = [
-        {
-            "rank": int(Rank.TIES),
-            "kind": notice.kind,
-            "short": said(WORDS[notice.kind], notice.facts, first=first),
-            "words": said(WORDS[notice.kind], notice.facts, first=first),
-            "facts": {name: list(v) if isinstance(v, tuple) else v for name, v in notice.facts.items()},
-            "source": notice.source,
-        }
-        for notice in answer.differs
-    ]
-    plain: dict[str, Any] = json_values(asdict(replace(answer, differs=())))
-    following = asdict(answer.following) if answer.following is not None else None
-    return {**plain, "differs": told, "next": following}
-
-
-def json_values(value: Any) -> Any:
-    """Lists in place of tuples."""
-    if isinstance(value, dict):
-        return {key: json_values(item) for key, item in value.items()}
-    return [json_values(item) for item in value] if isinstance(value, list | tuple) else value

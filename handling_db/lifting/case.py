@@ -285,10 +285,15 @@ def _other_half(
         return None, other.name, mass.missing, mass.assumed
 
 
+# Why there are no figures is told in the words of a refusal.
+NO_ATTITUDE = StaticsError("the attitude is not recorded: nobody looked which way up it hangs.")
+NO_PICKS = StaticsError("nobody looked which pick points are used.")
+
+
 def _attitude(collection: Collection, group: LiftGroup) -> tuple[Attitude | None, Matrix, str]:
     root = collection.components[group.root]
     if group.attitude is None:
-        return None, IDENTITY, "the attitude is not recorded: nobody looked which way up it hangs."
+        return None, IDENTITY, str(NO_ATTITUDE)
     named = [attitude for attitude in root.attitudes if attitude.id == group.attitude]
     if not named:
         known = ", ".join(attitude.id for attitude in root.attitudes) or "none"
@@ -321,11 +326,13 @@ def _legs(
     reason: str,
 ) -> tuple[Worked | None, str, bool]:
     """What hangs, or why it is not worked out and whether that is because the legs cannot meet."""
-    picks = picks_of(group, question)
-    if not picks:
-        if group.picks == "none":
-            return None, f"no pick points are used, says {group.checked_by}.", False
-        return None, "nobody looked which pick points are used.", False
+    if not picks_of(group, question):
+        none = (
+            NO_PICKS
+            if group.picks != "none"
+            else StaticsError(f"no pick points are used, says {group.checked_by}.")
+        )
+        return None, str(none), False
     if room is None or reason:
         return None, reason, False
     pieces, sums = mass.by_parts()

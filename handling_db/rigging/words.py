@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from handling_db.mechanics.words import CLAUSES as MECHANICS
+from handling_db.rigging.line_words import CLAUSES as LINE
+
 CLAUSES: Mapping[str, str] = {
+    **MECHANICS,
+    **LINE,
     # Why a reading is one to stop at.
     "rating reached": "rating of {name}, {rating_kg}, which sees {sees}",
     "rating reached, cell error off": "rating of {name}, {rating_kg}, which sees {sees}, less {error_kg:1} "

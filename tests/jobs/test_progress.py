@@ -11,7 +11,8 @@ from click.testing import CliRunner
 import handling_db as hd
 from handling_db.cli import main
 from handling_db.errors import HandlingError
-from handling_db.jobs.progress import progress_answer, progress_lines, with_step_done
+from handling_db.jobs.progress import progress_answer, with_step_done
+from handling_db.jobs.progress_words import progress_lines
 from handling_db.records.kinds.job import Job, Signed
 
 BY = Signed.model_validate({"on": "2026-11-20", "by": "fitter"})

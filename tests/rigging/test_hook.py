@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError
+from handling_db.quantities.notice import Notice
 from handling_db.quantities.sentence import clause
 from handling_db.rigging.hook import RatedItem, ReadoutError, expected_reading, stop_figures
 from handling_db.rigging.words import CLAUSES
@@ -126,6 +127,15 @@ def test_an_other_half_with_a_missing_part_still_gives_its_earliest_figure():
     found = stop(other_half=Amount(195, 200, None))
 
     assert any(limit.at_kg == pytest.approx(302.5 * 0.99) for limit in found.limits)
+
+
+def test_a_refusal_says_why_a_rating_is_not_used():
+    due = Notice("inspection past", {"due": "2026-11-24"})
+
+    with pytest.raises(
+        UnknownMassError, match=r"rating of hoist \(inspection was due on 2026-11-24: its rating"
+    ):
+        stop(rated=[RatedItem("hoist", None, why=due)], break_loose_part=None, other_half=None)
 
 
 def test_no_limit_at_all_is_refused():

@@ -486,7 +486,8 @@ def where(job_id: str, folders: tuple[Path, ...], database: str | None, *, as_js
     Example:
       handling-db job where qsn-1188 --from my-records
     """
-    from handling_db.jobs.progress import progress_answer, progress_json, progress_lines
+    from handling_db.jobs.progress import progress_answer
+    from handling_db.jobs.progress_words import progress_json, progress_lines
 
     found = loaded(folders, database, job_id, ("job",), "handled")
     answer = progress_answer(found.records, found.records.jobs[found.id])

@@ -52,11 +52,15 @@ def _centre(mass: GroupMass) -> tuple[Vector | None, str]:
         return None, str(error)
 
 
+# Why there are no figures is told in the words of a refusal.
+NO_LIFT = StaticsError("nobody asked about a lift: how it hangs goes with a lift group's pick points.")
+
+
 def _legs(
     burden: Burden, question: LightenQuestion, group: LiftGroup, mass: GroupMass
 ) -> tuple[LegsFigure | None, str]:
     if burden.kind == "component":
-        return None, "nobody asked about a lift: how it hangs goes with a lift group's pick points."
+        return None, str(NO_LIFT)
     there = {carried.id for carried in mass.carried}
     ranges = {name: span for name, span in (question.assumed or {}).items() if name in there}
     try:

@@ -191,8 +191,8 @@ def _notices(found: StabilityFigure) -> tuple[Notice, ...]:
     return tuple(said)
 
 
-def _under(height_m: float) -> str:
+def _under(height_m: float) -> Notice:
     """How far a line is under the centre, or that it is level with it."""
     if abs(height_m) < NO_MARGIN:
-        return "at the height of"
-    return f"{abs(height_m) * 1000:.0f} mm {'over' if height_m > 0.0 else 'under'}"
+        return Notice("level with")
+    return Notice("so much over" if height_m > 0.0 else "so much under", {"by_m": abs(height_m)})

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from handling_db.lifting.line.clauses import CLAUSES as LINE
-from handling_db.mechanics.words import CLAUSES as MECHANICS
 from handling_db.rigging.words import CLAUSES as RIGGING
 
 CLAUSES: Mapping[str, str] = {
-    **MECHANICS,
     **RIGGING,
-    **LINE,
+    # Where the line that carries lies, beside the centre.
+    "level with": "at the height of",
+    "so much over": "{by_m} over",
+    "so much under": "{by_m} under",
     # Legs.
     "not held level": "it cannot be held level with these legs: {why}",
     "longer than level": "the leg at {leg} is {longer_m} longer than the level pose needs: shorten it, or it "

@@ -87,7 +87,7 @@ async def _plan(request: Any, datasette: Any, template: str, columns: int) -> An
     def gather(connection: sqlite3.Connection) -> dict[str, Any]:
         import handling_db as hd
         from handling_db.jobs.pictured import step_pictures
-        from handling_db.jobs.progress import differences_told, progress_json
+        from handling_db.jobs.progress_words import differences_told, progress_json
         from handling_db.jobs.steps.beside import StepsBeside
         from handling_db.jobs.steps.changed import WhatIf, changed_plan
         from handling_db.jobs.steps.said import notices, words

@@ -17,6 +17,7 @@ from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.figures import LegFigure, LegsFigure, LiftAnswer
 from handling_db.lifting.said.words import lift_lines
 from handling_db.lifting.two_hooks import two_hook_answer
+from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
 from tests.from_text import SCALE, collection
 from tests.telling import told, words
@@ -365,7 +366,7 @@ def test_two_hooks_under_the_centre_turn_it_over() -> None:
     assert low.first[0].kind == "turns over"
     assert low.first[0].facts == {
         "about": "the line of pick-0 and pick-1",
-        "under": "20 mm under",
+        "under": Notice("so much under", {"by_m": pytest.approx(0.02)}),
     }
     assert not any("turn" in notice.kind for notice in high.first)
 
