@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import accumulate
+
 from markupsafe import Markup, escape
 
 MOST = 40  # words
@@ -33,19 +35,15 @@ def short(text: str, most: int = MOST) -> list[str]:
 def _cut(words: list[str], most: int) -> int:
     """After how many words to cut; rather not between brackets, whose second half says nothing by itself."""
     # not so early that a few words stand alone
-    whole = [n for n in range(max(6, most // 4), most + 1) if _open(words[:n]) == 0]
-    for places in (whole, range(max(6, most // 4), most + 1)):
+    first = max(6, most // 4)
+    opened = [*accumulate(word.count("(") - word.count(")") for word in words[:most])]  # after each word
+    whole = [n for n in range(first, most + 1) if opened[n - 1] == 0]
+    for places in (whole, range(first, most + 1)):
         for ends in _ENDS:
             found = [n for n in places if words[n - 1].endswith(ends)]
             if found:
                 return found[-1]
     return most
-
-
-def _open(words: list[str]) -> int:
-    """Brackets that are open after some words."""
-    text = " ".join(words)
-    return text.count("(") - text.count(")")
 
 
 def paras(text: object, kind: str = "") -> Markup:

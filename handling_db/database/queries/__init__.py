@@ -36,7 +36,9 @@ if TYPE_CHECKING:
     from handling_db.database.queries.names import respelled as respelled
     from handling_db.database.queries.notes import note as note
     from handling_db.database.queries.notes import note_kinds as note_kinds
+    from handling_db.database.queries.notes import notes_at as notes_at
     from handling_db.database.queries.notes import notes_for as notes_for
+    from handling_db.database.queries.notes import notes_found as notes_found
     from handling_db.database.queries.tree import branches as branches
     from handling_db.database.queries.tree import heaviest as heaviest
     from handling_db.database.queries.tree import unweighed as unweighed
@@ -71,7 +73,9 @@ _WHERE = {
     "near_names": "names",
     "note": "notes",
     "note_kinds": "notes",
+    "notes_at": "notes",
     "notes_for": "notes",
+    "notes_found": "notes",
     "resolve": "names",
     "respelled": "names",
     "search": "hits",

@@ -38,6 +38,7 @@ _KINDS = (
 
 
 _handled: LastAnswers[Collection] = LastAnswers(16)
+_names: LastAnswers[dict[str, list[tuple[str, str]]]] = LastAnswers(4)
 
 
 def lift_group_ids(connection: sqlite3.Connection) -> tuple[str, ...]:
@@ -48,6 +49,8 @@ def lift_group_ids(connection: sqlite3.Connection) -> tuple[str, ...]:
 
 def handled_names(connection: sqlite3.Connection) -> dict[str, list[tuple[str, str]]]:
     """Id and name of every lift group, of those that are turned, of every joint and of every job, by id.
+
+    Kept by the stamp: lists show a part of them at a time.
 
     Returns
     -------
@@ -63,7 +66,11 @@ def handled_names(connection: sqlite3.Connection) -> dict[str, list[tuple[str, s
         "job": "select code, code from job order by closed_on is not null, code not in "
         "(select code from open_job), code",
     }
-    return {what: [tuple(row) for row in connection.execute(sql)] for what, sql in asked.items()}
+    (stamp,) = connection.execute("select stamp from built").fetchone()
+    return _names.get(
+        stamp,
+        lambda: {what: [tuple(row) for row in connection.execute(sql)] for what, sql in asked.items()},
+    )
 
 
 def jobs_recorded(connection: sqlite3.Connection, codes: Iterable[str]) -> Collection:

@@ -6,6 +6,7 @@ import sqlite3
 from collections.abc import Sequence
 from typing import Any
 
+from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.names import need_key
 from handling_db.errors import UnknownNameError
 from handling_db.lookup.listings import (
@@ -19,6 +20,10 @@ from handling_db.lookup.listings import (
     StoredFinding,
 )
 from handling_db.weights.answer import Named
+
+# What has to be looked for among all findings is kept by the stamp.
+_counts: LastAnswers[dict[str, int]] = LastAnswers(4)
+_disagree: LastAnswers[list[StoredFinding]] = LastAnswers(4)
 
 _FINDING = """
   select f.rule, f.verdict, f.about, coalesce(c.name, ''), f.sentence, f.remedy, coalesce(f.file, ''), f.line,
@@ -45,8 +50,12 @@ def _stored(row: tuple[Any, ...]) -> StoredFinding:
 
 def findings_counted(connection: sqlite3.Connection) -> dict[str, int]:
     """How many findings of each verdict there are, the gravest first."""
-    rows = connection.execute("select verdict, count(*) from finding group by verdict order by min(id)")
-    return dict(tuple(row) for row in rows)
+
+    def count() -> dict[str, int]:
+        rows = connection.execute("select verdict, count(*) from finding group by verdict order by min(id)")
+        return dict(tuple(row) for row in rows)
+
+    return _counts.get(connection.execute("select stamp from built").fetchone()[0], count)
 
 
 def findings_for(
@@ -77,8 +86,12 @@ def findings_for(
 
 def disagreements(connection: sqlite3.Connection, most: int = 50) -> list[StoredFinding]:
     """The findings that say that two figures cannot both be true."""
-    rows = connection.execute(f"{_FINDING} where f.verdict = 'disagrees' order by f.id limit ?", (most,))
-    return [_stored(row) for row in rows]
+
+    def read() -> list[StoredFinding]:
+        rows = connection.execute(f"{_FINDING} where f.verdict = 'disagrees' order by f.id limit ?", (most,))
+        return [_stored(row) for row in rows]
+
+    return _disagree.get((*connection.execute("select stamp from built").fetchone(), most), read)
 
 
 def fixtures_for(connection: sqlite3.Connection, code: str | None = None) -> list[FixtureFigure]:

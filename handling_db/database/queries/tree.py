@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import sqlite3
 
+from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.names import need_key
 from handling_db.database.queries.weight import parts_of, states_of
 from handling_db.lookup.listings import Branch, Heavy
 from handling_db.weights.answer import Named, PartFigure, WeightAnswer
+
+# What has to be looked for among all components is kept by the stamp.
+_units: LastAnswers[list[Heavy]] = LastAnswers(4)
+_unweighed: LastAnswers[list[Named]] = LastAnswers(4)
 
 DEEPEST = 12
 MOST_LINES = 400
@@ -95,25 +100,33 @@ def heaviest(connection: sqlite3.Connection, most: int = 12) -> list[Heavy]:
 
 def whole_units(connection: sqlite3.Connection, most: int = 12) -> list[Heavy]:
     """Assemblies that go into nothing else, the heaviest first, with the figure to plan with."""
-    rows = connection.execute(
-        "select c.id, c.code, c.name from component c left join total t on t.component = c.id "
-        "and t.state = 'filled' where c.kind = 'assembly' and c.height > 0 "
-        "and not exists (select 1 from usage u where u.child = c.id and u.quantity > 0) "
-        "order by coalesce(t.plan_kg, t.high_kg) desc, c.code limit ?",
-        (most,),
-    ).fetchall()
-    return [
-        Heavy(code, name, states_of(connection, key, look_for_gaps=False)[-1]) for key, code, name in rows
-    ]
+
+    def read() -> list[Heavy]:
+        rows = connection.execute(
+            "select c.id, c.code, c.name from component c left join total t on t.component = c.id "
+            "and t.state = 'filled' where c.kind = 'assembly' and c.height > 0 "
+            "and not exists (select 1 from usage u where u.child = c.id and u.quantity > 0) "
+            "order by coalesce(t.plan_kg, t.high_kg) desc, c.code limit ?",
+            (most,),
+        ).fetchall()
+        return [
+            Heavy(code, name, states_of(connection, key, look_for_gaps=False)[-1]) for key, code, name in rows
+        ]
+
+    return _units.get((*connection.execute("select stamp from built").fetchone(), most), read)
 
 
 def unweighed(connection: sqlite3.Connection, most: int = 20) -> list[Named]:
     """Single parts without a mass in any state, by name; pieces says in how many part lines they occur."""
-    rows = connection.execute(
-        "select c.code, c.name, (select count(*) from usage u where u.child = c.id and u.quantity > 0) "
-        "from component c where c.id in (select component from total "
-        "where basis in ('nobody knows', 'nobody weighed it; inferred', 'nobody weighed it; guessed')) "
-        "order by c.name, c.code limit ?",
-        (most,),
-    )
-    return [Named(code, name, pieces) for code, name, pieces in rows]
+
+    def read() -> list[Named]:
+        rows = connection.execute(
+            "select c.code, c.name, (select count(*) from usage u where u.child = c.id and u.quantity > 0) "
+            "from component c where c.id in (select component from total "
+            "where basis in ('nobody knows', 'nobody weighed it; inferred', 'nobody weighed it; guessed')) "
+            "order by c.name, c.code limit ?",
+            (most,),
+        )
+        return [Named(code, name, pieces) for code, name, pieces in rows]
+
+    return _unweighed.get((*connection.execute("select stamp from built").fetchone(), most), read)

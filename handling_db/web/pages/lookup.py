@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 from urllib.parse import urlencode
 
@@ -94,20 +94,19 @@ async def notes(request: Any, datasette: Any) -> Any:
                 code = queries.resolve(connection, args["component"])
             except HandlingError as error:
                 trouble = str(error)
-        wanted = queries.notes_for(
-            connection,
-            code=code,
-            kind=args["kind"] or None,
-            shop=args["shop"] or None,
-            text=args["q"] or None,
-        )
-        urgent = queries.notes_for(connection, code=code, kind="stored energy")
-        seen = {note.id for note in urgent}
+        asked = {
+            "code": code,
+            "kind": args["kind"] or None,
+            "shop": args["shop"] or None,
+            "text": args["q"] or None,
+        }
+        found = queries.notes_found(connection, **asked)
         alone = args["kind"] == "stored energy"  # then they are what is asked for, all of them
-        rest = [] if trouble else urgent if alone else [note for note in wanted if note.id not in seen]
+        rest = () if trouble else found.urgent if alone else found.rest
         at = leaf(request, "/notes", len(rest), NOTES)
-        shown = [_shown(note) for note in rest[at.start : at.end]]
-        first = [] if alone else urgent[:URGENT]
+        here = queries.notes_at(connection, rest[at.start : at.end], None if alone else found.marked)
+        shown = [_shown(note) for note in here]
+        first = [] if alone else queries.notes_at(connection, found.urgent[:URGENT])
         return {
             "about": ("component", code) if code else None,
             **args,
@@ -116,29 +115,32 @@ async def notes(request: Any, datasette: Any) -> Any:
             "count": len(rest),
             "leaf": at,
             "urgent": [_shown(note) for note in first],
-            "more_urgent": 0 if alone else len(urgent) - len(first),
+            "more_urgent": 0 if alone else len(found.urgent) - len(first),
             "kinds": queries.note_kinds(connection),
             "shops": queries.shops(connection),
             "problem": trouble,
             "marks": marks_of(connection),
             "stamp": queries.stamp(connection),
-            "json": {"stored_energy": urgent, "notes": wanted},
+            "json": lambda: {
+                "stored_energy": queries.notes_for(connection, code=code, kind="stored energy"),
+                "notes": queries.notes_for(connection, **asked),
+            },
         }
 
     return await page(datasette, "notes.html", gather, request, json_asked(request))
 
 
-def _by_kind(notes: list[dict[str, Any]]) -> list[tuple[str, list[dict[str, Any]]]]:
+def _by_kind(notes: list[ListedNote]) -> list[tuple[str, list[ListedNote]]]:
     """Notes under their kinds, in the order in which the kinds come first."""
-    groups: dict[str, list[dict[str, Any]]] = {}
+    groups: dict[str, list[ListedNote]] = {}
     for note in notes:
-        groups.setdefault(note["kind"], []).append(note)
+        groups.setdefault(note.kind, []).append(note)
     return list(groups.items())
 
 
-def _shown(note: ListedNote) -> dict[str, Any]:
+def _shown(note: ListedNote) -> ListedNote:
     stale = bool(note.review_by) and note.review_by < today()
-    return {**asdict(note), "stale": stale, "marked": marked(note.marked) if note.marked else ""}
+    return replace(note, stale=stale, marked=marked(note.marked) if note.marked else "")
 
 
 async def fixtures(request: Any, datasette: Any) -> Any:

@@ -44,7 +44,8 @@ async def start(request: Any, datasette: Any) -> Any:
         in_hand = queries.jobs_recorded(connection, [code for code, _ in named["job"][:MOST_WORKED_OUT]])
         disagree = queries.disagreements(connection)
         unweighed = queries.unweighed(connection, 20)
-        energy = queries.notes_for(connection, kind="stored energy")
+        urgent = queries.notes_found(connection).urgent
+        energy = queries.notes_at(connection, urgent[:URGENT])
         units = queries.whole_units(connection, UNITS)
         jobs = [job for job in jobs_listed(connection, in_hand) if not job.closed]
         opened = {job.unit for job in jobs}
@@ -55,15 +56,13 @@ async def start(request: Any, datasette: Any) -> Any:
             "lifts": lifts_listed(connection, lifts[:MOST_WORKED_OUT], first),
             "turns": turns_listed(connection, named["turn"][:MOST_WORKED_OUT], first),
             "more_lifts": max(len(lifts), len(turned)) > MOST_WORKED_OUT,
-            "energy": [
-                {"id": n.id, "about_name": n.about_name, "brief": brief(n.text)} for n in energy[:URGENT]
-            ],
-            "more_energy": max(len(energy) - URGENT, 0),
+            "energy": [{"id": n.id, "about_name": n.about_name, "brief": brief(n.text)} for n in energy],
+            "more_energy": max(len(urgent) - URGENT, 0),
             "disagree": disagree,
             "unweighed": unweighed,
             "more": MORE,
             "stamp": stamp,
-            "json": {
+            "json": lambda: {
                 "units": units,
                 "disagrees": disagree,
                 "unweighed": unweighed,
