@@ -82,8 +82,9 @@ def worked_mass(
                 "not there is left out by its quantity"
             )
         return WorkedMass(best, best, best, f"{_kg(best)} by its formula {statement.formula}")
-    # a shape is weighed once in each build, not once for each of the trees that it stands in
-    own = (statement, component.parameters, kind, materials)
+    # a shape is weighed once in each build, not once for each of the trees and questions that it stands in:
+    # other records that are read for another question hold the same materials
+    own = (statement, component.parameters, kind, *materials.values())
     build = sorted(values.items())
     kept = _kept.get(own, *build)
     if kept is not None:

@@ -186,7 +186,8 @@ class GroupMass:
 
     def weighted(self) -> tuple[Weighted, ...]:
         """Every mass with its place, as the centre of gravity needs them; fluid lies within an outline."""
-        pieces = [self._weighted(carried) for carried in self.carried]
+        astray = self.astray
+        pieces = [_weighted(carried, astray) for carried in self.carried]
         return (*pieces, *self._round_them())
 
     def by_parts(self) -> tuple[tuple[Weighted, ...], tuple[Together, ...]]:
@@ -202,11 +203,12 @@ class GroupMass:
         pieces: list[Weighted] = []
         places: list[tuple[int, ...]] = []
         sums: list[Together] = []
+        astray = self.astray
         for carried in self.carried:
             mass = carried.mass
             # While some mass is astray nobody knows in which part it is.
-            fine = mass is not None and mass.complete and self.astray is None
-            parts = (fine and carried.parts) or (self._weighted(carried),)
+            fine = mass is not None and mass.complete and astray is None
+            parts = (fine and carried.parts) or (_weighted(carried, astray),)
             places.append(tuple(range(len(pieces), len(pieces) + len(parts))))
             pieces += parts
             if mass is not None and len(parts) > 1:
@@ -215,10 +217,6 @@ class GroupMass:
             own = tuple(place for carried_at in one.pieces for place in places[carried_at])
             sums.append(Together(own, one.low, one.high))
         return (*pieces, *self._round_them()), tuple(sums)
-
-    def _weighted(self, carried: Carried) -> Weighted:
-        amount = None if carried.mass is None else _amount(carried.mass, self.astray)
-        return Weighted(carried.name, amount, carried.at, carried.within)
 
     def _round_them(self) -> list[Weighted]:
         """Whatever else belongs to the pieces, fluid and packing."""
@@ -229,6 +227,11 @@ class GroupMass:
                 at, inside = extra.placed(self.outline)
                 found.append(Weighted(extra.name, extra.amount, at, inside))
         return found
+
+
+def _weighted(carried: Carried, astray: float | None) -> Weighted:
+    amount = None if carried.mass is None else _amount(carried.mass, astray)
+    return Weighted(carried.name, amount, carried.at, carried.within)
 
 
 def _amount(mass: Mass, astray: float | None) -> Amount:
