@@ -9,6 +9,7 @@ import math
 import re
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import Protocol
 
 from handling_db.classes import dataclass
@@ -76,7 +77,13 @@ def _good(value: Number) -> Ratio:
 
     The nearest float to 369.2 lies below it, and rounded down as it is would print as 369.1.
     """
-    return Decimal(f"{value:.12g}").as_integer_ratio() if isinstance(value, float) else _exact(value)
+    return _of_float(value) if isinstance(value, float) else _exact(value)
+
+
+@lru_cache(4096)
+def _of_float(value: float) -> Ratio:
+    # Every mass is written in two units, and most of them at several places of a page.
+    return Decimal(f"{value:.12g}").as_integer_ratio()
 
 
 def _in(kg: Number, unit: MeasureUnit) -> Ratio:

@@ -29,6 +29,7 @@ from handling_db.web.reading import read
 from handling_db.web.service.place import only_here
 from handling_db.web.short import paras, short
 from handling_db.web.ways import BAR
+from handling_db.weights.answer import PartFigure
 
 Result = TypeVar("Result")
 
@@ -57,6 +58,14 @@ def _in_two(figure: object) -> Markup:
     return Markup(
         f'<span class="kept">{escape(first)}</span> <span class="kept">{escape(bracket[1:] + second)}</span>'
     )
+
+
+def _mass_of(part: PartFigure, first: str) -> Markup:
+    """The mass of a part line, and of each piece where there are several."""
+    each, together = wording.part_words(part, first=first)
+    if part.quantity == 1:
+        return escape(each)
+    return Markup(f'{escape(together)}<span class="each">each {escape(each)}</span>')
 
 
 def _tie_names(codes: Iterable[str], ties: Iterable[Any]) -> list[str]:
@@ -107,6 +116,7 @@ def environment() -> Environment:
         split_verdict=split_verdict,
         short=short,
         enc=_encoded,
+        mass_of=_mass_of,
     )
     return env
 

@@ -15,7 +15,7 @@ import numpy as np
 
 from handling_db.mechanics.body import MOST_CORNERS, Body
 from handling_db.mechanics.hang.columns import Floats, Rows, columns, dots, less, over, sizes
-from handling_db.mechanics.hang.poses import Poses, rest_poses
+from handling_db.mechanics.hang.poses import Poses, rest_poses, tight_legs
 from handling_db.mechanics.hang.stability import margins
 
 _ROUNDS = 6
@@ -170,6 +170,7 @@ class _Search:
         self.patterns = _patterns(self.legs)
         self.broken = False
         self.give = hang.give
+        self.choices = tight_legs(hang.points, hang.up)
         self.tried: dict[object, Rows] = {}
 
     def due(self, states: _States, move: object) -> Rows:
@@ -205,7 +206,7 @@ class _Search:
         """
         hang = self.hang
         reach = self.reach(centres, stretch)
-        poses = rest_poses(hang.points, reach, centres, hang.up)
+        poses = rest_poses(hang.points, reach, centres, hang.up, self.choices)
         good = np.isfinite(poses.tilt) & np.isfinite(total)
         if not good.all() and np.isfinite(centres).all():
             self.broken = True

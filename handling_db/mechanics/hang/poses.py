@@ -83,7 +83,13 @@ class Poses:
     tilt: Floats
 
 
-def candidates(points: Floats, reach: Floats, centres: Floats, up: Floats) -> Iterator[Candidates]:
+def candidates(
+    points: Floats,
+    reach: Floats,
+    centres: Floats,
+    up: Floats,
+    choices: tuple[TightLegs, ...] | None = None,
+) -> Iterator[Candidates]:
     """Every resting pose, by the legs that are tight in it.
 
     Parameters
@@ -97,6 +103,8 @@ def candidates(points: Floats, reach: Floats, centres: Floats, up: Floats) -> It
     up : array (3,)
         Unit vector against gravity in the attitude asked about; decides only where the load would be at rest
         in every direction.
+    choices : tuple of TightLegs, optional
+        As `tight_legs` gives them for these points, where many questions are asked of them.
 
     References
     ----------
@@ -104,16 +112,21 @@ def candidates(points: Floats, reach: Floats, centres: Floats, up: Floats) -> It
        (Karush-Kuhn-Tucker conditions with their second order, any text on optimisation).
     """
     loads = _Loads(points, reach, centres)
-    for count in (1, 2, 3):
-        for legs in combinations(range(len(points)), count):
-            for hook in _places(points[list(legs)], loads.spans[list(legs)], centres, loads.centres, up):
-                with np.errstate(invalid="ignore", divide="ignore"):
-                    found = _judge(legs, hook, loads)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        for tight in choices or tight_legs(points, up):
+            for hook in _places(tight, loads.spans[list(tight.legs)], centres, loads.centres):
+                found = _judge(tight.legs, hook, loads)
                 if found is not None:
                     yield found
 
 
-def rest_poses(points: Floats, reach: Floats, centres: Floats, up: Floats) -> Poses:
+def rest_poses(
+    points: Floats,
+    reach: Floats,
+    centres: Floats,
+    up: Floats,
+    choices: tuple[TightLegs, ...] | None = None,
+) -> Poses:
     """The resting pose nearest to the attitude asked about, for each load.
 
     Parameters are those of `candidates`.
@@ -123,7 +136,7 @@ def rest_poses(points: Floats, reach: Floats, centres: Floats, up: Floats) -> Po
     pulls = np.zeros((legs, number))
     tilt = np.full(number, np.inf)
     middle = columns(centres)
-    for found in candidates(points, reach, centres, up):
+    for found in candidates(points, reach, centres, up, choices):
         lean = angles_from(less(found.hook, picked(middle, found.rows)), up)
         better = np.flatnonzero(lean < tilt[found.rows] - 1e-12)
         if not len(better):
@@ -179,63 +192,121 @@ class _Loads:
         self.least = self.spans - self.near  # from here on a leg is tight
 
 
-def _places(points: Floats, reach: Floats, centres: Floats, middle: Columns, up: Floats) -> list[Columns]:
-    """Hook places at which exactly these legs are tight and the load may be at rest.
+@dataclass(frozen=True, slots=True)
+class TightLegs:
+    """A choice of tight legs with what of their points is the same for every load.
 
     Parameters
     ----------
+    legs : tuple of int
     points : array (tight, 3)
-    reach : array (tight, n)
-    centres, middle : array (n, 3), and the same as columns
+        [m]
+    wide : float
+        From the first point to the second. [m]
+    axis : array (3,)
+        Unit vector that way.
+    level : array (3,)
+        Where the hook goes of two legs whose centre lies in the line of their points: the asked attitude.
+    far, onto : float
+        Of the third point: off that line and along it; of fewer legs without a meaning. [m]
+    across, out : array (3,)
+        Unit vectors from the line to the third point, and square to both; without a meaning as well.
+    """
+
+    legs: tuple[int, ...]
+    points: Floats
+    wide: float
+    axis: Floats
+    level: Floats
+    far: float
+    onto: float
+    across: Floats
+    out: Floats
+
+
+def tight_legs(points: Floats, up: Floats) -> tuple[TightLegs, ...]:
+    """Every choice of up to three legs that decides a place of the hook.
+
+    Parameters
+    ----------
+    points : array (legs, 3)
+        [m]
     up : array (3,)
     """
+    found = []
+    for count in (1, 2, 3):
+        for legs in combinations(range(len(points)), count):
+            one = _choice(legs, points[list(legs)], up)
+            if one is not None:
+                found.append(one)
+    return tuple(found)
+
+
+def _choice(legs: tuple[int, ...], points: Floats, up: Floats) -> TightLegs | None:
     if len(points) == 1:
-        away = less(points[0], middle)
-        size = sizes(away)
-        # A centre in the point itself is at rest in every direction: the asked one.
-        there, whole = size > 0.0, np.where(size > 0.0, size, 1.0)
-        turned = [np.where(there, part / whole, one) for part, one in zip(away, up, strict=True)]
-        x, y, z = (at + part * reach[0] for at, part in zip(points[0], turned, strict=True))
-        return [(x, y, z)]
+        return TightLegs(legs, points, 0.0, up, up, 0.0, 0.0, up, up)
     span = points[1] - points[0]
     wide = float(np.linalg.norm(span))
     if wide == 0.0:
-        return []
+        return None
     axis = span / wide
-    along = (wide * wide + reach[0] ** 2 - reach[1] ** 2) / (2.0 * wide)
-    radius2 = reach[0] ** 2 - along**2
-    # Legs that only just meet leave rounding below nothing; farther below they do not meet.
-    radius2 = np.where(radius2 < -SAME * reach[0] ** 2, np.nan, np.maximum(radius2, 0.0))
-    x, y, z = (at + along * part for at, part in zip(points[0], axis, strict=True))
     if len(points) == 2:
-        # The hook runs on a circle about the line of the two points; its far side is the deepest.
-        onto = (centres - points[0]) @ axis
-        x0, y0, z0 = ((part - at) - onto * one for part, at, one in zip(middle, points[0], axis, strict=True))
-        off = sizes((x0, y0, z0))
         lean = up - (up @ axis) * axis
         if float(np.linalg.norm(lean)) <= SAME:
             lean = np.cross(axis, np.eye(3)[int(np.argmin(np.abs(axis)))])
-        # A centre in the line of the points is at rest at every turn about it: the asked one.
-        level = -lean / np.linalg.norm(lean)
-        there, whole, radius = off > SAME * wide, np.where(off > 0.0, off, 1.0), np.sqrt(radius2)
-        x, y, z = (
-            at - np.where(there, part / whole, one) * radius
-            for at, part, one in zip((x, y, z), (x0, y0, z0), level, strict=True)
-        )
-        return [(x, y, z)]
+        return TightLegs(legs, points, wide, axis, -lean / np.linalg.norm(lean), 0.0, 0.0, up, up)
     third = points[2] - points[0]
     across = third - (third @ axis) * axis
     far = float(np.linalg.norm(across))
     if far <= SAME * wide:
-        return []  # three points in one line leave the hook free to turn about it: two of them decide
+        return None  # three points in one line leave the hook free to turn about it: two of them decide
     across = across / far
-    onto3 = float(third @ axis)
+    return TightLegs(legs, points, wide, axis, up, far, float(third @ axis), across, np.cross(axis, across))
+
+
+def _places(tight: TightLegs, reach: Floats, centres: Floats, middle: Columns) -> list[Columns]:
+    """Hook places at which exactly these legs are tight and the load may be at rest.
+
+    Parameters
+    ----------
+    tight : TightLegs
+    reach : array (tight, n)
+    centres, middle : array (n, 3), and the same as columns
+    """
+    first, axis = tight.points[0], tight.axis
+    if len(tight.legs) == 1:
+        away = less(first, middle)
+        size = sizes(away)
+        # A centre in the point itself is at rest in every direction: the asked one.
+        there, whole = size > 0.0, np.where(size > 0.0, size, 1.0)
+        turned = [np.where(there, part / whole, one) for part, one in zip(away, tight.level, strict=True)]
+        x, y, z = (at + part * reach[0] for at, part in zip(first, turned, strict=True))
+        return [(x, y, z)]
+    wide = tight.wide
+    along = (wide * wide + reach[0] ** 2 - reach[1] ** 2) / (2.0 * wide)
+    radius2 = reach[0] ** 2 - along**2
+    # Legs that only just meet leave rounding below nothing; farther below they do not meet.
+    radius2 = np.where(radius2 < -SAME * reach[0] ** 2, np.nan, np.maximum(radius2, 0.0))
+    x, y, z = (at + along * part for at, part in zip(first, axis, strict=True))
+    if len(tight.legs) == 2:
+        # The hook runs on a circle about the line of the two points; its far side is the deepest.
+        onto = (centres - first) @ axis
+        x0, y0, z0 = ((part - at) - onto * one for part, at, one in zip(middle, first, axis, strict=True))
+        off = sizes((x0, y0, z0))
+        # A centre in the line of the points is at rest at every turn about it: the asked one.
+        there, whole, radius = off > SAME * wide, np.where(off > 0.0, off, 1.0), np.sqrt(radius2)
+        x, y, z = (
+            at - np.where(there, part / whole, one) * radius
+            for at, part, one in zip((x, y, z), (x0, y0, z0), tight.level, strict=True)
+        )
+        return [(x, y, z)]
+    far, onto3 = tight.far, tight.onto
     side = (onto3**2 + far**2 + reach[0] ** 2 - reach[2] ** 2 - 2.0 * onto3 * along) / (2.0 * far)
     height2 = reach[0] ** 2 - along**2 - side**2
     height2 = np.where(height2 < -SAME * reach[0] ** 2, np.nan, np.maximum(height2, 0.0))
     height = np.sqrt(height2)
-    out = [part * height for part in np.cross(axis, across)]
-    foot = [at + side * part for at, part in zip((x, y, z), across, strict=True)]
+    out = [part * height for part in tight.out]
+    foot = [at + side * part for at, part in zip((x, y, z), tight.across, strict=True)]
     return [
         (foot[0] + out[0], foot[1] + out[1], foot[2] + out[2]),
         (foot[0] - out[0], foot[1] - out[1], foot[2] - out[2]),

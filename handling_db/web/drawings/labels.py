@@ -52,15 +52,6 @@ class Box:
     right: float
     bottom: float
 
-    def meets(self, other: Box) -> bool:
-        """Whether the two share more than an edge."""
-        return (
-            self.left < other.right
-            and other.left < self.right
-            and self.top < other.bottom
-            and other.top < self.bottom
-        )
-
     def inside(self, other: Box) -> bool:
         """Whether it lies within another."""
         return (
@@ -69,10 +60,6 @@ class Box:
             and self.top >= other.top
             and self.bottom <= other.bottom
         )
-
-    def grown(self, by: float) -> Box:
-        """The same with more room on every side."""
-        return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,8 +161,12 @@ class Placing:
             top, far = top + LINE / 2, far + 8.0
 
     def _free(self, box: Box) -> bool:
-        meets = box.grown(1.5).meets
-        return not any(map(meets, self.taken)) and not any(meets(one.box) for one in self.placed)
+        left, top, right, bottom = box.left - 1.5, box.top - 1.5, box.right + 1.5, box.bottom + 1.5
+        for other in (*self.taken, *(one.box for one in self.placed)):
+            # whether the two share more than an edge; asked some thousand times for a drawing
+            if left < other.right and other.left < right and top < other.bottom and other.top < bottom:
+                return False
+        return True
 
     def svg(self) -> str:
         """Lines first, so that none runs over a word; then the words."""
