@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from handling_db.database import handling_schema
 
-VERSION = 10
+VERSION = 11
 APPLICATION = 0x48616E64  # "Hand": tells this program's files from other SQLite files
 
 TABLES = """
@@ -395,6 +395,7 @@ INDEXES = INDEXES_OF_LARGE + OTHER_INDEXES
 # Words with prefix, tied to the rows they index; and fragments of three letters, which only find rows. Part
 # numbers and models are there with their signs and without, since nobody knows how they are written. Words
 # that begin with one letter are kept together: to gather them when asked takes as long as reading every note.
+# Which words and pieces there are in notes, and in how many, says how to look for a text in the least time.
 SEARCH = """
 create virtual table component_words using fts5 (
   name, also_called, code, part_number, fits,
@@ -402,7 +403,7 @@ create virtual table component_words using fts5 (
 );
 create virtual table note_words using fts5 (
   text, hazard, gear_used, about_name,
-  content="note", content_rowid="id", tokenize="porter unicode61 remove_diacritics 2", prefix="1"
+  content="note", content_rowid="id", tokenize="porter unicode61 remove_diacritics 2", prefix="1 2 3"
 );
 create virtual table component_fragments using fts5 (
   fragments, content="", detail="none", tokenize="trigram"
@@ -410,6 +411,8 @@ create virtual table component_fragments using fts5 (
 create virtual table note_fragments using fts5 (
   fragments, content="", detail="none", tokenize="trigram"
 );
+create table note_words_held (word text primary key, notes integer not null) without rowid;
+create table note_fragments_held (piece text primary key, notes integer not null) without rowid;
 """
 
 # What of a component is found by fragments; written so that it can be taken out of the index again. A piece
@@ -421,6 +424,18 @@ COMPONENT_FRAGMENTS = """code || case when name = code then '' else char(10) || 
       coalesce(part_number, '') || char(10) || coalesce(fits, ''), '-', ''), ' ', ''), '.', ''), '/', '')
     end"""
 
+# The words as the index holds them, and the pieces; counted again whenever a note changed.
+FILL_HELD = tuple(
+    statement
+    for table, column in (("note_words", "word"), ("note_fragments", "piece"))
+    for statement in (
+        f"create virtual table temp.{table}_row using fts5vocab (main, {table}, row)",
+        f"delete from {table}_held",
+        f"insert into {table}_held ({column}, notes) select term, doc from temp.{table}_row",
+        f"drop table temp.{table}_row",
+    )
+)
+
 FILL_SEARCH = f"""
 insert into component_words (component_words) values ('rebuild');
 insert into note_words (note_words) values ('rebuild');
@@ -431,4 +446,5 @@ insert into component_words (component_words) values ('optimize');
 insert into note_words (note_words) values ('optimize');
 insert into component_fragments (component_fragments) values ('optimize');
 insert into note_fragments (note_fragments) values ('optimize');
+{"".join(f"{statement};" for statement in FILL_HELD)}
 """

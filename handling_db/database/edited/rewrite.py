@@ -173,6 +173,7 @@ class Rewriting:
                 f"insert into {fragments} (rowid, fragments) "
                 f"select id, {FRAGMENTS[kind]} from {kind} order by id"
             )
+            self._count(kind)
             return
         columns = ", ".join(WORDS[kind])
         marks = ", ".join("?" * len(WORDS[kind]))
@@ -192,6 +193,14 @@ class Rewriting:
             if old.get(number) != told:
                 run(f"insert into {words} (rowid, {columns}) values (?, {marks})", (number, *told[:-1]))
                 run(f"insert into {fragments} (rowid, fragments) values (?, ?)", (number, told[-1]))
+        if old != new:
+            self._count(kind)
+
+    def _count(self, kind: str) -> None:
+        """Count anew which words and pieces there are in notes."""
+        if kind == "note":
+            for statement in schema.FILL_HELD:
+                self.connection.execute(statement)
 
     def heaviest(self) -> None:
         """List the heaviest again."""

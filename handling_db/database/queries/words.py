@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 
 MARK_ON = "\x02"  # around found words in a snippet; no record can hold these signs
@@ -10,16 +9,11 @@ MARK_OFF = "\x03"
 
 _LONGEST = 200
 _WORDS = 12
-_APART = 2  # from one piece to the next at least: neighbours that share two letters stand in the same words
-# How common letters are in prose, in hundredths, from memory and rounded; a space ends every sixth or so.
-_COMMON = dict(
-    zip(
-        "etaoinshrdlucmfwypvbgkjqxz ",
-        (13, 9, 8, 8, 7, 7, 6, 6, 6, 4, 4, 3, 3, 2, 2, 2, 2, 2, 1, 2, 2, 1, 0.1, 0.1, 0.1, 0.1, 9),
-        strict=True,
-    )
+# Endings that an English word may lose in the index of words; a word with none of them stands there as it is.
+_LOSES = (
+    *("s", "y", "e", "ed", "ing", "al", "er", "or", "ic", "ant", "ent", "ion", "ou", "ism"),
+    *("ti", "ci", "gi", "li", "ful", "ll"),
 )
-_OTHER = 0.3  # figures, signs, letters of other alphabets
 
 
 def words_of(text: str) -> list[str]:
@@ -33,6 +27,11 @@ def every_word(text: str, *, prefix: bool = True) -> str | None:
     return " ".join(f'"{word}"{star}' for word in words_of(text)) or None
 
 
+def kept_whole(word: str) -> bool:
+    """Whether the index of words holds a word in small letters as it is written, with no ending cut off."""
+    return word.isascii() and word.isalnum() and not word.endswith(_LOSES)
+
+
 def every_fragment(text: str) -> str | None:
     """A search for rows that can hold a text, by three letters at a time; None where it is shorter.
 
@@ -40,26 +39,8 @@ def every_fragment(text: str) -> str | None:
     space in them are in nearly every row and only cost time.
     """
     pieces = fragments(text, apart=3)
-    pieces = [piece for piece in pieces if not re.search(r"\s", piece)] or pieces
-    return " AND ".join(f'"{piece}"' for piece in pieces) or None
-
-
-def likely_rare(text: str) -> list[str]:
-    """Three neighbouring letters or signs of a text at a time, those first that few rows likely hold.
-
-    Neighbours that share two letters are left out.
-    """
-    plain = _plain(text).strip()[:_LONGEST]
-    taken: list[int] = []
-    for place in sorted(range(len(plain) - 2), key=lambda at: _how_common(plain[at : at + 3])):
-        if all(abs(place - other) >= _APART for other in taken):
-            taken.append(place)
-    return list(dict.fromkeys(plain[at : at + 3].replace('"', '""') for at in taken))
-
-
-def _how_common(piece: str) -> float:
-    """How common a piece is, as far as its letters tell; only the order of such figures counts."""
-    return math.prod(_COMMON.get(letter, _OTHER) for letter in piece.casefold())
+    pieces = [piece for piece in pieces if not any(map(str.isspace, piece))] or pieces
+    return " AND ".join(map(quoted, pieces)) or None
 
 
 def squeezed(text: str) -> str:
@@ -69,7 +50,7 @@ def squeezed(text: str) -> str:
 
 def any_fragment(text: str) -> str | None:
     """A search for rows that hold any three letters of a text; None where it is shorter."""
-    return " OR ".join(f'"{piece}"' for piece in fragments(text)) or None
+    return " OR ".join(map(quoted, fragments(text))) or None
 
 
 def fragments(text: str, *, apart: int = 1) -> list[str]:
@@ -85,7 +66,34 @@ def fragments(text: str, *, apart: int = 1) -> list[str]:
     pieces = dict.fromkeys(plain[i : i + 3] for i in range(0, len(plain) - 2, apart))
     if len(plain) > 2:
         pieces[plain[-3:]] = None
-    return [piece.replace('"', '""') for piece in pieces][:60]
+    return list(pieces)[:60]
+
+
+def quoted(piece: str) -> str:
+    """A piece as a search takes it."""
+    return '"' + piece.replace('"', '""') + '"'
+
+
+def mark(text: str, part: str) -> str:
+    """A text with the first place where a part stands marked, whatever the case."""
+    start = text.lower().find(part.lower())
+    if start < 0 or not part or len(text.lower()) != len(text):
+        return text
+    end = start + len(part)
+    return f"{text[:start]}{MARK_ON}{text[start:end]}{MARK_OFF}{text[end:]}"
+
+
+def around(text: str, part: str, room: int = 70) -> str:
+    """The piece of a text around a part, marked, with the rest cut off."""
+    start = max(text.lower().find(part.lower()), 0)
+    first, last = max(start - room, 0), start + len(part) + room
+    cut = mark(text[first:last], part)
+    return f"{'…' if first else ''}{cut}{'…' if last < len(text) else ''}"
+
+
+def one_line(text: str) -> str:
+    """A text without line ends."""
+    return " ".join(text.split())
 
 
 def _plain(text: str) -> str:

@@ -232,7 +232,11 @@ def tables_of(file: Path) -> dict[str, list[tuple[Any, ...]]]:
     """Every row of every table, in the order of its key."""
     connection = sqlite3.connect(file)
     try:
-        return {
+        held = {
+            name: connection.execute(f"select * from {name} order by 1").fetchall()
+            for name in ("note_words_held", "note_fragments_held")
+        }
+        return held | {
             table.name: connection.execute(
                 f'select * from "{table.name}" order by '
                 + ", ".join(f'"{column.name}"' for column in table.columns if column.key)

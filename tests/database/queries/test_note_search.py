@@ -10,7 +10,8 @@ import pytest
 
 from handling_db.database import queries
 from handling_db.database.build import build_database
-from handling_db.database.queries.hits import notes_with
+from handling_db.database.queries.note_hits import notes_with
+from handling_db.database.queries.words import MARK_OFF, MARK_ON, kept_whole
 from tests.benchmarks.user_questions import drawn, vocabulary
 
 COUNT = 700
@@ -77,3 +78,47 @@ def test_a_search_finds_the_notes_that_hold_every_word_or_its_beginning(
         assert len(found) == len(set(found))
         few = [hit.id for hit in queries.search(notes, asked, 40) if hit.kind == "note"]
         assert few == found[:40], asked
+
+
+def test_which_words_and_pieces_there_are_is_counted(notes: sqlite3.Connection, texts: list[str]) -> None:
+    words = {word for text in texts for word in text.split()}
+    held = dict(notes.execute("select word, notes from note_words_held where word < '{'").fetchall())
+    assert held.keys() == words  # and what the notes are about, in other letters
+    assert all(count == sum(word in text.split() for text in texts) for word, count in held.items())
+    pieces = dict(notes.execute("select piece, notes from note_fragments_held").fetchall())
+    assert pieces.keys() == {text[i : i + 3] for text in texts for i in range(len(text) - 2)}
+    assert all(count == sum(piece in text for text in texts) for piece, count in list(pieces.items())[::50])
+
+
+def test_a_word_that_is_kept_whole_stands_in_the_index_as_it_is() -> None:
+    """Endings that English words lose, after all kinds of beginnings: none of them passes for a whole word."""
+    chance = random.Random(11)
+    ends = "s sses ies eed ed ing y ational izer ation alism iviti biliti icate ness ment ion ful able ance ll e i"
+    words = {
+        "".join(chance.choices("aeioubcdfglmnprstyz", k=chance.randrange(1, 7)))
+        + chance.choice([*ends.split(), ""])
+        for _ in range(6000)
+    }
+    index = sqlite3.connect(":memory:")
+    index.execute("create virtual table t using fts5 (w, tokenize='porter unicode61 remove_diacritics 2')")
+    index.execute("create virtual table v using fts5vocab (t, instance)")
+    kept = sorted(filter(kept_whole, words))
+    index.executemany("insert into t (rowid, w) values (?, ?)", enumerate(kept))
+    held = dict(index.execute("select doc, term from v"))
+
+    assert 300 < len(kept) < len(words) - 1500
+    assert [word for number, word in enumerate(kept) if held[number] != word] == []
+
+
+def test_words_that_were_asked_for_are_marked(notes: sqlite3.Connection, texts: list[str]) -> None:
+    """In a short note all words that begin like one that was asked for, and no others."""
+    chance = random.Random(12)
+    for _ in range(100):
+        asked = drawn(chance, texts)
+        if any(word[-1] not in "aokpwbvhf" for word in asked.split()):
+            continue
+        for hit in queries.search(notes, asked, 20):
+            if hit.kind == "note" and hit.snippet.count(MARK_ON) >= len(set(asked.split())):
+                words = hit.snippet.split()
+                begun = [word.strip(MARK_ON + MARK_OFF).startswith(tuple(asked.split())) for word in words]
+                assert [word[0] == MARK_ON for word in words] == begun, (asked, hit)
