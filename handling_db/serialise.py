@@ -64,6 +64,10 @@ class Answer(Generic[Figures]):
         if first not in (None, "kg", "lb"):
             raise ValueError(f"{first!r} is not one of: kg, lb")
         text = self._text(self.figures, first or self.first_unit)
+        if (first or self.first_unit) == "lb":
+            from handling_db.quantities.sentence import both_units
+
+            text = both_units(text)  # what somebody wrote stays as written; pounds stand behind it
         return "\n".join((*self._marks().lines(), text)) if marked else text
 
     def to_json(self, first: str | None = None, *, marked: bool = True) -> Any:

@@ -24,11 +24,12 @@ _BOTH = {"kg": (KG, LB), "lb": (LB, KG)}
 _ROUNDING = {"up": ROUND_CEILING, "down": ROUND_FLOOR}
 NOT_KNOWN = "not known"
 
-# A mass inside running text, a range or a plus-or-minus too; with the other unit behind it already, or per
-# something, it stays as it is.
+# A mass inside running text, a range or a plus-or-minus too; with the other unit behind it already, in both
+# columns of one source, or per something, it stays as it is.
 _NUMBER = r"\d[\d ]*(?:\.\d+)?"
 _MASS = re.compile(
-    rf"(?<![\w.,])(?:({_NUMBER})( to | ± |-|–))?({_NUMBER}) ?(kg|lb|t)\b(?![/²2])( ?\([^()]*\b(?:kg|lb)\))?"
+    rf"(?<![\w.,])(?:({_NUMBER})( to | ± |-|–))?({_NUMBER}) ?(kg|lb|t)\b(?![/²2])"
+    rf"( ?\([^()]*\b(?:kg|lb)\)| / {_NUMBER} (?:kg|lb)\b)?"
 )
 _KG_IN = {"kg": Fraction(1), "lb": Fraction(45359237, 10**8), "t": Fraction(1000)}
 

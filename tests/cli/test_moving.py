@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from pathlib import Path
 
 import pytest
@@ -79,29 +78,3 @@ def test_a_folder_with_faults_is_not_answered_from(run: Run, tmp_path: Path) -> 
     assert result.exit_code == 2
     assert "correct them first" in result.stderr
     assert "bad.yml:3: kind:" in result.stderr
-
-
-@pytest.mark.parametrize(
-    "words",
-    [
-        ("move", "upper-half-lift"),
-        ("move", "gear-section"),
-        ("move", "upper-half-lift", "--shop", "low-tarrowby"),
-        ("stand", "upper-half-lift", "--push-at", "800 mm"),
-        ("stand", "turn-onto-front-face", "--face", "front-face", "--fixture", "ring-stand"),
-        ("hands", "transfer-box", "--shop", "quay-shed-nine"),
-        ("fixtures", "transfer-box"),
-        ("pallets",),
-        ("pallets", "gear-case", "rear-cover", "--most", "300 kg"),
-        ("shop", "low-tarrowby", "upper-half-lift"),
-        ("shop", "quay-shed-nine", "whole-unit-lift"),
-    ],
-)
-def test_no_line_shows_kilograms_alone_to_a_reader_of_pounds(
-    run: Run, demo_folder: Path, words: tuple[str, ...]
-) -> None:
-    shown = run(*words, "--unit", "lb", "--from", str(demo_folder)).stdout
-
-    alone = [line for line in shown.splitlines() if re.search(r"\d kg\b(?!/)", line) and " lb" not in line]
-    assert alone == []
-    assert " lb (" in shown
