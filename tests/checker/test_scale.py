@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 import time
 from fractions import Fraction
 
@@ -17,7 +16,8 @@ from handling_db.records.kinds.source import Source, SourceKind
 pytestmark = pytest.mark.slow
 
 MANY = 20_000
-SECONDS = 60  # generous: a few seconds are usual, and paths or pairs would take hours
+DEEP = 2_000  # twice as deep as Python calls functions: what goes by calls fails here as it would at 20,000
+SECONDS = 60  # of this process; generous: a few are usual, and paths or pairs would take hours
 KNOWN = {"counts": "as listed", "without": "none", "checked by": "x"}
 
 
@@ -41,25 +41,24 @@ def collection(components):
     return collect([("source kind", kind), ("source", source), *components])
 
 
-@functools.cache
-def links():
+def links(many):
     """A link to the next, without a figure."""
-    return [component(f"c{i}", [f"c{i + 1}"]) for i in range(1, MANY)]
+    return [component(f"c{i}", [f"c{i + 1}"]) for i in range(1, many)]
 
 
-def chain(top=(), end=()):
-    return collection([component("c0", ["c1"], top), *links(), component(f"c{MANY}", (), end)])
+def chain(many, top=(), end=()):
+    return collection([component("c0", ["c1"], top), *links(many), component(f"c{many}", (), end)])
 
 
 @pytest.fixture(autouse=True)
 def within_seconds():
-    start = time.perf_counter()
+    start = time.process_time()
     yield
-    assert time.perf_counter() - start < SECONDS
+    assert time.process_time() - start < SECONDS
 
 
 def test_a_chain_of_twenty_thousand_levels():
-    records = chain(top=[figure(10, **KNOWN)], end=[figure(12)])
+    records = chain(MANY, top=[figure(10, **KNOWN)], end=[figure(12)])
     findings = check(records)
     assert [(f.rule, f.verdict) for f in findings] == [
         ("parts-sum", Verdict.DISAGREES),
@@ -68,17 +67,17 @@ def test_a_chain_of_twenty_thousand_levels():
     assert "compared: 1 line" in closing_words(records, findings)
 
 
-def test_a_missing_mass_below_twenty_thousand_levels():
-    (missing,) = check(chain())
-    assert (missing.rule, missing.about) == ("mass-missing", f"c{MANY}")
+def test_a_missing_mass_below_two_thousand_levels():
+    (missing,) = check(chain(DEEP))
+    assert (missing.rule, missing.about) == ("mass-missing", f"c{DEEP}")
     assert "and at least 47 more" in missing.sentence
 
 
-def test_a_ring_of_twenty_thousand():
-    ring = [component("c0", ["c1"]), *links()[:-1], component(f"c{MANY - 1}", ["c0"])]
+def test_a_ring_of_two_thousand():
+    ring = [component("c0", ["c1"]), *links(DEEP)[:-1], component(f"c{DEEP - 1}", ["c0"])]
     (cycle,) = check(collection(ring))
     assert cycle.rule == "cycle"
-    assert f"({MANY - 10} more)" in cycle.sentence
+    assert f"({DEEP - 10} more)" in cycle.sentence
 
 
 def test_a_diamond_of_forty_levels_where_every_level_disagrees():
@@ -92,7 +91,7 @@ def test_a_diamond_of_forty_levels_where_every_level_disagrees():
 
 
 def test_a_tree_with_a_figure_at_every_level():
-    many = MANY // 4
+    many = MANY // 16
     nodes = [
         component(f"t{i}", [f"t{3 * i + j}" for j in (1, 2, 3)], [figure(1, **KNOWN)])
         if 3 * i + 3 < many
@@ -101,17 +100,18 @@ def test_a_tree_with_a_figure_at_every_level():
     ]
     findings = check(collection(nodes))
     sums = [f for f in findings if f.rule == "parts-sum"]
-    assert len(sums) == 1666
+    assert len(sums) == 416
     assert {f.verdict for f in sums} == {Verdict.DISAGREES}
 
 
-def test_twenty_thousand_lines_in_one_assembly():
-    lines = [component(f"p{i}", (), [figure(1)]) for i in range(MANY)]
+def test_five_thousand_lines_in_one_assembly():
+    many = MANY // 4  # every one against every other would be 25 million
+    lines = [component(f"p{i}", (), [figure(1)]) for i in range(many)]
     findings = check(
-        collection([component("top", [f"p{i}" for i in range(MANY)], [figure(1, **KNOWN)]), *lines])
+        collection([component("top", [f"p{i}" for i in range(many)], [figure(1, **KNOWN)]), *lines])
     )
     (apart,) = [f for f in findings if f.rule == "parts-sum"]
-    assert "heavier by 17999" in apart.sentence
+    assert "heavier by 4499" in apart.sentence
 
 
 def test_a_chain_with_a_figure_that_agrees_at_every_level():

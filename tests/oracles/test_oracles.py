@@ -11,7 +11,7 @@ from tests.oracles.__main__ import oracles
 @pytest.mark.slow
 @pytest.mark.parametrize("name", list(oracles()))
 def test_nothing_dangerous_and_no_crash_in_a_short_run(name: str) -> None:
-    found = oracles()[name](np.random.default_rng(20260310), 1.0)
+    found = oracles()[name](np.random.default_rng(20260310), 0.3)
     assert found.cases > 0
     assert found.clean, "\n".join(found.examples)
 

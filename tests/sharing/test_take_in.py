@@ -33,8 +33,18 @@ def parcel(tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def opened(parcel):
-    return open_parcel(parcel).parcel
+def small(tmp_path_factory):
+    """One component and all it needs: taken in by the same steps as everything."""
+    own = own_collection(DEMO, reference=False)
+    keys, about = chosen_keys(own, component="lock-clutch-pack")
+    file = tmp_path_factory.mktemp("parcel") / "one.zip"
+    file.write_bytes(make_parcel(own, keys, about=about, sender="quay-shed-nine", by="foreman", on=DAY))
+    return file
+
+
+@pytest.fixture(scope="module")
+def opened(small):
+    return open_parcel(small).parcel
 
 
 @pytest.fixture
@@ -47,11 +57,11 @@ def shop(tmp_path):
 
 @pytest.mark.skipif(os.name != "posix", reason="kill -9 is of POSIX systems")
 @pytest.mark.slow
-def test_kills_at_random_moments(shop, parcel, tmp_path):
+def test_kills_at_random_moments(shop, small, tmp_path):
     work = tmp_path / "work"
     work.mkdir()
 
-    seen = killed.kill_while_taking(shop, parcel, work, times=8, seed=20261125)
+    seen = killed.kill_while_taking(shop, small, work, times=8, seed=20261125)
 
     assert sum(seen.values()) == 8
     assert seen["nothing"] > 0, "no run was killed before it was done; the test tests nothing"
