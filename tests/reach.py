@@ -60,7 +60,9 @@ class House:
             name: ast.parse(path.read_text(encoding="utf-8")) for name, path in self.modules.items()
         }
         self.definitions: dict[str, Definition] = {}
+        self.by_module: dict[str, list[Definition]] = {name: [] for name in self.modules}
         self.loose: dict[str, Definition] = {}  # what stands at the top of a module besides definitions
+        self.elsewhere: dict[str, dict[str, tuple[str, str]]] = {}
         for name, tree in self.trees.items():
             self._collect(name, tree)
         for name in self.trees:
@@ -85,15 +87,17 @@ class House:
         lines = (node.end_lineno or node.lineno) - node.lineno + 1
         made = Definition(module, node.name, node.lineno, lines, node, owner)
         self.definitions[made.full] = made
+        self.by_module[module].append(made)
 
     def _resolve(self, module: str) -> None:
         names = self._names(module)
-        for one in [self.loose[module], *(d for d in self.definitions.values() if d.module == module)]:
+        for one in [self.loose[module], *self.by_module[module]]:
             own = dict(names)
-            for node in self._body(one):
+            nodes = list(self._body(one))
+            for node in nodes:
                 if isinstance(node, ast.ImportFrom):
                     own |= self._imported(node)
-            for node in self._body(one):
+            for node in nodes:
                 if isinstance(node, ast.Name) and node.id in own:
                     one.uses.add(own[node.id])
                 elif isinstance(node, ast.Attribute):
@@ -131,8 +135,8 @@ class House:
                 found |= self._imported(node)
             elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store):
                 found[node.id] = f"{module}."  # a variable reaches what its module does when it is loaded
-        for one in self.definitions.values():
-            if one.module == module and not one.owner:
+        for one in self.by_module[module]:
+            if not one.owner:
                 found[one.name] = one.full
         return found
 
@@ -148,16 +152,22 @@ class House:
 
     def _passed_on(self, module: str, name: str) -> str:
         """A name that a module has from elsewhere, or one of its variables."""
-        if module in self.loose:
-            for node in ast.walk(self.loose[module].node):
-                if isinstance(node, ast.ImportFrom) and node.module:
+        source = self._from_elsewhere(module).get(name)
+        if source is None:
+            return f"{module}."
+        full = ".".join(source)
+        return full if full in self.definitions else self._passed_on(*source)
+
+    def _from_elsewhere(self, module: str) -> dict[str, tuple[str, str]]:
+        """Module and name there of each name that a module imports from another of ours."""
+        if module not in self.elsewhere:
+            found: dict[str, tuple[str, str]] = {}
+            for node in ast.walk(self.loose[module].node) if module in self.loose else ():
+                if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("handling_db"):
                     for alias in node.names:
-                        if (alias.asname or alias.name) == name and node.module.startswith("handling_db"):
-                            full = f"{node.module}.{alias.name}"
-                            return (
-                                full if full in self.definitions else self._passed_on(node.module, alias.name)
-                            )
-        return f"{module}."
+                        found.setdefault(alias.asname or alias.name, (node.module or "", alias.name))
+            self.elsewhere[module] = found
+        return self.elsewhere[module]
 
     def reached(self) -> set[str]:
         """Full names of all definitions that public names, commands and pages lead to."""

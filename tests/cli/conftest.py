@@ -2,15 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
 
+from handling_db import loading
 from handling_db.cli import main
+from handling_db.records.proved import Records
+from handling_db.tables.read import HowRead
 
 Run = Callable[..., Result]
+
+
+@pytest.fixture(autouse=True)
+def demo_read_once(demo_folder: Path, demo_records: Records, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The demo as it stands is read once for all commands of this room; `test_loading` has each read it itself."""
+    read = loading.read
+
+    def of_the_demo(paths: Iterable[Path | str], *, how: HowRead | None = None) -> Records:
+        asked = [Path(path) for path in paths]
+        return demo_records if asked == [demo_folder] and how is None else read(asked, how=how)
+
+    monkeypatch.setattr(loading, "read", of_the_demo)
 
 
 @pytest.fixture

@@ -26,10 +26,7 @@ def lines(run: Run, *words: str) -> list[str]:
 
 
 @pytest.mark.slow
-def test_lift_from_records_and_from_a_database_is_the_same(run: Run, tmp_path: Path) -> None:
-    database = tmp_path / "handling.db"
-    assert run("build", str(DEMO), "-o", str(database)).exit_code == 0
-
+def test_lift_from_records_and_from_a_database_is_the_same(run: Run, demo_db: Path) -> None:
     for words in (
         ("lift", "upper-half-lift", "--as-of", "2026-11-25"),
         ("lift", "upper-half-lift", "--as-of", "2026-11-25", "--job", "qsn-1187"),
@@ -38,7 +35,7 @@ def test_lift_from_records_and_from_a_database_is_the_same(run: Run, tmp_path: P
         ("reading", "upper-half-lift", "445 kg"),
         ("joint", "section-joint"),
     ):
-        assert lines(run, *words, *FROM) == lines(run, *words, "--db", str(database)), words
+        assert lines(run, *words, *FROM) == lines(run, *words, "--db", str(demo_db)), words
 
 
 def test_lift_says_first_what_nobody_looked_at(run: Run) -> None:
