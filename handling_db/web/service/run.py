@@ -15,6 +15,7 @@ from handling_db.errors import HandlingError
 from handling_db.web.service.copies import Copies
 from handling_db.web.service.front import Front
 from handling_db.web.service.place import ServedAt
+from handling_db.web.service.ready import begin_to_make_ready
 from handling_db.web.service.watched import Watched
 from handling_db.web.serving import application
 
@@ -99,6 +100,7 @@ def run(databases: Mapping[str, Path], place: ServedAt, say: Callable[[str], Non
         served = front(databases, place, copies, say)
         listening = _listen(place)
         _tell(place, listening.getsockname()[1], databases, say)
+        begin_to_make_ready()
         # What is under way when it is stopped is ended first.
         config = uvicorn.Config(
             served,
