@@ -35,9 +35,11 @@ from handling_db.tables.sources import RECORD_ROWS, BySize, read_by_size
 from handling_db.weights.compare import judge_of
 
 HEAVIEST = 200
+_SAMPLE = 1_000  # rows of an index that are looked at for what the engine keeps of it
 FILL_HEAVIEST = (
     "insert into heaviest select row_number() over (order by kg desc, component), component from "
-    "(select component, max(coalesce(plan_kg, best_kg)) as kg from total where best_kg > 0 "
+    "(select component, max(kg) as kg from (select component, coalesce(plan_kg, best_kg) as kg from total "
+    f"where best_kg > 0 order by kg desc, component limit {3 * HEAVIEST}) "  # three states at most
     f"group by component order by kg desc, component limit {HEAVIEST})"
 )
 
@@ -259,6 +261,8 @@ def finish(database: sqlite_utils.Database, tell: Progress, *, large: bool = Fal
     with database.atomic():
         database.execute(FILL_HEAVIEST)
     database.executescript(schema.OTHER_INDEXES if large else schema.INDEXES)
+    if large:  # a sample of each index tells enough: they are known to be long
+        database.execute(f"pragma analysis_limit = {_SAMPLE}")
     database.execute("analyze")
 
 

@@ -406,7 +406,7 @@ create virtual table note_words using fts5 (
   content="note", content_rowid="id", tokenize="porter unicode61 remove_diacritics 2", prefix="1 2 3"
 );
 create virtual table component_fragments using fts5 (
-  fragments, content="", detail="none", tokenize="trigram"
+  fragments, content="", columnsize=0, detail="none", tokenize="trigram"
 );
 create virtual table note_fragments using fts5 (
   fragments, content="", detail="none", tokenize="trigram"
@@ -439,6 +439,7 @@ FILL_HELD = tuple(
 FILL_SEARCH = f"""
 insert into component_words (component_words) values ('rebuild');
 insert into note_words (note_words) values ('rebuild');
+insert into component_fragments (component_fragments, rank) values ('hashsize', 33554432);
 insert into component_fragments (rowid, fragments)
   select id, {COMPONENT_FRAGMENTS} from component order by id;
 insert into note_fragments (rowid, fragments) select id, text from note order by id;

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 import sqlite3
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from handling_db.database.cache import LastAnswers
-from handling_db.database.queries.words import any_fragment, every_word, words_of
+from handling_db.database.queries.words import every_word, fragments, quoted, words_of
 from handling_db.errors import AmbiguousNameError, UnknownNameError
 
 if TYPE_CHECKING:
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from handling_db.weights.answer import Named
 
 _MOST = 20  # components that are listed where a name fits several
+_HELD = 60  # components of a large collection that a name is held against
 _SPELLED = 3_000  # components, and notes, whose words a misspelt one is held against
 
 _words: LastAnswers[frozenset[str]] = LastAnswers(4)
@@ -96,16 +98,32 @@ def near_names(connection: sqlite3.Connection, text: str, most: int = 5) -> list
     from handling_db.weights.answer import Named
 
     known = known_names(connection, "order by height desc, code limit ?", (_SPELLED,))
-    query = any_fragment(text)
-    if len(known) == _SPELLED and query is not None:
-        # of a large collection those that share three letters in a row with it
-        known = known_names(
-            connection,
-            "where id in (select rowid from component_fragments where component_fragments match ? "
-            "order by rank limit 60)",
-            (query,),
-        )
+    if len(known) == _SPELLED:
+        keys = _alike(connection, text)  # of a large collection those that share most with it
+        marks = ", ".join("?" * len(keys))
+        known = known_names(connection, f"where id in ({marks})", tuple(keys)) if keys else known
     return [Named(one.id, one.name) for one in near(known, _clean(text), most)]
+
+
+def _alike(connection: sqlite3.Connection, text: str) -> list[int]:
+    """Keys of components that share three neighbouring letters with a text, those with the most first.
+
+    Letters that very many have tell little one by one: what has all of these comes after that.
+    """
+    match = "select rowid from component_fragments where component_fragments match ? order by rowid limit ?"
+    shared: Counter[int] = Counter()
+    common: list[str] = []
+    for piece in fragments(text):
+        found = connection.execute(match, (quoted(piece), _SPELLED + 1)).fetchall()
+        if len(found) > _SPELLED:
+            common.append(quoted(piece))
+        else:
+            shared.update(key for (key,) in found)
+    keys = sorted(shared, key=lambda key: (-shared[key], key))[:_HELD]
+    if common and len(keys) < _HELD:
+        found = connection.execute(match, (" AND ".join(common), _HELD)).fetchall()
+        keys += [key for (key,) in found if key not in shared]
+    return keys[:_HELD]
 
 
 def known_names(connection: sqlite3.Connection, rest: str, values: tuple[object, ...]) -> list[Known]:

@@ -48,11 +48,6 @@ def squeezed(text: str) -> str:
     return re.sub(r"[-\s./]", "", text).casefold()
 
 
-def any_fragment(text: str) -> str | None:
-    """A search for rows that hold any three letters of a text; None where it is shorter."""
-    return " OR ".join(map(quoted, fragments(text))) or None
-
-
 def fragments(text: str, *, apart: int = 1) -> list[str]:
     """Three neighbouring letters or signs of a text at a time, each once, and always the last three.
 

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from handling_db.database import queries
+from handling_db.database.build import build_database
 
 
 @pytest.fixture
@@ -51,3 +52,26 @@ def test_the_whole_stands_before_its_parts(connection: sqlite3.Connection) -> No
 def test_whole_units_go_into_nothing(connection: sqlite3.Connection) -> None:
     names = [unit.name for unit in queries.whole_units(connection)]
     assert names == ["Ferry reduction gear", "Transfer box", "Saw gearbox"]
+
+
+def test_in_a_large_collection_what_shares_most_letters_is_near(tmp_path: Path) -> None:
+    """Whatever stands first in the file, and however common each three letters are by themselves."""
+    chance = random.Random(17)
+    kinds = ("bracket", "housing", "spacer", "flange", "retainer", "sleeve")
+    codes = [f"{chance.choice(kinds)}-{number:05d}" for number in range(9_000)]
+    odd = ["zwickel-quer", "bracket-spacer-flange", "vorgelege", "kxq-77"]
+    rows = "".join(f"unit,{code},1,1.0,kg\n" for code in [*codes, *odd])
+    (tmp_path / "t.csv").write_text(f"parent,child,quantity,mass,unit\n{rows}", encoding="utf-8")
+    build_database([], tmp_path / "x.db", tables=[tmp_path / "t.csv"])
+    connection = queries.open_database(tmp_path / "x.db")
+
+    def near(text: str) -> list[str]:
+        return [named.id for named in queries.near_names(connection, text, 5)]
+
+    for code in odd:
+        place = chance.randrange(1, len(code) - 1)
+        assert code in near(f"{code[:place]}y{code[place + 1 :]}"), code
+    for code in chance.sample(codes, 20):
+        assert code in near(code.replace("-", "--")), code
+    assert near("zzzzzzzzz") == []
+    assert near("") == near("a") == []
