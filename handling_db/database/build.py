@@ -5,11 +5,9 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import sqlite3
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-
-import sqlite_utils
 
 from handling_db import __version__
 from handling_db.checker import check, closing_words
@@ -130,31 +128,32 @@ def build_database(
     def named(file: str) -> str:
         return shown_name(file, rename)
 
-    def fill(database: sqlite_utils.Database) -> None:
-        database.executescript(schema.TABLES)
+    large = read is not None and bool(read.large)
+
+    def fill(connection: sqlite3.Connection) -> None:
+        connection.executescript(schema.TABLES)
         filling = None if read is None else _filling(read, rename, tell)
         if filling is not None and filling.large is not None:
-            database.executescript(schema.INDEXES_OF_LARGE)
-            filling.large(database.conn)
-        with database.atomic():
+            connection.executescript(schema.INDEXES_OF_LARGE)
+            filling.large(connection)
+        with transaction(connection, large=large):
             if filling is None:
                 assert held is not None
                 rows, told = write_by_units(
-                    held, database.conn, paths, named, kept, lambda *at: tell("adding up", *at)
+                    held, connection, paths, named, kept, lambda *at: tell("adding up", *at)
                 )
                 _refuse_faults(told.findings)
             else:
-                rows, told = _written_together(filling, database.conn, paths, kept)
+                rows, told = _written_together(filling, connection, paths, kept)
             whole = stamp_with_pictures(stamp, pictures_hash(told.pictures))
             finding_rows(rows, [finding_shown(finding, rename) for finding in told.findings])
             built_row(rows, whole, told.day, told.first_unit, told.counts, told.closing, demo=demo)
             tell("writing", 0, 1)
-            rows.write(database.conn)
-        fill_search(database, tell)
+            rows.write(connection)
+        fill_search(connection, tell)
         done.append((told, whole))
-        finish(database, tell, large=filling is not None and filling.large is not None)
+        finish(connection, tell, large=large)
 
-    large = read is not None and bool(read.large)
     with collector_paused() if large else contextlib.nullcontext():
         publish(out, fill, in_order=large)
     ((told, whole),) = done
@@ -255,22 +254,36 @@ def _with_large(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Fil
     return _Filling(rows, collection, findings, counts, told, large=write)
 
 
-def finish(database: sqlite_utils.Database, tell: Progress, *, large: bool = False) -> None:
+@contextlib.contextmanager
+def transaction(connection: sqlite3.Connection, *, large: bool) -> Iterator[None]:
+    """All that is written in it, or nothing."""
+    if not large:
+        from sqlite_utils import Database
+
+        with Database(connection).atomic():
+            yield
+        return
+    connection.execute("begin")  # without the library, which loads pandas where that is there
+    yield
+    connection.execute("commit")
+
+
+def finish(connection: sqlite3.Connection, tell: Progress, *, large: bool = False) -> None:
     """Indexes and the list of the heaviest, once all rows are in."""
     tell("indexing", 0, 1)
-    with database.atomic():
-        database.execute(FILL_HEAVIEST)
-    database.executescript(schema.OTHER_INDEXES if large else schema.INDEXES)
+    with transaction(connection, large=large):
+        connection.execute(FILL_HEAVIEST)
+    connection.executescript(schema.OTHER_INDEXES if large else schema.INDEXES)
     if large:  # a sample of each index tells enough: they are known to be long
-        database.execute(f"pragma analysis_limit = {_SAMPLE}")
-    database.execute("analyze")
+        connection.execute(f"pragma analysis_limit = {_SAMPLE}")
+    connection.execute("analyze")
 
 
-def fill_search(database: sqlite_utils.Database, tell: Progress) -> None:
+def fill_search(connection: sqlite3.Connection, tell: Progress) -> None:
     """Words and fragments of components and notes, once these are in."""
     tell("indexing for search", 0, 1)
-    database.executescript(schema.SEARCH)
-    database.executescript(f"begin; {schema.FILL_SEARCH} commit;")
+    connection.executescript(schema.SEARCH)
+    connection.executescript(f"begin; {schema.FILL_SEARCH} commit;")
 
 
 def _refuse_faults(findings: Iterable[Finding]) -> None:

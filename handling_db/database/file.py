@@ -13,8 +13,6 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import TypeVar
 
-import sqlite_utils
-
 from handling_db.database.references import broken_reference
 from handling_db.database.schema import APPLICATION, VERSION
 from handling_db.errors import HandlingError
@@ -29,14 +27,14 @@ _FREE = 4  # a changed file of which more than one page in so many holds nothing
 _looked_over: dict[Path, _Look] = {}  # files that this process built and looked over, by whole name
 
 
-def publish(out: Path, fill: Callable[[sqlite_utils.Database], None], *, in_order: bool = False) -> None:
+def publish(out: Path, fill: Callable[[sqlite3.Connection], None], *, in_order: bool = False) -> None:
     """Build a database and put it in place of the file that is there.
 
     Parameters
     ----------
     out : Path
         Its folder must exist.
-    fill : function of a Database
+    fill : function of a connection
         Makes the tables and puts the rows in.
     in_order : bool
         Whether nearly all rows come in the order of their keys, so that no page is left half empty; otherwise
@@ -208,7 +206,7 @@ def _ask(file: Path, question: Callable[[sqlite3.Connection], _Answer]) -> _Answ
         connection.close()
 
 
-def _build(built: Path, fill: Callable[[sqlite_utils.Database], None], *, in_order: bool) -> None:
+def _build(built: Path, fill: Callable[[sqlite3.Connection], None], *, in_order: bool) -> None:
     raw = built if in_order else built.with_name("raw.db")
     connection = sqlite3.connect(raw, isolation_level=None)
     try:
@@ -217,8 +215,7 @@ def _build(built: Path, fill: Callable[[sqlite_utils.Database], None], *, in_ord
         connection.execute("pragma synchronous = off")
         connection.execute("pragma temp_store = memory")
         connection.execute("pragma cache_size = -262144")
-        database = sqlite_utils.Database(connection)
-        fill(database)
+        fill(connection)
         connection.execute(f"pragma application_id = {APPLICATION}")
         connection.execute(f"pragma user_version = {VERSION}")
         if not in_order:

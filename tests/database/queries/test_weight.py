@@ -210,7 +210,7 @@ def _fill(made: object, rows: object) -> None:
     from handling_db.database import schema
 
     made.executescript(schema.TABLES)  # type: ignore[attr-defined]
-    rows.write(made.conn)  # type: ignore[attr-defined]
+    rows.write(made)  # type: ignore[attr-defined]
 
 
 def test_a_look_up_imports_nothing_heavy(demo_db: Path) -> None:
