@@ -31,9 +31,10 @@ class FoundJson(TypedDict):
 
 
 class FindJson(TypedDict):
-    """What holds the words."""
+    """What holds the words, and units in hand with temporary ties in that the pieces found are about."""
 
     hits: list[FoundJson]
+    jobs: list[OpenJob]
 
 
 class NotesJson(TypedDict):

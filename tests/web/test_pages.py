@@ -158,3 +158,13 @@ async def test_a_long_index_has_a_page_a_letter(served: Any, monkeypatch: pytest
     assert 'href="/a-z?letter=T"' in text
     assert "/component/" not in text
     assert "Transfer box" in (await served.client.get("/a-z?letter=T&x=1")).text
+
+
+async def test_what_is_found_and_notes_name_a_unit_in_hand(served: Any) -> None:
+    told = "Job qsn-1187, serial 1187: still in 4 x through-bolts M10"
+
+    for path in ("/find?q=drive", "/notes?component=transfer-box"):
+        assert told in (await served.client.get(path)).text, path
+        beside = (await served.client.get(path.replace("?", ".json?"))).json()
+        assert [job["id"] for job in beside["jobs"]] == ["qsn-1187"]
+    assert told not in (await served.client.get("/notes")).text, "it is about no piece"

@@ -11,6 +11,7 @@ from datasette.utils import tilde_encode
 from datasette.utils.asgi import Response
 
 from handling_db.database import queries
+from handling_db.database.queries.jobs import jobs_among, open_jobs
 from handling_db.database.queries.numbers import page_doubt
 from handling_db.database.queries.origin import marks_of
 from handling_db.database.queries.pictures import picture
@@ -37,8 +38,11 @@ async def find(request: Any, datasette: Any) -> Any:
         if spelled:
             hits = queries.search(connection, spelled, 40)
         came = marks_of(connection)
+        pieces = {hit.id: hit.title for hit in hits if hit.kind == "component"}
+        jobs = jobs_among(connection, tuple(pieces))
         return {
             "q": text,
+            "jobs": [(job, [pieces[code] for code in about]) for job, about in jobs],
             "about": None,
             "spelled": spelled,
             "hits": [
@@ -52,6 +56,7 @@ async def find(request: Any, datasette: Any) -> Any:
                 "q": text,
                 "spelled": spelled,
                 "hits": [{**_unmarked(hit), "came": came.get((hit.kind, hit.id), "")} for hit in hits],
+                "jobs": plain([job for job, _ in jobs]),
             },
         }
 
@@ -107,6 +112,7 @@ async def notes(request: Any, datasette: Any) -> Any:
         here = queries.notes_at(connection, rest[at.start : at.end], None if alone else found.marked)
         shown = [_shown(note) for note in here]
         first = [] if alone else queries.notes_at(connection, found.urgent[:URGENT])
+        jobs = open_jobs(connection, code) if code else ()
         return {
             "about": ("component", code) if code else None,
             **args,
@@ -119,11 +125,13 @@ async def notes(request: Any, datasette: Any) -> Any:
             "kinds": queries.note_kinds(connection),
             "shops": queries.shops(connection),
             "problem": trouble,
+            "jobs": jobs,
             "marks": marks_of(connection),
             "stamp": queries.stamp(connection),
             "json": lambda: {
                 "stored_energy": queries.notes_for(connection, code=code, kind="stored energy"),
                 "notes": queries.notes_for(connection, **asked),
+                "jobs": plain(jobs),
             },
         }
 
