@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from handling_db.jobs.lighten.answer import LightenQuestion, lighten_answer
+from handling_db.jobs.lighten.figures import LightenAnswer
+from handling_db.records.collection import Collection
 from handling_db.web.serving import application
 
 
@@ -54,6 +58,13 @@ def served(request: pytest.FixtureRequest, demo_db: Path) -> Any:
     if "monkeypatch" in request.fixturenames:
         return application(demo_db)
     return request.getfixturevalue("view")
+
+
+@pytest.fixture(scope="session")
+def parted(demo: Collection) -> LightenAnswer:
+    """What comes off first of the lift that is too heavy for the second shop."""
+    question = LightenQuestion(what="section-broken-loose-tarrowby", as_of=datetime.date(2026, 11, 25))
+    return lighten_answer(demo, question)
 
 
 @pytest.fixture(scope="session")

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import datetime
 import re
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-from handling_db.jobs.lighten.answer import lighten_answer
-from handling_db.jobs.lighten.asked import LightenQuestion
+import handling_db as hd
+from handling_db.database.cache import LastAnswers
 from handling_db.jobs.lighten.figures import LightenAnswer
-from handling_db.records.collection import Collection
 from handling_db.web.drawings.under_limit import under_limit
+from handling_db.web.pages import first_off
 from handling_db.web.pages.first_off import _rows
+from handling_db.web.serving import application
 from tests.web.looks import json_beside, page_of, plain
 
 pytestmark = pytest.mark.anyio
@@ -34,6 +35,27 @@ async def test_page_answers_with_cautions_stamp_and_json(served: Any, path: str)
     page = await page_of(served, path)
     assert not re.search(r"\b(safe|ok|okay|allowed|permitted)\b", plain(page), re.IGNORECASE)
     assert "limit" in await json_beside(served, page)
+
+
+async def test_page_and_json_in_both_units_are_worked_out_once(
+    demo_db: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+    lighten = hd.lighten
+    monkeypatch.setattr(first_off, "_worked", LastAnswers(2))
+    monkeypatch.setattr(hd, "lighten", lambda *of, **more: (asked.append(of[1]), lighten(*of, **more))[1])
+    client = application(demo_db).client
+    path = "/lighten/saw-gearbox"
+    found = [
+        (await client.get(f"{path}{more}")).text
+        for more in ("?under=30+kg", ".json?under=30+kg", "?under=30+kg&unit=lb")
+    ]
+
+    assert len(asked) == 1
+    assert "at most 41 kg (90 lb)" in plain(found[0])
+    assert "at most 90 lb (41 kg)" in plain(found[2])
+    assert (await client.get(f"{path}?under=31+kg")).status_code == 200
+    assert len(asked) == 2, "another limit is asked anew"
 
 
 async def test_the_problem_of_the_second_shop(served: Any) -> None:
@@ -92,12 +114,6 @@ async def test_the_shop_that_is_short_leads_to_it(served: Any) -> None:
     assert link[1] == "/lighten/section-off-the-truck?shop=low-tarrowby"
 
     assert (await served.client.get(link[1])).status_code == 200
-
-
-@pytest.fixture(scope="module")
-def parted(demo: Collection) -> LightenAnswer:
-    question = LightenQuestion(what="section-broken-loose-tarrowby", as_of=datetime.date(2026, 11, 25))
-    return lighten_answer(demo, question)
 
 
 def test_each_range_ends_where_its_figure_lies_beside_the_limit(parted: LightenAnswer) -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-import datetime
+import asyncio
 import re
+from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -23,17 +25,14 @@ from tests.web.looks import json_beside, page_of, plain
 pytestmark = pytest.mark.anyio
 
 PLAN = "/plan/transfer-box-apart"
+ASKED = f"{PLAN}?without=caliper-off&shop=low-tarrowby"
 PAGES = [
     "/plans",
     PLAN,
     f"{PLAN}?unit=lb",
-    *(
-        pytest.param(f"{PLAN}?{asked}", marks=pytest.mark.slow)
-        for asked in ("without=caliper-off", "shop=low-tarrowby")
-    ),
+    pytest.param(ASKED, marks=pytest.mark.slow),
 ]
 MISTAKES = Path(__file__).parents[1] / "jobs" / "steps" / "mistakes.yml"
-DAY = datetime.date(2026, 11, 30)
 
 
 @pytest.mark.parametrize("path", PAGES)
@@ -47,23 +46,49 @@ async def test_no_page_gives_permission(served: Any, path: str) -> None:
     assert not re.search(r"\b(safe|ok|okay|allowed|permitted)\b", text, re.IGNORECASE)
 
 
-@pytest.mark.slow
-async def test_page_sheet_and_json_in_both_units_are_worked_out_once(
-    demo_db: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    asked: list[str] = []
-    steps = hd.steps
-    monkeypatch.setattr(plans, "_worked", LastAnswers(2))
-    monkeypatch.setattr(hd, "steps", lambda *of, **more: (asked.append(of[1]), steps(*of, **more))[1])
-    client = application(demo_db).client
-    addresses = (PLAN, f"{PLAN}.json", f"{PLAN}?unit=lb", f"{PLAN}/sheet", f"{PLAN}/sheet.json?unit=lb")
-    found = [(await client.get(address)).text for address in addresses]
+@dataclass
+class Worked:
+    """Pages of one plan, and what was worked out for them."""
 
-    assert len(asked) == 1
-    assert "383.9 ± 3.6 kg" in plain(found[0])
-    assert "846.3 ± 7.9 lb" in plain(found[2])
-    assert (await client.get(f"{PLAN}?without=no-such-step")).status_code == 404
-    assert len(asked) == 2, "another question is asked anew"
+    pages: dict[str, str]
+    answers: list[Any]
+    before_another: int
+    another: int
+
+
+@pytest.fixture(scope="module", autouse=True)
+def worked(demo_db: Path) -> Iterator[Worked]:
+    """Asked before all other pages of this module, which take what was kept."""
+    addresses = (PLAN, f"{PLAN}.json", f"{PLAN}?unit=lb", f"{PLAN}/sheet", f"{PLAN}/sheet.json?unit=lb")
+    done = Worked({}, [], 0, 0)
+    steps = hd.steps
+
+    def noted(*of: Any, **more: Any) -> Any:
+        done.answers.append(None)
+        done.answers[-1] = steps(*of, **more)
+        return done.answers[-1]
+
+    async def ask() -> None:
+        client = application(demo_db).client
+        for address in addresses:
+            done.pages[address] = (await client.get(address)).text
+        done.before_another = len(done.answers)
+        done.another = (await client.get(f"{PLAN}?without=no-such-step")).status_code
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(plans, "_worked", LastAnswers(16))
+        with pytest.MonkeyPatch.context() as counting:
+            counting.setattr(hd, "steps", noted)
+            asyncio.run(ask())
+        yield done
+
+
+def test_page_sheet_and_json_in_both_units_are_worked_out_once(worked: Worked) -> None:
+    assert worked.before_another == 1
+    assert "383.9 ± 3.6 kg" in plain(worked.pages[PLAN])
+    assert "846.3 ± 7.9 lb" in plain(worked.pages[f"{PLAN}?unit=lb"])
+    assert worked.another == 404
+    assert len(worked.answers) == 2, "another question is asked anew"
 
 
 async def test_the_worst_stands_first_and_every_step_has_a_row(served: Any) -> None:
@@ -94,9 +119,10 @@ async def test_the_sheet_has_a_row_with_blanks_for_every_step(served: Any) -> No
 
 @pytest.mark.slow
 async def test_what_is_asked_stands_beside_the_plan(served: Any) -> None:
-    text = plain((await served.client.get(f"{PLAN}?without=caliper-off")).text)
+    text = plain((await served.client.get(ASKED)).text)
 
     assert "As asked, beside the plan" in text
+    assert "Low Tarrowby Gear Room" in text
     assert "Brake caliper off, so that the ear at 210 degrees is free left out" in text
 
 
@@ -133,8 +159,8 @@ async def test_findings_stand_in_the_headline_with_what_to_do(demo_folder: Path,
 
 
 @pytest.fixture(scope="module")
-def apart(demo_records: Records) -> StepsAnswer:
-    found = hd.steps(demo_records, "transfer-box-apart", as_of=DAY, rules=hd.rules()).figures
+def apart(worked: Worked) -> StepsAnswer:
+    found = worked.answers[0].figures
     assert isinstance(found, StepsAnswer)
     return found
 

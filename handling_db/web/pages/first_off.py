@@ -7,10 +7,12 @@ import sqlite3
 from typing import Any
 
 from handling_db.database import queries
+from handling_db.database.cache import LastAnswers
 from handling_db.errors import HandlingError
 from handling_db.jobs.lighten.figures import LightenAnswer
 from handling_db.loading import PIECE, from_database
 from handling_db.records.proved import Records
+from handling_db.serialise import Answer
 from handling_db.web.drawings.under_limit import under_limit
 from handling_db.web.pages.sending import json_asked, page, unit_of
 from handling_db.web.site import decode, today
@@ -20,6 +22,7 @@ TEXTS = (*LIMITS, "load_centre", "shop", "state", "job", "break_loose")
 LONGEST = 80
 MOST = 20
 NO_LIMIT = "No hoist is recorded for it: choose a limit below, or write a mass."
+_worked: LastAnswers[Answer[LightenAnswer]] = LastAnswers(16)
 _LOOSE = {"": None, "yes": True, "no": False}
 
 
@@ -65,7 +68,11 @@ async def lighten(request: Any, datasette: Any) -> Any:
         day = datetime.date.fromisoformat(today())
         answer, why = None, ""
         try:
-            answer = hd.lighten(found.records, found.id, as_of=day, assume=ranges or None, **asked)
+            # the page and its JSON ask the same, whichever unit stands first
+            key = (stamp.stamp, day, found.id, repr(ranges), repr(asked))
+            answer = _worked.get(
+                key, lambda: hd.lighten(found.records, found.id, as_of=day, assume=ranges or None, **asked)
+            )
         except LimitError as error:
             if json_asked(request):
                 raise

@@ -21,7 +21,7 @@ from handling_db.weights.answer import PartFigure, StateFigure
 from tests.lifting.hanging.test_hang import hung
 from tests.web.drawings.svg import outside, overlapping, told
 
-RANDOM_UNITS = 200
+RANDOM_UNITS = 80
 WORDS = (
     "rear",
     "Gear",

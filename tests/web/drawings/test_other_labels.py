@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import random
 import re
 from collections.abc import Iterable
@@ -13,7 +12,6 @@ import pytest
 
 from handling_db.database.described import DescribedColumn, Table
 from handling_db.evidence.answer import SweepAnswer, SweepLine
-from handling_db.jobs.lighten.answer import LightenQuestion, lighten_answer
 from handling_db.jobs.lighten.figures import LeftFigure, LightenAnswer
 from handling_db.jobs.pictured import BodyPicture, StepPicture
 from handling_db.jobs.steps.answer import StepFigure, StepsAnswer
@@ -252,13 +250,7 @@ def test_turns_of_random_units(turned: Any) -> None:
         held(str(four_angles(one, shown, first=first)), ["hook"], seed)
 
 
-@pytest.fixture(scope="module")
-def lightened(demo: Collection) -> LightenAnswer:
-    question = LightenQuestion(what="section-broken-loose-tarrowby", as_of=datetime.date(2026, 11, 25))
-    return lighten_answer(demo, question)
-
-
-def test_choices_beside_random_limits(lightened: LightenAnswer) -> None:
+def test_choices_beside_random_limits(parted: LightenAnswer) -> None:
     for seed in range(RANDOM_UNITS):
         chance = random.Random(seed)
         limit = 10 ** chance.uniform(-1, 5)
@@ -273,7 +265,7 @@ def test_choices_beside_random_limits(lightened: LightenAnswer) -> None:
                 )
             )
         drawing = under_limit(
-            replace(lightened, limit=replace(lightened.limit, kg=limit)),
+            replace(parted, limit=replace(parted.limit, kg=limit)),
             rows,
             first=chance.choice(["kg", "lb"]),
         )

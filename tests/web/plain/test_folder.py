@@ -110,7 +110,7 @@ def test_killed_at_any_moment_there_is_a_whole_copy(tmp_path: Path) -> None:
     write_copy(small("first"), target)
     rng = random.Random(4)
     seen = set()
-    for turn in range(12):
+    for turn in range(8):
         writer = os.fork()
         if writer == 0:  # writes one copy after the other until it is killed
             try:
@@ -118,7 +118,7 @@ def test_killed_at_any_moment_there_is_a_whole_copy(tmp_path: Path) -> None:
                     write_copy(small(f"copy-{turn}-{n}", 4), target)
             finally:
                 os._exit(1)
-        time.sleep(0.02 + rng.random() * 0.3)
+        time.sleep(0.02 + rng.random() * 0.1)
         os.kill(writer, signal.SIGKILL)
         os.waitpid(writer, 0)
         seen.add(whole(target))
