@@ -110,19 +110,25 @@ def test_killed_at_any_moment_there_is_a_whole_copy(tmp_path: Path) -> None:
     write_copy(small("first"), target)
     rng = random.Random(4)
     seen = set()
-    for turn in range(8):
+    for turn in range(12):
+        begun, told = os.pipe()
         writer = os.fork()
         if writer == 0:  # writes one copy after the other until it is killed
             try:
                 for n in range(10_000):
                     write_copy(small(f"copy-{turn}-{n}", 4), target)
+                    if n == 0:
+                        os.write(told, b"1")
             finally:
                 os._exit(1)
-        time.sleep(0.02 + rng.random() * 0.1)
+        assert os.read(begun, 1) == b"1"  # one is there; from now on it is in the midst of another
+        time.sleep(rng.random() * 0.03)
         os.kill(writer, signal.SIGKILL)
         os.waitpid(writer, 0)
+        os.close(begun)
+        os.close(told)
         seen.add(whole(target))
-    assert len(seen) > 2, "it was killed at different moments"
+    assert len(seen) == 12, "a copy of each is there"
     write_copy(small("last"), target)
     assert whole(target) == "last"
     assert [file.name for file in tmp_path.iterdir() if not file.name.startswith(".part-")] == ["view"]
