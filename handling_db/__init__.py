@@ -11,7 +11,7 @@ Names are loaded when they are first used, so that importing the package costs n
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+TYPE_CHECKING = False  # to a type checker it is true; without `typing`, which takes half a start of Python
 
 __version__ = "0.1.0"
 

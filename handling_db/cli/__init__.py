@@ -4,16 +4,13 @@ from __future__ import annotations
 
 import gc
 
-_COLLECTING = gc.isenabled()
-gc.disable()  # nothing that is loaded here is garbage; looking for it took a tenth of the time of a look-up
+from handling_db.cli.starting import Starting, first_collection_late
 
-import importlib  # noqa: E402
-from typing import Any  # noqa: E402
+with Starting():
+    import importlib
+    from typing import Any
 
-import click  # noqa: E402
-
-if _COLLECTING:
-    gc.enable()
+    import click
 
 # name: (module, one line for the overview). The overview needs no command to be imported.
 COMMANDS: dict[str, tuple[str, str]] = {
@@ -144,7 +141,7 @@ class _Lazy(click.Group):
             return inner(*args, standalone_mode=False, **kwargs)
         own_process = not args and kwargs.get("args") is None  # what was typed is read from the process
         if own_process:
-            gc.freeze()  # what is loaded stays: no collection goes through it again
+            first_collection_late()
         status = run(lambda: inner(*args, standalone_mode=False, **kwargs))
         if own_process:
             gc.freeze()  # the process ends and gives all back at once, without a last collection

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from typing import Any
 
 from handling_db.weights.answer import NOTHING_MORE, Named, Narrowed, Rests, WayToFigure
@@ -53,6 +52,8 @@ def shared_from(text: str | None) -> tuple[Shared, ...]:
 
 
 def _number(value: object) -> float:
+    from fractions import Fraction
+
     if isinstance(value, Fraction):
         return float(value)
     raise TypeError(f"{value!r} has no place in a database")

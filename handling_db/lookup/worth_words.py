@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from decimal import ROUND_CEILING
 
-from handling_db.quantities.display import Number, pair
+from handling_db.quantities.display import ROUND_CEILING, Number, pair
 from handling_db.weights.verdict import Shared
 
 _ERROR_OF = {"scale": "that scale", "document": "that source", "density": "that density"}

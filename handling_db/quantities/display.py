@@ -7,15 +7,21 @@ from __future__ import annotations
 
 import math
 import re
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
-from fractions import Fraction
 from functools import lru_cache
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from handling_db.classes import dataclass
 from handling_db.quantities.table import KG, LB, MeasureUnit
 
-Number = Fraction | float
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+    Number = Fraction | float
+else:
+    Number = float  # as types go; a stored look-up starts without fractions and decimals
+
+# as `decimal` names them
+ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP = "ROUND_CEILING", "ROUND_FLOOR", "ROUND_HALF_UP"
 
 
 class Doubtful(Protocol):
@@ -64,12 +70,12 @@ Ratio = tuple[int, int]  # numerator and denominator, the latter positive: exact
 
 def _exact(value: Number) -> Ratio:
     """A figure as it is, every bit of a float included."""
-    return value.as_integer_ratio() if isinstance(value, float | Fraction) else _whole(value)
+    try:
+        return value.as_integer_ratio()
+    except AttributeError:  # a whole number of another library
+        from fractions import Fraction
 
-
-def _whole(value: Number) -> Ratio:
-    exact = Fraction(value)
-    return exact.numerator, exact.denominator
+        return Fraction(value).as_integer_ratio()
 
 
 def _good(value: Number) -> Ratio:
@@ -82,20 +88,30 @@ def _good(value: Number) -> Ratio:
 
 @lru_cache(4096)
 def _of_float(value: float) -> Ratio:
-    # Every mass is written in two units, and most of them at several places of a page.
-    return Decimal(f"{value:.12g}").as_integer_ratio()
+    # Most masses are written at several places of a page.
+    digits, _, power = f"{value:.11e}".partition("e")
+    if not power:
+        return value.as_integer_ratio()  # no number, or one without end: says so
+    shift = int(power) - 11
+    over = int(digits.replace(".", ""))
+    return (over * 10**shift, 1) if shift > 0 else (over, 10**-shift)
 
 
 def _in(kg: Number, unit: MeasureUnit) -> Ratio:
     """Kilograms in another unit of mass, as `in_unit` has them."""
-    over, under = _good(kg)
+    return _turned(_good(kg), unit)
+
+
+def _turned(kg: Ratio, unit: MeasureUnit) -> Ratio:
     if unit is KG:
-        return over, under
+        return kg
     if unit.dimension != KG.dimension:
+        from fractions import Fraction
+
         from handling_db.quantities.quantity import convert
 
         convert(Fraction(1), KG, unit)  # says what is wrong
-    return over * unit.factor.denominator, under * unit.factor.numerator
+    return kg[0] * unit.under, kg[1] * unit.over
 
 
 def _places_for(doubt: Ratio) -> int:
@@ -149,16 +165,18 @@ def figure(value: Number, places: int, rounding: str = ROUND_HALF_UP) -> str:
 
 def in_unit(kg: Number, unit: MeasureUnit) -> Fraction:
     """Kilograms in another unit of mass: exactly, or to the 12 digits that a stored float is good for."""
+    from fractions import Fraction
+
     return Fraction(*_in(kg, unit))
 
 
 def pair(kg: Number, doubt: Number, *, first: str = "kg", rounding: str = ROUND_HALF_UP) -> str:
     """A mass in both units with digits after the doubt: ``447.2 kg (986.0 lb)``. [kg]"""
-    one, two = _BOTH[first]
+    mass, half = _good(kg), _good(doubt)
     texts = []
-    for unit in (one, two):
-        value = _in(kg, unit)
-        places = _enough(value, _places_for(_in(doubt, unit))) if value[0] else 0
+    for unit in _BOTH[first]:
+        value = _turned(mass, unit)
+        places = _enough(value, _places_for(_turned(half, unit))) if value[0] else 0
         texts.append(f"{_figure(value, places, rounding)} {unit.name}")
     return f"{texts[0]} ({texts[1]})"
 
@@ -173,10 +191,10 @@ def with_doubt(mass: Doubtful, *, first: str = "kg") -> str:
         return at_least(mass, first=first)
     if _far_to_one_side(mass):
         return span(mass.low, mass.high, first=first)  # one plus-or-minus would hide the far side
-    half_kg, best_kg = half_width(mass), mass.best
+    half_kg, best_kg = _good(half_width(mass)), _good(mass.best)
     texts = []
     for unit in _BOTH[first]:
-        half, best = _in(half_kg, unit), _in(best_kg, unit)
+        half, best = _turned(half_kg, unit), _turned(best_kg, unit)
         places = _enough(best, _places_for(half)) if best[0] or half[0] else 0
         text, doubt = _figure(best, places), _figure(half, places)
         if doubt.strip("0."):  # a doubt that rounds to nothing here is not printed as none
@@ -196,20 +214,21 @@ def at_least(mass: Doubtful, *, first: str = "kg") -> str:
 
     Never coarser than a tenth: the figure is a lower limit of the best values, not a measured whole.
     """
-    half_kg, best_kg = half_width(mass), mass.best
+    half_kg, best_kg = _good(half_width(mass)), _good(mass.best)
     texts = []
     for unit in _BOTH[first]:
-        places = max(1, _places_for(_in(half_kg, unit)))
-        texts.append(f"{_figure(_in(best_kg, unit), places, ROUND_FLOOR)} {unit.name}")
+        places = max(1, _places_for(_turned(half_kg, unit)))
+        texts.append(f"{_figure(_turned(best_kg, unit), places, ROUND_FLOOR)} {unit.name}")
     return f"at least {texts[0]} ({texts[1]})"
 
 
 def span(low: Number, high: Number, *, first: str = "kg") -> str:
     """An interval in both units: ``443.4 to 451.0 kg (977.6 to 994.3 lb)``. [kg]"""
+    half, limits = _good((high - low) / 2), (_good(low), _good(high))
     texts = []
     for unit in _BOTH[first]:
-        places = _places_for(_in((high - low) / 2, unit)) if high else 0
-        low_text, high_text = (_figure(_in(limit, unit), places) for limit in (low, high))
+        places = _places_for(_turned(half, unit)) if high else 0
+        low_text, high_text = (_figure(_turned(limit, unit), places) for limit in limits)
         texts.append(f"{low_text} to {high_text} {unit.name}")
     return f"{texts[0]} ({texts[1]})"
 
@@ -229,6 +248,8 @@ def planning(high_kg: Number, unit: MeasureUnit) -> Fraction:
     Rounded up from the exact value in each unit by itself. A float gets a margin of two parts in 10^12,
     the error that summing in floating point may have left, so that 450 does not become 451.
     """
+    from fractions import Fraction
+
     return Fraction(_planning_tenths(high_kg, unit), 10)
 
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
+import functools
+from typing import TYPE_CHECKING
 
 from handling_db.classes import dataclass
+
+if TYPE_CHECKING:
+    from fractions import Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,52 +21,67 @@ class MeasureUnit:
         What is printed beside a figure.
     dimension : str
         ``mass``, ``length``, ``volume``, ``angle`` or ``density``.
-    factor : Fraction
-        How many base units one of these is. Base units: kg, m, L, deg, kg/L.
+    over, under : int
+        How many base units one of these is: the one by the other. Base units: kg, m, L, deg, kg/L.
     exact : bool
         The factor is exact by definition (false for the radian alone).
     """
 
     name: str
     dimension: str
-    factor: Fraction
+    over: int
+    under: int = 1
     exact: bool = True
 
+    @property
+    def factor(self) -> Fraction:
+        """How many base units one of these is."""
+        return _factor(self.over, self.under)
 
-_LB = Fraction(45359237, 100_000_000)  # kg, exact since 1959 (NIST SP 811, appendix B.8)
-_IN = Fraction(254, 10_000)  # m, exact
-_US_GALLON = Fraction(3_785_411_784, 1_000_000_000)  # L: 231 cubic inches, exact
-_IMP_GALLON = Fraction(454_609, 100_000)  # L, exact
-_RAD = Fraction("57.29577951308232087679815")  # deg; the only factor here that is not exact
+
+@functools.cache
+def _factor(over: int, under: int) -> Fraction:
+    from fractions import Fraction  # a look-up starts without
+
+    return Fraction(over, under)
+
+
+_LB = 45359237, 10**8  # kg, exact since 1959 (NIST SP 811, appendix B.8)
+_IN = 254, 10**4  # m, exact
+_US_GALLON = 3_785_411_784, 10**9  # L: 231 cubic inches, exact
+_IMP_GALLON = 454_609, 10**5  # L, exact
+_RAD = 57_29577951308232087679815, 10**23  # deg; the only factor here that is not exact
 
 UNITS: dict[str, MeasureUnit] = {
     unit.name: unit
     for unit in (
-        MeasureUnit("kg", "mass", Fraction(1)),
-        MeasureUnit("g", "mass", Fraction(1, 1000)),
-        MeasureUnit("mg", "mass", Fraction(1, 1_000_000)),
-        MeasureUnit("t", "mass", Fraction(1000)),
-        MeasureUnit("lb", "mass", _LB),
-        MeasureUnit("oz", "mass", _LB / 16),
-        MeasureUnit("short ton", "mass", _LB * 2000),
-        MeasureUnit("long ton", "mass", _LB * 2240),
-        MeasureUnit("mm", "length", Fraction(1, 1000)),
-        MeasureUnit("cm", "length", Fraction(1, 100)),
-        MeasureUnit("m", "length", Fraction(1)),
-        MeasureUnit("in", "length", _IN),
-        MeasureUnit("ft", "length", _IN * 12),
-        MeasureUnit("L", "volume", Fraction(1)),
-        MeasureUnit("mL", "volume", Fraction(1, 1000)),
-        MeasureUnit("m³", "volume", Fraction(1000)),
-        MeasureUnit("US gal", "volume", _US_GALLON),
-        MeasureUnit("imp gal", "volume", _IMP_GALLON),
-        MeasureUnit("deg", "angle", Fraction(1)),
-        MeasureUnit("rad", "angle", _RAD, exact=False),
-        MeasureUnit("kg/L", "density", Fraction(1)),
-        MeasureUnit("kg/m³", "density", Fraction(1, 1000)),
-        MeasureUnit("g/cm³", "density", Fraction(1)),
-        MeasureUnit("lb/ft³", "density", _LB / (_IN * 12 * 10) ** 3),
-        MeasureUnit("lb/US gal", "density", _LB / _US_GALLON),
+        MeasureUnit("kg", "mass", 1),
+        MeasureUnit("g", "mass", 1, 1000),
+        MeasureUnit("mg", "mass", 1, 10**6),
+        MeasureUnit("t", "mass", 1000),
+        MeasureUnit("lb", "mass", *_LB),
+        MeasureUnit("oz", "mass", _LB[0], _LB[1] * 16),
+        MeasureUnit("short ton", "mass", _LB[0] * 2000, _LB[1]),
+        MeasureUnit("long ton", "mass", _LB[0] * 2240, _LB[1]),
+        MeasureUnit("mm", "length", 1, 1000),
+        MeasureUnit("cm", "length", 1, 100),
+        MeasureUnit("m", "length", 1),
+        MeasureUnit("in", "length", *_IN),
+        MeasureUnit("ft", "length", _IN[0] * 12, _IN[1]),
+        MeasureUnit("L", "volume", 1),
+        MeasureUnit("mL", "volume", 1, 1000),
+        MeasureUnit("m³", "volume", 1000),
+        MeasureUnit("US gal", "volume", *_US_GALLON),
+        MeasureUnit("imp gal", "volume", *_IMP_GALLON),
+        MeasureUnit("deg", "angle", 1),
+        MeasureUnit("rad", "angle", *_RAD, exact=False),
+        MeasureUnit("kg/L", "density", 1),
+        MeasureUnit("kg/m³", "density", 1, 1000),
+        MeasureUnit("g/cm³", "density", 1),
+        MeasureUnit(
+            "lb/ft³", "density", _LB[0] * _IN[1] ** 3, _LB[1] * (_IN[0] * 12 * 10) ** 3
+        ),  # 1 L: (m/10)³
+        MeasureUnit("lb/US gal", "density", _LB[0] * _US_GALLON[1], _LB[1] * _US_GALLON[0]),
     )
 }
 

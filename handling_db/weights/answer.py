@@ -6,13 +6,18 @@ The database stores these fields; the terminal, the page and the print show them
 
 from __future__ import annotations
 
-from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from handling_db.classes import dataclass
 from handling_db.records.open_job import OpenJob
 from handling_db.weights.verdict import Shared
 
-Number = Fraction | float
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+    Number = Fraction | float
+else:
+    Number = float  # as types go; a stored look-up starts without fractions
 
 
 MOST_AT_DATUM = 20  # pieces named; of more only that there are more is kept
@@ -251,7 +256,9 @@ class StatementFigure:
     @property
     def hides(self) -> Fraction | None:
         """Where it agrees, the largest error of one figure that may hide in it; otherwise None. [kg]"""
-        from handling_db.findings import Verdict, largest_hidden  # a look-up starts fast
+        from fractions import Fraction  # a look-up starts fast
+
+        from handling_db.findings import Verdict, largest_hidden
 
         if self.verdict != Verdict.AGREES or self.gap_low is None or self.gap_high is None:
             return None

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
 
 from handling_db.classes import dataclass
 
 if TYPE_CHECKING:
+    from fractions import Fraction
+
     from handling_db.findings import Verdict
     from handling_db.quantities.mass import Mass
 
@@ -102,7 +103,7 @@ def decided_by_steps(
     """
     low, high = parts.low - whole.high, parts.high - whole.low  # of parts less whole
     if not parts.complete:
-        high = max(high, Fraction(0))  # what is missing may fill any gap from below
+        high = max(high, 0 * high)  # what is missing may fill any gap from below
     apart = low > 0 or high < 0
     inward, outward = parts_play[0] + whole_play[0], parts_play[1] + whole_play[1]
     if apart and low - outward <= 0 <= high + outward:

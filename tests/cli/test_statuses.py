@@ -221,18 +221,3 @@ def test_the_command_is_the_one_that_ends_so() -> None:
         main(["weight", "x", "--db", "/nowhere/at/all.db"])
 
     assert end.value.code == 2
-
-
-def test_the_collector_waits_only_while_the_program_starts() -> None:
-    """Frozen is only what was there when the process began to work, and when it ends."""
-    code = (
-        "import gc, sys\n"
-        "from handling_db.cli import main\n"
-        "assert gc.isenabled() and not gc.get_freeze_count()\n"
-        "main(['--version'], standalone_mode=False); assert not gc.get_freeze_count()\n"
-        "try:\n    main(['--version'])\nexcept SystemExit:\n    assert not gc.get_freeze_count()\n"
-        "sys.argv = ['handling-db', '--version']\n"
-        "try:\n    main()\nexcept SystemExit:\n    assert gc.isenabled() and gc.get_freeze_count()\n"
-    )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stderr
