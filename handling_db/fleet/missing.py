@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from handling_db.fleet.engine import Bounds, opened
-from handling_db.fleet.folders import lay_out
+from handling_db.fleet.folders import lay_out_numbered
 from handling_db.fleet.part_numbers import numbered
-from handling_db.fleet.roll_up import Climbed, climb, count_of, prepare, sort_lines
+from handling_db.fleet.roll_up import Climbed, climb, count_of, sort_lines
 
 # How many of each node there are in one of every whole unit, from the top down.
 FIRST_NEED = """
@@ -135,8 +135,7 @@ def missing(
         A folder cannot be used.
     """
     with opened(bounds) as engine:
-        lay_out(engine, folders)
-        prepare(engine)
+        lay_out_numbered(engine, folders)
         climbed = climb(engine)
         _needed(engine, climbed)
         engine.execute(WITHOUT)

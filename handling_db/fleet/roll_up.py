@@ -73,7 +73,8 @@ def add_up(engine: Engine, climbed: Climbed, decide: Decide | None = None) -> in
     eps = repr(statements.EPS)
     scatter = bool(count_of(engine, "select count(*) from scattered"))
     engine.execute(statements.DECIDED[0])
-    for statement in (statements.UPPER_LINES, *statements.FIRST_TOTALS, *scatter_statements.FIRST):
+    lines = (statements.UPPER_LINES, *([statements.SCATTERED_LINES] if scatter else []))
+    for statement in (*lines, *statements.FIRST_TOTALS, *scatter_statements.FIRST):
         engine.execute(statement)
     decided = 0
     for level in range(1, climbed.levels + 1):

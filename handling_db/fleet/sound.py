@@ -46,18 +46,16 @@ FORBIDDEN: Mapping[str, tuple[tuple[str, str], ...]] = {
 
 _CODE = "case state when 'every' then 0 when 'dry' then 1 when 'drained' then 2 else 3 end"
 
-# Rows that stand there twice would be added twice.
-TWICE: Mapping[str, str] = {
-    "names": "select count(*) - count(distinct node) from {file}",
-    "masses": f"select count(*) - count(distinct node * 4 + {_CODE}) from {{file}}",
-}
+# Rows that stand there twice would be added twice: what names one.
+TWICE: Mapping[str, str] = {"names": "node", "masses": f"node * 4 + {_CODE}"}
 BOTH = """
-  select count(*) from {masses} a join {masses} b on b.node = a.node
+  select count(*) from {masses} a join {masses} b on b.shop = a.shop and b.node = a.node
   where a.state = 'every' and b.state <> 'every'
 """
 # A part with part lines would have two figures, an assembly that lists none nothing to add.
 PARTS_OF_PARTS = """
-  select count(*) from {lines} l join {names} n on n.node = l.parent where not n.lists_parts
+  select count(*) from {lines} l join {names} n on n.shop = l.shop and n.node = l.parent
+  where not n.lists_parts
 """
 
 
@@ -82,8 +80,9 @@ def unsound(connection: Any, files: Mapping[str, str], many: int) -> list[str]:
         found += [
             _told(table, count, what) for (what, _), count in zip(conditions, counts, strict=True) if count
         ]
-    for table, question in TWICE.items():
-        (count,) = connection.execute(question.format(file=files[table])).fetchone()
+    for table, one in TWICE.items():
+        question = f"select count(*) - count(distinct {one}) from {files[table]}"
+        (count,) = connection.execute(question).fetchone()
         if count:
             found.append(_told(table, count, "a node that stands there twice"))
     (count,) = connection.execute(BOTH.format(**files)).fetchone()
@@ -93,6 +92,42 @@ def unsound(connection: Any, files: Mapping[str, str], many: int) -> list[str]:
     if count:
         found.append(_told("lines", count, "a parent that lists no parts"))
     return found
+
+
+# How many nodes each shop has, and four numbers for each node, on from those of the shops before.
+SIZES = """
+  create temp table size_of as
+  select q.shop as of_shop, q.many,
+    cast(4 * (sum(q.many) over (order by q.shop) - q.many) as bigint) as before
+  from (select shop, count(*) as many from names group by shop) q
+"""
+# The same as `PARTS_OF_PARTS`, by the numbers of the whole fleet.
+PARTS_OF_ANY = "select count(*) from line l join node n on n.node = l.parent where n.parted = 0"
+
+
+def all_sound(connection: Any) -> bool:
+    """Whether nothing is wrong inside the tables of all folders together, each of a shop of its own.
+
+    One question a table takes far less than one a table and folder; which folder it is, `unsound` says. That
+    the nodes are numbered without a gap is known before, and `PARTS_OF_ANY` is asked afterwards.
+
+    Parameters
+    ----------
+    connection : DuckDB connection
+        With the tables under their names.
+    """
+    connection.execute(SIZES)
+    questions = [BOTH.format(masses="masses")]
+    for table, conditions in FORBIDDEN.items():
+        wrong = " or ".join(f"({condition.format(many='many')})" for _, condition in conditions)
+        questions.append(f"select count(*) from {table} join size_of on of_shop = shop where {wrong}")
+    questions.append(
+        f"select count(*) - count(distinct before + {TWICE['masses']}) from masses "
+        "join size_of on of_shop = shop"
+    )
+    found = any(connection.execute(question).fetchone() != (0,) for question in questions)
+    connection.execute("drop table size_of")
+    return not found
 
 
 def _told(table: str, count: int, what: str) -> str:

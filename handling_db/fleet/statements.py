@@ -129,31 +129,41 @@ LINES_BY_LEVEL = """
 UPPER_LINES = """
     create table level_line as
     select h.height as level, l.parent, l.child, l.quantity from line l join height h on h.node = l.parent
-    where exists (select 1 from height x where x.node = l.child)
-      or exists (select 1 from scattered x where x.node = l.child)
+      join height x on x.node = l.child
+"""
+SCATTERED_LINES = """
+    insert into level_line
+    select h.height as level, l.parent, l.child, l.quantity from line l join height h on h.node = l.parent
+    where exists (select 1 from scattered x where x.node = l.child)
+      and not exists (select 1 from height x where x.node = l.child)
 """
 
 # What has no part lines: single parts, and assemblies that list no part in this build, whose sum is nothing.
 FIRST_TOTALS = (
     """
     create table first_total as
-    select q.node, q.state, 0 as height,
-      case when q.own = 1 then q.best_kg else 0e0 end as best_kg,
-      case when q.own = 1 then q.low_kg else 0e0 end as low_kg,
-      case when q.own = 1 then q.high_kg else 0e0 end as high_kg,
-      0e0 as lost_kg,
-      cast(case when q.own = 1 or (q.parted = 1 and q.lacking = 0) then 1 else 0 end as smallint) as complete,
-      cast(case when q.own = 1 and q.parted = 0 then q.origin when q.own = 1 then 4
-        when q.parted = 1 then 3 else 0 end as smallint) as basis,
-      case when q.own = 1 then 0e0 when q.parted = 0 then 1e0 else 1e0 * q.broken end as unknown_pieces
+    select n.node, s.state, coalesce(m.best_kg, 0e0) as best_kg, coalesce(m.low_kg, 0e0) as low_kg,
+      coalesce(m.high_kg, 0e0) as high_kg,
+      cast(case when m.node is null then 0 else 1 end as smallint) as complete,
+      cast(coalesce(m.origin, 0) as smallint) as basis,
+      case when m.node is null then 1e0 else 0e0 end as unknown_pieces
+    from node n join state_of s on s.several = n.several
+      left join mass m on m.node = n.node and m.state = s.state
+    where n.parted = 0
+    """,
+    """
+    insert into first_total
+    select q.node, q.state, case when q.own = 1 then q.best_kg else 0e0 end,
+      case when q.own = 1 then q.low_kg else 0e0 end, case when q.own = 1 then q.high_kg else 0e0 end,
+      case when q.own = 1 or q.lacking = 0 then 1 else 0 end, case when q.own = 1 then 4 else 3 end,
+      case when q.own = 1 then 0e0 else 1e0 * q.broken end
     from (
-      select n.node, s.state, n.parted, n.broken, m.best_kg, m.low_kg, m.high_kg, m.origin,
+      select n.node, s.state, n.broken, m.best_kg, m.low_kg, m.high_kg,
         case when n.open_list = 1 or n.broken > 0 then 1 else 0 end as lacking,
-        case when m.node is not null and (n.parted = 0 or n.open_list = 1 or n.broken > 0) then 1 else 0 end
-          as own
+        case when m.node is not null and (n.open_list = 1 or n.broken > 0) then 1 else 0 end as own
       from node n join state_of s on s.several = n.several
         left join mass m on m.node = n.node and m.state = s.state
-      where n.parted = 0 or not exists (select 1 from holding h where h.node = n.node)
+      where n.parted = 1 and not exists (select 1 from holding h where h.node = n.node)
     ) q
     """,
     """
@@ -182,7 +192,14 @@ FIRST_TOTALS = (
       low_kg double precision, high_kg double precision, lost_kg double precision, complete smallint,
       basis smallint, unknown_pieces double precision)
     """,
-    "create view total as select * from first_total union all select * from upper_total",
+    """
+    create view total as
+    select node, state, 0 as height, best_kg, low_kg, high_kg, 0e0 as lost_kg, complete, basis, unknown_pieces
+    from first_total
+    union all
+    select node, state, height, best_kg, low_kg, high_kg, lost_kg, complete, basis, unknown_pieces
+    from upper_total
+    """,
 )
 
 # What is lost: one rounding an addition, and a few a line.

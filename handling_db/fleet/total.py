@@ -12,8 +12,8 @@ from handling_db.files.atomic import told
 from handling_db.fleet import statements
 from handling_db.fleet.engine import Bounds, Engine, opened, text
 from handling_db.fleet.exact import Exact
-from handling_db.fleet.folders import FleetShop, lay_out
-from handling_db.fleet.roll_up import Climbed, add_up, climb, count_of, prepare
+from handling_db.fleet.folders import FleetShop, lay_out_numbered
+from handling_db.fleet.roll_up import Climbed, add_up, climb, count_of
 from handling_db.fleet.statements import BASIS, STATE
 
 # Rings: assemblies that contain each other, so that nothing in or above them has a total.
@@ -227,8 +227,7 @@ def fleet_total(folders: Sequence[Path], out: Path, bounds: Bounds, most: int = 
             raise HandlingError(f"{out}: is there already")
         out.parent.mkdir(parents=True, exist_ok=True)
     with opened(bounds) as engine:
-        shops = lay_out(engine, folders)
-        prepare(engine)
+        shops = lay_out_numbered(engine, folders)
         climbed = climb(engine)
         found = rings(engine, climbed)
         decided = add_up(engine, climbed, Exact(engine).stands)

@@ -9,9 +9,9 @@ from typing import Any
 
 from handling_db.errors import HandlingError
 from handling_db.fleet.engine import Bounds, opened, text
-from handling_db.fleet.folders import lay_out
+from handling_db.fleet.folders import lay_out_numbered
 from handling_db.fleet.part_numbers import numbered, plain
-from handling_db.fleet.roll_up import climb, count_of, prepare, sort_lines
+from handling_db.fleet.roll_up import climb, count_of, sort_lines
 
 # The thing itself, and what has its maker and part number elsewhere.
 NAMED = """
@@ -113,8 +113,7 @@ def where_used(
         Nothing goes by that name; a folder cannot be used.
     """
     with opened(bounds) as engine:
-        lay_out(engine, folders)
-        prepare(engine)
+        lay_out_numbered(engine, folders)
         engine.execute(numbered(any_maker=any_maker and not maker))
         _ask(engine, thing, maker)
         engine.execute(ALIKE.format(makers="" if any_maker else "and b.maker_key <> ''"))

@@ -22,8 +22,8 @@ import numpy as np
 
 from handling_db.fleet.engine import Bounds, opened
 from handling_db.fleet.exact import Exact
-from handling_db.fleet.folders import lay_out
-from handling_db.fleet.roll_up import add_up, climb, prepare
+from handling_db.fleet.folders import lay_out_numbered
+from handling_db.fleet.roll_up import add_up, climb
 from handling_db.fleet.tables import COLUMNS, file_of
 from handling_db.fleet.total import FleetTotal, fleet_total
 from handling_db.weights.graph.level_arrays import ArraySums, add_up_arrays, sort_by_level
@@ -144,8 +144,7 @@ def rolled_up(folders: list[Path], out: Path, bounds: Bounds) -> FleetTotal:
 def roll_up_alone(folders: list[Path], bounds: Bounds) -> None:
     """Ids, heights and totals, and nothing written or compared."""
     with opened(bounds) as engine:
-        lay_out(engine, folders)
-        prepare(engine)
+        lay_out_numbered(engine, folders)
         add_up(engine, climb(engine), Exact(engine).stands)
 
 
