@@ -11,11 +11,14 @@ import pytest
 from handling_db.lifting.answer import lift_answer
 from handling_db.lifting.case import LiftQuestion
 from handling_db.lifting.figures import LiftAnswer
+from handling_db.lifting.load.answer import group_mass
 from handling_db.lifting.said.words import lift_lines
 from handling_db.lookup.weight import answer as answer_of_weight
+from handling_db.mechanics.centre_patch import centre_patch
 from handling_db.moving.answer import move_answer
 from handling_db.moving.notices import told
 from handling_db.moving.question import MoveQuestion
+from handling_db.quantities.amount import UnknownMassError
 from tests.from_text import SCALE, collection
 
 Stated = tuple[float, float]  # mass and doubt [kg]
@@ -166,3 +169,29 @@ def test_a_plan_is_never_under_the_sum_that_stands_beside_it():
     lift = lift_answer(records, "up", LiftQuestion()).lift
     assert lift is not None
     assert lift.high == pytest.approx(20.2 + 114.5 + 2 * 124.5)
+
+
+STATES: tuple[tuple[Stated, ...], ...] = ((), ((50, 10),), ((40, 2), (60, 2)))
+
+
+@pytest.mark.parametrize("case", STATES)
+@pytest.mark.parametrize("shaft", STATES)
+@pytest.mark.parametrize("unit", [(), ((100, 1),), ((140, 1),)])
+def test_boxes_around_pieces_refuse_no_centre_that_their_parts_give(
+    case: tuple[Stated, ...], shaft: tuple[Stated, ...], unit: tuple[Stated, ...]
+) -> None:
+    """Set-downs and moves take a whole without a place as a box around its parts: wider, and never a refusal."""
+    made = collection(records(case, shaft, unit, apart=800))
+    mass = group_mass(made, made.lift_groups["up"])
+    pieces, sums = mass.by_parts()
+    try:
+        narrow = centre_patch(pieces, sums=sums)
+    except UnknownMassError:
+        with pytest.raises(UnknownMassError):
+            centre_patch(mass.weighted())
+        return
+
+    wide = centre_patch(mass.weighted())
+
+    assert all(low <= at + 1e-9 for low, at in zip(wide.low, narrow.low, strict=True))
+    assert all(high >= at - 1e-9 for high, at in zip(wide.high, narrow.high, strict=True))
