@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
 from handling_db.records.open_job import OpenJob
+from handling_db.rigging.hook import Limit
 from handling_db.rigging.leg_rules import RuleOfThumb
 
 Vector = tuple[float, float, float]
@@ -93,14 +94,6 @@ class CentreFigure:
 
 
 @dataclass(frozen=True, slots=True)
-class LimitFigure:
-    """A reading at which to stop, and why. [kg]"""
-
-    at_kg: float
-    reason: Notice
-
-
-@dataclass(frozen=True, slots=True)
 class ReadingFigure:
     """What the hook should read: best and worst, the cell's error apart. [kg]
 
@@ -114,7 +107,7 @@ class ReadingFigure:
     look_again_kg: float | None
     look_again_below_kg: float | None
     cell: str
-    stops: tuple[LimitFigure, ...]
+    stops: tuple[Limit, ...]
     not_known: tuple[Notice, ...]
 
 

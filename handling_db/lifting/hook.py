@@ -259,11 +259,11 @@ def headroom_figure(
     height = float(mover.hook_height.base) if mover and mover.hook_height else None
     listed_stack = (("hook at its highest", height), *stack.items())
     try:
-        found = headroom(height, stack)
+        left = headroom(height, stack)
     except StaticsError as error:
         return HeadroomFigure(None, listed_stack, (refused(error),))
-    short = () if found.left_m >= 0.0 else (Notice("headroom", {"missing_m": -found.left_m}),)
-    return HeadroomFigure(found.left_m, listed_stack, short)
+    short = () if left >= 0.0 else (Notice("headroom", {"missing_m": -left}),)
+    return HeadroomFigure(left, listed_stack, short)
 
 
 def sudden_figures(

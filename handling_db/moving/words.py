@@ -312,7 +312,7 @@ def floor_words(floor: FloorFigure, *, first: str = "kg") -> tuple[str, ...]:
     lines = []
     if floor.kg_per_m2 is not None:
         stated = f" ({floor.stated_by})" if floor.stated_by else ""
-        lines.append(f"{area_words(floor)}; limit: {floor.limit}{stated}")
+        lines.append(f"{area_words(floor)}; limit: {both_units(floor.limit, first=first)}{stated}")
     lines += [
         f"{beside.what}: {beside_words(beside, first=first)}"
         for beside in floor.beside

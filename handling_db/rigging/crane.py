@@ -15,15 +15,7 @@ from handling_db.rigging.factors import Allowance
 PLANNING_PART = 0.75
 
 
-@dataclass(frozen=True, slots=True)
-class Headroom:
-    """Room between hook at its highest and everything stacked under it."""
-
-    left_m: float  # negative: missing
-    needed_m: float
-
-
-def headroom(hook_height_m: float | None, stack_m: Mapping[str, float | None]) -> Headroom:
+def headroom(hook_height_m: float | None, stack_m: Mapping[str, float | None]) -> float:
     """What is left of the hook height above set-down, piece, travel to free the joint, slings and cell.
 
     Parameters
@@ -35,8 +27,8 @@ def headroom(hook_height_m: float | None, stack_m: Mapping[str, float | None]) -
 
     Returns
     -------
-    Headroom
-        Room left, or missing where negative.
+    float
+        Room left, or missing where negative. [m]
 
     Raises
     ------
@@ -53,7 +45,7 @@ def headroom(hook_height_m: float | None, stack_m: Mapping[str, float | None]) -
     if wrong or not stack_m:
         raise StaticsError(f"headroom: {', '.join(wrong) or 'the stack under the hook'} must be 0 m or more.")
     needed = math.fsum(value for name, value in heights.items() if name != "hook height")
-    return Headroom(heights["hook height"] - needed, needed)
+    return heights["hook height"] - needed
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +53,7 @@ class Net:
     """What a chart leaves for the load after deductions."""
 
     net_kg: float
-    deductions_kg: float
-    deducted: tuple[str, ...]
-    block_unknown: bool  # it is among them, since nobody looked whether the chart allows for it
+    block_unknown: bool  # the block was taken off, since nobody looked whether the chart allows for it
 
 
 def net_capacity(
@@ -99,7 +89,7 @@ def net_capacity(
     counted = {n: a for n, a in deductions.items() if not (n == block and block_included is True)}
     unknown = block is not None and block_included is None and block in counted
     if not counted:
-        return Net(capacity_kg, 0.0, (), unknown)
+        return Net(capacity_kg, unknown)
     missing = [name for name, amount in counted.items() if amount is None or not amount.complete]
     if missing:
         raise UnknownMassError(
@@ -107,7 +97,7 @@ def net_capacity(
             "it first."
         )
     taken = total(counted).amount.upper("deductions")
-    return Net(capacity_kg - taken, taken, tuple(counted), unknown)
+    return Net(capacity_kg - taken, unknown)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,10 +107,7 @@ class CraneFigure:
     gross: (
         Amount  # everything on the crane, allowance counted where one was chosen; `high` None: at least [kg]
     )
-    missing: tuple[str, ...]
-    capacity_kg: float
     part: float  # gross over capacity, by the upper figure; "at least" where something is missing
-    planning_part: float
     over_planning: bool | None  # None where it cannot be told
     over_capacity: bool | None
     factor: float  # of the dynamic allowance that is counted; 1 where none is
@@ -189,10 +176,7 @@ def crane_figure(
 
     return CraneFigure(
         gross=Amount(low, best, high),
-        missing=summed.missing,
-        capacity_kg=capacity_kg,
         part=(best if high is None else high) / capacity_kg,
-        planning_part=planning_part,
         over_planning=over(planning_part * capacity_kg),
         over_capacity=over(capacity_kg),
         factor=factor,

@@ -17,7 +17,6 @@ CLAUSES: Mapping[str, str] = {
     "point without rating": "no rating",
     "rating none": "rating: none",
     "across its plane not rated": "pulled across its plane, for which no rating is recorded",
-    "nothing to compare": "{name}: {why}, so nothing can be compared.",
     # Why a rating is not compared.
     "legs not worked out": "the legs are not worked out, so it is set beside the whole load",
     "asked at least": "only 'at least' is known of what it is asked",

@@ -35,7 +35,7 @@ def test_net_capacity(capacity, deductions, taken, net):
         block_included=False,
     )
 
-    assert found.deductions_kg == pytest.approx(taken)
+    assert capacity - found.net_kg == pytest.approx(taken)
     assert found.net_kg == pytest.approx(net)
 
 

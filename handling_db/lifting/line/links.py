@@ -135,8 +135,7 @@ def point_figure(case: LineCase, entry: Found, depth: int) -> RatingFigure:
         none = Notice("rating nobody looked" if point.rated is None else "point without rating")
         if across and listed(point.rated):
             none = Notice("across its plane not rated")
-        says = (Notice("nothing to compare", {"name": name, "why": none}),)
-        return compared(case, row, asked, Rated(None, none, says=says))
+        return compared(case, row, asked, Rated(None, none))
     angle = math.degrees(_angle(case, point.id)[0])
     rating, basis = None, Notice("no rating from its direction", {"angle_deg": angle})
     if case.pulls is None:  # nobody knows the direction: the lowest that is recorded
@@ -147,8 +146,7 @@ def point_figure(case: LineCase, entry: Found, depth: int) -> RatingFigure:
             rating = float(line.rated.base)
             basis = Notice("up to from its direction", {"angle": str(line.up_to), "by": point.rated_by})
             break
-    gap = Notice("nothing to compare", {"name": name, "why": basis})
-    return compared(case, row, asked, Rated(rating, basis, says=() if rating is not None else (gap,)))
+    return compared(case, row, asked, Rated(rating, basis))
 
 
 def path_figures_of(case: LineCase) -> list[RatingFigure]:

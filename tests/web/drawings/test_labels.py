@@ -8,11 +8,12 @@ from dataclasses import replace
 
 import pytest
 
-from handling_db.lifting.figures import LiftAnswer, LimitFigure
+from handling_db.lifting.figures import LiftAnswer
 from handling_db.lifting.pictured.outlines import FaceFigure, OutlineFigure, Outlines
 from handling_db.lookup.listings import Branch
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
+from handling_db.rigging.hook import Limit
 from handling_db.web.drawings.hook_scale import hook_scale
 from handling_db.web.drawings.labels import Box, Label, Placing, wrapped
 from handling_db.web.drawings.lift import ABOVE, SIDE, lift_to_scale
@@ -115,9 +116,7 @@ def readings(lifted: LiftAnswer) -> Iterator[tuple[int, LiftAnswer, float | None
         load = Amount(
             best * chance.uniform(0.7, 1), best, chance.choice([None, best * chance.uniform(1, 1.4)])
         )
-        stops = tuple(
-            LimitFigure(best * chance.uniform(0.8, 4), Notice("x")) for _ in range(chance.randint(0, 1))
-        )
+        stops = tuple(Limit(best * chance.uniform(0.8, 4), Notice("x")) for _ in range(chance.randint(0, 1)))
         reading = replace(
             lifted.reading,
             expected=load,
@@ -145,7 +144,7 @@ def test_the_hook_scale_is_to_scale(lifted: LiftAnswer) -> None:
 
     reading = replace(
         lifted.reading, expected=Amount(380.0, 384.0, 388.0), look_again_kg=392.0, look_again_below_kg=376.0,
-        stops=(LimitFigure(422.0, Notice("x")),),
+        stops=(Limit(422.0, Notice("x")),),
     )  # fmt: skip
     drawing = str(hook_scale(replace(lifted, reading=reading), seen_kg=415.0))
     expect = re.search(r'class="expect" x="([\d.]+)" y="[\d.]+" width="([\d.]+)"', drawing)
