@@ -28,7 +28,7 @@ from handling_db.quantities.display import counted
 from handling_db.records.collection import Collection, collect
 from handling_db.records.written import written
 from handling_db.tables.exports.package_in import DESCRIPTOR
-from handling_db.tables.read import HowRead, collector_paused
+from handling_db.tables.read import HowRead, collector_paused, collector_seldom
 from handling_db.tables.sources import RECORD_ROWS, BySize, read_by_size
 from handling_db.weights.compare import judge_of
 
@@ -154,7 +154,7 @@ def build_database(
         done.append((told, whole))
         finish(connection, tell, large=large)
 
-    with collector_paused() if large else contextlib.nullcontext():
+    with collector_paused() if large else collector_seldom():
         publish(out, fill, in_order=large)
     ((told, whole),) = done
     kept.done(told, whole)

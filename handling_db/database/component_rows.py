@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from handling_db.balance.together.reach import AllEvidence, evidence_of
@@ -24,7 +24,7 @@ from handling_db.quantities.mass import NOTHING
 from handling_db.records.connected import connected
 from handling_db.records.kinds.component import Component
 from handling_db.records.parts.common import Datum
-from handling_db.records.parts.texts import STATES
+from handling_db.records.parts.texts import STATES, State
 from handling_db.weights.answer import StateFigure, StatementFigure
 from handling_db.weights.centre import Centre, centres, line_centre
 from handling_db.weights.compare import Judge
@@ -66,7 +66,9 @@ def component_rows(
     collection = judge.collection
     evidence = evidence_of(collection)
     _refuse_too_large(judge)
-    spread = {state: centres(judge.totals(state)) for state in STATES}
+    filled = centres(judge.totals("filled"))
+    short: dict[State, Mapping[int, Centre]] = {"filled": filled}  # of the others only where it is asked for
+    alike = _alike(judge, evidence)
     codes = sorted(collection.components)
     nodes = {code: _default_node(judge, code) for code in codes}
     fluids = any(component.fluid is not None for component in collection.components.values())
@@ -100,19 +102,46 @@ def component_rows(
         for position, value in enumerate(parameter_values(collection, code, build_of(component))):
             rows.add("parameter", key, position, value.name, value.text, value.unit, value.is_default,
                      value.meaning or None)  # fmt: skip
-        _usage(rows, judge, evidence, component, spread["filled"])
+        _usage(rows, judge, evidence, component, filled)
         last = judge.totals("filled")
         for position, witness in enumerate(last.witnesses_at(node)):
             _statement(rows, key, position, statement_figure(judge, witness))
         share = fluids and evidence.may_hold_share(judge.tree.nodes[node])
         around = judge.fluid_around(node) if share else ()
+        figure: StateFigure | None = None
         for state in STATES:
             totals = judge.totals(state)
-            if code in detailed:
+            if figure is not None and alike[node]:
+                figure = replace(figure, state=state)
+            elif code in detailed:
                 figure = state_figure(totals, node, evidence, around)
             else:
-                figure = _short_figure(totals, node, evidence, spread[state].get(node))
+                if state not in short:
+                    short[state] = centres(totals)
+                figure = _short_figure(totals, node, evidence, short[state].get(node))
             _total(rows, key, figure, _kind_name(totals, node), detailed=code in detailed)
+
+
+def _alike(judge: Judge, evidence: AllEvidence) -> Sequence[bool]:
+    """By node, whether all that is said of it is the same dry, drained and filled.
+
+    So it is where it and all below hand up the same in each state, and no fluid is listed in it or around it.
+    """
+    tree, recorded = judge.tree, evidence.recorded
+    figures = [judge.totals(state).figures for state in STATES]
+    chosen = {one.component for one in judge.collection.choices.values() if one.state is not None}
+    found = [False] * len(tree.nodes)
+    for node in tree.order:
+        own = evidence.node(tree.nodes[node])
+        if own is None or recorded.fluids[own] or recorded.around[own] or own in recorded.kept:
+            continue
+        first, *others = (several[node] for several in figures)
+        found[node] = (
+            tree.component(node) not in chosen
+            and all(other == first for other in others)
+            and all(found[use.child] for use in tree.uses[node])
+        )
+    return found
 
 
 def _detailed(judge: Judge, nodes: Mapping[str, int], steps: int) -> set[str]:

@@ -65,15 +65,16 @@ def _ids_in(value: Any) -> Iterator[str]:
 
 def words_in(value: Any) -> Iterator[str]:
     """Every text in plain values, keys of mappings too: whatever names another record is among them."""
-    if isinstance(value, dict):
-        for key, item in value.items():
-            yield key
-            yield from words_in(item)
-    elif isinstance(value, list):
-        for item in value:
-            yield from words_in(item)
-    elif isinstance(value, str):
-        yield value
+    waiting = [value]
+    while waiting:
+        here = waiting.pop()
+        if isinstance(here, str):
+            yield here
+        elif isinstance(here, dict):
+            yield from here
+            waiting += here.values()
+        elif isinstance(here, list):
+            waiting += here
 
 
 def units(records: Mapping[Key, tuple[Any, Any]]) -> dict[Key, str]:

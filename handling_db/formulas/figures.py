@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any, TypeAlias
 
 from handling_db.formulas.faults import FormulaError
@@ -39,6 +40,8 @@ _NAMES = {
 _UNITS = {"a mass": "kg", "a length": "mm", "a volume": "L", "an angle": "deg"}
 
 
+# by type too: 1 and 1.0 are equal, and a float makes floats of all that it meets
+@lru_cache(maxsize=4096, typed=True)
 def figure(number: Fraction | float, unit: str = "") -> Figure:
     """A number in a unit of the registry, in base units.
 

@@ -6,12 +6,13 @@ Adding, multiplying and subtracting are defined here and nowhere else. All figur
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from types import MappingProxyType
 
 _NONE: Mapping[str, Fraction] = MappingProxyType({})
+_ZERO = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,15 +178,20 @@ def within(
     .. [1] JCGM 100:2008, 4.3.7.
     """
     common = {name: half for name, half in shared.items() if half > 0} or _NONE
-    half = float(max((below + above) / 2 - sum(common.values(), start=Fraction(0)), Fraction(0)))
+    width = (below + above) / 2
+    for part in common.values():
+        width -= part
+    half = max(float(width), 0.0)
+    low = best - below
+    raised = -low if low.numerator < 0 else _ZERO  # nothing weighs less than nothing
     return Mass(
         best,
-        max(best - below, Fraction(0)),
+        low + raised if raised else low,
         best + above,
         (half / math.sqrt(3) if u is None else u) ** 2,
         half**2,
         common,
-        raised=max(below - best, Fraction(0)),
+        raised=raised,
     )
 
 
@@ -209,19 +215,31 @@ def add_masses(masses: Iterable[Mass]) -> Mass:
     ----------
     .. [1] JCGM 100:2008, 5.1.2 and 5.2.2.
     """
-    best = low = high = raised = Fraction(0)
+    several = [*masses]
     variance = half_squared = 0.0
-    shared: dict[str, Fraction] = {}
+    shared: dict[str, list[Fraction]] = {}
     complete = True
-    for mass in masses:
-        best += mass.best
-        low += mass.low
-        high += mass.high
+    for mass in several:
         variance += mass.variance
         half_squared += mass.half_squared
         complete = complete and mass.complete
-        if mass.raised:
-            raised += mass.raised
         for name, half in mass.shared.items():
-            shared[name] = shared.get(name, Fraction(0)) + half
-    return Mass(best, low, high, variance, half_squared, shared or _NONE, complete, raised)
+            shared.setdefault(name, []).append(half)
+    return Mass(
+        exact_sum([mass.best for mass in several]),
+        exact_sum([mass.low for mass in several]),
+        exact_sum([mass.high for mass in several]),
+        variance,
+        half_squared,
+        {name: exact_sum(halves) for name, halves in shared.items()} or _NONE,
+        complete,
+        exact_sum([mass.raised for mass in several if mass.raised]),
+    )
+
+
+def exact_sum(numbers: Sequence[Fraction]) -> Fraction:
+    """The sum of fractions, in whole numbers over their common denominator: reduced once and not at each."""
+    if len(numbers) < 2:
+        return numbers[0] if numbers else _ZERO
+    common = math.lcm(*(number.denominator for number in numbers))
+    return Fraction(sum(number.numerator * (common // number.denominator) for number in numbers), common)

@@ -431,3 +431,9 @@ def test_the_costliest_text_is_quick():
     formula.evaluate({"a": figure(Fraction(10**300 + 1, 10**300 - 1))})
 
     assert time.perf_counter() - start < 0.1
+
+
+def test_a_float_stays_one_beside_an_equal_fraction() -> None:
+    assert isinstance(figure(Fraction(1), "mm").magnitude, Fraction)
+    assert isinstance(figure(1.0, "mm").magnitude, float)
+    assert isinstance(figure(Fraction(1), "mm").magnitude, Fraction)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handling_db.quantities.mass import NOTHING, Mass, add_masses, exactly, within
+from handling_db.quantities.mass import NOTHING, Mass, add_masses, exact_sum, exactly, within
 
 KILOGRAMS = st.fractions(min_value=0, max_value=10_000, max_denominator=1000)
 HALVES = st.fractions(min_value=0, max_value=50, max_denominator=1000)
@@ -210,3 +210,8 @@ def test_a_mass_cannot_be_changed():
         exactly(Fraction(10)).best = Fraction(11)  # type: ignore[misc]
     with pytest.raises(TypeError):
         exactly(Fraction(10)).shared["scale"] = Fraction(1)  # type: ignore[index]
+
+
+@given(st.lists(st.fractions(max_denominator=10**6), max_size=12))
+def test_a_sum_over_one_denominator_is_the_sum(numbers: list[Fraction]) -> None:
+    assert exact_sum(numbers) == sum(numbers, start=Fraction(0))

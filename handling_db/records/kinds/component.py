@@ -22,7 +22,7 @@ from handling_db.records.parts.outline import Outline, ShapeLies
 from handling_db.records.parts.pick_point import PickPoint
 from handling_db.records.parts.picture import Picture
 from handling_db.records.parts.statement import MassStatement
-from handling_db.records.parts.texts import Date, Id, Line, Part, Text, short_id
+from handling_db.records.parts.texts import Date, Id, Line, Part, Text, id_within
 from handling_db.records.parts.three_valued import Looked, listed, looked, none_needs_a_name
 
 Kind = Literal["assembly", "part", "fluid", "set"]
@@ -125,7 +125,7 @@ class PartLine(Part):
 
     def key(self, parent: str) -> str:
         """The id of the line: its own, or the hash of its text and its parent."""
-        return self.id or short_id({"parent": parent, **self.as_written()})
+        return self.id or id_within(self, "parent", parent)
 
 
 class Fluid(Part):

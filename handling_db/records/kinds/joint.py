@@ -9,7 +9,7 @@ from pydantic import model_validator
 from handling_db.records.parts.common import Answer, Recorded
 from handling_db.records.parts.measures import Count, LengthText, MassText, Point
 from handling_db.records.parts.picture import Picture
-from handling_db.records.parts.texts import Date, Id, Line, Part, Text, short_id
+from handling_db.records.parts.texts import Date, Id, Line, Part, Text, id_within
 from handling_db.records.parts.three_valued import Looked, There, listed, looked, none_needs_a_name
 
 TieKind = Literal[
@@ -114,7 +114,7 @@ class Tie(Part):
 
     def key(self, joint: str) -> str:
         """The id it goes by: its own, or the hash of its text and its joint."""
-        return self.id or short_id({"joint": joint, **self.as_written()})
+        return self.id or id_within(self, "joint", joint)
 
 
 class PartingAid(Part):

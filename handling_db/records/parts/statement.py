@@ -19,7 +19,7 @@ from handling_db.records.parts.texts import (
     Text,
     Together,
     Without,
-    short_id,
+    id_within,
 )
 
 
@@ -175,7 +175,7 @@ class MassStatement(Several):
 
     def key(self, component: str) -> str:
         """The id it goes by: its own, or the hash of its text and of the component it is about."""
-        return self.id or short_id({"component": component, **self.as_written()})
+        return self.id or id_within(self, "component", component)
 
 
 def only_one_given(values: dict[str, Any], message: str) -> str:

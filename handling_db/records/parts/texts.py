@@ -18,6 +18,7 @@ from pydantic import (
     WithJsonSchema,
 )
 
+from handling_db.records.last_worked import LastWorked
 from handling_db.records.parts.patterns import NOBODY_LOOKED, NONE, plain_text, serialise_or_none
 
 
@@ -40,6 +41,24 @@ class Part(BaseModel):
 def short_id(written: Any) -> str:
     """First 12 hex digits of the SHA-256 of a value's canonical text; the id of what carries none."""
     return hashlib.sha256(canonical(written).encode()).hexdigest()[:12]
+
+
+_short_ids: LastWorked[str] = LastWorked(2048)  # each is asked for by a dozen rules
+
+
+def id_within(part: Part, whose: str, of: str) -> str:
+    """The id of a part of a record that carries none: from its text and from whose it is.
+
+    Parameters
+    ----------
+    part : Part
+    whose, of : str
+        What kind of record it stands in, and the id of that.
+    """
+    kept = _short_ids.get((part,), whose, of)
+    if kept is None:
+        kept = _short_ids.keep(short_id({whose: of, **part.as_written()}), (part,), whose, of)
+    return kept
 
 
 def canonical(value: Any) -> str:

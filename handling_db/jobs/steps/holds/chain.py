@@ -108,6 +108,8 @@ def _about(unit: Unit, places: UnitPlaces, state: State, step: PlanStep, events:
 def held_by_nothing(unit: Unit, state: State) -> tuple[frozenset[int], ...]:
     """Pieces that nothing carries, gathered into what would fall together."""
     gone = state.pieces(unit) - state.held(unit)
+    if not gone & unit.leaves:
+        return ()
     return tuple(body & gone for body in state.bodies(unit) if body & gone & unit.leaves)
 
 
@@ -145,12 +147,14 @@ def on_temporary_alone(unit: Unit, state: State) -> tuple[frozenset[int], tuple[
 
 def _fallen(unit: Unit, before: State | None, after: State, events: Events) -> None:
     """What a step leaves with nothing to carry it, surely or perhaps; said once, when it comes to be so."""
-    was = set(held_by_nothing(unit, before)) if before is not None else set()
-    for pieces in held_by_nothing(unit, after):
+    fallen = held_by_nothing(unit, after)
+    was = set(held_by_nothing(unit, before)) if fallen and before is not None else set()
+    for pieces in fallen:
         if pieces not in was:
             events.find("held by nothing", pieces=tops(unit, pieces), leaves=_kept(pieces & unit.leaves))
-    known = {pieces for pieces, _ in perhaps_held(unit, before)} if before is not None else set()
-    for pieces, ties in perhaps_held(unit, after):
+    hanging = perhaps_held(unit, after)
+    known = {pieces for pieces, _ in perhaps_held(unit, before)} if hanging and before is not None else set()
+    for pieces, ties in hanging:
         if pieces not in known:
             events.watch("perhaps held by nothing", pieces=tops(unit, pieces), ties=ties)
 
