@@ -140,7 +140,7 @@ def test_errors(pieces, limits, message):
     assert message == str(error.value)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=16, deadline=None)
 @given(masses=st.lists(st.integers(1, 60), min_size=1, max_size=7), places=st.sampled_from([None, 1, 2, 3]))
 def test_limits_are_kept_and_nothing_is_lost(masses, places):
     pieces = _pieces(*masses)

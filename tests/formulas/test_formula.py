@@ -339,7 +339,7 @@ def outcome(work):
 
 
 @given(st.text(max_size=60))
-@settings(max_examples=400, deadline=1000)
+@settings(max_examples=160, deadline=1000)
 def test_any_text_gives_a_formula_or_a_formula_error(text):
     """Nothing else can come out, and nothing can hang."""
     result = outcome(lambda: parse(text).evaluate(DISCS))
@@ -367,7 +367,7 @@ PIECES += [
 
 
 @given(st.lists(st.sampled_from(PIECES), max_size=40).map("".join))
-@settings(max_examples=600, deadline=1000)
+@settings(max_examples=240, deadline=1000)
 def test_shuffled_pieces_give_a_formula_or_a_formula_error(text):
     formula = outcome(lambda: parse(text))
     if isinstance(formula, Formula):
@@ -406,7 +406,7 @@ def arithmetic():
 
 
 @given(arithmetic())
-@settings(max_examples=400, deadline=2000)
+@settings(max_examples=160, deadline=2000)
 def test_agrees_with_python(pair):
     """Order of operations and results are those of Python's own arithmetic on the same text."""
     names = {"pi": math.pi, "min": min, "max": max, "sqrt": math.sqrt, "F": Fraction}

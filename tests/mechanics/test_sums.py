@@ -66,7 +66,7 @@ def _program(
     return -float(found.fun)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.integers(0, 10**9))
 def test_the_heaviest_choice_is_that_of_a_linear_program(seed: int) -> None:
     rng, low, high, sums = _case(seed)
@@ -81,7 +81,7 @@ def test_the_heaviest_choice_is_that_of_a_linear_program(seed: int) -> None:
     assert found @ gain == pytest.approx(_program(low, high, sums, gain), abs=1e-6)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.integers(0, 10**9))
 def test_the_farthest_centre_is_that_of_a_linear_program(seed: int) -> None:
     rng, low, high, sums = _case(seed)
@@ -103,7 +103,7 @@ def test_the_farthest_centre_is_that_of_a_linear_program(seed: int) -> None:
         assert patch.low[axis] == pytest.approx(near, abs=1e-6)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=24, deadline=None)
 @given(st.integers(0, 10**9))
 def test_first_moments_of_a_body_keep_its_sums(seed: int) -> None:
     rng, low, high, sums = _case(seed)

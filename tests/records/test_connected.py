@@ -32,7 +32,7 @@ pairs = st.lists(st.tuples(st.sampled_from(CODES), st.sampled_from(CODES)), max_
 
 
 @given(lines=pairs, came=pairs)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=16, deadline=None)
 def test_hanging_together_is_what_the_graph_says(
     lines: list[tuple[str, str]], came: list[tuple[str, str]]
 ) -> None:

@@ -96,7 +96,7 @@ PEACEFUL = st.lists(
 ).map(lambda records: held(*records))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=24, deadline=None)
 @given(own=SHOPS, sent=SHOPS)
 def test_taking_twice_is_taking_once(own, sent):
     once = take(own, sent, came("b"))
@@ -106,7 +106,7 @@ def test_taking_twice_is_taking_once(own, sent):
     assert list(again.records()) == list(once.records())
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=24, deadline=None)
 @given(own=SHOPS, one=SHOPS, two=SHOPS)
 def test_in_any_order_the_same_versions_come_together(own, one, two):
     first = take(take(own, one, came("b")), two, came("c"))
@@ -115,7 +115,7 @@ def test_in_any_order_the_same_versions_come_together(own, one, two):
     assert stamps(first) == stamps(second)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=24, deadline=None)
 @given(own=SHOPS, one=SHOPS, two=SHOPS)
 def test_through_another_shop_the_same_versions_come(own, one, two):
     direct = take(take(own, one, came("b")), two, came("c"))
@@ -124,7 +124,7 @@ def test_through_another_shop_the_same_versions_come(own, one, two):
     assert stamps(direct) == stamps(through)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=24, deadline=None)
 @given(own=PEACEFUL, one=PEACEFUL, two=PEACEFUL)
 def test_without_two_opinions_the_order_makes_no_difference_to_anything_in_force(own, one, two):
     first = take(take(own, one, came("b")), two, came("c"))
@@ -133,7 +133,7 @@ def test_without_two_opinions_the_order_makes_no_difference_to_anything_in_force
     assert standing(first) == standing(second)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=24, deadline=None)
 @given(own=SHOPS, sent=SHOPS)
 def test_nothing_that_was_in_force_here_changes_by_taking(own, sent):
     after = take(own, sent, came("b"))
@@ -141,7 +141,7 @@ def test_nothing_that_was_in_force_here_changes_by_taking(own, sent):
     assert standing(own).items() <= standing(after).items()
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=24, deadline=None)
 @given(own=SHOPS, sent=SHOPS)
 def test_what_is_in_force_follows_from_what_is_there(own, sent):
     once = take(own, sent, came("b"))
@@ -288,7 +288,7 @@ MOVES = st.lists(
 )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=16, deadline=None)
 @given(moves=MOVES)
 def test_a_month_of_parcels_with_conflicting_edits_ends_equal(moves):
     """After both have sent everything, both hold the same versions; once both chose alike, the same in force."""

@@ -39,7 +39,7 @@ RECORDS = st.one_of(
 )
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=24, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(records=st.lists(RECORDS, min_size=1, max_size=6), other=st.lists(RECORDS, max_size=4))
 def test_every_version_comes_out_again(records, other, tmp_path):
     own = take(collect(records), collect(other), Came("b", "p", DAY))

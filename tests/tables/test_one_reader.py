@@ -60,7 +60,7 @@ def what(reading: TableReading) -> object:
     )
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None, max_examples=50)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None, max_examples=20)
 @given(
     rows=st.lists(ROW, min_size=1, max_size=12), heads=HEADS, decimal=st.sampled_from(["", "point", "comma"]),
     delimiter=st.sampled_from(",;\t"),

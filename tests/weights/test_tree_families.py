@@ -361,7 +361,7 @@ def test_goes_into_counts_the_usual_build(box: Collection) -> None:
     assert [(n.id, n.pieces) for n in answer(box, "brake").goes_into] == [("box", 1)]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=24, deadline=None)
 @given(
     discs=st.integers(4, 12),
     length=st.integers(1, 1000),

@@ -33,7 +33,7 @@ def _body(seed: int) -> tuple[list[tuple[Fraction | None, Fraction | None]], lis
     return [(F(0), None)] * len(true), rows
 
 
-@pytest.mark.parametrize("seed", range(300))
+@pytest.mark.parametrize("seed", range(100))
 def test_whole_numbers_hold_what_fractions_allow(seed: int) -> None:
     domains, rows = _body(seed)
     exact, grid = sweep(domains, rows), sweep_in_grid(domains, rows)

@@ -276,7 +276,7 @@ def test_random_edits_give_what_a_whole_build_gives(tmp_path: Path, seed: int) -
     shop.write()
     assert build_over([shop.folder], edited).because == "it is built for the first time"
     in_parts = 0
-    for _ in range(9):
+    for _ in range(6):
         names = chance.choices(EDITS, k=chance.choice([1, 1, 1, 2, 3]))
         for name in names:
             getattr(shop, name)()
@@ -284,7 +284,7 @@ def test_random_edits_give_what_a_whole_build_gives(tmp_path: Path, seed: int) -
         told = _build(shop.folder, edited, whole)
         in_parts += told is not None and told.records is not None
         same(edited, whole)
-    assert in_parts >= 3  # and not everything built as a whole each time
+    assert in_parts >= 2  # and not everything built as a whole each time
 
 
 def _build(folder: Path, edited: Path, whole: Path) -> Built | None:

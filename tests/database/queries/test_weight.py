@@ -123,7 +123,7 @@ def records(draw: st.DrawFn) -> str:
 
 
 @pytest.mark.slow
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(records())
 def test_random_collections(text: str) -> None:
     with tempfile.TemporaryDirectory() as name:
@@ -171,7 +171,7 @@ def test_a_deep_chain_of_records_leaves_details_to_the_asking(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The deepest nodes have all details, the others best, low and high; all have the same total."""
-    depth = 700
+    depth = 400
     (tmp_path / "c.yml").write_text(chain(depth))
     database.build_database([tmp_path / "c.yml"], tmp_path / "x.db")
     connection = queries.open_database(tmp_path / "x.db")

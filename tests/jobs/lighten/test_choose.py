@@ -163,7 +163,7 @@ def in_some_order(given: Removable, units: tuple[int, ...]) -> bool:
     return False
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(30))
 def test_every_order_of_random_acts_with_sides_ties_and_lifts(seed: int) -> None:
     """Assemblies over pieces, joints whose ties are pieces, and recorded lifts, which may take a side whole."""
     rng = np.random.default_rng(seed)

@@ -30,7 +30,7 @@ part = st.floats(0, 1)
 side = st.floats(-1, 1)
 
 
-@settings(max_examples=150)
+@settings(max_examples=60)
 @given(st.tuples(part, part, part), st.tuples(side, side, side), st.tuples(side, side, side))
 def test_no_choice_inside_the_body_is_worse(masses, push, stretch):
     total, centre = BODY.load(np.array([masses]), np.array([push]))

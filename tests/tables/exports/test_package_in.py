@@ -51,7 +51,7 @@ TEXT = st.one_of(
 )
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None, max_examples=40)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None, max_examples=16)
 @given(name=TEXT, remark=TEXT)
 def test_any_text_comes_back(tmp_path: Path, name: str, remark: str) -> None:
     record = {

@@ -58,7 +58,7 @@ def test_the_end_does_not_depend_on_the_order_of_independent_steps(seed, order):
     assert one[-1].after == two[-1].after
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=16, deadline=None)
 @given(seed=st.integers(0, 10_000))
 def test_without_a_finding_every_piece_is_carried_at_every_step(seed):
     rng = np.random.default_rng(seed)

@@ -60,7 +60,7 @@ def random_step(rnd, demo, temporary):
     return step
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", range(20))
 def test_a_random_plan_is_answered_or_refused_and_carried_where_nothing_is_found(demo, seed):
     rnd = random.Random(seed)
     temporary: list[str] = []
