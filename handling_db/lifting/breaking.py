@@ -11,7 +11,7 @@ from handling_db.lifting.case import Case, picks_of
 from handling_db.lifting.figures import BreakingFigure
 from handling_db.lifting.hanging.legs import direction_words
 from handling_db.lifting.set_down import axis_words
-from handling_db.mechanics.hang.breaking_loose import highest_hook, jump, way_of
+from handling_db.mechanics.hang.breaking_loose import highest_hook, highest_hooks, jump, way_of
 from handling_db.mechanics.hang.hanging import settle
 from handling_db.mechanics.vectors import Vector, apply, transpose
 from handling_db.quantities.amount import StaticsError
@@ -78,14 +78,14 @@ def _most(case: Case, picks: Mapping[str, Vector], lengths: Mapping[str, float])
             for k in range(len(names))
             for s in (-1.0, 1.0)
         ]
+    corners = [
+        {name: lengths[name] + s * spread.get(name, 0.0) for name, s in zip(names, sign, strict=True)}
+        for sign in signs
+    ]
     most = 0.0
-    for sign in signs:
-        there = {name: lengths[name] + s * spread.get(name, 0.0) for name, s in zip(names, sign, strict=True)}
-        try:
-            held = highest_hook(picks, there)
-        except StaticsError:
-            continue  # legs that cannot meet at this corner: no such hook
-        most = max(most, jump(held, case.room.at, patch=case.room.half_widths).off_high_m)
+    for held in highest_hooks(picks, corners):
+        if held is not None:  # legs that cannot meet at this corner: no such hook
+            most = max(most, jump(held, case.room.at, patch=case.room.half_widths).off_high_m)
     return most
 
 

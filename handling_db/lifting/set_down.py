@@ -151,15 +151,13 @@ def _must_not(collection: Collection, faces: Sequence[PlacedFace]) -> tuple[str,
 def set_down_figure(collection: Collection, group: LiftGroup, mass: GroupMass) -> SetDownFigure:
     """Where the group is set down, by its own record."""
     down = group.set_down
-    faces = faces_of(collection, mass)
-    must_not = _must_not(collection, faces)
-    if down is None:
-        why = Notice("where set down nobody looked")
-        return SetDownFigure("nobody looked", "", "nobody looked", None, None, must_not, (), not_known=why)
+    if down is None or down.face is None:
+        must_not = _must_not(collection, faces_of(collection, mass))
+        on, face, why = "nobody looked", "", Notice("where set down nobody looked")
+        if down is not None:
+            on, face, why = down.on or on, "nobody looked", Notice("which face nobody looked")
+        return SetDownFigure(on, face, "nobody looked", None, None, must_not, (), not_known=why)
     on = down.on or "nobody looked"
-    if down.face is None:
-        why = Notice("which face nobody looked")
-        return SetDownFigure(on, "nobody looked", "nobody looked", None, None, must_not, (), not_known=why)
     body = None
     says: tuple[Notice, ...] = ()
     fixture = collection.fixtures.get(down.fixture or "")

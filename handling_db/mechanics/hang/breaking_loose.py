@@ -8,13 +8,13 @@ place is not plumb over the centre of gravity, the load swings under it in the m
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from handling_db.mechanics.hang.hanging import ImpossibleLegsError, why_impossible
-from handling_db.mechanics.hang.poses import highest_place
+from handling_db.mechanics.hang.poses import highest_places
 from handling_db.mechanics.vectors import (
     UP,
     Matrix,
@@ -62,10 +62,39 @@ def highest_hook(picks: Mapping[str, Vector], lengths_m: Mapping[str, float], *,
     reach = [lengths_m[name] for name in names]
     if not all(math.isfinite(size) and size > 0.0 for size in reach):
         raise StaticsError("every leg needs a length of more than 0 m.")
-    place = highest_place(np.array(points), np.array(reach), np.array(unit(up)))
-    if not np.isfinite(place).all():
+    (place,) = highest_hooks(picks, [lengths_m], up=up)
+    if place is None:
         raise ImpossibleLegsError(why_impossible(names, points, reach))
-    return (float(place[0]), float(place[1]), float(place[2]))
+    return place
+
+
+def highest_hooks(
+    picks: Mapping[str, Vector], lengths_m: Sequence[Mapping[str, float]], *, up: Vector = UP
+) -> list[Vector | None]:
+    """The highest places of a hook for several choices of leg lengths, asked at once.
+
+    Parameters
+    ----------
+    picks : mapping of str to Vector
+        One at least. [m]
+    lengths_m : sequence of mapping of str to float
+        [m]
+    up : Vector
+
+    Returns
+    -------
+    list of Vector or None
+        None where a leg has no length, or the legs cannot meet.
+    """
+    reach = np.array([[lengths[name] for name in picks] for lengths in lengths_m]).reshape(-1, len(picks))
+    usable = np.flatnonzero((np.isfinite(reach) & (reach > 0.0)).all(axis=1))
+    found: list[Vector | None] = [None] * len(lengths_m)
+    if len(usable):
+        places = highest_places(np.array(list(picks.values())), reach[usable], np.array(unit(up)))
+        for number, place in zip(usable.tolist(), places, strict=True):
+            if np.isfinite(place).all():
+                found[number] = (float(place[0]), float(place[1]), float(place[2]))
+    return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,8 +15,9 @@ import numpy as np
 
 from handling_db.mechanics.body import MOST_CORNERS, Body
 from handling_db.mechanics.hang.columns import Floats, Rows, columns, dots, less, over, sizes
-from handling_db.mechanics.hang.poses import Poses, rest_poses, tight_legs
+from handling_db.mechanics.hang.poses import Poses, rest_poses
 from handling_db.mechanics.hang.stability import margins
+from handling_db.mechanics.hang.tight_legs import tight_legs
 
 _ROUNDS = 6
 _STEP = 1e-6  # of the size of the load: small enough for a slope, large enough for float64

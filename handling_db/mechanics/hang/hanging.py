@@ -16,8 +16,9 @@ from itertools import combinations
 
 import numpy as np
 
-from handling_db.mechanics.hang.poses import SAME, candidates
+from handling_db.mechanics.hang.poses import candidates
 from handling_db.mechanics.hang.pulls import MOST_PULLS, Pull, corner_balances
+from handling_db.mechanics.hang.tight_legs import SAME
 from handling_db.mechanics.vectors import (
     UP,
     Matrix,

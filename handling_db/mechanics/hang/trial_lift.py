@@ -15,7 +15,7 @@ import numpy as np
 
 from handling_db.mechanics.body import Body
 from handling_db.mechanics.hang.columns import Floats
-from handling_db.mechanics.hang.poses import highest_place
+from handling_db.mechanics.hang.poses import highest_places
 from handling_db.mechanics.vectors import Vector
 
 
@@ -143,7 +143,7 @@ def _line(
 ) -> tuple[Floats, Floats] | None:
     """Hook and place of the centre at the height of the guess, if the load hangs with `direction` upward."""
     # Which legs are tight depends on the direction of plumb alone: the hook is the highest place they reach.
-    hook = highest_place(points, lengths, direction)
+    (hook,) = highest_places(points, lengths[None, :], direction)
     if not np.isfinite(hook).all():
         return None
     down = -direction
