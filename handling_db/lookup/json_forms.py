@@ -101,7 +101,9 @@ class _Names(dict[str, type]):
     """Classes by name, those with a form by the class of the form."""
 
     def __missing__(self, name: str) -> type:
-        return {of.__name__: form for of, form in _FORMS.items()}[name].schema
+        # What a look-up imports only where it is needed, then its forms.
+        late = {"Fraction": Fraction}
+        return late[name] if name in late else {of.__name__: form for of, form in _FORMS.items()}[name].schema
 
 
 def _type(of: Any, path: str) -> Any:
