@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import fields, is_dataclass, make_dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cache, cached_property
 from operator import attrgetter
 from typing import Any, get_type_hints
 
 Field = tuple[str, Any, Callable[[Any], Any]]  # its name in JSON, its type, and what is written
 _FORMS: dict[type, Form] = {}
+_AS_THEY_ARE = frozenset({str, int, bool, type(None)})
 
 
 def plain(value: Any, tell: Callable[[Any], Any] | None = None, digits: int = 17) -> Any:
@@ -25,17 +26,25 @@ def plain(value: Any, tell: Callable[[Any], Any] | None = None, digits: int = 17
     digits : int
         Of a figure; 17 for all of them.
     """
+    if type(value) in _AS_THEY_ARE:  # by far the most
+        return value
     if is_dataclass(value) and tell is not None:
         value = tell(value)
     if is_dataclass(value) and not isinstance(value, type):
-        return {field.name: plain(getattr(value, field.name), tell, digits) for field in fields(value)}
-    if isinstance(value, Mapping):
+        return {name: plain(getattr(value, name), tell, digits) for name in _field_names(type(value))}
+    if isinstance(value, dict | Mapping):
         return {str(key): plain(item, tell, digits) for key, item in value.items()}
     if isinstance(value, list | tuple):
         return [plain(item, tell, digits) for item in value]
     if isinstance(value, Fraction | float):
-        return float(f"{float(value):.{digits}g}") + 0.0  # minus nothing is nothing
+        told = float(value) if digits >= 17 else float(f"{float(value):.{digits}g}")  # 17 are all it has
+        return told + 0.0  # minus nothing is nothing
     return value
+
+
+@cache
+def _field_names(kind: type) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(kind))
 
 
 class Form:
