@@ -9,6 +9,7 @@ from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.line.table import grouped as grouped
 from handling_db.lifting.said.notices import notice_words
 from handling_db.quantities.amount import Amount
+from handling_db.quantities.notice import Notice
 from handling_db.quantities.sentence import both_units, said, whole
 
 
@@ -113,12 +114,15 @@ def reached_short(row: RatingFigure, *, first: str = "kg") -> str:
     return "" if row.at_kg is None else whole(max(0.0, row.at_kg), first=first, rounding=ROUND_FLOOR)
 
 
-def caution_lines(rows: Sequence[RatingFigure]) -> list[str]:
+def caution_lines(rows: Sequence[RatingFigure], *, first: str = "kg") -> list[str]:
     """What ratings hold under, each kind of gear once."""
-    held: dict[str, list[str]] = {}
+    held: dict[str, list[Notice]] = {}
     for row in rows:
         if row.rating_kg is not None and row.cautions:
             # Without the particulars behind a comma: sizes and lengths do not matter here.
             said_of = held.setdefault((row.what or row.name).partition(",")[0], [])
-            said_of += [text for text in map(notice_words, row.cautions) if text not in said_of]
-    return [f"{name}: {', '.join(texts)}" for name, texts in held.items()]
+            said_of += [one for one in row.cautions if one not in said_of]
+    return [
+        f"{name}: {', '.join(notice_words(one, first=first) for one in several)}"
+        for name, several in held.items()
+    ]
