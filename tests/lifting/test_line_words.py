@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.line.table import grouped
 from handling_db.lifting.line.words import caution_lines, line_lines, row_words
@@ -55,6 +57,16 @@ def test_a_row_says_what_it_weighs_is_asked_and_may_carry() -> None:
     assert "BEYOND ITS RATING" in row_words(OVER)
     assert "ring: free to turn" in caution_lines([RING, OTHER])
     assert any("holds: free to turn" in line for line in line_lines([RING]))
+
+
+def test_what_was_taken_for_a_rating_is_said_below_its_row() -> None:
+    strict = Notice("strictest family", {"name": "ring at a", "families": ("one", "other")})
+
+    lines = line_lines([replace(RING, says=(strict,))])
+
+    assert (
+        lines[1].strip() == "ring at a: its family is not recorded, so the strictest is taken of: one, other."
+    )
 
 
 def test_what_is_not_compared_says_why_and_at_least_is_rounded_down() -> None:

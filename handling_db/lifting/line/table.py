@@ -11,7 +11,7 @@ from handling_db.lifting.line.links import NOTHING, gear_figure, path_figures_of
 from handling_db.lifting.line.slings import sling_figures
 from handling_db.lifting.ratings import LineCase, LinePlace, Rated, compared, with_own_mass
 from handling_db.quantities.amount import Amount
-from handling_db.quantities.notice import Notice
+from handling_db.quantities.notice import Notice, once
 
 
 def line_figures(case: LineCase) -> tuple[RatingFigure, ...]:
@@ -82,8 +82,15 @@ def _together(group: Sequence[RatingFigure]) -> RatingFigure:
     places = [point for row in group for point in row.points]
     name = f"{len(group)} x {first.what}" if first.what else f"{len(group)} points: {', '.join(places)}"
     points = tuple(dict.fromkeys(point for row in group for point in row.points))
+    says = once(one for row in group for one in row.says)
     return replace(
-        most, name=name, own=total, at_kg=min(reached, default=None), points=points, depth=first.depth
+        most,
+        says=says,
+        name=name,
+        own=total,
+        at_kg=min(reached, default=None),
+        points=points,
+        depth=first.depth,
     )
 
 

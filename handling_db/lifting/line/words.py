@@ -77,10 +77,11 @@ def row_words(row: RatingFigure, *, first: str = "kg") -> str:
 
 
 def line_lines(rows: Sequence[RatingFigure], *, first: str = "kg") -> list[str]:
-    """The whole table as lines, what a rating holds under behind it, each caution where it is new."""
+    """The whole table as lines, what was taken and what a rating holds under behind it."""
     lines: list[str] = []
     for row in grouped(rows):
         lines.append(f"{'  ' * row.depth}{row_words(row, first=first)}")
+        lines += [f"{'  ' * row.depth}  {notice_words(one, first=first)}" for one in row.says]
         lines += [f"{'  ' * row.depth}  holds: {notice_words(one, first=first)}" for one in row.cautions]
     return lines
 
