@@ -12,6 +12,8 @@ with Starting():
 
     import click
 
+    from handling_db.cli.parameters import Helped
+
 # name: (module, one line for the overview). The overview needs no command to be imported.
 COMMANDS: dict[str, tuple[str, str]] = {
     "add-note": ("keep.add_note", "Write down what was learned."),
@@ -83,7 +85,7 @@ def contents() -> list[tuple[str, list[str]]]:
     return [("Asked most", list(FIRST)), *((HEADINGS[room], sorted(names)) for room, names in rooms.items())]
 
 
-class _Lazy(click.Group):
+class _Lazy(Helped, click.Group):
     """Looks a command up in the table and imports its module only then."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from handling_db.cli.parameters import PathType
 from handling_db.errors import HandlingError
 
 if TYPE_CHECKING:
@@ -16,20 +17,10 @@ if TYPE_CHECKING:
 
     from handling_db.serialise import Answer
     from handling_db.sharing.marked import Marks
-else:
 
-    class Path:
-        """A path once somebody gives one: a look-up starts without the module."""
-
-        def __new__(cls, text):
-            from pathlib import Path
-
-            return Path(text)
-
-
-FILE = click.Path(path_type=Path, dir_okay=False)
-FOLDER = click.Path(path_type=Path, file_okay=False)
-PATH = click.Path(path_type=Path)
+FILE = PathType("file", dir_okay=False)
+FOLDER = PathType("directory", file_okay=False)
+PATH = PathType("path")
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
@@ -55,6 +46,8 @@ def _is_there(file: str) -> bool:
 
 def user_folder() -> Path:
     """Where a person's own database stands unless they say otherwise."""
+    from pathlib import Path  # a look-up starts without
+
     return Path(_folder())
 
 
@@ -89,7 +82,7 @@ def database_option(command: Decorated) -> Decorated:
     return click.option(
         "--db",
         "database",
-        type=click.Path(dir_okay=False),
+        type=PathType("file", as_text=True, dir_okay=False),
         help="Database file; otherwise your own, or the demo if you have none.",
     )(command)
 

@@ -106,7 +106,9 @@ class Definitions:
 
         Every field is there, and no other one: a later version may have more.
         """
-        told = {"Notice": str} if asked.__module__.startswith(self.sentences) else None
+        told: dict[str, type] = {"Fraction": Fraction}  # classes of a look-up start without that name
+        if asked.__module__.startswith(self.sentences):
+            told["Notice"] = str
         hints = get_type_hints(asked, localns=told)
         if is_typeddict(asked):
             names, needed = [*hints], asked.__required_keys__

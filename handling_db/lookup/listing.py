@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
+from handling_db.classes import dataclass
 from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.families.build import Value, build_of
 from handling_db.records.collection import Collection

@@ -5,8 +5,7 @@ No pydantic, no SQL, so that a look-up starts fast. Texts are as recorded; an em
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from handling_db.classes import dataclass
 from handling_db.weights.answer import Named, PartFigure, StateFigure
 
 

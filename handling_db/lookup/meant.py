@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from difflib import SequenceMatcher
+
+from handling_db.classes import dataclass
 
 _ALIKE = 0.55  # likeness from which a name counts as misspelt; common practice, no source
 

@@ -24,7 +24,7 @@ def test_a_look_up_of_a_part_loads_little(demo_db: Path) -> None:
     """Whatever is not in the standard library's own start and is not needed by click."""
     told = alone(
         f"main(['weight', 'parking-brake-caliper', '--db', {str(demo_db)!r}], standalone_mode=False)\n"
-        "print(sorted({'ast', 'copy', 'dataclasses', 'decimal', 'dis', 'fractions', 'hashlib', 'pathlib', 'urllib', 'numbers'}"
+        "print(sorted({'ast', 'copy', 'dataclasses', 'decimal', 'dis', 'fractions', 'hashlib', 'locale', 'pathlib', 'urllib', 'numbers'}"
         " & sys.modules.keys()))"
     )
     assert "Parking brake caliper" in told or "parking-brake-caliper" in told

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, replace
-
 import click
 
+from handling_db.classes import replace
 from handling_db.cli.common import database_option, json_option, open_named, print_json
+from handling_db.cli.parameters import Helped
 from handling_db.quantities.columns import columns
 
 
-@click.command()
+@click.command(cls=Helped)
 @click.argument("text")
 @click.option("--most", type=click.IntRange(1, 200), default=20, show_default=True, help="Rows of each kind.")
 @database_option
@@ -28,7 +28,6 @@ def command(text: str, most: int, database: str | None, *, as_json: bool) -> Non
     from handling_db.database.queries import MARK_OFF, MARK_ON, search
     from handling_db.database.queries.jobs import jobs_among
     from handling_db.database.queries.origin import marks_of
-    from handling_db.lookup.json_forms import plain
     from handling_db.records.open_job import job_words
 
     connection = open_named(database)
@@ -39,6 +38,10 @@ def command(text: str, most: int, database: str | None, *, as_json: bool) -> Non
     pieces = {hit.id: hit.title for hit in hits if hit.kind == "component"}
     jobs = jobs_among(connection, tuple(pieces))
     if as_json:
+        from dataclasses import asdict
+
+        from handling_db.lookup.json_forms import plain
+
         told = [{**asdict(hit), "came": came.get((hit.kind, hit.id), "")} for hit in hits]
         print_json({"hits": told, "jobs": plain([job for job, _ in jobs])})
     elif hits:

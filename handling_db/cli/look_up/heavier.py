@@ -9,6 +9,7 @@ import click
 from handling_db.cli.common import show
 from handling_db.cli.completion import names
 from handling_db.cli.options import as_of_option, loaded, source_options, state_option, unit_option
+from handling_db.cli.parameters import Helped
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 KINDS = ("lift group", "component")
 
 
-@click.command()
+@click.command(cls=Helped)
 @click.argument("first", shell_complete=names("component", "lift group"))
 @click.argument("second", shell_complete=names("component", "lift group"))
 @state_option("dry")

@@ -8,12 +8,13 @@ import click
 
 from handling_db.cli.common import database_option, json_option, mark_from, open_named, print_json
 from handling_db.cli.completion import names
+from handling_db.cli.parameters import Helped
 
 if TYPE_CHECKING:
     from handling_db.interface.answer_forms import NotesJson
 
 
-@click.command()
+@click.command(cls=Helped)
 @click.argument("name", shell_complete=names("component", "joint", "lift group", "fixture"), required=False)
 @click.option("--kind", help="Such as tie, turn, stick, set-down.")
 @click.option("--shop", help="Id of the shop that wrote them.")
@@ -41,7 +42,6 @@ def command(
     """
     from handling_db.database import queries
     from handling_db.database.queries.jobs import open_jobs
-    from handling_db.lookup.as_json import plain
     from handling_db.records.open_job import job_words
 
     connection = open_named(database)
@@ -50,6 +50,8 @@ def command(
     found = queries.notes_for(connection, code=code, kind=kind, shop=shop, text=text)
     jobs = open_jobs(connection, code) if code else ()
     if as_json:
+        from handling_db.lookup.as_json import plain
+
         told: NotesJson = {"notes": found, "jobs": plain(jobs)}
         print_json(told)
         return

@@ -17,6 +17,7 @@ from handling_db.cli.options import (
     state_option,
     unit_option,
 )
+from handling_db.cli.parameters import Helped
 from handling_db.errors import AmbiguousNameError
 from handling_db.quantities.columns import columns
 
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
     from handling_db.weights.answer import WeightAnswer
 
 
-@click.command()
+@click.command(cls=Helped)
 @click.argument("name", shell_complete=names("component"))
 @state_option(None)
 @click.option("--without", multiple=True, metavar="PART", help="Taken off already; repeat for more.")

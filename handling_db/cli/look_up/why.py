@@ -8,9 +8,10 @@ import click
 
 from handling_db.cli.answers import Found, Told, answered
 from handling_db.cli.options import build_options, state_option
+from handling_db.cli.parameters import Helped
 
 
-@click.command()
+@click.command(cls=Helped)
 @click.argument("component")
 @state_option("filled")
 @build_options

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Any
 
+from handling_db.classes import dataclass, replace
 from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.names import need_key
 from handling_db.database.queries.note_hits import notes_with

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from handling_db.classes import dataclass
 from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.another_build import collection_for
 from handling_db.database.queries.collection import (
