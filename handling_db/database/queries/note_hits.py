@@ -7,19 +7,21 @@ begin alike; so it is looked up first which words there are, and how many notes 
 from __future__ import annotations
 
 import contextlib
+import re
 import sqlite3
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from handling_db.database.queries.words import (
     MARK_OFF,
     MARK_ON,
+    AskedWord,
     around,
     every_word,
     fragments,
     kept_whole,
     one_line,
     quoted,
+    telling,
     words_of,
 )
 from handling_db.lookup.listings import Hit
@@ -27,9 +29,11 @@ from handling_db.lookup.listings import Hit
 _NOTES_LOOKED_AT = 8_000  # notes that hold the pieces; reading more takes as long as reading all
 _PIECES = 5  # of a text that are looked for together
 _READ = 60  # entries of a list are gone along in the time in which one note is read
+_WEIGHED = 300  # in which one is read and the words in it are weighed
 _IN_ORDER = 200  # notes with the words that are put in order by how much the words tell
 _SPELT = 8  # words that begin alike, at most, for them to be looked for one by one
 _WHOLE = 220  # letters of a note that is shown whole
+_PLAIN_WORDS = re.compile(r"[a-z0-9]+")
 _LAST = "\U0010ffff"  # stands after every letter
 
 _SHOWN = "n.id, n.code, n.kind, n.about_name, n.text"
@@ -40,24 +44,6 @@ _JOINED = (
 )
 
 _Row = tuple[int, str, str, str, str]
-
-
-class _Asked(NamedTuple):
-    """Searches for notes that hold every word of a text, or words that begin so.
-
-    Parameters
-    ----------
-    quick : str
-        Finds them in the least time.
-    ranked : str
-        Finds the same, and puts them in order by how much the words tell.
-    same : bool
-        Whether no longer words begin with any of them.
-    """
-
-    quick: str
-    ranked: str
-    same: bool
 
 
 @contextlib.contextmanager
@@ -88,49 +74,109 @@ def note_hits(connection: sqlite3.Connection, text: str, limit: int) -> list[Hit
 
 
 def _by_words(connection: sqlite3.Connection, text: str, limit: int) -> list[Hit]:
-    words = words_of(text)
-    asked = _asked(connection, [word.casefold() for word in words])
-    if asked is None:
+    words = _asked(connection, text)
+    if not words:
         return []
-    ids = _matching(connection, asked.quick)
+    quick, ranked = (" AND ".join(forms) for forms in zip(*((w.quick, w.ranked) for w in words), strict=True))
+    some = _looked_for(connection, words)
+    ids = _matching(connection, some or quick)
+    counted = sum(word.notes for word in words)
+    if some or (1 < len(ids) <= _IN_ORDER and counted > len(ids) * _WEIGHED and all(w.spelt for w in words)):
+        rows = _by_reading(connection, words, ids, limit)
+        if rows is not None:
+            return _as_hits(connection, words, ranked, rows)
+        if some:
+            ids = _matching(connection, quick)
     if not ids:
         return []
     if 1 < len(ids) <= _IN_ORDER:
-        ranked = _joined(connection, asked.ranked, "rank, n.code", limit)
-        return _as_hits(connection, words, asked.ranked, ranked)
-    rows: dict[int, _Row] = {}
-    if len(ids) > _IN_ORDER and not asked.same:
+        return _as_hits(connection, words, ranked, _joined(connection, ranked, "rank, n.code", limit))
+    found: dict[int, _Row] = {}
+    if len(ids) > _IN_ORDER and any(word.held != (word.begun,) for word in words):
         whole = every_word(text, prefix=False) or ""
-        rows.update((row[0], row) for row in _first(connection, whole, _matching(connection, whole), limit))
-    if len(rows) < limit:
-        for row in _first(connection, asked.quick, ids, limit):
-            rows.setdefault(row[0], row)
-    return _as_hits(connection, words, asked.quick, list(rows.values())[:limit])
+        found.update((row[0], row) for row in _first(connection, whole, _matching(connection, whole), limit))
+    if len(found) < limit:
+        for row in _first(connection, quick, ids, limit):
+            found.setdefault(row[0], row)
+    return _as_hits(connection, words, quick, list(found.values())[:limit])
 
 
-def _asked(connection: sqlite3.Connection, words: Sequence[str]) -> _Asked | None:
-    """How to look for notes with every one of some words; None where no note can have them."""
-    quick, ranked, same = [], [], True
-    for word in words:
+def _asked(connection: sqlite3.Connection, text: str) -> list[AskedWord]:
+    """The words of a text as notes hold them; none where no note can have all of them."""
+    found = []
+    for word in map(str.casefold, words_of(text)):
         held = _begun(connection, word) if kept_whole(word) else None
         if held == []:
-            return None
-        if held is None or len(held) > _SPELT or not all(map(kept_whole, held)):
-            quick.append(f'"{word}"*')
-            ranked.append(f'"{word}"*')
-            same = False
-            continue
-        either = " OR ".join(f'"{one}"' for one in held)
-        quick.append(f"({either})")
-        ranked.append(f'"{held[0]}"' if len(held) == 1 else f'"{word}"*')
-        same = same and held == [word]
-    return _Asked(" AND ".join(quick), " AND ".join(ranked), same) if quick else None
+            return []
+        if held is None or len(held) > _SPELT or not all(kept_whole(one) for one, _ in held):
+            found.append(AskedWord(word, (), 0))
+        else:
+            found.append(AskedWord(word, tuple(one for one, _ in held), sum(notes for _, notes in held)))
+    return found
 
 
-def _begun(connection: sqlite3.Connection, word: str) -> list[str]:
+def _begun(connection: sqlite3.Connection, word: str) -> list[tuple[str, int]]:
     """Words in notes that begin with one; one more than are looked for one by one stands for all above."""
-    held = "select word from note_words_held where word >= ? and word < ? limit ?"
-    return [row[0] for row in connection.execute(held, (word, word + _LAST, _SPELT + 1))]
+    held = "select word, notes from note_words_held where word >= ? and word < ? limit ?"
+    return connection.execute(held, (word, word + _LAST, _SPELT + 1)).fetchall()
+
+
+def _looked_for(connection: sqlite3.Connection, words: Sequence[AskedWord]) -> str:
+    """A search for the rarest words only, where reading what it finds is quicker than all the lists."""
+    rarest, *others = sorted(words, key=lambda word: word.notes)
+    if not others or not all(word.spelt for word in words):
+        return ""
+    looked_for, left = [rarest.quick], float(rarest.notes)
+    for word in others:
+        if word.notes > left * _READ:
+            return " AND ".join(looked_for) if left < _IN_ORDER else ""
+        looked_for.append(word.quick)
+        left *= word.notes / _sizes(connection)[0]
+    return ""
+
+
+def _by_reading(
+    connection: sqlite3.Connection, words: Sequence[AskedWord], ids: Sequence[int], limit: int
+) -> list[_Row] | None:
+    """Those of some notes that hold all words, in order; None where their letters do not tell."""
+    if len(ids) > _IN_ORDER:
+        return None
+    rows, usual = _sizes(connection)
+    found: list[tuple[float, _Row, str | None]] = []
+    for *row, hazard, gear, replaced in connection.execute(
+        f"select {_SHOWN}, n.hazard, n.gear_used, n.replaced_by from note n "
+        f"where n.id in ({','.join('?' * len(ids))}) order by n.id",
+        ids,
+    ):
+        written = "\n".join(filter(None, (row[4], hazard, gear, row[3]))).lower()
+        if not written.isascii():
+            return None
+        if not all(word.begun in written for word in words):
+            continue
+        read = _PLAIN_WORDS.findall(written)
+        times = [word.times(read) for word in words]
+        if None in times:
+            return None
+        if all(times):
+            weight = telling([n or 0 for n in times], [word.notes for word in words], len(read), rows, usual)
+            found.append((weight, tuple(row), replaced))
+    if len(found) > 1:
+        if any(len(word.held) > 1 for word in words):  # how many notes hold one of them is not known
+            return None
+        found.sort(key=lambda one: (one[0], one[1][1]))
+    return [row for _, row, replaced in found if replaced is None][:limit]
+
+
+def _sizes(connection: sqlite3.Connection) -> tuple[int, float]:
+    """How many notes the index of words holds, and their words on average: its own record of it."""
+    (kept,) = connection.execute("select block from note_words_data where id = 1").fetchone()
+    numbers, number = [], 0
+    for byte in kept:  # seven bits each, the last of a number without the eighth
+        number = number << 7 | byte & 127
+        if byte < 128:
+            numbers.append(number)
+            number = 0
+    return numbers[0], sum(numbers[1:]) / numbers[0]
 
 
 def _matching(connection: sqlite3.Connection, query: str) -> list[int]:
@@ -157,10 +203,10 @@ def _joined(connection: sqlite3.Connection, query: str, order: str, limit: int) 
 
 
 def _as_hits(
-    connection: sqlite3.Connection, asked: Sequence[str], query: str, rows: Sequence[_Row]
+    connection: sqlite3.Connection, asked: Sequence[AskedWord], query: str, rows: Sequence[_Row]
 ) -> list[Hit]:
     """Notes with the words marked: short ones whole, of others the passage that holds most of the words."""
-    words = [word.casefold() for word in asked]
+    words = [word.begun for word in asked]
     told: dict[int, str] = {}
     if all(kept_whole(word) and word[-1] not in "il" for word in words):  # found by just these letters
         for number, _, _, _, written in rows:
@@ -255,11 +301,14 @@ def _holding(connection: sqlite3.Connection, text: str) -> str | None:
     if not known:
         return " AND ".join(map(quoted, pieces[:_PIECES]))
     rarest, *others = sorted(held, key=held.__getitem__)
-    chosen, left = [rarest], float(held[rarest])
+    chosen, left, most = [rarest], float(held[rarest]), max(held.values())
+    apart = {piece: number for number, part in enumerate(text.lower().split()) for piece in fragments(part)}
+    seen = {apart.get(rarest)}
     for piece in others:
         if len(chosen) == _PIECES or held[piece] > left * _READ:
             break
-        if not any(piece[:2] == one[1:] or piece[1:] == one[:2] for one in chosen):
+        if apart.get(piece, -1) not in seen:  # pieces of one word stand together and rule out little
+            seen.add(apart.get(piece, -1))
             chosen.append(piece)
-            left /= 10  # a guess: pieces of one word stand together
+            left *= held[piece] / most
     return " AND ".join(map(quoted, chosen))

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
 import re
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 MARK_ON = "\x02"  # around found words in a snippet; no record can hold these signs
 MARK_OFF = "\x03"
@@ -30,6 +33,81 @@ def every_word(text: str, *, prefix: bool = True) -> str | None:
 def kept_whole(word: str) -> bool:
     """Whether the index of words holds a word in small letters as it is written, with no ending cut off."""
     return word.isascii() and word.isalnum() and not word.endswith(_LOSES)
+
+
+@dataclass(frozen=True, slots=True)
+class AskedWord:
+    """A word that was asked for, and the words in notes that begin so.
+
+    Parameters
+    ----------
+    begun : str
+        In small letters, as far as it was written.
+    held : tuple of str
+        Words in the index; empty where they are many, or may be written otherwise in the notes.
+    notes : int
+        How many notes hold one of them, at most.
+    """
+
+    begun: str
+    held: tuple[str, ...]
+    notes: int
+
+    @property
+    def quick(self) -> str:
+        """A search that finds the notes in the least time: not the lists of all that may begin so."""
+        if not self.held:
+            return f'"{self.begun}"*'
+        either = " OR ".join(f'"{one}"' for one in self.held)
+        return f"({either})"
+
+    @property
+    def ranked(self) -> str:
+        """A search that finds the same notes, and by which they can be put in order."""
+        return f'"{self.held[0]}"' if len(self.held) == 1 else f'"{self.begun}"*'
+
+    @property
+    def spelt(self) -> bool:
+        """Whether notes can be read for it: the index turns some endings into i or le."""
+        return bool(self.held) and self.begun[-1] not in "il"
+
+    def times(self, words: Sequence[str]) -> int | None:
+        """How often it stands in a note, given in words of small letters; None where these do not tell."""
+        count = 0
+        for word in words:
+            if word.startswith(self.begun):
+                if word not in self.held and (word[-1] != "s" or word[:-1] not in self.held or len(word) < 4):
+                    return None  # perhaps an ending goes that makes it another word
+                count += 1
+        return count
+
+
+def telling(times: Sequence[int], held_by: Sequence[int], long: int, rows: int, usual: float) -> float:
+    """How much the words tell of one note; as the index of words weighs them, least first.
+
+    Parameters
+    ----------
+    times, held_by : sequence of int
+        How often each word stands in the note, and how many notes hold it.
+    long : int
+        Words in the note.
+    rows : int
+        How many notes there are.
+    usual : float
+        Words in a note on average.
+
+    Notes
+    -----
+    Okapi BM25 with k1 = 1.2 and b = 0.75, as SQLite's documentation of FTS5 gives it (section "The bm25()
+    function"); in its order of operations, so that equal notes stay equal.
+    """
+    score = 0.0
+    for count, notes in zip(times, held_by, strict=True):
+        rare = math.log((rows - notes + 0.5) / (notes + 0.5))
+        score += (1e-6 if rare <= 0 else rare) * (
+            (count * (1.2 + 1.0)) / (count + 1.2 * (1 - 0.75 + 0.75 * long / usual))
+        )
+    return -score
 
 
 def every_fragment(text: str) -> str | None:

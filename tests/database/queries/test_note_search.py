@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import contextlib
 import random
 import sqlite3
 from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
 
 import pytest
 
 from handling_db.database import queries
 from handling_db.database.build import build_database
+from handling_db.database.queries import note_hits
 from handling_db.database.queries.note_hits import notes_with
-from handling_db.database.queries.words import MARK_OFF, MARK_ON, kept_whole
+from handling_db.database.queries.words import MARK_OFF, MARK_ON, every_word, kept_whole
 from tests.benchmarks.user_questions import drawn, vocabulary
 
 COUNT = 700
@@ -27,11 +31,11 @@ def texts() -> list[str]:
 @pytest.fixture(scope="module")
 def notes(tmp_path_factory: pytest.TempPathFactory, texts: list[str]) -> Iterator[sqlite3.Connection]:
     room = tmp_path_factory.mktemp("notes")
-    lines = ["- {component: c, name: Ωμέγα, kind: part}\n"]
+    lines = ["- {component: c, name: Ωμέγα, kind: part}\n", "- {component: d, name: '9', kind: part}\n"]
     for i, text in enumerate(texts):
         newer = f", replaces: n{i - 1:04d}" if i % 10 == 9 else ""
         lines.append(
-            f"- {{note: n{i:04d}, about: {{component: c}}, kind: order, text: {text}, told by: shop, "
+            f"- {{note: n{i:04d}, about: {{component: {'d' if i % 60 else 'c'}}}, kind: order, text: {text}, told by: shop, "
             f"author: fitter, on: 2026-04-02, status: draft{newer}}}\n"
         )
     (room / "notes.yml").write_text("".join(lines), encoding="utf-8")
@@ -59,6 +63,16 @@ def test_a_fragment_finds_the_notes_that_hold_it_the_first_by_id(
         assert notes_with(notes, piece.upper(), 40) == holding[:40], piece
 
 
+@pytest.fixture(params=["by lists", "by reading"])
+def way(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> str:
+    """All words by their lists, as among few notes, or the rarest and the notes read, as among many."""
+    if request.param == "by reading":
+        monkeypatch.setattr(note_hits, "_READ", 0)
+        monkeypatch.setattr(note_hits, "_WEIGHED", 0)
+    return str(request.param)
+
+
+@pytest.mark.usefixtures("way")
 def test_a_search_finds_the_notes_that_hold_every_word_or_its_beginning(
     notes: sqlite3.Connection, texts: list[str]
 ) -> None:
@@ -83,8 +97,8 @@ def test_a_search_finds_the_notes_that_hold_every_word_or_its_beginning(
 def test_which_words_and_pieces_there_are_is_counted(notes: sqlite3.Connection, texts: list[str]) -> None:
     words = {word for text in texts for word in text.split()}
     held = dict(notes.execute("select word, notes from note_words_held where word < '{'").fetchall())
-    assert held.keys() == words  # and what the notes are about, in other letters
-    assert all(count == sum(word in text.split() for text in texts) for word, count in held.items())
+    assert held.keys() == words | {"9"}  # what notes are about as well, in whatever letters
+    assert all(held[word] == sum(word in text.split() for text in texts) for word in words)
     pieces = dict(notes.execute("select piece, notes from note_fragments_held").fetchall())
     assert pieces.keys() == {text[i : i + 3] for text in texts for i in range(len(text) - 2)}
     assert all(count == sum(piece in text for text in texts) for piece, count in list(pieces.items())[::50])
@@ -122,3 +136,59 @@ def test_words_that_were_asked_for_are_marked(notes: sqlite3.Connection, texts: 
                 words = hit.snippet.split()
                 begun = [word.strip(MARK_ON + MARK_OFF).startswith(tuple(asked.split())) for word in words]
                 assert [word[0] == MARK_ON for word in words] == begun, (asked, hit)
+
+
+def test_notes_stand_in_the_order_that_the_index_gives_them(
+    notes: sqlite3.Connection, texts: list[str], way: str
+) -> None:
+    """Up to 200 of them, as SQLite's own function weighs the words; replaced ones left out."""
+    chance, read, ordered = random.Random(13), [], 0
+    real = note_hits._by_reading
+
+    def by_reading(*given: Any) -> Any:
+        read.append(real(*given))
+        return read[-1]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(note_hits, "_by_reading", by_reading)
+        for _ in range(250):
+            asked = drawn(chance, texts)
+            wanted = notes.execute(
+                "select n.code, n.replaced_by is null from note_words join note n on n.id = note_words.rowid "
+                "where note_words match ? order by rank, n.code",
+                (every_word(asked),),
+            ).fetchall()
+            if 1 < len(wanted) <= 200:
+                ordered += 1
+                found = [hit.id for hit in queries.search(notes, asked, 200) if hit.kind == "note"]
+                in_order = [code for code, valid in wanted if valid]
+                assert found[: len(in_order)] == in_order, asked
+    assert ordered > 60
+    assert (sum(rows is not None for rows in read) > 30) is (way == "by reading")
+
+
+def test_endings_that_the_index_cuts_off_are_found_whatever_way(tmp_path: Path, way: str) -> None:
+    """Bolts, bolted and bolting are found by bolt, and bolting by bolts; umlauts by plain letters."""
+    told = [
+        "a bolt hook",
+        "bolts and a hook",
+        "hook bolted",
+        "bolting a hook",
+        "a bolthook",
+        "bólt hook",
+        "Hook, BOLT",
+    ]
+    lines = ["- {component: c, name: C, kind: part}\n"] + [
+        f"- {{note: n{i:04d}, about: {{component: c}}, kind: order, text: '{text} number{i}', told by: shop, "
+        "author: fitter, on: 2026-04-02, status: draft}\n"
+        for i, text in enumerate([*told, *["nothing of the kind"] * 30])
+    ]
+    (tmp_path / "notes.yml").write_text("".join(lines), encoding="utf-8")
+    build_database([tmp_path], tmp_path / "notes.db")
+    with contextlib.closing(queries.open_database(tmp_path / "notes.db")) as connection:
+        for asked, wanted in (
+            ("bolt hook", "012356"), ("hook bolts", "012356"), ("bolting hook", "012356"), ("hook bolt", "012356"),
+            ("bolthook", "4"), ("hook number3", "3"), ("hook bo", "012356"), ("hook bolted number6", "6"),
+        ):  # fmt: skip
+            found = {hit.id for hit in queries.search(connection, asked, 40) if hit.kind == "note"}
+            assert found == {f"n{int(i):04d}" for i in wanted}, (way, asked)
