@@ -32,6 +32,7 @@ class Rebuilding:
     def __init__(self, paths: Sequence[Path], out: Path, say: Callable[[str], None]) -> None:
         self.paths, self.out, self._say = tuple(paths), out, say
         self._seen: frozenset[tuple[str, int, int]] = frozenset()
+        self._rest = REST
         self._ended = threading.Event()
         self._thread = threading.Thread(target=self._run, name="rebuilding", daemon=True)
 
@@ -59,19 +60,37 @@ class Rebuilding:
             self._thread.join()
 
     def _run(self) -> None:
-        rest = REST
-        while not self._ended.wait(rest):
-            began = time.monotonic()
+        while not self._ended.wait(self._rest):
             try:
-                seen = frozenset(self._looks())
-                rest = max(REST, SHARE * (time.monotonic() - began))
-                if seen != self._seen:
-                    self._seen = seen  # what is saved from here on is another look, and built after this
-                    self._build()
+                self.look()
             except HandlingError as error:
                 self._say(f"{error}\nThe file as it was is served until that is put right.")
             except OSError as error:  # a file went while it was read; the next look sees how it ended
                 self._say(f"{error.filename}: {error.strerror}")
+
+    def look(self) -> bool:
+        """Look at every file once, and build over the database if one is otherwise than it was.
+
+        Returns
+        -------
+        bool
+            Whether one was.
+
+        Raises
+        ------
+        HandlingError
+            What was saved has a fault.
+        OSError
+            A file went while it was read.
+        """
+        began = time.monotonic()
+        seen = frozenset(self._looks())
+        self._rest = max(REST, SHARE * (time.monotonic() - began))
+        if seen == self._seen:
+            return False
+        self._seen = seen  # what is saved from here on is another look, and built after this
+        self._build()
+        return True
 
     def _build(self) -> None:
         from handling_db.database.building import build_with_bar
