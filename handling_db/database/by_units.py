@@ -6,6 +6,7 @@ what is said of all records together, such as names that fit several, is put tog
 
 from __future__ import annotations
 
+import gc
 import json
 import sqlite3
 from collections import Counter
@@ -33,6 +34,7 @@ from handling_db.lifting.load.unit import forget as forget_units
 from handling_db.records.collection import Collection, Lines
 from handling_db.weights.compare import Judge, judge_of
 
+_COLLECTED = 4  # batches after each of which their garbage, some 5 MB each, is looked for
 _OF_ALL = ("limit_kg",)  # tables with rows of what the shop has once, by kind and id
 _PAGES = 16  # how much of the file is held while it is written [MB]
 
@@ -132,11 +134,13 @@ def write_by_units(
     connection.execute(f"pragma cache_size = -{_PAGES * 1024}")
     writing = _Writing(held, connection, paths, file_name, keeper)
     of = len(held.codes("component"))
-    for batch in held.batches():
+    for number, batch in enumerate(held.batches(), 1):
         tick(writing.done, of)
         writing.batch(batch)
         forget_evidence(batch.collection)
         forget_units(batch.collection)
+        if number % _COLLECTED == 0:  # records and what was worked out of them point at each other in circles
+            gc.collect()
     return writing.rows, writing.told()
 
 

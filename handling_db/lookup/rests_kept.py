@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from handling_db.weights.answer import NOTHING_MORE, Named, Narrowed, Rests, WayToFigure
 from handling_db.weights.verdict import Shared
+
+FEW = 8  # up to so many contradictions stand as they are told
 
 
 def rests_text(rests: Rests) -> str | None:
@@ -18,6 +21,8 @@ def rests_text(rests: Rests) -> str | None:
         return None
     given = asdict(rests)
     found = {name: given[name] for name in told}
+    if len(rests.disputes) > FEW:
+        found["disputes"] = _by_number(rests.disputes)
     return json.dumps(found, default=_number, ensure_ascii=False, sort_keys=True)
 
 
@@ -32,7 +37,7 @@ def rests_from(text: str | None) -> Rests:
         part, low, high = found["left"]
         found["left"] = Named(**part), low, high
     if "disputes" in found:
-        found["disputes"] = tuple(tuple(one) for one in found["disputes"])
+        found["disputes"] = _disputes(found["disputes"])
     if "charges" in found:
         found["charges"] = tuple(found["charges"])
     if "routes" in found:
@@ -40,6 +45,22 @@ def rests_from(text: str | None) -> Rests:
     if "narrowed" in found:
         found["narrowed"] = tuple(Narrowed(**one | {"by": tuple(one["by"])}) for one in found["narrowed"])
     return Rests(**found)
+
+
+def _by_number(disputes: Sequence[Sequence[str]]) -> dict[str, Any]:
+    """Many contradictions of the same figures: each figure once, then which of them each is of.
+
+    One gross slip may bring a hundred contradictions of forty figures each, told at every piece of the unit.
+    """
+    figures = dict.fromkeys(figure for one in disputes for figure in one)
+    number = {figure: place for place, figure in enumerate(figures)}
+    return {"figures": [*figures], "each": [[number[figure] for figure in one] for one in disputes]}
+
+
+def _disputes(kept: Any) -> tuple[tuple[str, ...], ...]:
+    if isinstance(kept, dict):
+        return tuple(tuple(kept["figures"][place] for place in one) for one in kept["each"])
+    return tuple(tuple(one) for one in kept)
 
 
 def shared_from(text: str | None) -> tuple[Shared, ...]:

@@ -278,12 +278,17 @@ def collector_paused() -> Iterator[None]:
 
 @contextmanager
 def collector_seldom() -> Iterator[None]:
-    """Garbage collection much less often: long work that keeps most of what it makes for a while."""
+    """Garbage collection much less often, and never among what is there already.
+
+    For long work that keeps most of what it makes for a while and collects itself when it lets go of it.
+    """
     before = gc.get_threshold()
     gc.set_threshold(before[0] and 50_000, 20, 10)  # none at all stays none
+    gc.freeze()
     try:
         yield
     finally:
+        gc.unfreeze()
         gc.set_threshold(*before)
 
 
