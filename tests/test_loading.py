@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 
 import click
@@ -147,9 +148,33 @@ def with_faults(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return mistyped(DEMO, tmp_path_factory.mktemp("faults"), [EACH[kind] for kind in kinds])
 
 
+@pytest.fixture(scope="module")
+def refusal(with_faults: Path) -> FaultsError:
+    """What reading that folder ends with."""
+    with pytest.raises(FaultsError) as caught:
+        loading.read([with_faults])
+    return caught.value
+
+
+@pytest.fixture
+def read_once(with_faults: Path, refusal: FaultsError, monkeypatch: pytest.MonkeyPatch) -> list[object]:
+    """That folder is read once; every command that asks for it is refused as the first was."""
+    asked: list[object] = []
+
+    def refuse(paths: Iterable[Path | str], *, how: object = None) -> Records:
+        assert [Path(path) for path in paths] == [with_faults]
+        asked.append(paths)
+        raise refusal.with_traceback(None)
+
+    monkeypatch.setattr(loading, "read", refuse)
+    return asked
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("name", sorted(WORDS))
-def test_every_command_refuses_records_with_a_mistyped_id(with_faults: Path, name: str) -> None:
+def test_every_command_refuses_records_with_a_mistyped_id(
+    with_faults: Path, read_once: list[object], name: str
+) -> None:
     """One of a part line, a joint, a lift, gear and a fixture: all of them are told, and nothing else is said."""
     result = CliRunner().invoke(main, [name, *WORDS[name], "--from", str(with_faults)])
     assert result.exit_code == 2
@@ -157,6 +182,7 @@ def test_every_command_refuses_records_with_a_mistyped_id(with_faults: Path, nam
     for part in ("parts[0].component", "gear[0].gear", "between[0]", "only for[0]", "shop: there is no shop"):
         assert part in result.stderr
     assert f"{with_faults / 'components' / 'differential-section.yml'}:" in result.stderr
+    assert len(read_once) == 1
 
 
 @pytest.mark.slow
