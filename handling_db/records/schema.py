@@ -6,7 +6,7 @@ import ast
 import functools
 import inspect
 import itertools
-import textwrap
+import sys
 import typing
 from collections.abc import Iterator
 from typing import Any
@@ -49,11 +49,17 @@ def described(model: type[BaseModel]) -> dict[str, str]:
     return {name: words[name] for name in model.model_fields if name in words}
 
 
+@functools.cache
+def _classes(module: str) -> dict[str, ast.ClassDef]:
+    """The classes at the top of a module; its source is parsed once and not for each of them."""
+    tree = ast.parse(inspect.getsource(sys.modules[module]))
+    return {node.name: node for node in tree.body if isinstance(node, ast.ClassDef)}
+
+
 def _of_source(model: type[BaseModel]) -> dict[str, str]:
-    tree = ast.parse(textwrap.dedent(inspect.getsource(model)))
-    body = tree.body[0].body if isinstance(tree.body[0], ast.ClassDef) else []
+    found = _classes(model.__module__).get(model.__qualname__)
     words: dict[str, str] = {}
-    for field, below in itertools.pairwise(body):
+    for field, below in itertools.pairwise(found.body if found is not None else ()):
         if isinstance(field, ast.AnnAssign) and isinstance(field.target, ast.Name):
             match below:
                 case ast.Expr(value=ast.Constant(value=str() as text)):
