@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from typing import Any
+from urllib.parse import parse_qsl, urlsplit
 
 
 def plain(page: str) -> str:
@@ -20,6 +22,17 @@ async def page_of(served: Any, path: str) -> str:
     assert 'style="' not in page.text
     assert "<script" not in page.text
     return str(page.text)
+
+
+def of_each_question(links: Iterable[str]) -> list[str]:
+    """Of links that ask the same of a page but for the figures, one each; without the places within a page."""
+    found: dict[tuple[str, ...], str] = {}
+    for link in sorted(set(links)):
+        path = link.replace("&amp;", "&").split("#")[0]
+        parts = urlsplit(path)
+        asked = (f"{name}={value.partition('=')[0]}" for name, value in parse_qsl(parts.query))
+        found[parts.path, *asked] = path
+    return list(found.values())
 
 
 async def json_beside(served: Any, page: str) -> Any:

@@ -160,7 +160,8 @@ async def test_the_sheet_of_a_turn_says_first_that_nothing_holds_it(served: Any)
 
 NUMBER = r"-?\d[\d ]*(?:\.\d+)?"
 SPAN = rf"{NUMBER}(?: (?:±|to) {NUMBER})?"
-PAIRED = re.compile(rf"{SPAN} lb \({SPAN} kg\)|{SPAN} (?:kg|t) \({SPAN} lb\)")
+# a note that says both itself is left as it was written
+PAIRED = re.compile(rf"{SPAN} lb \({SPAN} kg\)|{SPAN} (?:kg|t) \({SPAN} lb\)|{SPAN} kg / {SPAN} lb")
 ALONE = re.compile(rf"{NUMBER} (?:kg|lb|t)\b(?!/|²)")
 
 

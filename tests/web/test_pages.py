@@ -6,11 +6,10 @@ import re
 from datetime import datetime
 from pathlib import Path
 from typing import Any
-from urllib.parse import parse_qsl, urlsplit
 
 import pytest
 
-from tests.web.looks import json_beside, page_of
+from tests.web.looks import json_beside, of_each_question, page_of
 
 pytestmark = pytest.mark.anyio
 
@@ -133,17 +132,10 @@ async def test_links_honour_the_prefix(prefixed: Any) -> None:
     links = re.findall(r'(?:href|action)="(/[^"]*)"', text)
     assert links
     assert [link for link in links if not link.startswith("/w/")] == []
-    paths = [link.replace("&amp;", "&").split("#")[0].removeprefix("/w") for link in sorted(set(links))]
-    of_each = {asked_of(path): path for path in paths}  # of eight numbers of discs one
-    assert len(of_each) > 40
-    for path in of_each.values():
+    paths = of_each_question(links)  # of eight numbers of discs one
+    assert len(paths) > 40
+    for path in (path.removeprefix("/w") for path in paths):
         assert (await prefixed.client.get(path)).status_code == 200, path
-
-
-def asked_of(path: str) -> tuple[str, ...]:
-    """A page and what is asked of it, without the figures asked."""
-    parts = urlsplit(path)
-    return (parts.path, *(f"{name}={value.partition('=')[0]}" for name, value in parse_qsl(parts.query)))
 
 
 async def test_index_has_other_names_and_part_numbers(served: Any) -> None:
