@@ -7,9 +7,7 @@ from collections.abc import Callable
 
 from handling_db.checker.closing import closing_from, closing_words, whole_words
 from handling_db.checker.evidence import Evidence
-from handling_db.checker.proof import BY_OTHERS
 from handling_db.checker.rules.sums import CIRCULAR, RULE
-from handling_db.checker.table import RULES, Rule
 from handling_db.checker.verdicts import not_our_fault
 from handling_db.findings import Absent, Finding, Verdict
 from handling_db.records.collection import Collection
@@ -40,6 +38,8 @@ def check(
         In one fixed order: the gravest verdict first; in it what follows from others last, and the sums
         first, the deepest assembly first, but of those that agree the weakest; then by file, line and id.
     """
+    from handling_db.checker.table import RULES  # all rules are loaded where something is looked at
+
     evidence = Evidence(collection, as_of, unread)
     found = [finding for rule in RULES.values() for finding in rule.look(evidence)]
     if unread:
@@ -49,6 +49,8 @@ def check(
 
 def _its_own(finding: Finding) -> bool:
     """Whether a finding stands though some record could not be read, and is not there for the rules."""
+    from handling_db.checker.proof import BY_OTHERS
+
     if finding.verdict is not Verdict.FAULT or finding.rule not in BY_OTHERS:
         return True
     return isinstance(finding, Absent)
@@ -73,4 +75,4 @@ def order_of(
     )
 
 
-__all__ = ["RULES", "Rule", "check", "closing_from", "closing_words", "order_of", "whole_words"]
+__all__ = ["check", "closing_from", "closing_words", "order_of", "whole_words"]

@@ -13,7 +13,6 @@ from handling_db import __version__
 from handling_db.checker import check, closing_words
 from handling_db.database import schema
 from handling_db.database.by_units import Keeper, NoKeeper, Told, write_by_units
-from handling_db.database.component_rows import component_rows
 from handling_db.database.file import publish, refuse_other_files
 from handling_db.database.held import hold
 from handling_db.database.list_rows import finding_rows, list_rows, number_all, record_rows
@@ -196,6 +195,8 @@ def _filling(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Fillin
 
 def _from_records(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Filling:
     """Everything as records: every rule of the checker, every detail of every total."""
+    from handling_db.database.component_rows import component_rows
+
     tell("checking", 0, 1)
     collection = read.collection
     findings = [*read.findings, *check(collection, unread=read.unread)]
@@ -240,7 +241,10 @@ def _with_large(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Fil
             rows.ids.setdefault(("component", code), offset + 1 + node)
     list_rows(rows, about)
     record_rows(rows, collection)
-    component_rows(rows, judge_of(collection), lambda file: shown_name(file, rename))
+    if collection.components:
+        from handling_db.database.component_rows import component_rows
+
+        component_rows(rows, judge_of(collection), lambda file: shown_name(file, rename))
     counts = count_records(collection)
     counts["components"] += len(table.codes)
     counts["part lines"] += len(table.usage)

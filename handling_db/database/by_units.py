@@ -15,13 +15,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Protocol
 
-from handling_db.balance.together.reach import forget as forget_evidence
 from handling_db.checker import check, closing_from, order_of, whole_words
 from handling_db.checker.closing import FEW, Assembly
 from handling_db.checker.evidence import Evidence, field_text
 from handling_db.checker.rules.references import CLASH, Called, clashes, names_of
 from handling_db.checker.rules.sums import CIRCULAR, RULE
-from handling_db.database.component_rows import component_rows
 from handling_db.database.held import Batch, OnHold
 from handling_db.database.list_rows import NUMBERED, list_rows
 from handling_db.database.owned import rows_of
@@ -30,7 +28,6 @@ from handling_db.database.rows import RowsByTable, insert
 from handling_db.database.summary import count_records, data_date, first_unit
 from handling_db.database.units import SHARED, Key, Standing, unit_of_component
 from handling_db.findings import Finding, Verdict
-from handling_db.lifting.load.unit import forget as forget_units
 from handling_db.records.collection import Collection, Lines
 from handling_db.weights.compare import Judge, judge_of
 
@@ -131,6 +128,9 @@ def write_by_units(
     Told
         Where it holds a fault, no row was written since that was found.
     """
+    from handling_db.balance.together.reach import forget as forget_evidence
+    from handling_db.lifting.load.unit import forget as forget_units
+
     connection.execute(f"pragma cache_size = -{_PAGES * 1024}")
     writing = _Writing(held, connection, paths, file_name, keeper)
     of = len(held.codes("component"))
@@ -200,6 +200,8 @@ class _Writing:
         judge = judge_of(collection)
         self._words(judge, found)
         list_rows(self.rows, collection)
+        from handling_db.database.component_rows import component_rows
+
         component_rows(self.rows, judge, self.file_name)
         gathered.pictures += picture_rows(self.rows, collection, self.paths)
         self._write(batch)

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from handling_db.checker import RULES, check
+from handling_db.checker import check
+from handling_db.checker.table import RULES
 from handling_db.findings import Verdict
 from handling_db.records.kinds.origin import version_of
 

@@ -22,7 +22,6 @@ from handling_db.database.build import (
     stamp_from,
     stamp_with_pictures,
 )
-from handling_db.database.component_rows import component_rows
 from handling_db.database.edited import told
 from handling_db.database.edited.files import Changed, changed, files_of, look
 from handling_db.database.edited.kept import Keeping, Kept, facts_of, kept_file, signature
@@ -207,6 +206,8 @@ class _Edit:
 
     def write(self, connection: sqlite3.Connection) -> None:
         """Write it into a copy of the database."""
+        from handling_db.database.component_rows import component_rows
+
         work, change, kept = Rewriting(connection), self.touched, self.kept
         rows = RowsByTable()
         rows.ids = work.numbers(change.removed, change.added)
