@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from handling_db.lookup.as_json import shared_text
 from handling_db.lookup.plan import INFERRED, NOBODY_WEIGHED
@@ -43,6 +43,8 @@ _BASIS = (
 )
 
 Tell = Callable[[str, int, int], None]
+_Said = TypeVar("_Said")
+_Meant = TypeVar("_Meant")
 
 _VERDICT = """
   update statement set verdict = ?, because = ?, parts_low_kg = ?, parts_high_kg = ?, gap_low_kg = ?,
@@ -238,17 +240,23 @@ def _statements(large: Large, offset: int, sources: Mapping[str, int]) -> Column
         "best_kg": np.array(own.best),
         "low_kg": np.array(own.low),
         "high_kg": np.array(own.high),
-        "doubt_from": ["half the step" if doubt == HALF_ASSUMED else doubt for doubt in to.doubt],
-        "step_assumed": [int(doubt == HALF_ASSUMED) for doubt in to.doubt],
-        "state": [state or "not stated" for state in to.state],
-        "counts": [sides[text][0] for text in to.boundary],
-        "without": [sides[text][1] for text in to.boundary],
-        "boundary_known": [int(known[text]) for text in to.boundary],
-        "source": [sources[code or ""] for code in to.source],
+        "doubt_from": _each(to.doubt, lambda doubt: "half the step" if doubt == HALF_ASSUMED else doubt),
+        "step_assumed": _each(to.doubt, lambda doubt: int(doubt == HALF_ASSUMED)),
+        "state": _each(to.state, lambda state: state or "not stated"),
+        "counts": _each(to.boundary, lambda text: sides[text][0]),
+        "without": _each(to.boundary, lambda text: sides[text][1]),
+        "boundary_known": _each(to.boundary, lambda text: int(known[text])),
+        "source": _each(to.source, lambda code: sources[code or ""]),
         "build": to.build,
-        "chosen": [chosen[code] for code in to.source],
+        "chosen": _each(to.source, chosen.__getitem__),
         "written": written,
     }
+
+
+def _each(values: Sequence[_Said], meaning: Callable[[_Said], _Meant]) -> list[_Meant]:
+    """What each of many values means, of which few are different."""
+    means = {value: meaning(value) for value in set(values)}
+    return [*means.values()] * len(values) if len(means) == 1 else [means[value] for value in values]
 
 
 def _side(value: str | tuple[str, ...] | None) -> str:
@@ -290,7 +298,7 @@ def _in_state(large: Large, state: State) -> Columns:
     basis = np.where(leaf, np.where(sums.known, 1, 0), 2)
     basis[sums.whole] = 3
     kinds = {code: place for place, code in enumerate(said.kind_of, 1)}
-    kind_of = np.array([*(kinds[source] for source in statements.source), 0])  # the last of none
+    kind_of = np.array([*_each(statements.source, kinds.__getitem__), 0])  # the last of none
     stated = np.where(leaf, one.handed, -1)
     raised: list[str | None] = [None] * large.height.size
     for node, index in one.raised_by.items():

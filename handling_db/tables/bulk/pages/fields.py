@@ -113,6 +113,10 @@ def put_number(
         return 1
     width = bytes_of(number)
     ends = at + width - 1
+    if int(width.min()) == int(width.max()):
+        for place in range(int(width[0])):
+            data[ends - place] = number >> 7 * place & 0x7F | (0x80 if place else 0)
+        return int(width[0])
     for place in range(int(width.max())):  # the last byte alone has no mark that more follow
         byte = number >> 7 * place & 0x7F | (0x80 if place else 0)
         there = np.broadcast_to(width > place, at.size)
