@@ -83,16 +83,15 @@ def tree_of(cells: Cells, rowid: NDArray[np.int64] | None, first: int) -> PageTr
     else:
         parts = [number_bytes(number) for number in rowid[end[:-1] - 1].tolist()]
     numbers = _numbers(first, 0, begin.size)
-    given: list[bytes | bytearray] = [pages]
     count = int(begin.size)
     while True:
         groups = _groups([len(part) for part in parts])
         made = [_inner_page(numbers[a:b], parts[a : b - 1], inner) for a, b in groups]
         if len(made) == 1:
-            return PageTree(made[0], b"".join(given))
+            return PageTree(made[0], pages)
         parts = [parts[b - 1] for _, b in groups[:-1]]
         numbers = _numbers(first, count, len(made))
-        given.append(b"".join(made))
+        pages.extend(b"".join(made))
         count += len(made)
 
 
