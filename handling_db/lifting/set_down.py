@@ -6,13 +6,22 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from handling_db.families.build import BuildError, worked_measure
+from handling_db.families.build import Build, BuildError, worked_measure
 from handling_db.lifting.figures import EdgeFigure, LandingFigure, SetDownFigure
 from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.on_stand import StandBody, lesser, moved, ways_to_tip
 from handling_db.mechanics.tipping import EdgeOfFace
-from handling_db.mechanics.vectors import Matrix, Vector, apply, cross, rotation_onto, transpose, unit
+from handling_db.mechanics.vectors import (
+    Matrix,
+    PlacedFrame,
+    Vector,
+    apply,
+    cross,
+    rotation_onto,
+    transpose,
+    unit,
+)
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
@@ -86,12 +95,27 @@ def landing_figure(collection: Collection, group: LiftGroup, load_kg: float | No
 
 @dataclass(frozen=True, slots=True)
 class PlacedFace:
-    """A set-down face of a piece, its corners and the way it looks in the root's frame. [m]"""
+    """A set-down face of a piece, where the piece is, and the way the face looks in the root's frame. [m]"""
 
     face: SetDownFace
-    component: str
-    corners: tuple[Vector, ...]
+    component: Component
+    build: Build
+    frame: PlacedFrame
     looks: Vector | None
+
+    @property
+    def corners(self) -> tuple[Vector, ...]:
+        """What touches, in the root's frame; worked out when asked for: a round one has hundreds. [m]"""
+
+        def point(text: Point) -> Vector:
+            x, y, z = (float(worked_measure(v, self.build, self.component.parameters)) for v in text)
+            return x, y, z
+
+        try:
+            own = _outline(self.face, [point(corner) for corner in self.face.touches], point)
+        except BuildError:
+            own = []
+        return tuple(self.frame.to_parent(p) for p in own)
 
 
 def faces_of(collection: Collection, mass: GroupMass) -> tuple[PlacedFace, ...]:
@@ -106,18 +130,9 @@ def faces_of(collection: Collection, mass: GroupMass) -> tuple[PlacedFace, ...]:
         if not any(mass.sides[i].part > 0 for i in mass.ways.under(index)):
             continue
         frame = occurrence.frames[0]
-
-        def point(text: Point) -> Vector:
-            x, y, z = (float(worked_measure(v, build, component.parameters)) for v in text)  # noqa: B023
-            return x, y, z
-
         for face in faces:
             looks = apply(frame.turn, vector_of(face.square_to)) if face.square_to else None
-            try:
-                own = _outline(face, [point(corner) for corner in face.touches], point)
-            except BuildError:
-                own = []
-            found.append(PlacedFace(face, code, tuple(frame.to_parent(p) for p in own), looks))
+            found.append(PlacedFace(face, component, build, frame, looks))
     return tuple(found)
 
 
@@ -139,20 +154,16 @@ def _outline(face: SetDownFace, corners: list[Vector], point: object) -> list[Ve
     return around
 
 
-def _must_not(collection: Collection, faces: Sequence[PlacedFace]) -> tuple[str, ...]:
+def _must_not(faces: Sequence[PlacedFace]) -> tuple[str, ...]:
     """Faces that are recorded as ones to keep off, each with the name of its piece."""
-    return tuple(
-        f"{face.face.name} of {collection.components[face.component].name}"
-        for face in faces
-        if face.face.may_rest == "no"
-    )
+    return tuple(f"{face.face.name} of {face.component.name}" for face in faces if face.face.may_rest == "no")
 
 
 def set_down_figure(collection: Collection, group: LiftGroup, mass: GroupMass) -> SetDownFigure:
     """Where the group is set down, by its own record."""
     down = group.set_down
     if down is None or down.face is None:
-        must_not = _must_not(collection, faces_of(collection, mass))
+        must_not = _must_not(faces_of(collection, mass))
         on, face, why = "nobody looked", "", Notice("where set down nobody looked")
         if down is not None:
             on, face, why = down.on or on, "nobody looked", Notice("which face nobody looked")
@@ -193,7 +204,7 @@ def on_face(
         What the records of the stand leave open.
     """
     faces = faces_of(collection, mass)
-    must_not = _must_not(collection, faces)
+    must_not = _must_not(faces)
     named = [face for face in faces if face.face.id == face_id]
     if not named:
         known = ", ".join(face.face.id for face in faces) or "none is recorded"
@@ -205,11 +216,12 @@ def on_face(
     says_list = [*remark, *says]
     if placed.face.on and on == "nobody looked":
         on = placed.face.on
-    if not placed.corners or placed.looks is None:
+    touching = placed.corners
+    if not touching or placed.looks is None:
         why = Notice("no outline of the face")
         return SetDownFigure(on, placed.face.name, may, None, None, must_not, tuple(says_list), not_known=why)
     down = rotation_onto(placed.looks, (0.0, 0.0, -1.0))
-    corners = [apply(down, corner) for corner in placed.corners]
+    corners = [apply(down, corner) for corner in touching]
     low, high = ([pick(corner[i] for corner in corners) for i in range(3)] for pick in (min, max))
     # From the middle of the face, and over it.
     by = (-(low[0] + high[0]) / 2, -(low[1] + high[1]) / 2, -low[2])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import os
 import random
 import re
 import sqlite3
@@ -17,6 +18,7 @@ from pathlib import Path
 from tests.benchmarks.clock import Line
 
 COMPONENT = "/component/differential-section"
+_EACH = 100  # answers between two looks at a clock that counts hundredths of a second
 # What a shop asks, each time at an address that nobody asked before; {c} a component, {p} a part, {l} a lift, {j} a joint.
 MIX = (
     ("/component/{c}?n={n}", 45),
@@ -67,8 +69,8 @@ class Connection:
 
 
 @contextlib.contextmanager
-def running(file: Path, *more: str) -> Iterator[int]:
-    """A view in a process of its own; its port."""
+def running(file: Path, *more: str) -> Iterator[tuple[int, int]]:
+    """A view in a process of its own; its port and the number of the process."""
     command = [sys.executable, "-m", "tests.benchmarks.served", str(file), *more]
     process = subprocess.Popen(command, stderr=subprocess.PIPE, text=True)
     assert process.stderr is not None
@@ -78,7 +80,7 @@ def running(file: Path, *more: str) -> Iterator[int]:
             if found := re.search(r"http://127\.0\.0\.1:(\d+)/", line):
                 break
         assert found, "the view did not start"
-        yield int(found[1])
+        yield int(found[1]), process.pid
     finally:
         process.terminate()
         process.wait(20)
@@ -134,6 +136,29 @@ async def _turns(port: int, turns: int) -> tuple[float, float, float]:
     return kept, nothing, anew
 
 
+def _worked(process: int) -> float:
+    """Processor time of a process so far, where the system tells it by file. [s]"""
+    figures = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
+    return (int(figures[11]) + int(figures[12])) / os.sysconf("SC_CLK_TCK")
+
+
+async def _work(port: int, process: int, turns: int) -> dict[str, float]:
+    """Processor time of the service for an answer: the clock waits for whatever else the machine does. [s]"""
+    one = await Connection.to(port)
+    asked = 10_000  # no address of these was asked before
+    took = {"kept": 0.0, "nothing": 0.0, "other": 0.0}
+    for _ in range(turns):
+        for what in took:
+            before = _worked(process)
+            for _ in range(_EACH):
+                asked += 1
+                path = {"kept": COMPONENT, "nothing": "/nothing", "other": f"{COMPONENT}?n={asked}"}[what]
+                await one.get(path)
+            took[what] += _worked(process) - before
+    one.close()
+    return {what: seconds / turns / _EACH for what, seconds in took.items()}
+
+
 async def _asked(port: int, mixed: Mixed, clients: int, seconds: float) -> tuple[float, Sequence[float]]:
     """Seconds for each answer that came, and how long each client waited for one."""
     waited: list[float] = []
@@ -153,11 +178,17 @@ async def _asked(port: int, mixed: Mixed, clients: int, seconds: float) -> tuple
 def rows_of_the_view(file: Path, seed: int, seconds: float = 6.0) -> Iterator[Line]:
     """One client over a connection kept open, then 1, 8 and 32 that ask for pages that nothing kept answers."""
     mixed = Mixed(file, seed)
-    with running(file) as port:
+    with running(file) as (port, process):
         kept, nothing, anew = asyncio.run(_turns(port, 120))
         nothing_there = "route that does nothing, on the same connection"
         yield Line("component page asked before, connection kept open", nothing_there, kept, nothing, 2)
         yield Line("component page at another address, connection kept open", nothing_there, anew, nothing, 5)
+        if Path("/proc/self/stat").exists():
+            worked = asyncio.run(_work(port, process, 6))
+            for what, told in (("kept", "asked before"), ("other", "at another address")):
+                name = f"component page {told}, connection kept open, CPU of the service"
+                reach = 2 if what == "kept" else 5
+                yield Line(name, nothing_there, worked[what], worked["nothing"], reach)
 
         async def first() -> None:
             connection = await Connection.to(port)
