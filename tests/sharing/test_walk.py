@@ -163,7 +163,7 @@ def test_the_walk_to_its_end(shops, tmp_path):
 
 def test_taking_the_same_parcel_again_changes_nothing(shops, tmp_path):
     quay, tarrowby = shops
-    parcel = send(quay, tmp_path / "out.zip", sender="quay-shed-nine")
+    parcel = send(quay, tmp_path / "out.zip", sender="quay-shed-nine", component="lock-clutch-pack")
     take(tarrowby, parcel, DAY)
     files = {file: file.read_bytes() for file in tarrowby.rglob("*") if file.is_file()}
 
