@@ -397,6 +397,7 @@ def test_plain_values_all_the_way_down(upper: LiftAnswer) -> None:
                 "handling_db.quantities.amount",
                 "handling_db.quantities.notice",
                 "handling_db.records.open_job",
+                "handling_db.rigging.hook",
                 "handling_db.rigging.leg_rules",
             )
             for field in dataclasses.fields(value):
