@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import gc
 
-from handling_db.cli.starting import Starting, first_collection_late
+from handling_db.cli.starting import Startup, first_collection_late
 
-with Starting():
+with Startup():
     import importlib
     from typing import Any
 

@@ -36,7 +36,7 @@ class Later(ModuleType):
         return getattr(found, name)
 
 
-class Starting:
+class Startup:
     """A block of imports during which the collector rests: nothing that is loaded is garbage."""
 
     def __enter__(self) -> None:
