@@ -32,14 +32,22 @@ class _Standard:
 
     def __get__(self, _one: object, owner: type) -> Any:
         import dataclasses
-        import inspect
 
         body = {
             name: dataclasses.field(**value.said) if isinstance(value, _Field) else value
             for name, value in self.body.items()
         }
-        twin: Any = dataclasses.dataclass(frozen=True)(type(owner.__name__, (), body))
-        found = inspect.signature(twin) if self.name == "__signature__" else getattr(twin, self.name)
+        body["__doc__"] = owner.__doc__ or owner.__name__  # else the standard one writes one
+        written: type[Any] = type(owner.__name__, (), body)
+        found: Any
+        if self.name == "__signature__":
+            import inspect
+
+            found = inspect.signature(dataclasses.dataclass(written))
+        else:
+            methods = self.name != "__dataclass_fields__"  # these need none
+            twin = dataclasses.dataclass(init=methods, repr=methods, eq=methods, frozen=methods)(written)
+            found = getattr(twin, self.name)
         setattr(owner, self.name, found)
         return found
 
