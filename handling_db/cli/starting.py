@@ -72,11 +72,13 @@ def first_collection_late() -> None:
     What a process has loaded until then stays: no collection goes through it.
     """
     usual = gc.get_threshold()
+    late = LATE, *usual[1:]
 
     def as_usual(_phase: str, _told: dict[str, int]) -> None:
-        gc.callbacks.remove(as_usual)
-        gc.set_threshold(*usual)
-        gc.freeze()
+        if gc.get_threshold() == late:  # else a long piece of work has its own for a while
+            gc.callbacks.remove(as_usual)
+            gc.set_threshold(*usual)
+            gc.freeze()
 
     gc.callbacks.append(as_usual)
-    gc.set_threshold(LATE, *usual[1:])
+    gc.set_threshold(*late)

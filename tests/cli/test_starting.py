@@ -86,6 +86,9 @@ def test_garbage_is_collected_late_in_a_process_of_its_own_only() -> None:
         "try: main()\n"
         "except SystemExit: pass\n"
         "print(*state(), gc.get_threshold()[0])\n"
+        "late = gc.get_threshold(); gc.set_threshold(600, 9, 8)\n"
+        "kept = [[] for _ in range(5000)]\n"
+        "print(gc.get_threshold()); gc.set_threshold(*late)\n"
         f"kept = [[] for _ in range({LATE + 1000})]\n"
         "print(*state(), len(gc.callbacks))\n"
     )
@@ -95,5 +98,6 @@ def test_garbage_is_collected_late_in_a_process_of_its_own_only() -> None:
         "True True False",
         "True True False",
         f"True False True {LATE}",
+        "(600, 9, 8)",
         "True True True 0",
     ]

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from handling_db.classes import dataclass
 
 MARK_ON = "\x02"  # around found words in a snippet; no record can hold these signs
 MARK_OFF = "\x03"
