@@ -20,12 +20,15 @@ from typing import Any
 
 import numpy as np
 
+from handling_db.fleet.disagree import disagreements
 from handling_db.fleet.engine import Bounds, opened
 from handling_db.fleet.exact import Exact
 from handling_db.fleet.folders import lay_out_numbered
+from handling_db.fleet.missing import missing
 from handling_db.fleet.roll_up import add_up, climb
 from handling_db.fleet.tables import COLUMNS, file_of
 from handling_db.fleet.total import FleetTotal, fleet_total
+from handling_db.fleet.where_used import where_used
 from handling_db.weights.graph.level_arrays import ArraySums, add_up_arrays, sort_by_level
 from tests.benchmarks.clock import HEAD, Line, side_by_side
 
@@ -161,6 +164,21 @@ def rows(folder: Path, lines: int, seed: int, *, shops: int, bounds: Bounds, tur
     yield Line("the same, time of processors", "the arrays, time of processors", took, base, 1)
     took, base = side_by_side(lambda: rolled_up(folders, room / "totals.parquet", bounds), alone, turns)
     yield Line("compared with the shops' own totals and written", "the roll-up alone", took, base, 3)
+    # What is to be reached here only shows when something grew slow; in this fleet all part numbers disagree.
+    questions: dict[str, tuple[float, Callable[[], object]]] = {
+        "missing: parts without a mass, and who has them": (3, lambda: missing(folders, bounds)),
+        "disagree: all part numbers, each with the figures of all shops": (
+            15,
+            lambda: disagreements(folders, bounds),
+        ),
+        "where-used: one part in all shops": (
+            3,
+            lambda: where_used(f"shop-0:P{lines // shops // 10 + 1}", folders, bounds),
+        ),
+    }
+    for called, (reach, ask) in questions.items():
+        took, base = side_by_side(ask, alone, turns, time.process_time)
+        yield Line(called, "the roll-up alone, time of processors", took, base, reach)
     shutil.rmtree(room)
 
 
