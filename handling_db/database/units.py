@@ -53,14 +53,15 @@ def inner_ids(kind: str, record: Any, plain: Any) -> Iterator[tuple[str, str]]:
 
 
 def _ids_in(value: Any) -> Iterator[str]:
-    if isinstance(value, dict):
-        if isinstance(value.get("id"), str):
-            yield value["id"]
-        for item in value.values():
-            yield from _ids_in(item)
-    elif isinstance(value, list):
-        for item in value:
-            yield from _ids_in(item)
+    waiting = [value]
+    while waiting:
+        here = waiting.pop()
+        if isinstance(here, dict):
+            if isinstance(here.get("id"), str):
+                yield here["id"]
+            waiting += here.values()
+        elif isinstance(here, list):
+            waiting += here
 
 
 def words_in(value: Any) -> Iterator[str]:

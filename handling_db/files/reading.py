@@ -87,10 +87,21 @@ def read_texts(files: Iterable[tuple[str, str]], *, most: int | None = None) -> 
     return ReadFiles(collect(found, lines), in_order, frozenset(unread) - lines.keys())
 
 
-def faultless_records(read: YamlText, name: str) -> list[tuple[str, Any, Lines]] | None:
+def faultless_records(
+    read: YamlText, name: str, *, proved: bool = False
+) -> list[tuple[str, Any, Lines]] | None:
     """Kind, record and lines of all that a file holds; None where anything is wrong with it.
 
     What is wrong is then told by `read_texts`, over all files together.
+
+    Parameters
+    ----------
+    read : YamlText
+    name : str
+        How the file is called in messages.
+    proved : bool
+        Whether this program read the same bytes without a fault before: then formulas and shapes are not
+        tried again.
     """
     if read.findings:
         return None
@@ -99,7 +110,7 @@ def faultless_records(read: YamlText, name: str) -> list[tuple[str, Any, Lines]]
     places = _lines_of_records(read.lines, isinstance(read.value, list), name)
     found = []
     for path, value in _records_in(read.value):
-        kind, record, faults = _record(value, path, read.lines, name)
+        kind, record, faults = _record(value, path, read.lines, name, proved=proved)
         if record is None or faults:
             return None
         found.append((kind, record, places[path]))
@@ -157,7 +168,7 @@ def _duplicate(key: tuple[str, str], first: Lines, second: Lines) -> Finding:
 
 
 def _record(
-    value: Any, path: Path, lines: dict[Path, int], name: str
+    value: Any, path: Path, lines: dict[Path, int], name: str, *, proved: bool = False
 ) -> tuple[str, Any | None, list[Finding]]:
     """One record of whatever kind its key says, or None with the faults."""
     place = Place(name, lines.get(path, 1))
@@ -179,7 +190,7 @@ def _record(
     model = KINDS[kind]
     try:
         record = model.model_validate(value)
-        faults = component_faults(record) if isinstance(record, Component) else ()
+        faults = component_faults(record) if isinstance(record, Component) and not proved else ()
         found = [_family_fault(item, path, lines, name, str(value[kind])) for item in faults]
         return kind, None if found else record, found
     except ValidationError as error:

@@ -102,9 +102,8 @@ def touched(kept: Kept, database: sqlite3.Connection, changed: Changed) -> Touch
     before = frozenset(key for label in labels for key in _of_unit(kept, label))
     _refuse_most(kept, before)
     now = (before - (other - fresh.keys())) | {key for key in other if key in fresh}
-    rest = _again(
-        kept, sorted({_file_of(kept, key) for key in now if key not in fresh} - set(changed.written))
-    )
+    others = sorted({_file_of(kept, key) for key in now if key not in fresh} - set(changed.written))
+    rest = _again(kept, others, {name: changed.now[name].digest for name in others})
     records = {(kind, one.id): one for kind, one in rest.collection.records()} | fresh
     if not now <= records.keys():
         raise WholeNeeded("a file changed while it was read")
@@ -128,13 +127,16 @@ def _read(names: Sequence[str]) -> ReadFiles:
     return ReadFiles(reading.collection, (*findings, *reading.findings), reading.unread)
 
 
-def _again(kept: Kept, names: Sequence[str]) -> ReadFiles:
+def _again(kept: Kept, names: Sequence[str], digests: Mapping[str, str]) -> ReadFiles:
     """Files that are as they were, out of the forms that were kept of them."""
     found: list[tuple[str, Any]] = []
     lines: dict[Key, Lines] = {}
+    known: list[str] = []
     for name in names:
-        read = read_kept(Path(name), kept.form, lambda *_: None)
-        records = None if read is None else faultless_records(read, name)
+        read = read_kept(Path(name), kept.form, lambda digest, _: known.append(digest))
+        records = None
+        if read is not None:  # the bytes that were built from, or others that were saved since
+            records = faultless_records(read, name, proved=known[-1] == digests.get(name))
         if records is None:
             return _read(names)  # which tells what is wrong
         for kind, record, own in records:
