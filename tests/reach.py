@@ -207,7 +207,7 @@ class House:
         names = [ast.unparse(base) for base in node.bases] if isinstance(node, ast.ClassDef) else []
         return any(
             name.split(".")[0]
-            in ("click", "logging", "yaml", "Generic", "BaseModel", "HTMLParser", "BytecodeCache")
+            in ("click", "AnyType", "logging", "yaml", "Generic", "BaseModel", "HTMLParser", "BytecodeCache")
             for name in names
         )
 
