@@ -10,12 +10,8 @@ import click
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
 
-    AnyType = click.ParamType[Any]
-else:
-    AnyType = click.ParamType
 
-
-class PathType(AnyType):
+class PathType(click.ParamType):  # type: ignore[type-arg]  # older ones of click take no argument
     """What `click.Path` accepts; that one is made when something is given.
 
     Parameters
