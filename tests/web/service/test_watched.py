@@ -19,6 +19,7 @@ import httpx
 import pytest
 
 from handling_db.database.build import build_database
+from handling_db.database.cache import LastAnswers
 from handling_db.errors import HandlingError
 from handling_db.web.service import watched as watched_module
 from handling_db.web.service.copies import Copies, ServedLook, remove_left
@@ -198,6 +199,7 @@ async def test_a_request_under_way_ends_on_the_old_file(
     served = opened(file, copies)
     begun, go_on = threading.Event(), threading.Event()
     from handling_db.database import queries
+    from handling_db.web.pages.piece import facts
 
     real = queries.stored_answer
 
@@ -207,6 +209,7 @@ async def test_a_request_under_way_ends_on_the_old_file(
             assert go_on.wait(10)
         return real(*args)
 
+    monkeypatch.setattr(facts, "_answers", LastAnswers(10))  # no test before this one has asked already
     monkeypatch.setattr(queries, "stored_answer", slow)
     async with client_of(served) as client:
         old = asyncio.create_task(client.get("/component/case"))
