@@ -7,7 +7,6 @@ begin alike; so it is looked up first which words there are, and how many notes 
 from __future__ import annotations
 
 import contextlib
-import re
 import sqlite3
 from collections.abc import Iterator, Sequence
 
@@ -21,6 +20,7 @@ from handling_db.database.queries.words import (
     kept_whole,
     one_line,
     quoted,
+    read_words,
     telling,
     words_of,
 )
@@ -33,7 +33,6 @@ _WEIGHED = 300  # in which one is read and the words in it are weighed
 _IN_ORDER = 200  # notes with the words that are put in order by how much the words tell
 _SPELT = 8  # words that begin alike, at most, for them to be looked for one by one
 _WHOLE = 220  # letters of a note that is shown whole
-_PLAIN_WORDS = re.compile(r"[a-z0-9]+")
 _LAST = "\U0010ffff"  # stands after every letter
 
 _SHOWN = "n.id, n.code, n.kind, n.about_name, n.text"
@@ -148,12 +147,12 @@ def _by_reading(
         f"where n.id in ({','.join('?' * len(ids))}) order by n.id",
         ids,
     ):
-        written = "\n".join(filter(None, (row[4], hazard, gear, row[3]))).lower()
-        if not written.isascii():
-            return None
-        if not all(word.begun in written for word in words):
+        written = "\n".join(filter(None, (row[4], hazard, gear, row[3])))
+        if written.isascii() and not all(word.begun in written.lower() for word in words):
             continue
-        read = _PLAIN_WORDS.findall(written)
+        read = read_words(written)
+        if read is None:
+            return None
         times = [word.times(read) for word in words]
         if None in times:
             return None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from collections.abc import Sequence
 
 from handling_db.classes import dataclass
@@ -13,6 +14,7 @@ MARK_OFF = "\x03"
 
 _LONGEST = 200
 _WORDS = 12
+_LATIN = "ž"  # the last letter of European languages
 # Endings that an English word may lose in the index of words; a word with none of them stands there as it is.
 _LOSES = (
     *("s", "y", "e", "ed", "ing", "al", "er", "or", "ic", "ant", "ent", "ion", "ou", "ism"),
@@ -81,6 +83,16 @@ class AskedWord:
                     return None  # perhaps an ending goes that makes it another word
                 count += 1
         return count
+
+
+def read_words(text: str) -> list[str] | None:
+    """The words of a note in plain small letters, as the index divides them; None for other alphabets."""
+    if not text.isascii():
+        apart = unicodedata.normalize("NFD", text)
+        text = "".join(letter for letter in apart if not unicodedata.combining(letter))
+        if max(text, default="") > _LATIN:
+            return None
+    return re.findall(r"[^\W_]+", text.lower())
 
 
 def telling(times: Sequence[int], held_by: Sequence[int], long: int, rows: int, usual: float) -> float:

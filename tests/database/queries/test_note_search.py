@@ -15,7 +15,7 @@ from handling_db.database import queries
 from handling_db.database.build import build_database
 from handling_db.database.queries import note_hits
 from handling_db.database.queries.note_hits import notes_with
-from handling_db.database.queries.words import MARK_OFF, MARK_ON, every_word, kept_whole
+from handling_db.database.queries.words import MARK_OFF, MARK_ON, every_word, kept_whole, read_words
 from tests.benchmarks.user_questions import drawn, vocabulary
 
 COUNT = 700
@@ -31,7 +31,7 @@ def texts() -> list[str]:
 @pytest.fixture(scope="module")
 def notes(tmp_path_factory: pytest.TempPathFactory, texts: list[str]) -> Iterator[sqlite3.Connection]:
     room = tmp_path_factory.mktemp("notes")
-    lines = ["- {component: c, name: Ωμέγα, kind: part}\n", "- {component: d, name: '9', kind: part}\n"]
+    lines = ["- {component: c, name: Ωμέγα, kind: part}\n", "- {component: d, name: 'ß 9', kind: part}\n"]
     for i, text in enumerate(texts):
         newer = f", replaces: n{i - 1:04d}" if i % 10 == 9 else ""
         lines.append(
@@ -175,7 +175,7 @@ def test_endings_that_the_index_cuts_off_are_found_whatever_way(tmp_path: Path, 
         "hook bolted",
         "bolting a hook",
         "a bolthook",
-        "bólt hook",
+        "bólt höok",
         "Hook, BOLT",
     ]
     lines = ["- {component: c, name: C, kind: part}\n"] + [
@@ -192,3 +192,24 @@ def test_endings_that_the_index_cuts_off_are_found_whatever_way(tmp_path: Path, 
         ):  # fmt: skip
             found = {hit.id for hit in queries.search(connection, asked, 40) if hit.kind == "note"}
             assert found == {f"n{int(i):04d}" for i in wanted}, (way, asked)
+
+
+def test_words_of_european_languages_are_read_as_the_index_reads_them() -> None:
+    """Every letter of Latin alphabets up to ž, with its accents in one sign or apart; other alphabets are not read."""
+    chance = random.Random(14)
+    letters = [chr(c) for c in range(0xA0, 0x17F)] + list("abcxyzABCXYZ019_-,. \u0301\u0308") * 5
+    texts = ["".join(chance.choices(letters, k=40)) for _ in range(400)]
+    index = sqlite3.connect(":memory:")
+    index.execute("create virtual table t using fts5 (w, tokenize='unicode61 remove_diacritics 2')")
+    index.execute("create virtual table v using fts5vocab (t, instance)")
+    index.executemany("insert into t (rowid, w) values (?, ?)", enumerate(texts))
+    for number, text in enumerate(texts):
+        terms = [
+            row[0] for row in index.execute("select term from v where doc = ? order by offset", (number,))
+        ]
+        ours = read_words(text)
+        assert ours is not None
+        assert len(ours) == len(terms), text
+        plain = [(a, b) for a, b in zip(ours, terms, strict=True) if a.isascii() or b.isascii()]
+        assert [a for a, _ in plain] == [b for _, b in plain], text
+    assert read_words("Ωμέγα") is None
