@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 import sqlite3
 from pathlib import Path
@@ -13,7 +14,7 @@ import yaml
 
 from handling_db.database.described import described
 from handling_db.web.drawings.tables import tables_drawing
-from handling_db.web.serving import metadata_file
+from handling_db.web.serving import application, metadata_file
 
 pytestmark = pytest.mark.anyio
 
@@ -106,3 +107,18 @@ def test_the_picture_has_every_tie_and_no_box_over_another() -> None:
         assert float(start) in {box[0] for box in boxes}
         assert float(end) in right
         assert float(end) < float(start)
+
+
+async def test_tables_are_counted_without_a_word_in_the_log(
+    demo_db: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    view = application(demo_db)
+
+    listed = (await view.client.get("/handling.json")).json()["tables"]
+
+    said = capfd.readouterr()
+    assert (said.out, said.err) == ("", "")
+    with contextlib.closing(sqlite3.connect(demo_db)) as connection:
+        for name in ("component", "note", "usage"):
+            rows = connection.execute(f"select count(*) from {name}").fetchone()[0]
+            assert [one["count"] for one in listed if one["name"] == name] == [rows]

@@ -8,6 +8,8 @@ import threading
 # Each with what it imports.
 MODULES = (
     "highspy",
+    "numpy.ma",
+    "numpy.random",
     "handling_db.balance.bounds",
     "handling_db.balance.explained",
     "handling_db.checker.gaps",
