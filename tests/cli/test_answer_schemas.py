@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import functools
 import json
 import random
 import shlex
@@ -135,6 +136,11 @@ def printed(
     return found
 
 
+@functools.cache
+def check_of(command: str) -> jsonschema.Draft202012Validator:
+    return jsonschema.Draft202012Validator(answer_schema(command))
+
+
 def commands(group: click.Group, words: tuple[str, ...] = ()) -> Iterator[str]:
     """The words of every command that takes ``--json``."""
     context = click.Context(group)
@@ -157,11 +163,10 @@ def test_every_command_with_json_has_an_example(printed: list[tuple[str, Any]]) 
 
 @pytest.mark.slow
 def test_what_is_printed_is_what_the_schema_says(printed: list[tuple[str, Any]]) -> None:
-    checks = {command: jsonschema.Draft202012Validator(answer_schema(command)) for command in FORMS}
     told = [
         f"{command}: {error.json_path}: {error.message[:200]}"
         for command, answer in printed
-        for error in checks[command].iter_errors(answer)
+        for error in check_of(command).iter_errors(answer)
     ]
 
     assert told == []
@@ -195,7 +200,7 @@ def damaged(value: Any, rng: random.Random) -> Any:
 def test_the_schema_refuses_garbage(printed: list[tuple[str, Any]]) -> None:
     rng = random.Random(1)
     for command, answer in printed:
-        check = jsonschema.Draft202012Validator(answer_schema(command))
+        check = check_of(command)
         for key in rng.sample([key for key in answer if key not in OPTIONAL], 1):
             assert not check.is_valid({name: value for name, value in answer.items() if name != key}), key
             wrong = 7 if isinstance(answer[key], dict) else {"no such": 7}
