@@ -179,7 +179,7 @@ def test_a_damaged_file_is_not_published(records: Path, tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_a_kill_leaves_the_old_file_or_the_new_one(demo_folder: Path, tmp_path: Path) -> None:
-    """Ten builds are killed at random moments; the next build finds nothing but a whole file."""
+    """Six builds are killed at random moments; the next build finds nothing but a whole file."""
     old, new = tmp_path / "old.db", tmp_path / "new.db"
     (tmp_path / "records").mkdir()
     (tmp_path / "records" / "box.yml").write_text(SMALL)
@@ -193,7 +193,7 @@ def test_a_kill_leaves_the_old_file_or_the_new_one(demo_folder: Path, tmp_path: 
     target = room / "handling.db"
     chance = random.Random(20_26)
     killed = 0
-    for _ in range(10):
+    for _ in range(6):
         target.write_bytes(wanted["old"])
         child, said = begun(building, demo_folder, target)
         time.sleep(chance.uniform(0, 1.2 * whole))
@@ -202,7 +202,7 @@ def test_a_kill_leaves_the_old_file_or_the_new_one(demo_folder: Path, tmp_path: 
         killed += child.exitcode == -signal.SIGKILL and not is_done(said)
         said.close()
         assert target.read_bytes() in wanted.values()
-    assert killed >= 3, "too few were killed on the way to mean anything"
+    assert killed >= 2, "too few were killed on the way to mean anything"
     build_database([demo_folder], target)
     assert [path.name for path in room.iterdir()] == ["handling.db"]
     assert target.read_bytes() == wanted["new"]

@@ -185,7 +185,8 @@ def test_a_very_long_list_keeps_twelve_digits():
         count, np.zeros(count - 1, np.int32), np.arange(1, count, dtype=np.int32), np.full(count - 1, 3.0)
     )
     found = _in_floats(levels, (best, best, best), known)
-    wanted = 3 * sum(map(Fraction, best.tolist()), Fraction(0))
+    # each is a whole number of 2^-63, since none but the nothing is below 2^-10: as exact as fractions, and quick
+    wanted = Fraction(3 * sum(map(int, (best * 2.0**63).tolist())), 2**63)
 
     assert Fraction(float(found.low[0])) <= wanted <= Fraction(float(found.high[0]))
     assert float(found.high[0] - found.low[0]) <= 1e-12 * float(wanted)
