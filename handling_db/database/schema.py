@@ -416,13 +416,14 @@ create table note_fragments_held (piece text primary key, notes integer not null
 """
 
 # What of a component is found by fragments; written so that it can be taken out of the index again. A piece
-# without a name of its own is called by its id, which is then there once.
-COMPONENT_FRAGMENTS = """code || case when name = code then '' else char(10) || name end
+# without a name of its own is called by its id, which is then there once; so are most of a large table.
+COMPONENT_FRAGMENTS = """case when name = code and coalesce(part_number, also_called, fits) is null then code
+  else code || case when name = code then '' else char(10) || name end
     || coalesce(char(10) || part_number, '') || coalesce(char(10) || also_called, '')
     || coalesce(char(10) || fits, '')
     || case when coalesce(part_number, fits) is null then '' else char(10) || replace(replace(replace(replace(
       coalesce(part_number, '') || char(10) || coalesce(fits, ''), '-', ''), ' ', ''), '.', ''), '/', '')
-    end"""
+    end end"""
 
 # The words as the index holds them, and the pieces; counted again whenever a note changed.
 FILL_HELD = tuple(
@@ -436,10 +437,17 @@ FILL_HELD = tuple(
     )
 )
 
+# How an index of names is filled: words in small pieces that are merged once at the end, since each is there
+# once or twice; three letters all at once, since they are few; and what the engine does by itself otherwise.
+_FILLED = (("component_words", "automerge", 0, 4), ("component_words", "crisismerge", 1000, 16),
+           ("component_words", "hashsize", 1 << 18, 1 << 20),
+           ("component_fragments", "hashsize", 1 << 25, 1 << 20))  # fmt: skip
+_SET = "insert into {0} ({0}, rank) values ('{1}', {2});\n"
+
 FILL_SEARCH = f"""
+{"".join(_SET.format(table, name, filling) for table, name, filling, _ in _FILLED)}
 insert into component_words (component_words) values ('rebuild');
 insert into note_words (note_words) values ('rebuild');
-insert into component_fragments (component_fragments, rank) values ('hashsize', 33554432);
 insert into component_fragments (rowid, fragments)
   select id, {COMPONENT_FRAGMENTS} from component order by id;
 insert into note_fragments (rowid, fragments) select id, text from note order by id;
@@ -447,5 +455,6 @@ insert into component_words (component_words) values ('optimize');
 insert into note_words (note_words) values ('optimize');
 insert into component_fragments (component_fragments) values ('optimize');
 insert into note_fragments (note_fragments) values ('optimize');
+{"".join(_SET.format(table, name, after) for table, name, _, after in _FILLED)}
 {"".join(f"{statement};" for statement in FILL_HELD)}
 """
