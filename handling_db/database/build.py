@@ -131,25 +131,24 @@ def build_database(
 
     def fill(connection: sqlite3.Connection) -> None:
         connection.executescript(schema.TABLES)
-        filling = None if read is None else _filling(read, rename, tell)
-        if filling is not None and filling.large is not None:
-            connection.executescript(schema.INDEXES_OF_LARGE)
-            filling.large(connection)
         with transaction(connection, large=large):
-            if filling is None:
+            if read is None:
                 assert held is not None
+                more: Callable[[sqlite3.Connection], None] = _nothing
                 rows, told = write_by_units(
                     held, connection, paths, named, kept, lambda *at: tell("adding up", *at)
                 )
                 _refuse_faults(told.findings)
             else:
-                rows, told = _written_together(filling, connection, paths, kept)
+                rows, told, more = _written_together(read, connection, paths, rename, kept, tell)
             whole = stamp_with_pictures(stamp, pictures_hash(told.pictures))
             finding_rows(rows, [finding_shown(finding, rename) for finding in told.findings])
             built_row(rows, whole, told.day, told.first_unit, told.counts, told.closing, demo=demo)
             tell("writing", 0, 1)
             rows.write(connection)
-        fill_search(connection, tell)
+        fill_search(connection, tell)  # the pages that its merging leaves free are taken by the rows below
+        with transaction(connection, large=large):
+            more(connection)
         done.append((told, whole))
         finish(connection, tell, large=large)
 
@@ -162,22 +161,36 @@ def build_database(
 
 
 def _written_together(
-    filling: _Filling, connection: sqlite3.Connection, paths: Sequence[Path], keeper: Keeper
-) -> tuple[RowsByTable, Told]:
-    """Everything at once: tables, records of which one unit's mean what those of another say, and faults."""
+    read: BySize,
+    connection: sqlite3.Connection,
+    paths: Sequence[Path],
+    rename: Mapping[str, str],
+    keeper: Keeper,
+    tell: Progress,
+) -> tuple[RowsByTable, Told, Callable[[sqlite3.Connection], None]]:
+    """Everything at once: tables, records of which one unit's mean what those of another say, and faults.
+
+    What is left to be written once the search is filled comes back with what is told.
+    """
+    filling = _with_large(read, rename, tell) if read.large else _from_records(read, rename, tell)
     pictures = picture_rows(filling.rows, filling.collection, paths)
     filling.rows.write(connection)
+    filling.components(connection)
     filling.rows.rows.clear()
     collection = filling.collection
     keeper.records(collection, filling.unit, lambda key: written(key[0], collection.of_kind(key[0])[key[1]]))
     day, first = data_date(collection), first_unit(collection)
     told = Told(tuple(filling.findings), pictures, filling.counts, day, first, filling.closing)
-    return filling.rows, told
+    return filling.rows, told, filling.more
+
+
+def _nothing(_connection: sqlite3.Connection) -> None:
+    pass
 
 
 @dataclass(frozen=True, slots=True)
 class _Filling:
-    """What goes into the file; `large` puts in what does not come as gathered rows, before these."""
+    """What goes into the file; `components`, then `more`, put in what does not come as gathered rows."""
 
     rows: RowsByTable
     collection: Collection
@@ -185,12 +198,8 @@ class _Filling:
     counts: Mapping[str, int]
     closing: str
     unit: Mapping[Key, str] = field(default_factory=dict)
-    large: Callable[[sqlite3.Connection], None] | None = None
-
-
-def _filling(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Filling:
-    """What goes into the file of tables and records that belong together; faults are refused."""
-    return _with_large(read, rename, tell) if read.large else _from_records(read, rename, tell)
+    components: Callable[[sqlite3.Connection], None] = _nothing
+    more: Callable[[sqlite3.Connection], None] = _nothing
 
 
 def _from_records(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Filling:
@@ -215,7 +224,7 @@ def _from_records(read: BySize, rename: Mapping[str, str], tell: Progress) -> _F
 
 def _with_large(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Filling:
     """Large tables by whole columns, and the records beside them as records."""
-    from handling_db.tables.bulk.rows import write_large
+    from handling_db.tables.bulk.rows import write_components, write_large
     from handling_db.tables.bulk.totals import add_up_large, check_around, stand_ins
 
     _refuse_faults(read.findings)
@@ -251,11 +260,14 @@ def _with_large(read: BySize, rename: Mapping[str, str], tell: Progress) -> _Fil
     counts["mass statements"] += len(table.statements)
     sources = {code: key for (kind, code), key in rows.ids.items() if kind == "source"}
 
-    def write(connection: sqlite3.Connection) -> None:
-        write_large(connection, large, offset, sources, lambda file: shown_name(file, rename), tell)
+    def components(connection: sqlite3.Connection) -> None:
+        write_components(connection, large, offset, lambda file: shown_name(file, rename), tell)
+
+    def more(connection: sqlite3.Connection) -> None:
+        write_large(connection, large, offset, sources, tell)
 
     told = f"{large.closing} {closing}".strip()
-    return _Filling(rows, collection, findings, counts, told, large=write)
+    return _Filling(rows, collection, findings, counts, told, components=components, more=more)
 
 
 @contextlib.contextmanager
@@ -277,7 +289,7 @@ def finish(connection: sqlite3.Connection, tell: Progress, *, large: bool = Fals
     tell("indexing", 0, 1)
     with transaction(connection, large=large):
         connection.execute(FILL_HEAVIEST)
-    connection.executescript(schema.OTHER_INDEXES if large else schema.INDEXES)
+    connection.executescript(schema.INDEXES)
     if large:  # a sample of each index tells enough: they are known to be long
         connection.execute(f"pragma analysis_limit = {_SAMPLE}")
     connection.execute("analyze")

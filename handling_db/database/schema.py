@@ -374,15 +374,12 @@ create table record (
 """
 TABLES += handling_schema.TABLES + handling_schema.VIEWS
 
-# Of the tables that large tables fill, with their rows.
-INDEXES_OF_LARGE = """
+# Made after the rows are in: one pass each instead of a look-up a row.
+INDEXES = """
 create unique index component_code on component (code);
 create index usage_child on usage (child);
 create index statement_component on statement (component);
 create index statement_source on statement (source);
-"""
-# Made after the rows are in: one pass each instead of a look-up a row.
-OTHER_INDEXES = """
 create index note_component on note (component);
 create index record_unit on record (unit);
 create index finding_component on finding (component);
@@ -390,7 +387,6 @@ create index fixture_need_component on fixture_need (component);
 create index total_nobody_knows on total (component)
   where basis in ('nobody knows', 'nobody weighed it; inferred', 'nobody weighed it; guessed');
 """
-INDEXES = INDEXES_OF_LARGE + OTHER_INDEXES
 
 # Words with prefix, tied to the rows they index; and fragments of three letters, which only find rows. Part
 # numbers and models are there with their signs and without, since nobody knows how they are written. Words

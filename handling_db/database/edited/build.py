@@ -33,7 +33,6 @@ from handling_db.database.picture_rows import picture_rows, pictures_hash
 from handling_db.database.rows import RowsByTable, insert
 from handling_db.database.units import Key, Standing, units
 from handling_db.findings import Finding, Verdict
-from handling_db.tables.bulk.room import room_kept
 from handling_db.tables.read import HowRead, collector_paused
 from handling_db.weights.compare import judge_of
 
@@ -92,8 +91,7 @@ def build_over(
     looks = [] if tables else look(files_of(paths)[0], paths, {}, now)  # before they are read
 
     if tables:
-        with room_kept():
-            report = build_database(paths, out, tables=tables, progress=progress, how=how)
+        report = build_database(paths, out, tables=tables, progress=progress, how=how)
         return Built(report, None, because)
     refuse_other_files(out)
     with room_beside(out) as room:

@@ -1,4 +1,4 @@
-"""Rows of large tables on their way into the database, whole columns at a time."""
+"""Rows of large tables on their way into the database: columns zipped together, one statement a table."""
 
 from __future__ import annotations
 
@@ -11,12 +11,7 @@ from handling_db.lookup.as_json import shared_text
 from handling_db.lookup.plan import INFERRED, NOBODY_WEIGHED
 from handling_db.lookup.rests_kept import rests_text
 from handling_db.records.parts.texts import State
-from handling_db.tables.bulk.figures import incomplete_lists
-from handling_db.tables.bulk.graph import Graph
 from handling_db.tables.bulk.inferred import NOBODY, LeftByWholes
-from handling_db.tables.bulk.pages.fields import as_list
-from handling_db.tables.bulk.pages.filled import fill_table
-from handling_db.tables.bulk.pages.texts import TextColumn
 from handling_db.tables.bulk.totals import Large
 from handling_db.tables.masses import HALF_ASSUMED
 from handling_db.weights.answer import Rests
@@ -25,10 +20,6 @@ from handling_db.weights.totals import Basis
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
-
-    from handling_db.tables.bulk.pages.fields import Column
-
-    Columns = dict[str, Column]
 
 EVERY = "every"  # one row stands for the three states where they are the same
 WHY_NONE = "a part in it has no mass"
@@ -50,8 +41,29 @@ _VERDICT = """
   update statement set verdict = ?, because = ?, parts_low_kg = ?, parts_high_kg = ?, gap_low_kg = ?,
     gap_high_kg = ?, missing_low_kg = ?, missing_high_kg = ?, shared = ? where id = ?
 """
+Columns = dict[str, Sequence[Any]]
 
 _VALUES = 160  # put in by one statement: fewer calls, and far from the limit of 999 values
+
+
+def write_components(
+    connection: sqlite3.Connection, large: Large, offset: int, file_name: Callable[[str], str], tell: Tell
+) -> None:
+    """Put the components of large tables in, which the other rows refer to.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+        In a transaction.
+    large : Large
+    offset : int
+        Key of the component before the first node.
+    file_name : function of a file's path
+        What the file is called in the database.
+    tell : function of (what, done, of)
+    """
+    tell("writing", 0, 4)
+    insert_columns(connection, "component", _components(large, offset, file_name))
 
 
 def write_large(
@@ -59,50 +71,36 @@ def write_large(
     large: Large,
     offset: int,
     sources: Mapping[str, int],
-    file_name: Callable[[str], str],
     tell: Tell,
 ) -> None:
-    """Put the rows of large tables in, before any others of their kinds.
+    """Put the other rows of large tables in.
 
     Parameters
     ----------
     connection : sqlite3.Connection
-        Outside of any transaction; its file has the tables and the indexes of these.
+        In a transaction.
     large : Large
     offset : int
         Key of the component before the first node.
     sources : mapping of source id to key
-    file_name : function of a file's path
-        What the file is called in the database.
     tell : function of (what, done, of)
     """
-    tell("writing", 0, 4)
-    put_columns(connection, "component", _components(large, offset, file_name))
     tell("writing", 1, 4)
-    put_columns(connection, "usage", _usage(large, offset))
+    insert_columns(connection, "usage", _usage(large, offset))
     tell("writing", 2, 4)
-    put_columns(connection, "statement", _statements(large, offset, sources))
-    _write_verdicts(connection, large)
+    _write_statements(connection, large, offset, sources)
     tell("writing", 3, 4)
-    put_columns(connection, "total", _totals(large, offset))
+    insert_columns(connection, "total", _totals(large, offset))
     tell("writing", 4, 4)
 
 
-def put_columns(connection: sqlite3.Connection, table: str, columns: Columns) -> None:
-    """Put rows in that come as columns of one length, by pages, or by statements where that cannot be."""
-    if len(next(iter(columns.values()))) and not fill_table(connection, table, columns):
-        connection.execute("begin")
-        insert_columns(connection, table, {name: as_list(column) for name, column in columns.items()})
-        connection.execute("commit")
-
-
-def insert_columns(connection: sqlite3.Connection, table: str, columns: Mapping[str, Sequence[Any]]) -> None:
+def insert_columns(connection: sqlite3.Connection, table: str, columns: Columns) -> None:
     """Put rows in that come as columns of one length; a column of nothing but None is left out."""
     count = len(next(iter(columns.values())))
     if not count:
         return
     written: dict[str, str] = {}
-    given: dict[str, Sequence[Any]] = {}
+    given: Columns = {}
     for name, column in columns.items():
         alike = column[0] is column[-1] and column.count(column[0]) == count
         if alike and column[0] is None:
@@ -138,28 +136,20 @@ def _components(large: Large, offset: int, file_name: Callable[[str], str]) -> C
 
     table = large.graph.table
     called = {file: file_name(file) for file in set(large.graph.file)}
-    assembly = np.diff(large.graph.start) > 0
-    codes = TextColumn.of(table.codes)
+    assembly = (np.diff(large.graph.start) > 0).tolist()
     return {
         "id": range(offset + 1, offset + 1 + len(table.codes)),
-        "code": codes,
-        "name": codes if table.names == table.codes else TextColumn.of(table.names),
-        "kind": TextColumn.chosen(("part", "assembly"), assembly.astype(np.intp)),
-        "parts_listed": TextColumn.chosen((None, "all", "some"), _parts_listed(large.graph, assembly)),
-        "height": large.height,
+        "code": table.codes,
+        "name": table.names,
+        "kind": ["assembly" if whole else "part" for whole in assembly],
+        "parts_listed": [
+            ("all" if table.lists_all(node) else "some") if whole else None
+            for node, whole in enumerate(assembly)
+        ],
+        "height": large.height.tolist(),
         "file": [called[file] for file in large.graph.file],
-        "line": np.array(table.lines),
+        "line": table.lines,
     }
-
-
-def _parts_listed(graph: Graph, assembly: NDArray[np.bool_]) -> NDArray[np.intp]:
-    """By node, 0 for what lists no parts, 1 for all of them and 2 for some."""
-    import numpy as np
-
-    incomplete = incomplete_lists(graph)
-    lacking = assembly & (graph.table.parts_listed != "all" if incomplete is None else incomplete)
-    found: NDArray[np.intp] = assembly.astype(np.intp) + lacking
-    return found
 
 
 def _usage(large: Large, offset: int) -> Columns:
@@ -176,25 +166,29 @@ def _usage(large: Large, offset: int) -> Columns:
     usage = graph.table.usage
     places = {line: json.dumps(texts) for line, texts in usage.place_texts.items()}
     return {
-        "parent": parent + (offset + 1),
-        "child": child.astype(np.int64) + (offset + 1),
-        "line": line,
-        "quantity": graph.quantity[order],
-        **_sparse("written", usage.text, order),
-        **_sparse("place", places, order),
+        "parent": (parent + (offset + 1)).tolist(),
+        "child": (child + (offset + 1)).tolist(),
+        "line": line.tolist(),
+        "quantity": graph.quantity[order].tolist(),
+        "written": _sparse(usage.text, order),
+        "place": _sparse(places, order),
     }
 
 
-def _sparse(name: str, values: Mapping[int, str], order: NDArray[np.intp]) -> Columns:
-    """A column of what there is for some of the rows, in their order; none where there is nothing."""
-    return {name: [values.get(index) for index in order.tolist()]} if values else {}
+def _sparse(values: Mapping[int, str], order: NDArray[np.intp]) -> list[str | None]:
+    """What there is for some of the rows, in their order."""
+    if not values:
+        return [None] * order.size
+    return [values.get(index) for index in order.tolist()]
 
 
-def _write_verdicts(connection: sqlite3.Connection, large: Large) -> None:
-    """What became of the figures that were compared."""
-    if not large.judged:
-        return
-    connection.execute("begin")
+def _write_statements(
+    connection: sqlite3.Connection, large: Large, offset: int, sources: Mapping[str, int]
+) -> None:
+    """Statements keyed in the order of the tables, with the place each has among those of its component."""
+    said = large.graph.table.statements
+    insert_columns(connection, "statement", _statements(large, offset, sources))
+    first = connection.execute("select coalesce(max(id), 0) from statement").fetchone()[0] - len(said) + 1
     connection.executemany(
         _VERDICT,
         (
@@ -205,21 +199,17 @@ def _write_verdicts(connection: sqlite3.Connection, large: Large) -> None:
                 *(one.gap or (None, None)),
                 *(one.missing or (None, None)),
                 shared_text(one.shared),
-                1 + index,
+                first + index,
             )
             for index, one in sorted(large.judged.items())
         ),
     )
-    connection.execute("commit")
 
 
 def _statements(large: Large, offset: int, sources: Mapping[str, int]) -> Columns:
-    """Statements keyed in the order of the tables, with the place each has among those of its component."""
-    import numpy as np
-
     table, own, said = large.graph.table, large.own, large.said
     to = table.statements
-    position = np.zeros(len(to), dtype=np.int64)
+    position = [0] * len(to)
     for indices in own.several.values():
         for place, index in enumerate(indices):
             position[index] = place
@@ -233,13 +223,12 @@ def _statements(large: Large, offset: int, sources: Mapping[str, int]) -> Column
                 cells = {"boundary": boundary, "given": to.given.get(index, {})}
                 written[index] = json.dumps(cells, sort_keys=True)
     return {
-        "id": range(1, len(to) + 1),
-        "component": np.array(to.node, dtype=np.int64) + (offset + 1),
+        "component": [node + offset + 1 for node in to.node],
         "position": position,
         "printed": [f"{number} {unit}" for number, unit in zip(to.number, to.unit, strict=True)],
-        "best_kg": np.array(own.best),
-        "low_kg": np.array(own.low),
-        "high_kg": np.array(own.high),
+        "best_kg": own.best,
+        "low_kg": own.low,
+        "high_kg": own.high,
         "doubt_from": _each(to.doubt, lambda doubt: "half the step" if doubt == HALF_ASSUMED else doubt),
         "step_assumed": _each(to.doubt, lambda doubt: int(doubt == HALF_ASSUMED)),
         "state": _each(to.state, lambda state: state or "not stated"),
@@ -271,11 +260,7 @@ def _totals(large: Large, offset: int) -> Columns:
     keys: Columns = {"component": range(offset + 1, offset + 1 + count), "state": [EVERY] * count}
     if len(by_state) == 1:
         return {**keys, **first, "worked_out": [0] * count}
-    names = [name for name in first if any(name in columns for columns in by_state.values())]
-    rows = {
-        state: list(zip(*(as_list(columns[name]) for name in names), strict=True))
-        for state, columns in by_state.items()
-    }
+    rows = {state: list(zip(*columns.values(), strict=True)) for state, columns in by_state.items()}
     out: list[tuple[Any, ...]] = []
     for node, same in enumerate(zip(*rows.values(), strict=True), offset + 1):
         if same[0] == same[1] == same[2]:
@@ -283,7 +268,7 @@ def _totals(large: Large, offset: int) -> Columns:
         else:
             out += [(node, state, *row) for state, row in zip(rows, same, strict=True)]
     columns: list[list[Any]] = [list(column) for column in zip(*out, strict=True)]
-    return {**dict(zip([*keys, *names], columns, strict=True)), "worked_out": [0] * len(out)}
+    return {**dict(zip([*keys, *first], columns, strict=True)), "worked_out": [0] * len(out)}
 
 
 def _in_state(large: Large, state: State) -> Columns:
@@ -297,9 +282,9 @@ def _in_state(large: Large, state: State) -> Columns:
     leaf = large.height == 0
     basis = np.where(leaf, np.where(sums.known, 1, 0), 2)
     basis[sums.whole] = 3
-    kinds = {code: place for place, code in enumerate(said.kind_of, 1)}
-    kind_of = np.array([*_each(statements.source, kinds.__getitem__), 0])  # the last of none
-    stated = np.where(leaf, one.handed, -1)
+    names = {code: kind.name for code, kind in said.kind_of.items()}
+    names_of = [*_each(statements.source, names.__getitem__), ""]  # the last of -1, which is none
+    stated = np.where(leaf, one.handed, -1).tolist()
     raised: list[str | None] = [None] * large.height.size
     for node, index in one.raised_by.items():
         raised[node] = statements.printed(index)
@@ -310,18 +295,15 @@ def _in_state(large: Large, state: State) -> Columns:
     low, high = (
         np.where(left.inferred, new, old) for new, old in ((left.low, sums.low), (left.high, sums.high))
     )
-    best = np.where(left.inferred, (low + high) / 2.0, sums.best)
     return {
-        "best_kg": np.where(there, best, np.nan),
-        "low_kg": np.where(there, low, np.nan),
-        "high_kg": np.where(there, high, np.nan),
-        "complete": complete.astype(np.int64),
-        "basis": TextColumn.chosen(_BASIS, basis),
-        "from_kind": TextColumn.chosen(
-            [None, *(kind.name for kind in said.kind_of.values())], kind_of[stated]
-        ),
-        "plan_kg": np.where(complete, np.where(left.inferred, high, one.plan), np.nan),
-        "why_none": TextColumn.chosen((WHY_NONE, None), complete.astype(np.intp)),
+        "best_kg": _known(np.where(left.inferred, (low + high) / 2.0, sums.best), there),
+        "low_kg": _known(low, there),
+        "high_kg": _known(high, there),
+        "complete": complete.astype(np.int8).tolist(),
+        "basis": [_BASIS[code] for code in basis.tolist()],
+        "from_kind": [names_of[index] or None for index in stated],
+        "plan_kg": _known(np.where(left.inferred, high, one.plan), complete),
+        "why_none": [None if full else WHY_NONE for full in complete.tolist()],
         "raised_by": raised,
         "rests": _rests(large, left),
         **_centre(one.centre, there),
@@ -357,4 +339,12 @@ def _centre(centre: NDArray[np.float64] | None, there: NDArray[np.bool_]) -> Col
     if centre is None:
         return {}
     known = there & ~np.isnan(centre).any(axis=1)
-    return {name: np.where(known, centre[:, axis], np.nan) for axis, name in enumerate(("x_m", "y_m", "z_m"))}
+    return {name: _known(centre[:, axis], known) for axis, name in enumerate(("x_m", "y_m", "z_m"))}
+
+
+def _known(figure: NDArray[np.float64], there: NDArray[np.bool_]) -> list[float | None]:
+    """A column of figures, None where there is none."""
+    values: list[float | None] = figure.tolist()
+    if bool(there.all()):
+        return values
+    return [value if known else None for value, known in zip(values, there.tolist(), strict=True)]

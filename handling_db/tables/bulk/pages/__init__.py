@@ -1,1 +1,0 @@
-"""Columns of many rows as pages of a database file, written without a statement for each row."""
