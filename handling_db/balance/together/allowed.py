@@ -19,6 +19,7 @@ from handling_db.balance.together.consistent import (
     Sets,
     conflict_among,
     consistent_sets,
+    sum_tree,
 )
 from handling_db.balance.together.disputes import SettledBody, settled
 from handling_db.balance.together.limits import circular, span_of, sweep, wider
@@ -317,7 +318,7 @@ def widened(body: EvidenceBody) -> EvidenceBody:
     members = list(body.members)
     for _ in range(MOST_WIDENED):
         now = EvidenceBody(body.domains, body.ties, tuple(members))
-        conflict = conflict_among(now, now.ties, range(len(members)))
+        conflict = conflict_among(now, now.ties, range(len(members)), sum_tree(now))
         if conflict is None:
             return now
         if not conflict:

@@ -18,6 +18,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from handling_db.balance.together.body import EvidenceBody, Span, SumLimits
+from handling_db.balance.together.left_out import SumTree, without_circle
 from handling_db.balance.together.limits import circular, sweep_in_grid
 from handling_db.balance.together.narrowest import SumProgram
 
@@ -91,6 +92,7 @@ def consistent_sets(body: EvidenceBody) -> Sets:
     disputed, ties = _disputed(body)
     most = max(8, min(MOST_SETS, MOST_WORK // (len(ties) + len(disputed))))
 
+    tree = sum_tree(body)
     removed: list[frozenset[int]] = []
     conflicts: list[frozenset[int]] = []
     seen: set[frozenset[int]] = {frozenset()}
@@ -107,7 +109,7 @@ def consistent_sets(body: EvidenceBody) -> Sets:
             break
         conflict = next((one for one in conflicts if not one & here), None)
         if conflict is None:
-            conflict = conflict_among(body, ties, sorted(disputed - here))
+            conflict = conflict_among(body, ties, sorted(disputed - here), tree)
             if conflict is None:
                 removed.append(here)
                 continue
@@ -138,8 +140,13 @@ def _disputed(body: EvidenceBody) -> tuple[frozenset[int], list[SumLimits]]:
     return frozenset(found), around
 
 
+def sum_tree(body: EvidenceBody) -> SumTree | None:
+    """The body as a tree of sums; None where it has circles."""
+    return SumTree(body) if without_circle(body.rows(), len(body.domains)) else None
+
+
 def conflict_among(
-    body: EvidenceBody, ties: Sequence[SumLimits], active: Sequence[int]
+    body: EvidenceBody, ties: Sequence[SumLimits], active: Sequence[int], tree: SumTree | None
 ) -> frozenset[int] | None:
     """One conflict among some members, as small as it gets; None where they can all be true.
 
@@ -149,6 +156,8 @@ def conflict_among(
     ties : sequence of SumLimits
         Those that have to do with the members.
     active : sequence of int
+    tree : SumTree, optional
+        The body's, where it has no circle: then no figure needs a solution of its own.
     """
     of_member = [(row, place) for place in active for row in body.members[place].rows]
     rows = [*ties, *(row for row, _ in of_member)]
@@ -164,6 +173,9 @@ def conflict_among(
 
     if len(near) > MOST_EXPLAINED:
         return frozenset(near)  # true as it stands; making it smaller costs a sweep for each of its members
+
+    if tree is not None:
+        return tree.smallest_conflict(near, tied)
 
     def holds(some: frozenset[int]) -> bool:
         return possible(body.domains, [*tied, *(r for p in sorted(some) for r in body.members[p].rows)])
