@@ -379,3 +379,51 @@ def test_states_apart_have_rows_of_their_own(small_is_large: None, tmp_path: Pat
         ):
             assert [float(one.high) for one in told] == pytest.approx([float(one.high) for one in worked])
             assert [one.complete for one in told] == [one.complete for one in worked]
+
+
+LEVELS = """level,item,name,quantity,mass,unit,part number,note
+0,unit,Unit,1,90,kg,U-1,
+1,case,Case,1,40,kg,C-77,keep upright
+1,train,Train,1,,,,
+2,shaft,Shaft,1,20,kg,S-1,
+2,gear,Gear,2,5,kg,G-9,
+1,shims,Shims,1,0.5,kg,K-1,
+"""
+
+
+def test_a_list_that_nobody_calls_complete_makes_no_complete_total(
+    small_is_large: None, tmp_path: Path
+) -> None:
+    (tmp_path / "t.csv").write_text(LEVELS)
+    database.build_database([], tmp_path / "x.db", tables=[tmp_path / "t.csv"])
+    connection = queries.open_database(tmp_path / "x.db")
+
+    for found in (queries.stored_answer(connection, "train"), queries.what_if(connection, "train")):
+        assert (float(found.headline.best), found.headline.complete) == (pytest.approx(30), False)
+        assert found.headline.planning is None
+
+
+def test_beside_another_table_a_list_stays_as_it_was_called(small_is_large: None, tmp_path: Path) -> None:
+    (tmp_path / "t.csv").write_text(LEVELS)
+    rows = "".join(f"rack,p{i},1,1.0,kg\n" for i in range(7))
+    (tmp_path / "u.csv").write_text(f"parent,child,quantity,mass,unit\n{rows}")
+    database.build_database([], tmp_path / "x.db", tables=[tmp_path / "t.csv", tmp_path / "u.csv"])
+    connection = queries.open_database(tmp_path / "x.db")
+
+    assert not queries.stored_answer(connection, "train").headline.complete
+    assert queries.stored_answer(connection, "rack").headline.complete
+
+
+def test_part_numbers_kinds_and_remarks_of_rows_are_kept(small_is_large: None, tmp_path: Path) -> None:
+    head = "parent,child,quantity,mass,unit,part number,remark,kind\n"
+    rows = ["rack,p0,1,1.0,kg,PN 0-1,keep upright,part\n", "rack,shims,1,1.0,kg,,,set\n"]
+    more = "".join(f"other,q{i},1,1.0,kg,PN {i},,\n" for i in range(7))
+    (tmp_path / "t.csv").write_text(head + "".join(rows) + "rack,p1,1,1.0,kg,,,\n" * 5)
+    (tmp_path / "u.csv").write_text(head + more)
+    database.build_database([], tmp_path / "x.db", tables=[tmp_path / "t.csv", tmp_path / "u.csv"])
+    connection = queries.open_database(tmp_path / "x.db")
+    ask = "select part_number, remark, kind from component where code = ?"
+
+    assert connection.execute(ask, ("p0",)).fetchone() == ("PN 0-1", "keep upright", "part")
+    assert connection.execute(ask, ("shims",)).fetchone() == (None, None, "set")
+    assert queries.resolve(connection, "PN 3") == "q3"

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from handling_db.weights.graph.level_arrays import ArraySums, Levels
 
 MOST_LINES = 20_000  # turned into records for one question
+_MOST_AROUND = 2_000  # of these, lines beside it in what it goes into
+_MOST_WHOLES = 50  # looked at for these
 FACTORS = {unit.name: float(unit.factor) for unit in UNITS.values()}
 
 _BELOW = """
@@ -40,6 +42,7 @@ _STATEMENTS = """
     t.doubt_from
   from statement t join source s on s.id = t.source where t.component = ? order by t.id
 """
+_PARENTS = "select distinct parent from usage where child = ? order by parent"
 _NAMED = "select code, name from component where id = ?"
 
 
@@ -243,6 +246,9 @@ def _unknown(
 def table_collection(connection: sqlite3.Connection, key: int, name: str) -> Collection:
     """A component of a large table, everything below it and what it goes into, as records.
 
+    What it goes into is there with all its parts where that is little. Of the rest only the lines to what is
+    here are there, so that nothing is taken for all that is in it.
+
     Raises
     ------
     HandlingError
@@ -257,28 +263,56 @@ def table_collection(connection: sqlite3.Connection, key: int, name: str) -> Col
             f"{name} has more than {MOST_LINES:,} part lines below it, too many to be worked out anew; "
             "ask about a part of it"
         )
-    keys = {key: None, **{row[i]: None for row in lines for i in (0, 1)}}
-    parents = connection.execute("select distinct parent from usage where child = ?", (key,)).fetchall()
-    keys |= {row[0]: None for row in parents}
+    inside = {key, *(row[1] for row in lines)}
+    keys = dict.fromkeys([key, *(row[i] for row in lines for i in (0, 1))])
+    partly = _around(connection, key, keys, inside)
+    keys |= dict.fromkeys(partly)
     node = {one: place for place, one in enumerate(keys)}
     table = FlatTable("table", [], [], [], Usage(), Statements(), {}, {}, {}, 0)
     for one in keys:
-        row = connection.execute("select code, name, line from component where id = ?", (one,)).fetchone()
-        table.codes.append(row[0])
-        table.names.append(row[1])
-        table.lines.append(row[2] or 1)
-    inside = {key, *(row[1] for row in lines)}
+        ask = "select code, name, line, parts_listed from component where id = ?"
+        code, named, line, listed = connection.execute(ask, (one,)).fetchone()
+        if listed == "some" or one in partly:
+            table.incomplete.add(len(table.codes))
+        table.codes.append(code)
+        table.names.append(named)
+        table.lines.append(line or 1)
+    ask = "select parent, child, quantity, written, place from usage where parent = ?"
     for one in sorted(keys):
-        where = "parent = ?" if one in inside else "parent = ? and child = ?"
-        values = (one,) if one in inside else (one, key)
-        for row in connection.execute(
-            f"select parent, child, quantity, written, place from usage where {where} order by line", values
-        ):
-            _add_line(table, node, row)
+        children = [f" and child = {child}" for child in sorted(partly[one])] if one in partly else [""]
+        for which in children:
+            for row in connection.execute(f"{ask}{which} order by line", (one,)):
+                _add_line(table, node, row)
         for row in connection.execute(_STATEMENTS, (one,)):
             _add_statement(table, node, row)
     sources, kinds = _sources(connection)
     return records_of(table, SharedTerms(sources, {}, {}), kinds)
+
+
+def _around(
+    connection: sqlite3.Connection, key: int, keys: dict[int, None], inside: set[int]
+) -> dict[int, set[int]]:
+    """Add what a component goes into, with all its parts, to the keys and what is inside.
+
+    Comes back with those of which there is too much, each with the parts of it that are here.
+    """
+    partly: dict[int, set[int]] = {}
+    left, looked, queue = _MOST_AROUND, 0, [key]
+    for child in queue:
+        for (whole,) in connection.execute(_PARENTS, (child,)).fetchall():
+            if whole in inside:
+                continue
+            looked += 1
+            enough = looked <= _MOST_WHOLES
+            more = connection.execute(f"{_LINES} limit ?", (whole, left + 1)).fetchall() if enough else []
+            if not enough or len(more) > left:
+                partly.setdefault(whole, set()).add(child)
+                continue
+            left -= len(more)
+            inside |= {whole, *(row[1] for row in more)}
+            keys |= dict.fromkeys([whole, *(row[1] for row in more)])
+            queue.append(whole)
+    return {whole: children for whole, children in partly.items() if whole not in inside}
 
 
 def _add_line(table: Any, node: Mapping[int, int], row: tuple[Any, ...]) -> None:

@@ -207,7 +207,7 @@ def incomplete_lists(graph: Graph) -> NDArray[np.bool_] | None:
     import numpy as np
 
     table = graph.table
-    if table.all_incomplete:
+    if table.all_incomplete or table.parts_listed != "all":
         return np.ones(len(table.codes), dtype=np.bool_)
     if not table.incomplete:
         return None

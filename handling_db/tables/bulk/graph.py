@@ -126,6 +126,11 @@ def _merged(tables: Sequence[FlatTable]) -> FlatTable:
                 names[node[code]] = name
         to = [node[code] for code in table.codes]
         out.incomplete.update(to[n] for n in table.incomplete)
+        if table.parts_listed != "all":
+            out.incomplete.update(to[n] for n in table.usage.parent)
+        for told, kept in zip(_words(table), _words(out), strict=True):
+            for n, text in told.items():
+                kept.setdefault(to[n], text)
         out.roots.update({to[n]: line for n, line in table.roots.items() if to[n] not in out.roots})
         from_line, from_said = len(usage), len(said)
         usage.parent.extend(to[n] for n in table.usage.parent)
@@ -147,6 +152,11 @@ def _merged(tables: Sequence[FlatTable]) -> FlatTable:
                 out.centres[to[n]] = table.centres[n]
                 out.centre_lines[to[n]] = table.centre_lines[n]
     return out
+
+
+def _words(table: FlatTable) -> tuple[dict[int, str], ...]:
+    """What is said of nodes in words."""
+    return table.part_numbers, table.remarks, table.kinds
 
 
 def cut(table: FlatTable, nodes: Iterable[int], statements: Iterable[int], lines: Iterable[int]) -> FlatTable:
@@ -190,6 +200,7 @@ def cut(table: FlatTable, nodes: Iterable[int], statements: Iterable[int], lines
         table.left_out,
         {to[node] for node in chosen if node in table.incomplete},
         table.all_incomplete,
+        parts_listed=table.parts_listed,
     )
 
 

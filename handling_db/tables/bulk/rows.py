@@ -141,7 +141,12 @@ def _components(large: Large, offset: int, file_name: Callable[[str], str]) -> C
         "id": range(offset + 1, offset + 1 + len(table.codes)),
         "code": table.codes,
         "name": table.names,
-        "kind": ["assembly" if whole else "part" for whole in assembly],
+        "kind": [
+            "assembly" if whole else "set" if table.kinds.get(node) == "set" else "part"
+            for node, whole in enumerate(assembly)
+        ],
+        "part_number": _sparse(table.part_numbers, np.arange(len(table.codes))),
+        "remark": _sparse(table.remarks, np.arange(len(table.codes))),
         "parts_listed": [
             ("all" if table.lists_all(node) else "some") if whole else None
             for node, whole in enumerate(assembly)
