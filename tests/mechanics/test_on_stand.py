@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from handling_db.lifting.said.notices import notice_words
 from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.on_stand import StandBody, common, lesser, moved, ways_to_tip
 from handling_db.mechanics.vectors import rotation
@@ -70,7 +71,7 @@ def test_a_stand_with_its_centre_nobody_recorded_counts_anywhere_over_its_feet()
 def test_what_the_record_of_the_stand_lacks_is_said_and_the_piece_still_told(changed, says):
     piece, both = ways_to_tip(PIECE, FACE, stand(**changed))
 
-    assert says in both.why_not
+    assert says in notice_words(both.why_not)
     assert both.standing is None
     assert piece.standing is not None
 
@@ -78,7 +79,7 @@ def test_what_the_record_of_the_stand_lacks_is_said_and_the_piece_still_told(cha
 def test_a_face_beside_the_stand_is_refused():
     way = ways_to_tip(PIECE, FACE, stand(bears=((3.0, 3.0), (4.0, 3.0), (4.0, 4.0))))[0]
 
-    assert way.why_not == "the face of the piece does not lie on what the stand bears on."
+    assert notice_words(way.why_not) == "the face of the piece does not lie on what the stand bears on."
     assert lesser([way]) is None
 
 

@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 
 from handling_db.database import queries
+from handling_db.database.cache import LastAnswers
+from handling_db.web.pages.piece import facts
 
 pytestmark = pytest.mark.anyio
 
@@ -27,6 +29,7 @@ def held(monkeypatch: pytest.MonkeyPatch) -> tuple[threading.Event, threading.Ev
             assert go_on.wait(20)
         return real(connection, code)
 
+    monkeypatch.setattr(facts, "_answers", LastAnswers(10))  # no test before this one has asked already
     monkeypatch.setattr(queries, "stored_answer", slow)
     return begun, go_on
 
@@ -37,7 +40,7 @@ async def test_what_is_there_already_waits_for_no_page_that_is_written(
     begun, go_on = held
     before = (await served.client.get(PART)).text
     other = asyncio.create_task(served.client.get("/component/transfer-box"))
-    await asyncio.to_thread(begun.wait, 20)
+    assert await asyncio.to_thread(begun.wait, 20)
     try:
         kept = await asyncio.wait_for(served.client.get(PART), 15)
         stock = await asyncio.wait_for(served.client.get("/handling/component.json?_size=2"), 15)

@@ -172,10 +172,10 @@ def test_a_deep_chain_of_records_leaves_details_to_the_asking(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The deepest nodes have all details, the others best, low and high; all have the same total."""
-    from handling_db.database import by_units
+    from handling_db.database import component_rows as rows
 
     depth = 120
-    monkeypatch.setattr(by_units, "component_rows", partial(by_units.component_rows, steps=2_000))
+    monkeypatch.setattr(rows, "component_rows", partial(rows.component_rows, steps=2_000))
     (tmp_path / "c.yml").write_text(chain(depth))
     database.build_database([tmp_path / "c.yml"], tmp_path / "x.db")
     connection = queries.open_database(tmp_path / "x.db")

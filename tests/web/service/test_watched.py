@@ -213,7 +213,7 @@ async def test_a_request_under_way_ends_on_the_old_file(
     monkeypatch.setattr(queries, "stored_answer", slow)
     async with client_of(served) as client:
         old = asyncio.create_task(client.get("/component/case"))
-        await asyncio.to_thread(begun.wait, 10)
+        assert await asyncio.to_thread(begun.wait, 10)
         place_in(file, editions[1])
         assert case_of((await client.get("/component/case")).text) == plan_of(KG[1])
         go_on.set()
