@@ -11,7 +11,6 @@ from collections.abc import Iterable
 from handling_db.balance.explained import inferred_figures
 from handling_db.balance.together.body import Limit
 from handling_db.balance.together.reach import AllEvidence, Reach, evidence_of
-from handling_db.balance.together.told import figures_told
 from handling_db.evidence.answer import BoundFigure, BoundsAnswer, UnusedFigure
 from handling_db.evidence.figure_places import FigurePlaces
 from handling_db.families.build import BuildError, build_of, value_text
@@ -127,7 +126,7 @@ def _bound(evidence: AllEvidence, node: int, state: State) -> BoundFigure:
         _parts(evidence, node, state),
         low_high if reach.inferred else None,
         reach.inferred,
-        tuple("; ".join(figures_told(evidence.judge.collection, conflict)) for conflict in reach.disputes),
+        tuple("; ".join(told) for told in evidence.told(reach.disputes)),
     )
 
 

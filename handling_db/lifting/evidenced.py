@@ -9,7 +9,6 @@ from fractions import Fraction
 from handling_db.balance.together.body import Limit
 from handling_db.balance.together.pieces import most_with_unlisted, unlisted_most
 from handling_db.balance.together.reach import AllEvidence, Reach
-from handling_db.balance.together.told import figures_told
 from handling_db.lookup.plan import Lifted, Planning, lifted_of, widest_of
 from handling_db.quantities.mass import Mass
 from handling_db.records.collection import Collection
@@ -125,7 +124,7 @@ def pieces_together(
             least,
             plan + rest,
             None if high is None else max(high, plan + rest),
-            tuple(dict.fromkeys(figures_told(collection, one) for one in conflicts)),
+            tuple(dict.fromkeys(evidence.told(conflicts))),
             widest_of(evidence, conflicts, names),
             lifted,
             waiting,

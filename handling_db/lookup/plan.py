@@ -9,7 +9,6 @@ from fractions import Fraction
 from handling_db.balance.narrowed import narrowed
 from handling_db.balance.together.body import Limit
 from handling_db.balance.together.reach import AllEvidence, Reach
-from handling_db.balance.together.told import figures_told
 from handling_db.records.collection import Collection
 from handling_db.weights.answer import Named, Narrowed, Rests, WayToFigure
 from handling_db.weights.choose import Chosen
@@ -213,7 +212,7 @@ def _rests(evidence: AllEvidence, totals: Totals, node: int, total: Total, reach
         of_part = evidence.of(evidence.first_build(code), "dry")
         if of_part is not None and of_part.high is not None:
             left = (Named(code, names.get(code, code), pieces), of_part.low, of_part.high)
-    disputes = tuple(figures_told(collection, conflict) for conflict in reach.disputes)
+    disputes = evidence.told(reach.disputes)
     where = ""
     if reach.second is not None or reach.second_open:
         where = widest_of(evidence, reach.disputes, names)

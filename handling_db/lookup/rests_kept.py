@@ -14,12 +14,12 @@ FEW = 8  # up to so many contradictions stand as they are told
 def rests_text(rests: Rests) -> str | None:
     """JSON of what differs from a plain figure; None where nothing does. Masses in kilograms."""
     import json  # a look-up of plain figures starts without
-    from dataclasses import asdict, fields
+    from dataclasses import asdict, fields, replace
 
     told = [one.name for one in fields(rests) if getattr(rests, one.name) != getattr(NOTHING_MORE, one.name)]
     if not told:
         return None
-    given = asdict(rests)
+    given = asdict(replace(rests, disputes=())) | {"disputes": rests.disputes}  # many texts, not to be copied
     found = {name: given[name] for name in told}
     if len(rests.disputes) > FEW:
         found["disputes"] = _by_number(rests.disputes)

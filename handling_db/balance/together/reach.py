@@ -6,7 +6,7 @@ what a figure outside the equations may lift, and when a guess comes in.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -23,6 +23,7 @@ from handling_db.balance.together.members import (
     counted,
     recorded_body,
 )
+from handling_db.balance.together.told import figures_told
 from handling_db.families.build import BuildError, Value, build_of, read_value
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
@@ -116,6 +117,8 @@ class AllEvidence:
         self._reach: dict[tuple[int, State], Reach] = {}
         self._several: dict[Terms, Span] = {}
         self._lift: dict[tuple[int, State, bool], tuple[Fraction, Outside | None]] = {}
+        # by the conflict itself, which is held beside its words: forty figures of each take long to compare
+        self._words: dict[int, tuple[tuple[Witness, ...], tuple[str, ...]]] = {}
 
     @cached_property
     def allowed(self) -> Allowed:
@@ -127,6 +130,21 @@ class AllEvidence:
         """Figures that cannot all be true, each conflict as small as possible."""
         figures = self.recorded.figures
         return tuple(tuple(figures[p][0] for p in sorted(one)) for one in self.allowed.conflicts)
+
+    @cached_property
+    def _disputed_nodes(self) -> tuple[frozenset[int], ...]:
+        """By conflict, the nodes its figures were read for."""
+        figures = self.recorded.figures
+        return tuple(frozenset(figures[p][1] for p in one) for one in self.allowed.conflicts)
+
+    def told(self, conflicts: Sequence[tuple[Witness, ...]]) -> tuple[tuple[str, ...], ...]:
+        """Some of its conflicts in words, figure by figure; each is put into words once."""
+        return tuple(
+            self._words[id(one)][1]
+            if id(one) in self._words
+            else self._words.setdefault(id(one), (one, figures_told(self.judge.collection, one)))[1]
+            for one in conflicts
+        )
 
     @cached_property
     def _guessed(self) -> tuple[Allowed, Mapping[int, tuple[Witness, ...]]] | None:
@@ -536,11 +554,10 @@ class AllEvidence:
         near = self._above(node) | self._below(node)
         if not self.allowed.disputed(terms):
             return ()
-        figures = self.recorded.figures
         return tuple(
-            tuple(figures[p][0] for p in sorted(conflict))
-            for conflict in self.allowed.conflicts
-            if any(figures[p][1] in near for p in conflict)
+            told
+            for told, about in zip(self.disputes, self._disputed_nodes, strict=True)
+            if not near.isdisjoint(about)
         )
 
 
