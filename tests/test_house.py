@@ -18,6 +18,8 @@ from tests.house import (
 )
 from tests.reach import House, whole
 
+pytestmark = pytest.mark.slow
+
 MOST_PARAMETERS_OVER_SIX = 8
 MOST_IN_A_FOLDER = 20
 

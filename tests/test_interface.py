@@ -73,6 +73,7 @@ def every_answer(records: hd.Records) -> dict[str, hd.Answer[object]]:
     }
 
 
+@pytest.mark.slow
 def test_every_answer_has_words_in_both_units_and_json(records: hd.Records) -> None:
     for name, answer in every_answer(records).items():
         for first in (None, "kg", "lb"):
@@ -84,6 +85,7 @@ def test_every_answer_has_words_in_both_units_and_json(records: hd.Records) -> N
         assert json.loads(json.dumps(answer.to_json())), name
 
 
+@pytest.mark.slow
 def test_the_command_line_says_the_same(records: hd.Records) -> None:
     """One calculation: the terminal prints the words of the interface."""
     said = {
@@ -128,6 +130,7 @@ def test_masses_are_pint_quantities_with_exact_figures(records: hd.Records) -> N
         hd.lift(records, "lower-half", as_of=DAY, rules=hd.rules(), assume={"x": (25, 19)})
 
 
+@pytest.mark.slow
 def test_a_database_gives_the_records_it_was_built_of(tmp_path: Path, records: hd.Records) -> None:
     report = hd.build([DEMO], tmp_path / "handling.db")
     stored = hd.open(report.out)
@@ -176,6 +179,7 @@ def received(tmp_path_factory: pytest.TempPathFactory) -> hd.Records:
     return hd.read([taken_in(tmp_path_factory.mktemp("received") / "own", HEAVY)])
 
 
+@pytest.mark.slow
 def test_every_answer_of_the_interface_is_marked(received: hd.Records) -> None:
     """No answer in Python said that it came from elsewhere and nobody here had looked at it."""
     asked = {"as_of": DAY, "rules": hd.rules()}

@@ -134,6 +134,7 @@ def test_every_room_has_a_floor():
     assert rooms <= set(FLOOR)
 
 
+@pytest.mark.slow
 def test_no_module_imports_from_a_floor_above():
     assert [told for path in MODULES for told in upward(path, nodes_of(path))] == []
 

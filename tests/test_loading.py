@@ -72,6 +72,7 @@ def test_the_demo_refers_in_many_ways() -> None:
     }
 
 
+@pytest.mark.slow
 def test_one_mistyped_id_of_every_kind_of_reference_is_found_with_file_and_line(tmp_path: Path) -> None:
     wanted = [one for kind, one in EACH.items() if kind not in INSIDE | BY_THE_READER]
     copy = mistyped(DEMO, tmp_path, wanted)
@@ -79,12 +80,14 @@ def test_one_mistyped_id_of_every_kind_of_reference_is_found_with_file_and_line(
     assert told(error, copy, wanted) == wanted
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", sorted(INSIDE - {("lift group", "takes"), ("lift group", "leaves", "of")}))
 def test_a_mistyped_id_of_something_inside_a_record_is_found(tmp_path: Path, kind: tuple[str, ...]) -> None:
     copy = mistyped(DEMO, tmp_path, [EACH[kind]])
     assert told(refused(copy), copy, [EACH[kind]])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", [("lift group", "takes"), ("lift group", "leaves", "of")])
 def test_a_mistyped_way_is_found_at_its_own_line(tmp_path: Path, kind: tuple[str, ...]) -> None:
     copy = mistyped(DEMO, tmp_path, [EACH[kind]])
@@ -193,6 +196,7 @@ def test_every_command_answers_from_the_demo_folder(name: str) -> None:
     assert result.stdout
 
 
+@pytest.mark.slow
 def test_a_part_line_to_nothing_is_an_unknown_part_in_a_calculation(demo: Collection) -> None:
     """Not reached from a face; but where records are put together by hand nothing may drop out."""
     without = collect([(k, r) for k, r in demo.records() if (k, r.id) != ("component", "rear-cover")])
@@ -207,6 +211,7 @@ def test_a_part_line_to_nothing_is_an_unknown_part_in_a_calculation(demo: Collec
     assert "rear-cover" not in without.components
 
 
+@pytest.mark.slow
 def test_faults_are_those_of_the_checker(tmp_path: Path) -> None:
     """The quick proof finds every fault that `check` finds, and no other."""
     wanted = [one for kind, one in EACH.items() if kind not in BY_THE_READER]
@@ -245,6 +250,7 @@ def test_a_table_is_read_as_a_table(tmp_path: Path) -> None:
     assert result.stderr == "handling-db: there is no lift group 'rig'; there are: none\n"
 
 
+@pytest.mark.slow
 def test_names_aliases_and_part_numbers_lead_to_one_id_from_folder_and_file(demo_db: Path) -> None:
     records, connection = loading.read([DEMO]), open_database(demo_db)
     for code, component in records.components.items():

@@ -61,6 +61,7 @@ def _literals(node: ast.expr) -> list[str]:
     return [one.value for one in several if isinstance(one, ast.Constant) and isinstance(one.value, str)]
 
 
+@pytest.mark.slow
 def test_no_words_decide() -> None:
     found = {
         (".".join(file.relative_to(ROOT).with_suffix("").parts), literal): line
@@ -169,6 +170,7 @@ def rooms(names: Iterable[str]) -> Iterator[tuple[str, ast.Module]]:
                 yield module, ast.parse(file.read_text(encoding="utf-8"))
 
 
+@pytest.mark.slow
 def test_no_room_that_works_things_out_makes_a_sentence() -> None:
     found = {(module, place): text for module, tree in rooms(ROOMS) for place, text in made(tree)}
 
@@ -176,6 +178,7 @@ def test_no_room_that_works_things_out_makes_a_sentence() -> None:
     assert MADE_BECAUSE.keys() - found.keys() == set(), "no longer there: take them off the list"
 
 
+@pytest.mark.slow
 def test_what_an_answer_about_handling_says_is_no_text() -> None:
     found = [
         f"{module}.{node.name}.{field.target.id}"

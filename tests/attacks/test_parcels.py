@@ -8,6 +8,8 @@ import pytest
 
 from tests.attacks.parcels import HOSTILE, QUESTIONS, Shop, changed, drawn, mixed, own_tree, together
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import importlib
 import random
 
+import pytest
+
 from tests.attacks import bad
 from tests.attacks.sheets import run
 
@@ -12,6 +14,7 @@ importlib.import_module("openpyxl")
 importlib.import_module("python_calamine")
 
 
+@pytest.mark.slow
 def test_no_mass_is_taken_wrong_in_silence() -> None:
     """Of random sheets every mass that is taken is the true one, and of honest rows 95 in a hundred are taken."""
     counts = run(random.Random(14), 80)

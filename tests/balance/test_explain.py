@@ -333,6 +333,7 @@ def test_two_figures_of_one_part():
     assert explain_apart(judge, one, one) == ()
 
 
+@pytest.mark.slow
 @settings(max_examples=16, deadline=None)
 @given(st.lists(st.integers(1, 60), min_size=2, max_size=12), st.integers(-60, 60))
 def test_pairs_by_brute_force(masses, off):

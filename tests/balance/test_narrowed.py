@@ -5,6 +5,8 @@ from __future__ import annotations
 import gc
 import weakref
 
+import pytest
+
 from handling_db.balance.narrowed import narrowed
 from handling_db.balance.together.reach import AllEvidence, evidence_of
 from handling_db.records.connected import part_of
@@ -42,6 +44,7 @@ def test_weighings_of_other_units_are_not_what_narrowed_a_figure() -> None:
         assert narrowed(evidence_of(alone), (f"u{i}-gear", ())) == found
 
 
+@pytest.mark.slow
 def test_what_is_kept_about_evidence_does_not_hold_it() -> None:
     """A service reads new evidence with every file that is built; what it worked out of the old one has to go."""
     unit = UNIT.format(unit="u", first="2026-03-01", second="2026-04-01")

@@ -5,11 +5,14 @@ from __future__ import annotations
 import random
 from pathlib import Path
 
+import pytest
+
 from tests.benchmarks import study
 
 PAGE = Path(__file__).parents[2] / "docs" / "study.md"
 
 
+@pytest.mark.slow
 def test_the_same_seed_gives_the_same_table():
     assert study.study(1, 5) == study.study(1, 5)
     assert study.study(1, 5) != study.study(1, 6)

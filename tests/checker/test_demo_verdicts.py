@@ -63,6 +63,7 @@ def gap(finding):
     return tuple(round(float(limit), 1) for limit in finding.gap)
 
 
+@pytest.mark.slow
 def test_the_differential_section_disagrees(demo):
     found = verdict(demo, "differential-section", "415 kg / 920 lb")
     assert found.verdict is Verdict.DISAGREES

@@ -48,6 +48,7 @@ def test_the_same_records_give_the_same_findings(read):
     assert check(read(text)) == check(read(text))
 
 
+@pytest.mark.slow
 @given(st.permutations(["a", "b", "c", "d", "e"]))
 def test_the_order_of_records_in_a_collection_changes_nothing(order):
     from handling_db.files.folders import reference_folder

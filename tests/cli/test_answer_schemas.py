@@ -25,6 +25,8 @@ from handling_db.interface.schema_of import Definitions, described
 from tests.attacks.parcels import own_tree, parcel
 from tests.fleet.neighbours import heavier
 
+pytestmark = pytest.mark.slow
+
 NEEDS = "--as-of 2026-11-25"
 OPTIONAL = ("not_reviewed", "waiting", "weighing")  # there only where there is something to say
 BESIDE = '--assume "auxiliary-drive=19 kg to 25 kg"'
@@ -156,12 +158,10 @@ def test_every_command_with_json_has_a_schema() -> None:
     assert set(commands(main)) - {"schema"} == FORMS.keys()  # what `schema` prints is a schema
 
 
-@pytest.mark.slow
 def test_every_command_with_json_has_an_example(printed: list[tuple[str, Any]]) -> None:
     assert {command for command, _ in printed} == FORMS.keys()
 
 
-@pytest.mark.slow
 def test_what_is_printed_is_what_the_schema_says(printed: list[tuple[str, Any]]) -> None:
     told = [
         f"{command}: {error.json_path}: {error.message[:200]}"
@@ -196,7 +196,6 @@ def damaged(value: Any, rng: random.Random) -> Any:
     return made
 
 
-@pytest.mark.slow
 def test_the_schema_refuses_garbage(printed: list[tuple[str, Any]]) -> None:
     rng = random.Random(1)
     for command, answer in printed:

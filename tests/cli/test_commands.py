@@ -164,6 +164,7 @@ def test_notes_json(run: Run, demo_db: Path) -> None:
     assert {"id", "kind", "text", "status", "author"} <= set(notes[0])
 
 
+@pytest.mark.slow
 def test_schema(run: Run) -> None:
     assert "component" in json.loads(run("schema").stdout)
     one = json.loads(run("schema", "weighing").stdout)
@@ -171,6 +172,7 @@ def test_schema(run: Run) -> None:
     assert run("schema", "widget").exit_code == 2
 
 
+@pytest.mark.slow
 def test_demo_without_serving(run: Run, tmp_path: Path) -> None:
     result = run("demo", str(tmp_path / "try"), "--no-serve")
     assert result.exit_code == 0, result.stderr
@@ -179,6 +181,7 @@ def test_demo_without_serving(run: Run, tmp_path: Path) -> None:
     assert (tmp_path / "try" / "handling.db").exists()
 
 
+@pytest.mark.slow
 def test_look_ups_use_the_demo_and_say_so(run: Run) -> None:
     assert run("demo", "--no-serve").exit_code == 0
     result = run("weight", "transfer-box")

@@ -84,6 +84,7 @@ def test_lift_as_json_names_units_and_keeps_nulls(run: Run, unweighed: tuple[str
     assert value["weigh"] == [{"id": "auxiliary-drive", "name": "Auxiliary drive"}]
 
 
+@pytest.mark.slow
 def test_a_range_is_said_to_be_one(run: Run) -> None:
     told = lines(run, "lift", "lower-half", "--assume", "auxiliary-drive=19 kg to 25 kg", *FROM)
 
@@ -214,6 +215,7 @@ def test_a_job_from_opening_to_closing(run: Run, records: Path) -> None:
     assert "job 'qsn-1188' was closed on 2026-11-25; open a new one" in again.stderr
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "said"),
     [
@@ -285,6 +287,7 @@ def test_an_open_job_is_named_wherever_its_unit_is(run: Run, demo_db: Path, word
     assert "qsn-1187" not in run("weight", "saw-gearbox", "--db", str(demo_db)).stdout
 
 
+@pytest.mark.slow
 def test_the_serial_applies_the_job_and_another_serial_is_another_unit(run: Run, demo_db: Path) -> None:
     def first(*words: str) -> str:
         return str(run("lift", "upper-half-lift", *words, "--db", str(demo_db)).stdout.splitlines()[0])

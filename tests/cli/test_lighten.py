@@ -12,6 +12,7 @@ from tests.cli.conftest import Run
 PARTED = ("lighten", "section-broken-loose-tarrowby", "--as-of", "2026-11-25")
 
 
+@pytest.mark.slow
 def test_from_the_database_and_from_the_folder_alike(run: Run, demo_db: Path, demo_folder: Path) -> None:
     by_file = run(*PARTED, "--db", str(demo_db))
     by_folder = run(*PARTED, "--from", str(demo_folder))
@@ -22,6 +23,7 @@ def test_from_the_database_and_from_the_folder_alike(run: Run, demo_db: Path, de
     assert by_folder.stdout == by_file.stdout
 
 
+@pytest.mark.slow
 def test_json_says_the_same(run: Run, demo_db: Path) -> None:
     told = json.loads(run(*PARTED, "--db", str(demo_db), "--json").stdout)
 

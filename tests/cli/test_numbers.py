@@ -288,6 +288,7 @@ def test_doubt_suggests_the_near_source(run: Run, demo_db: Path) -> None:
     assert "there is no source or material 'quay-flor-scale'; did you mean: quay-floor-scale" in result.stderr
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "words",
     [

@@ -42,6 +42,7 @@ def sent(run: Run, quay: Path, tarrowby: Path, component: str = "lock-clutch-pac
     return out
 
 
+@pytest.mark.slow
 def test_make_look_take_review(run: Run, quay: Path, tarrowby: Path) -> None:
     out = sent(run, quay, tarrowby)
 
@@ -75,6 +76,7 @@ def test_make_look_take_review(run: Run, quay: Path, tarrowby: Path) -> None:
     assert again.stderr == "nothing open is meant by the decision 'accept' on from quay-shed-nine\n"
 
 
+@pytest.mark.slow
 def test_a_database_spares_reading_all_records_and_says_the_same(
     run: Run, quay: Path, tarrowby: Path, tmp_path: Path
 ) -> None:
@@ -293,6 +295,7 @@ def test_add_note_refuses_what_is_wrong(run: Run, quay: Path) -> None:
     )
 
 
+@pytest.mark.slow
 def test_gaps_name_the_piece_that_nobody_weighed_first_among_what_to_weigh(run: Run, quay: Path) -> None:
     lines = run("gaps", str(quay), "--act", "weigh", "--as-of", "2026-11-25").stdout.splitlines()
 
@@ -305,6 +308,7 @@ def test_gaps_name_the_piece_that_nobody_weighed_first_among_what_to_weigh(run: 
     assert helped == sorted(helped, reverse=True)
 
 
+@pytest.mark.slow
 def test_history_in_words_and_figures(run: Run, quay: Path, tmp_path: Path) -> None:
     before = tmp_path / "before"
     shutil.copytree(quay, before)

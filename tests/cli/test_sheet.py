@@ -114,6 +114,7 @@ def test_json_has_every_row_and_the_files(run: Run, file: Path) -> None:
     assert set(found["files"]) == {"components/list.yml", "sources/list.yml"}
 
 
+@pytest.mark.slow
 def test_the_template_is_written_once_and_read_without_a_mapping(run: Run, tmp_path: Path) -> None:
     openpyxl = importlib.import_module("openpyxl")
     file = tmp_path / "t.xlsx"
@@ -133,6 +134,7 @@ def test_the_template_is_written_once_and_read_without_a_mapping(run: Run, tmp_p
     assert [note.text for note in collection.notes.values()] == ["Look."]
 
 
+@pytest.mark.slow
 def test_export_of_one_component_and_of_everything(run: Run, tmp_path: Path) -> None:
     demo = str(data_folder() / "demo")
     for ending in ("csv", "xlsx", "html"):

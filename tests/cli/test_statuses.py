@@ -35,6 +35,7 @@ def test_a_full_disk_behind_the_output_is_a_sentence() -> None:
     assert done.stderr == "handling-db: the output: cannot be read or written (No space left on device)\n"
 
 
+@pytest.mark.slow
 def test_a_closed_pipe_is_a_sentence_and_not_a_disagreement() -> None:
     """The status was 1, which says that something disagrees."""
     done = shell("(sleep 0.3; hdb schema; echo $? >&3) 3>&2 | true")
@@ -183,6 +184,7 @@ def test_the_longest_name_a_file_may_have_can_be_written(tmp_path: Path) -> None
     assert [file.name for file in tmp_path.iterdir()] == [name]
 
 
+@pytest.mark.slow
 def test_three_notes_at_once_wait_for_each_other(tmp_path: Path) -> None:
     """Two of three failed before: "another command is writing to it"."""
     folder = tmp_path / "demo"

@@ -61,6 +61,7 @@ LBS_FIRST = re.compile(rf"{SPAN} lb \({SPAN} kg\)")
 ALONE = re.compile(rf"{NUMBER} (?:kg|lb|t)\b(?!/|²)")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("words", QUESTIONS, ids=" ".join)
 def test_no_mass_stands_in_one_unit_alone(run: Run, demo_db: Path, words: tuple[str, ...]) -> None:
     result = run(*words, "--unit", "lb", "--db", str(demo_db))

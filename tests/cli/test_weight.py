@@ -86,6 +86,7 @@ def test_nobody_weighed(run: Run, demo_db: Path) -> None:
     assert not [line for line in found if "0.0 kg" in line or " 0 kg" in line]
 
 
+@pytest.mark.slow
 def test_json_fields(run: Run, demo_db: Path) -> None:
     result = run("weight", "differential-section", "--state", "dry", "--json", "--db", str(demo_db))
     answer = json.loads(result.stdout)

@@ -90,6 +90,7 @@ def test_the_file_says_what_it_is(records: Path, tmp_path: Path) -> None:
     assert rows(tmp_path / "x.db", "pragma foreign_key_check") == []
 
 
+@pytest.mark.slow
 def test_same_input_same_bytes(demo_folder: Path, tmp_path: Path) -> None:
     """Also from another folder and after another build."""
     one = build_database([demo_folder], tmp_path / "one.db")

@@ -98,6 +98,7 @@ def test_what_two_units_share_against_the_rules_is_told_as_by_the_whole(
     assert any(one.verdict == "fault" for one in some)
 
 
+@pytest.mark.slow
 def test_the_demo_beside_other_units(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     write_shop(tmp_path / "shop", 184, 5)
     some, whole, taken = both([tmp_path / "shop"], tmp_path, monkeypatch, 50)
@@ -116,6 +117,7 @@ def test_few_wholes_are_told_one_by_one(tmp_path: Path, monkeypatch: pytest.Monk
     assert taken > 1
 
 
+@pytest.mark.slow
 def test_records_of_units_that_are_done_are_let_go(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     write_shop(tmp_path / "shop", 276, 7)
     alive: list[int] = []

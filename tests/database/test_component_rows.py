@@ -79,6 +79,7 @@ def _assembly(code: str, lines: Any, masses: Any, chance: random.Random) -> dict
     return record | ({"masses": masses} if masses else {})
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
 def test_what_is_alike_in_every_state_is_as_if_worked_out_three_times(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, seed: int

@@ -32,6 +32,7 @@ def best(demo: Collection, code: str, **values: object) -> float:
     return float(answer(demo, code, given=values, state="dry").headline.best)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("discs", range(4, 13))
 def test_the_clutch_pack_over_its_discs(demo: Collection, discs: int) -> None:
     """29.44 + 1.527 N: a disc of 0.418, a plate of 0.579 and 7 mm of drum of 0.530 kg."""

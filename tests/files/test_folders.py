@@ -307,6 +307,7 @@ def test_any_record_writes_and_reads_and_writes_the_same_bytes(kind, data):
     assert load_text(text, "a.yml").value == load_text(record_text(record), "a.yml").value
 
 
+@pytest.mark.slow
 @settings(max_examples=8)
 @given(st.integers(0, 2**32))
 def test_records_in_any_order_are_the_same_collection(seed):

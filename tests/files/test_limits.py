@@ -31,6 +31,7 @@ FOUR_MB = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", FOUR_MB.values(), ids=FOUR_MB)
 def test_four_megabytes_are_refused_in_a_second_within_200_mb(text: str) -> None:
     done = subprocess.run([sys.executable, "-c", _MEASURED, text], capture_output=True, text=True, check=True)

@@ -278,6 +278,7 @@ def test_a_damaged_file_gives_records_or_findings_and_never_raises(seed):
         assert 1 <= int(place[1]) <= len(damaged(seed).splitlines()) + 1
 
 
+@pytest.mark.slow
 def test_one_faulty_record_does_not_touch_the_others():
     whole = read(a_yml=EXAMPLES).collection
     for kind, record in whole.records():

@@ -51,6 +51,7 @@ def test_it_reads_the_same_and_keeps_comments():
     assert (again.changed, again.text) == (False, one.text)
 
 
+@pytest.mark.slow
 def test_the_demo_says_the_same_afterwards(tmp_path):
     folder = tmp_path / "demo"
     shutil.copytree(data_folder() / "demo", folder)

@@ -95,6 +95,7 @@ def test_an_altered_total_of_a_shop_is_named(fleet: tuple[Path, Path], tmp_path:
     assert "3 totals are not what the shop's own program says" in found.stdout
 
 
+@pytest.mark.slow
 def test_missing_names_who_has_a_figure(fleet: tuple[Path, Path]) -> None:
     strict = run("fleet", "missing", *fleet).stdout
     assert "low-tarrowby:rope" in strict
@@ -129,6 +130,7 @@ def test_one_shop_alone_disagrees_with_nobody(fleet: tuple[Path, Path]) -> None:
     assert "0 part numbers in more than one shop" in found.stdout
 
 
+@pytest.mark.slow
 def test_where_used_goes_through_all_shops(fleet: tuple[Path, Path]) -> None:
     told = json.loads(run("fleet", "where-used", "low-tarrowby:brake", *fleet, "--json").stdout)
 
@@ -188,6 +190,7 @@ def changed(fleet: tuple[Path, Path], folder: Path, table: str, what: str) -> Pa
     return folder
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("table", ["names", "lines", "masses", "totals"])
 def test_rows_may_stand_in_any_order(fleet: tuple[Path, Path], tmp_path: Path, table: str) -> None:
     folder = changed(fleet, tmp_path / "x", table, "from {source} order by hash(columns(*))")
@@ -273,6 +276,7 @@ def test_a_total_that_the_shop_does_not_say_is_named(fleet: tuple[Path, Path], t
     assert "1 total is not what the shop's own program says" in found.stdout
 
 
+@pytest.mark.slow
 def test_rings_are_named_and_have_no_total(fleet: tuple[Path, Path], tmp_path: Path) -> None:
     """No collection of ours can hold one; tables that somebody else wrote can."""
     listed = changed(fleet, tmp_path / "x", "names", "select * replace (true as lists_parts) from {source}")

@@ -17,6 +17,7 @@ from tests.fleet.engines import close
 from tests.fleet.shops import STATES
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [0, 2, 3])
 def test_rows_roll_up_to_what_their_records_say(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, seed: int
@@ -55,6 +56,7 @@ def test_rows_roll_up_to_what_their_records_say(
             assert high is None or high >= total.mass.high, where
 
 
+@pytest.mark.slow
 def test_a_table_beside_records_keeps_both(
     tmp_path: Path, demo_folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

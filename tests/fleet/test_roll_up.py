@@ -52,6 +52,7 @@ def compare_with_oracle(found: dict[Any, Any], shop: str, pieces: dict[str, Piec
     return seen
 
 
+@pytest.mark.slow
 @given(st.integers(0, 2**32))
 @settings(max_examples=30)
 def test_any_shop_on_a_second_engine_is_recursion_in_fractions(seed: int) -> None:
@@ -64,6 +65,7 @@ def test_any_shop_on_a_second_engine_is_recursion_in_fractions(seed: int) -> Non
     compare_with_oracle(found, "quay", pieces)
 
 
+@pytest.mark.slow
 def test_a_fleet_is_recursion_in_fractions_shop_by_shop(duck: Any) -> None:
     shops = {f"shop-{seed}": made_up(random.Random(seed), most=12) for seed in range(20)}
     lay(duck, {shop: as_records(pieces) for shop, pieces in shops.items()})
@@ -116,6 +118,7 @@ def test_the_demo_is_what_the_program_says(engine: str, demo: Collection, duck: 
     assert any(build for _, _, build, _ in found)  # sizes that are not the default ones are there
 
 
+@pytest.mark.slow
 def test_random_shops_are_what_the_program_says(duck: Any) -> None:
     shops = {f"s{seed}": as_records(made_up(random.Random(seed))) for seed in range(100, 108)}
     lay(duck, shops)
@@ -136,6 +139,7 @@ TIE = {
 }
 
 
+@pytest.mark.slow
 def test_a_tie_is_decided_by_fractions_and_not_by_floats(duck: Any) -> None:
     """Three cases weigh at least 43.8 kg and the whole at most 43.8: it may stand, whatever floats make of it."""
     lay(duck, {"quay": as_records(TIE)})

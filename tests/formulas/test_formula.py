@@ -405,6 +405,7 @@ def arithmetic():
     return st.recursive(literal, grow, max_leaves=8).filter(lambda pair: len(pair[0]) <= 200)
 
 
+@pytest.mark.slow
 @given(arithmetic())
 @settings(max_examples=160, deadline=2000)
 def test_agrees_with_python(pair):

@@ -145,6 +145,7 @@ def test_confirmed_it_narrows_the_look_up_which_says_since_when(demo):
     assert narrowed_drawing(answer(demo, "rear-cover")) is None
 
 
+@pytest.mark.slow
 def test_a_wrong_one_is_found_by_the_same_tests(demo):
     for more in ({}, CONFIRMED):
         found = [
@@ -153,6 +154,7 @@ def test_a_wrong_one_is_found_by_the_same_tests(demo):
         assert [(f.about, f.verdict) for f in found] == [("differential-section", Verdict.DISAGREES)]
 
 
+@pytest.mark.slow
 def test_commands_write_it_let_it_wait_and_confirm_it(folder):
     words = ("job", "reading", "qsn-1187", "upper-half-lift", "386 kg", "--free", "quay-hoist-cell")
     out = run(*words, "--in", folder, *DONE)
@@ -167,6 +169,7 @@ def test_commands_write_it_let_it_wait_and_confirm_it(folder):
     assert new.confirmed.by == "foreman"
 
 
+@pytest.mark.slow
 def test_a_weighing_on_two_supports_in_a_job(folder):
     words = ("job", "weighed", "qsn-1187", "differential-section", "--supports", "200 kg", "172 kg", "600 mm")
     told = json.loads(
@@ -182,6 +185,7 @@ def test_a_weighing_on_two_supports_in_a_job(folder):
     )
 
 
+@pytest.mark.slow
 def test_a_weighing_on_a_hook_says_that_it_waits(folder):
     words = ("add-weighing", folder, "--of", "parking-brake", "--gross", "31 kg", "--tare", "none")
     out = run(*words, "--source", "quay-hoist-cell", "--by", "fitter", "--on", "2026-09-12")

@@ -74,6 +74,7 @@ def test_a_centre_outside_the_points_cannot_hang_level_and_says_so() -> None:
     assert "it cannot hang level from these points" in level_text(found, "kg")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("x", "y"), [(60.0, 0.0), (-35.0, 20.0), (10.0, -80.0)])
 def test_the_centre_comes_back_from_the_tilt_that_it_makes(x: float, y: float) -> None:
     picks = [(500.0, 0.0, 300.0), (-300.0, 400.0, 300.0), (-300.0, -400.0, 320.0)]

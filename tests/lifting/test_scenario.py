@@ -106,6 +106,7 @@ def test_three_level_ears_share_alike_and_lean_sixteen_degrees(upper: LiftAnswer
         assert leg.tension_high_kg > leg.tension_kg
 
 
+@pytest.mark.slow
 def test_dodging_the_covered_ear_leaves_a_leg_slack_and_rolls_it_left(demo: Collection) -> None:
     answer = lift_answer(demo, "upper-half-with-brake", LiftQuestion(as_of=DAY))
 
@@ -141,6 +142,7 @@ def test_the_covered_ear_is_blocked_while_the_caliper_is_on(demo: Collection) ->
     assert {leg.point: leg.blocked for leg in answer.legs.legs}["cover-ear-210"] == "yes"
 
 
+@pytest.mark.slow
 def test_a_job_that_does_not_say_the_caliper_is_off_blocks_the_ear(demo: Collection) -> None:
     job = demo.jobs["qsn-1187"]
     fresh = job.model_copy(update={"off": job.off[:-1]})
@@ -189,6 +191,7 @@ def test_a_tie_known_to_be_none_is_not_one_that_nobody_looked_for(demo: Collecti
     assert (tie.state, tie.open) == ("none, checked by fitter", False)
 
 
+@pytest.mark.slow
 def test_a_load_path_that_is_not_stated_is_on_the_first_line(demo: Collection) -> None:
     cover = demo.components["rear-cover"]
     assert isinstance(cover.pick_points, tuple)
@@ -264,6 +267,7 @@ def test_a_range_for_a_part_with_a_mass_is_refused(demo: Collection) -> None:
         lift_answer(demo, "upper-half-lift", LiftQuestion(assumed={"rear-cover": (Fraction(1), Fraction(2))}))
 
 
+@pytest.mark.slow
 def test_no_answer_gives_permission(demo: Collection) -> None:
     for name in demo.lift_groups:
         text = " ".join(lift_lines(lift_answer(demo, name))).lower()
@@ -281,6 +285,7 @@ def test_turning_without_the_drives_mass_gives_no_figure(demo: Collection) -> No
     assert "  No mass for Auxiliary drive: every figure is 'at least', or refused." in turn_lines(answer)
 
 
+@pytest.mark.slow
 def test_turning_takes_what_a_weighed_whole_leaves_for_the_drive(demo: Collection) -> None:
     """Without a range given: 12.7 to 31.8 kg, wider than the 19 to 25 kg of the scenario's hint."""
     inferred = turn_answer(demo, "turn-onto-front-face", LiftQuestion(job=demo.jobs["qsn-1187"]))
@@ -293,6 +298,7 @@ def test_turning_takes_what_a_weighed_whole_leaves_for_the_drive(demo: Collectio
     assert given.turning.high <= inferred.turning.high
 
 
+@pytest.mark.slow
 def test_turning_onto_the_front_face(demo: Collection) -> None:
     answer = turn_answer(demo, "turn-onto-front-face", LiftQuestion(assumed=DRIVE, job=demo.jobs["qsn-1187"]))
 
@@ -308,6 +314,7 @@ def test_turning_onto_the_front_face(demo: Collection) -> None:
     assert said in told(answer)
 
 
+@pytest.mark.slow
 def test_the_joint_during_the_turn(demo: Collection) -> None:
     answer = turn_answer(demo, "turn-onto-front-face", LiftQuestion(assumed=DRIVE, job=demo.jobs["qsn-1187"]))
 
@@ -326,6 +333,7 @@ def test_the_joint_during_the_turn(demo: Collection) -> None:
     assert "joint-for-person" in {notice.kind for notice in answer.says}
 
 
+@pytest.mark.slow
 def test_stability_once_on_its_face(demo: Collection) -> None:
     answer = turn_answer(demo, "turn-onto-front-face", LiftQuestion(assumed=DRIVE))
 
@@ -366,6 +374,7 @@ def test_an_expected_reading_shows_nothing_about_ties(demo: Collection) -> None:
     assert any("does not show that everything is loose" in text for text in words(answer.says))
 
 
+@pytest.mark.slow
 def test_gear_past_its_inspection_is_struck_and_not_used(demo: Collection) -> None:
     ring = demo.gear["swivel-ring-m16"].model_copy(update={"inspection_due": datetime.date(2026, 11, 24)})
 
@@ -377,6 +386,7 @@ def test_gear_past_its_inspection_is_struck_and_not_used(demo: Collection) -> No
     assert any("wivel ring M16: inspection was due on 2026-11-24" in text for text in told(answer))
 
 
+@pytest.mark.slow
 def test_the_brake_left_off_in_the_build_leaves_nothing_to_leave(demo: Collection) -> None:
     group = demo.lift_groups["upper-half-lift"].model_copy(update={"build": {"brake": "no"}})
 

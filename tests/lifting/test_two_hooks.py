@@ -13,6 +13,7 @@ from tests.from_text import with_nothing_around
 from tests.telling import words
 
 
+@pytest.mark.slow
 def test_shares_follow_the_moments_until_the_tail_is_slack(demo: Collection) -> None:
     """Along the line of the two picks the centre lies midway: tail = W (1/2 - (q/s) tan turned)."""
     found = two_hook_answer(demo, "upper-half-lift", "cover-ear-90", "cover-ear-210")

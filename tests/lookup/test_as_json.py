@@ -16,6 +16,7 @@ def test_minus_nothing_is_nothing() -> None:
     assert str(found) == "{'at': [0.0, 1.5, 0.0], 'one': [0.0], 'none': None, 'yes': True}"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "asked", [["move", "upper-half-lift"], ["lift", "upper-half-lift"], ["move", "lower-half"]]
 )

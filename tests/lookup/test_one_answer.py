@@ -122,10 +122,12 @@ def _alone(code: str) -> LiftGroup:
     )
 
 
+@pytest.mark.slow
 def test_look_up_move_and_lift_of_the_demo_agree(demo_records: Records) -> None:
     assert _agree(demo_records, every=3) > 50
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("made", [other_shop, random_shop])
 def test_look_up_move_and_lift_of_other_shops_agree_in_every_state(made: object) -> None:
     assert _agree(made(), every=1) >= 18  # type: ignore[operator]
@@ -138,6 +140,7 @@ def test_a_drained_gear_section_moves_with_what_its_look_up_plans(demo_records: 
     assert 398 < moved.gross.high <= 399
 
 
+@pytest.mark.slow
 def test_no_answer_about_a_bounded_piece_of_the_demo_refuses(demo_records: Records) -> None:
     """Every component, lift, turn and move: figures with limits, without a range given by whoever asks."""
     when = day("2026-11-30")
@@ -294,6 +297,7 @@ def test_the_command_asks_about_one_serial(demo_db: Path) -> None:
     assert "on serial 1187" in said
 
 
+@pytest.mark.slow
 def test_which_half_is_heavier_is_decided_as_listed_and_as_parted(demo_records: Records) -> None:
     """Though nobody weighed the drive: the differential section as listed, the gear section as it is parted."""
     when = day("2026-11-30")

@@ -66,6 +66,7 @@ def _program(
     return -float(found.fun)
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(st.integers(0, 10**9))
 def test_the_heaviest_choice_is_that_of_a_linear_program(seed: int) -> None:
@@ -81,6 +82,7 @@ def test_the_heaviest_choice_is_that_of_a_linear_program(seed: int) -> None:
     assert found @ gain == pytest.approx(_program(low, high, sums, gain), abs=1e-6)
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None)
 @given(st.integers(0, 10**9))
 def test_the_farthest_centre_is_that_of_a_linear_program(seed: int) -> None:

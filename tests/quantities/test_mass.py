@@ -29,6 +29,7 @@ def interval(mass):
     return mass.best, mass.low, mass.high
 
 
+@pytest.mark.slow
 @given(masses(), masses(), masses())
 def test_adding_is_exact_in_any_order(a, b, c):
     one, two, three = (a + b) + c, a + (b + c), add_masses((c, a, b))
@@ -46,6 +47,7 @@ def test_nothing_added_changes_nothing(mass):
     assert add_masses(()) == NOTHING
 
 
+@pytest.mark.slow
 @given(masses(), masses())
 def test_best_lies_between_low_and_high_whatever_is_done(a, b):
     results = [a, b, a + b, a.times(Fraction(7, 2)), a.at_least(), *([a - b] if b.complete else [])]
@@ -153,6 +155,7 @@ def test_at_least_spreads_to_every_sum(mass):
     assert (mass + exactly(Fraction(1))).complete
 
 
+@pytest.mark.slow
 @given(masses(), masses(complete=True))
 def test_taking_off_adds_the_doubts(whole, piece):
     rest = whole - piece

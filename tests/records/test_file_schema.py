@@ -28,6 +28,7 @@ def plain(text: str) -> object:
     return json.loads(json.dumps(yaml.YAML(typ="safe", pure=True).load(text), default=str))
 
 
+@pytest.mark.slow
 def test_the_schema_is_one() -> None:
     jsonschema.Draft202012Validator.check_schema(file_schema())
 

@@ -147,6 +147,7 @@ def test_four_legs_have_a_range():
     assert "each leg lies between two figures" in words(case.says)[0]
 
 
+@pytest.mark.slow
 @given(st.floats(-0.35, 0.35), st.floats(-0.35, 0.35), st.lists(st.floats(0, 1), min_size=4, max_size=4))
 def test_every_balance_of_four_legs_lies_in_the_range(x, y, mix):
     assume(sum(mix) > 0.01)

@@ -115,6 +115,7 @@ def test_in_any_order_the_same_versions_come_together(own, one, two):
     assert stamps(first) == stamps(second)
 
 
+@pytest.mark.slow
 @settings(max_examples=24, deadline=None)
 @given(own=SHOPS, one=SHOPS, two=SHOPS)
 def test_through_another_shop_the_same_versions_come(own, one, two):

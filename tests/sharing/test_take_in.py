@@ -179,6 +179,7 @@ def test_the_news_since_a_day():
     assert ("source", "pt34-handbook") in keys, "a note of that day names it"
 
 
+@pytest.mark.slow
 def test_the_news_since_another_parcel(tmp_path, parcel):
     from handling_db.records.versions import versions
 

@@ -421,6 +421,7 @@ ROWS = st.lists(
 FACTOR = {"kg": 1.0, "lb": LB, "t": 1000.0, "oz": LB / 16}
 
 
+@pytest.mark.slow
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(rows=ROWS, delimiter=st.sampled_from(",;\t"), end=st.sampled_from(["\n", "\r\n"]))
 def test_what_the_csv_module_writes_is_read_back(tmp_path, rows, delimiter, end):

@@ -190,6 +190,7 @@ def test_twenty_thousand_rows(records):
 KINDS = sorted(shipped_kinds())
 
 
+@pytest.mark.slow
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(
     rows=st.lists(

@@ -47,6 +47,7 @@ async def test_another_name_is_turned_away_unless_asked_for(served: Any, demo_db
     assert (await named.client.get("/", headers={"host": "evil.example"})).status_code == 421
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", ["/start.json", "/component/transfer-box.json", "/handling/component.json"])
 async def test_other_origins_may_read_only_where_asked_for(served: Any, demo_db: Path, path: str) -> None:
     """Our own JSON said `access-control-allow-origin: *` to everybody."""

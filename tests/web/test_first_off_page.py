@@ -30,6 +30,7 @@ PAGES = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", PAGES)
 async def test_page_answers_with_cautions_stamp_and_json(served: Any, path: str) -> None:
     page = await page_of(served, path)

@@ -40,6 +40,7 @@ PATHS = [
 ]  # fmt: skip
 
 
+@pytest.mark.slow
 async def test_foreign_database_is_served_as_without_us(tmp_path: Path) -> None:
     """`/` answered 500, names were turned away, and what Datasette tells about itself was closed."""
     file = foreign(tmp_path, "river")
@@ -63,6 +64,7 @@ def _steady(text: str) -> str:
     return re.sub(r"\d+\.\d+\s*ms|\"(query_ms|ms)\": [\d.e-]+|(Query|Queries) took [\d.]+", "", text)
 
 
+@pytest.mark.slow
 async def test_other_names_and_writing_methods_reach_a_foreign_database(tmp_path: Path) -> None:
     served = Datasette([foreign(tmp_path, "river")])
     assert (await served.client.get("/river", headers={"host": "data.example"})).status_code == 200
@@ -125,6 +127,7 @@ async def test_a_file_of_another_version_is_said_in_words(tmp_path: Path, demo_d
         assert str(tmp_path) not in answer.text
 
 
+@pytest.mark.slow
 async def test_stock_failures_of_others_stay_theirs(tmp_path: Path, demo_db: Path, capfd: Any) -> None:
     both = Datasette([foreign(tmp_path, "river"), str(demo_db)])
     assert 'class="hd"' not in (await both.client.get("/river/nope")).text

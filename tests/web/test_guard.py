@@ -78,6 +78,7 @@ ODD = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("query", ODD)
 @pytest.mark.parametrize(
     "path",

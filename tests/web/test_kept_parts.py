@@ -37,6 +37,7 @@ async def _asked(view: Any, path: str, number: int) -> str:
     return re.sub(rf"(&amp;|\?|&)n={number}", "", answer.text)
 
 
+@pytest.mark.slow
 async def test_a_page_is_the_same_whatever_was_asked_before(demo_db: Path) -> None:
     stamp = queries.stamp(queries.open_database(demo_db)).stamp
     view = application(demo_db)

@@ -138,6 +138,7 @@ def test_short_pieces_lose_nothing(text: str, most: int) -> None:
     assert all(pieces) or pieces == [""]
 
 
+@pytest.mark.slow
 async def test_a_lift_is_worked_out_once_for_its_page_in_both_units_sheet_and_notes(
     served: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:

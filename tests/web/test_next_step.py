@@ -69,6 +69,7 @@ async def test_a_job_that_follows_another_plan_is_refused(followed: Any) -> None
     assert "nobody" in page.text
 
 
+@pytest.mark.slow
 async def test_the_demo_unit_in_hand_stands_where_its_ties_say(served: Any) -> None:
     page = (await served.client.get("/plan/transfer-box-apart?job=qsn-1187")).text
 

@@ -60,6 +60,7 @@ async def test_page_without_a_conflict_has_no_explanation(served: Any) -> None:
     assert 'id="explained"' not in (await served.client.get("/component/planet-differential")).text
 
 
+@pytest.mark.slow
 async def test_named_builds_and_choices_are_plain_links(served: Any) -> None:
     page = (await served.client.get(SECTION)).text
     links = dict(re.findall(r'<a href="([^"]+)">([^<]+)</a>', page))
@@ -180,6 +181,7 @@ async def test_large_collection_says_what_it_does_not_work_out(
     assert "'handling-db bounds auxiliary-drive' answers" in part
 
 
+@pytest.mark.slow
 async def test_answers_are_kept_by_stamp_and_question(
     served: Any, demo_db: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

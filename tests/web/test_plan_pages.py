@@ -22,7 +22,7 @@ from handling_db.web.pages import plans
 from handling_db.web.serving import application
 from tests.web.looks import json_beside, page_of, plain
 
-pytestmark = pytest.mark.anyio
+pytestmark = [pytest.mark.anyio, pytest.mark.slow]
 
 PLAN = "/plan/transfer-box-apart"
 ASKED = f"{PLAN}?without=caliper-off&shop=low-tarrowby"
@@ -117,7 +117,6 @@ async def test_the_sheet_has_a_row_with_blanks_for_every_step(served: Any) -> No
     assert (await served.client.get(f"{PLAN}/sheet.json")).json()["id"] == "transfer-box-apart"
 
 
-@pytest.mark.slow
 async def test_what_is_asked_stands_beside_the_plan(served: Any) -> None:
     text = plain((await served.client.get(ASKED)).text)
 
@@ -142,7 +141,6 @@ async def test_what_cannot_be_answered_is_told(served: Any, path: str, status: i
     assert told in plain(page.text).replace("&gt;", ">").replace("&#39;", "'")
 
 
-@pytest.mark.slow
 async def test_findings_stand_in_the_headline_with_what_to_do(demo_folder: Path, tmp_path: Path) -> None:
     """The copy with four planted mistakes: each is found at its step, and the first thing on the page."""
     target = tmp_path / "handling.db"

@@ -34,6 +34,7 @@ def held(monkeypatch: pytest.MonkeyPatch) -> tuple[threading.Event, threading.Ev
     return begun, go_on
 
 
+@pytest.mark.slow
 async def test_what_is_there_already_waits_for_no_page_that_is_written(
     served: Any, held: tuple[threading.Event, threading.Event]
 ) -> None:

@@ -41,6 +41,7 @@ async def test_every_table_and_column_of_the_file_is_explained(served: Any, demo
         assert f'href="/handling/{name}"' in page.text
 
 
+@pytest.mark.slow
 async def test_every_link_of_the_page_leads_somewhere(served: Any) -> None:
     page = await served.client.get("/database")
     addresses = set(re.findall(r'href="(/handling[^"#]*)"', page.text))

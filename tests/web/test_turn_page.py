@@ -28,6 +28,7 @@ async def test_the_angle_is_the_headline(served: Any) -> None:
     assert "NOTHING IS RECORDED TO HOLD IT BACK" in page
 
 
+@pytest.mark.slow
 async def test_two_number_boxes_give_a_range(served: Any) -> None:
     page = (await served.client.get(TURN)).text
     part = re.search(r'name="low.([^"]+)"', page)

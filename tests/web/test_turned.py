@@ -56,6 +56,7 @@ async def leaves(served: Any, path: str) -> list[str]:
     return texts
 
 
+@pytest.mark.slow
 @pytest.mark.anyio
 async def test_every_lift_and_joint_stands_on_one_leaf(many: Any) -> None:
     texts = await leaves(many, "/lifts")

@@ -124,6 +124,7 @@ async def test_find_puts_words_right_and_finds_lifts(served: Any, query: str, to
     assert found in page
 
 
+@pytest.mark.slow
 @pytest.mark.anyio
 async def test_the_other_pages_answer(served: Any) -> None:
     wanted = {

@@ -243,6 +243,7 @@ _ANY = st.recursive(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=80, deadline=None)
 @given(st.dictionaries(_NAMES, _ANY, min_size=1, max_size=4))
 def test_no_shape_breaks_the_reader(shape: dict[str, object]) -> None:

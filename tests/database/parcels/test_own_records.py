@@ -27,6 +27,8 @@ from handling_db.sharing.take_in import TAKEN, look_at, own_collection, take
 from tests.benchmarks.shop import write_shop
 from tests.database.edited.test_random_edits import EDITS, Shop
 
+pytestmark = pytest.mark.slow
+
 DAY = datetime.date(2026, 11, 25)
 
 
@@ -183,7 +185,6 @@ def decided(folder: Path, chance: random.Random) -> Iterator[None]:
                 yield
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(2))
 def test_what_is_said_of_a_parcel_is_what_all_records_say(tmp_path: Path, seed: int) -> None:
     chance = random.Random(seed)
@@ -288,7 +289,6 @@ def drawn(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     return folder / "records", built(folder / "records", folder / "shop.db")
 
 
-@pytest.mark.slow
 def test_a_unit_is_sent_and_looked_at_and_no_other_is_read(drawn: tuple[Path, Path], tmp_path: Path) -> None:
     folder, database = drawn
     every, whole = own_collection(folder, reference=False), own_collection(folder)

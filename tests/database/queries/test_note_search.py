@@ -72,6 +72,7 @@ def way(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> str:
     return str(request.param)
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("way")
 def test_a_search_finds_the_notes_that_hold_every_word_or_its_beginning(
     notes: sqlite3.Connection, texts: list[str]

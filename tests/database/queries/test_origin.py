@@ -18,6 +18,7 @@ from tests.database.edited.test_random_edits import Shop
 from tests.database.parcels.test_own_records import DAY, Sender, sent
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [3, 4])
 def test_marks_beside_an_answer_are_those_of_all_records(tmp_path: Path, seed: int) -> None:
     chance = random.Random(seed)

@@ -54,6 +54,7 @@ def test_whole_units_go_into_nothing(connection: sqlite3.Connection) -> None:
     assert names == ["Ferry reduction gear", "Transfer box", "Saw gearbox"]
 
 
+@pytest.mark.slow
 def test_in_a_large_collection_what_shares_most_letters_is_near(tmp_path: Path) -> None:
     """Whatever stands first in the file, and however common each three letters are by themselves."""
     chance = random.Random(17)

@@ -53,6 +53,7 @@ def test_a_unit_is_read_and_no_other(shop: Path) -> None:
     assert len(found.fixtures) == 12
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("question", QUESTIONS, ids=lambda words: " ".join(words[:2]))
 def test_the_answer_is_that_of_all_records(
     shop: Path, question: list[str], monkeypatch: pytest.MonkeyPatch

@@ -27,6 +27,7 @@ from tests.database.same_answers import differences
 COUNT = 9
 
 
+@pytest.mark.slow
 def test_every_component_of_the_demo(demo_db: Path, demo: Collection) -> None:
     connection = queries.open_database(demo_db)
     for code in demo.components:

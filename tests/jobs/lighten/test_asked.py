@@ -32,6 +32,7 @@ def limit(records: Collection, what: str = "upper-half-lift", **given: Any) -> C
     return Limits(records, question, group, mass).ceiling()
 
 
+@pytest.mark.slow
 def test_the_hoist_of_the_lift_less_the_error_of_its_cell(demo: Collection) -> None:
     """2000 kg, cell 1 %: 1980 count; the lift parts a joint and the shop adds 10 %."""
     found = limit(demo)

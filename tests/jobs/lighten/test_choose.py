@@ -102,6 +102,7 @@ def test_a_whole_that_was_weighed_leaves_no_sum() -> None:
     assert both.complete
 
 
+@pytest.mark.slow
 def test_a_search_cut_short_says_so() -> None:
     """A figure that the lower one never shows: every set has to be tried, and there are too many."""
     weights = [1.0] * 12

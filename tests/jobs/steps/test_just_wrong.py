@@ -227,6 +227,7 @@ def lifted(demo, lift, share=None):
     return [notice.kind for notice in (*events.findings, *events.cautions)]
 
 
+@pytest.mark.slow
 def test_headroom_of_a_lift_by_the_height_of_the_hook(demo, rules, upper):
     """The hook of the shop just high enough for the lift, and a millimetre lower."""
     spare = upper.headroom.left_m
@@ -318,6 +319,7 @@ def test_the_hand_limit_of_the_shop_counts_to_the_kilogram():
     assert under.steps[0].hands == ()
 
 
+@pytest.mark.slow
 def test_gear_of_the_receiver_is_told_in_the_demo(demo, rules):
     answer = hd.steps(demo, "transfer-box-apart", as_of=DAY, rules=rules, shop="low-tarrowby").figures.asked
 

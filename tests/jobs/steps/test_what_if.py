@@ -54,6 +54,7 @@ def test_what_is_not_there_is_refused(demo, what_if, told):
         changed_plan(demo, demo.job_plans["transfer-box-apart"], what_if)
 
 
+@pytest.mark.slow
 def test_the_brake_left_on_stands_beside_the_plan_with_what_it_does(demo, rules, taken_apart):
     plan = changed_plan(demo, demo.job_plans["transfer-box-apart"], WhatIf(without=["caliper-off"]))
     figures = beside(taken_apart.figures, steps_answer(demo, plan, StepsQuestion(DAY, rules)))
@@ -75,6 +76,7 @@ def test_the_brake_left_on_stands_beside_the_plan_with_what_it_does(demo, rules,
     assert "Only as asked: Ear at 210 degrees is covered" in text
 
 
+@pytest.mark.slow
 def test_the_receiver_works_it_out_with_own_gear_and_what_it_lacks_is_listed(demo, rules):
     sent = for_component(demo, "transfer-box")
     assert ("job plan", "transfer-box-apart") in sent
@@ -98,6 +100,7 @@ def test_the_receiver_works_it_out_with_own_gear_and_what_it_lacks_is_listed(dem
     assert answer.heaviest.rated_kg == 500.0
 
 
+@pytest.mark.slow
 def test_the_command_reads_a_database_and_ends_with_a_status(demo_db):
     file = demo_db
 

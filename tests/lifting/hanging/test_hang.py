@@ -354,6 +354,7 @@ def test_two_hooks_take_masses_and_centre_at_their_worst_together() -> None:
     )
 
 
+@pytest.mark.slow
 def test_two_hooks_under_the_centre_turn_it_over() -> None:
     low = two_hook_answer(
         hung_records([(-500, 0, -20), (500, 0, -20)], (1000, 1000)), "up", "pick-0", "pick-1"
@@ -375,6 +376,7 @@ def square(half: float, rise: float) -> list[Spot]:
     return [(half, half, rise), (-half, half, rise), (-half, -half, rise), (half, -half, rise)]
 
 
+@pytest.mark.slow
 def test_four_even_legs_may_be_carried_by_two_and_share_alike_if_they_stretch() -> None:
     chain = "- {gear: sling, name: chain, kind: chain sling, legs: 4, own mass: 9 kg}\n"
 

@@ -30,6 +30,7 @@ part = st.floats(0, 1)
 side = st.floats(-1, 1)
 
 
+@pytest.mark.slow
 @settings(max_examples=60)
 @given(st.tuples(part, part, part), st.tuples(side, side, side), st.tuples(side, side, side))
 def test_no_choice_inside_the_body_is_worse(masses, push, stretch):
@@ -141,6 +142,7 @@ def _drawn(rng: np.random.Generator, legs: int) -> Hang:
     return Hang(points, lengths, spread, Body(mass - off, mass, mass + off, at, half), UP)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("legs", [2, 3, 4])
 def test_asking_no_choice_twice_loses_none(legs, monkeypatch):
     """The same worst of every figure where every move is tried again from every choice, changed or not."""

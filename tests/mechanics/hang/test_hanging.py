@@ -50,6 +50,7 @@ def test_two_legs_swing_until_the_centre_is_plumb():
     assert rest.low_side == pytest.approx((1, 0, 0))
 
 
+@pytest.mark.slow
 @settings(max_examples=80)
 @given(points, points, points, centres, leg_lengths, leg_lengths, leg_lengths)
 def test_forces_balance_at_rest_and_no_leg_is_too_long_or_pushes(a, b, c, centre, la, lb, lc):
@@ -94,6 +95,7 @@ def test_turning_everything_turns_the_rest_with_it(roll, pitch, yaw):
         assert first.pull_high == pytest.approx(second.pull_high, abs=1e-9)
 
 
+@pytest.mark.slow
 @settings(max_examples=40)
 @given(points, points, points, centres, leg_lengths, leg_lengths, leg_lengths, st.floats(0, 6.28))
 def test_no_pose_near_by_lies_lower(a, b, c, centre, la, lb, lc, around):

@@ -59,6 +59,7 @@ class Tree:
             rows.writerows(self.rows)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(20))
 def test_limits_hold_the_truth_and_are_as_wide_as_those_of_records(
     seed: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

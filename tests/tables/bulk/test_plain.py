@@ -15,6 +15,8 @@ from handling_db.tables.findings import FileFindings
 from handling_db.tables.flat_table import FlatTable
 from handling_db.tables.read import HowRead, TableReading, read_file
 
+pytestmark = pytest.mark.slow
+
 HEADS = (
     "parent,child,quantity,mass,unit",
     "parent,child,quantity,mass kg",

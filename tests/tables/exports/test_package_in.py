@@ -32,6 +32,7 @@ def records(collection: Collection) -> dict[tuple[str, str], object]:
     return {(kind, record.id): record for kind, record in collection.records()}
 
 
+@pytest.mark.slow
 def test_the_demo_comes_back_record_for_record(tmp_path: Path) -> None:
     demo = read_collection([DEMO]).collection
     files = package_files(demo, name="demo")

@@ -173,5 +173,6 @@ def test_the_package_describes_every_table_and_every_column(demo):
     assert (drive["best_kg"], drive["low_kg"], drive["high_kg"]) == ("", "", "")
 
 
+@pytest.mark.slow
 def test_the_same_records_give_the_same_package(demo):
     assert package_files(demo, name="demo") == package_files(read_collection([DEMO]).collection, name="demo")

@@ -38,6 +38,7 @@ def figures(collection: Collection, code: str) -> list[tuple[object, ...]]:
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ending", [".csv", ".xlsx"])
 @pytest.mark.parametrize("code", ["gear-section", "planet-differential", "output-gear-group", "joint-set"])
 def test_a_section_of_the_demo_comes_back(demo: Collection, code: str, ending: str, tmp_path: Path) -> None:
@@ -168,6 +169,7 @@ def random_list(rng: random.Random) -> list[dict[str, object]]:
     return records
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ending", [".csv", ".xlsx"])
 def test_any_list_comes_back_with_every_figure(ending: str, tmp_path: Path) -> None:
     """Before, 1/4 lb came back as 1 lb, six together as one, 98.125 kg alone was asked about, EXAMPLE was lost."""

@@ -519,6 +519,7 @@ def test_a_file_that_is_not_there(tmp_path):
         read(tmp_path / "a.doc")
 
 
+@pytest.mark.slow
 def test_a_bomb_is_not_unpacked(tmp_path):
     file = tmp_path / "bomb.xlsx"
     with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as packed:
@@ -557,6 +558,7 @@ def test_every_sheet_that_can_be_seen_is_read(tmp_path):
     assert "there is no sheet 'x'; there are: Sheet, Other, Hidden" in str(none.findings[0])
 
 
+@pytest.mark.slow
 def test_a_book_that_another_library_wrote_is_read(tmp_path):
     xlsxwriter = importlib.import_module("xlsxwriter")
     file = tmp_path / "other.xlsx"
@@ -606,6 +608,7 @@ def template(tmp_path):
     return file
 
 
+@pytest.mark.slow
 def test_the_template_reads_back_with_its_examples_passed_over(template):
     found = read_file(template)
     assert [one.sheet.layout.table for one in found] == ["parts", "masses", "notes"]
@@ -624,6 +627,7 @@ def test_the_template_reads_back_with_its_examples_passed_over(template):
     )
 
 
+@pytest.mark.slow
 def test_the_template_filled_from_its_own_examples_is_built(template, tmp_path):
     """Take the word EXAMPLE away, and the rows are records that check finds nothing wrong with."""
     from handling_db.tables.sources import read_paths
@@ -651,6 +655,7 @@ def test_the_template_filled_from_its_own_examples_is_built(template, tmp_path):
     assert [note.about.id for note in found.notes.values()] == ["gear-section"]
 
 
+@pytest.mark.slow
 def test_every_kind_of_source_that_the_help_names_is_taken(template):
     from handling_db.tables.sources import read_paths
 

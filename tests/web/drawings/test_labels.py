@@ -65,6 +65,7 @@ def branch(chance: random.Random, place: int, deeper: int) -> Branch:
     return Branch(part, below)
 
 
+@pytest.mark.slow
 def test_strips_of_random_units() -> None:
     for seed in range(RANDOM_UNITS):
         chance = random.Random(seed)
@@ -169,6 +170,7 @@ def box_at(chance: random.Random) -> tuple[tuple[float, float, float], ...]:
     return tuple(corners)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("view", [SIDE, ABOVE], ids=["side", "above"])
 def test_lifts_of_random_units(lifted: LiftAnswer, view: object) -> None:
     point = hung([(300, 0, 400), (-300, 0, 400)], (1200, 1200)).points[0]
@@ -209,6 +211,7 @@ def placings() -> list[Callable[[random.Random], tuple[float, float]]]:
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("at", placings(), ids=["anywhere", "one place", "edges"])
 def test_placing_never_drops_a_label(at: Callable[[random.Random], tuple[float, float]]) -> None:
     for seed in range(60):

@@ -101,6 +101,7 @@ def placed(chance: random.Random, size: float) -> PartFigure:
     )  # fmt: skip
 
 
+@pytest.mark.slow
 def test_places_of_mass_of_random_units() -> None:
     drawn = 0
     for seed in range(RANDOM_UNITS):
@@ -122,6 +123,7 @@ def test_places_of_mass_of_random_units() -> None:
     assert drawn > RANDOM_UNITS / 2
 
 
+@pytest.mark.slow
 def test_witnesses_of_random_units() -> None:
     for seed in range(RANDOM_UNITS):
         chance = random.Random(seed)
@@ -168,6 +170,7 @@ CARRIERS = [
 ]
 
 
+@pytest.mark.slow
 def test_strips_of_random_jobs(demo: Collection) -> None:
     empty: Any = {"heaviest": None, "narrowest": None}
     for seed in range(RANDOM_UNITS):
@@ -203,6 +206,7 @@ def test_strips_of_random_jobs(demo: Collection) -> None:
         assert [word for word in words.split() if word not in there] == [], seed
 
 
+@pytest.mark.slow
 def test_boxes_of_random_tables() -> None:
     for seed in range(RANDOM_UNITS):
         chance = random.Random(seed)
@@ -222,6 +226,7 @@ def test_boxes_of_random_tables() -> None:
         held(drawing, names + [column for table in tables for column in table.ties], seed)
 
 
+@pytest.mark.slow
 def test_turns_of_random_units(turned: Any) -> None:
     answer, load = turned
     for seed in range(RANDOM_UNITS):

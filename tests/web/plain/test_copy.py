@@ -22,6 +22,8 @@ from handling_db.web.plain.copy import PlainCopy, plain_copy
 from handling_db.web.serving import application
 from tests.web.plain.conftest import MADE
 
+pytestmark = pytest.mark.slow
+
 LINK = re.compile(r'\b(?:href|src|action)="([^"]*)"')
 
 

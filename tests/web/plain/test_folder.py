@@ -105,6 +105,7 @@ def test_where_names_cannot_be_exchanged(
     assert [file.name for file in tmp_path.iterdir()] == ["view"]
 
 
+@pytest.mark.slow
 def test_killed_at_any_moment_there_is_a_whole_copy(tmp_path: Path) -> None:
     target = tmp_path / "view"
     write_copy(small("first"), target)

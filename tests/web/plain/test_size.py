@@ -6,6 +6,8 @@ import asyncio
 import sqlite3
 from pathlib import Path
 
+import pytest
+
 from handling_db.web.plain.asking import ask_view
 from handling_db.web.serving import application
 
@@ -16,6 +18,7 @@ OTHERS = 2_250_000
 EVERY = 23  # of so many pieces one is looked at
 
 
+@pytest.mark.slow
 def test_the_copy_of_the_demo_stays_under_five_megabytes(demo_db: Path) -> None:
     connection = sqlite3.connect(demo_db)
     pieces = [code for (code,) in connection.execute("select code from component order by code")]

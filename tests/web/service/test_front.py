@@ -61,6 +61,7 @@ async def crawl(client: httpx.AsyncClient, start: str, most: int = 16) -> dict[s
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("base", ["/", "/shed/weights/"])
 async def test_several_each_under_its_name(demo_db: Path, other_db: Path, copies: Copies, base: str) -> None:
     served = front({"demo": demo_db, "quay": other_db}, ServedAt(base_url=base), copies, print)
@@ -86,6 +87,7 @@ async def test_several_each_under_its_name(demo_db: Path, other_db: Path, copies
         assert (await client.get(base, headers={"host": "evil.example"})).status_code == 421
 
 
+@pytest.mark.slow
 async def test_one_collection_behind_a_prefix_that_a_proxy_leaves_or_cuts_off(
     other_db: Path, copies: Copies
 ) -> None:

@@ -6,6 +6,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 # In a process of its own: in this one the tests have imported everything.
 ASK = """
 import asyncio, sys
@@ -37,6 +39,7 @@ PATHS = (
 )
 
 
+@pytest.mark.slow
 def test_no_page_waits_for_a_module(demo_db: Path) -> None:
     asked = [sys.executable, "-c", ASK, str(demo_db), *PATHS]
     told = subprocess.run(asked, check=False, capture_output=True, text=True)

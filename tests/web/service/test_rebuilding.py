@@ -32,6 +32,7 @@ def best(out: Path) -> float | None:
         connection.close()
 
 
+@pytest.mark.slow
 def test_a_save_is_built_and_a_fault_is_told(tmp_path: Path) -> None:
     folder, out = tmp_path / "records", tmp_path / "shop.db"
     folder.mkdir()

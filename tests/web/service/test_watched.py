@@ -28,6 +28,7 @@ from handling_db.web.service.place import ServedAt
 from handling_db.web.service.run import front
 
 pytestmark = [
+    pytest.mark.slow,
     pytest.mark.anyio,
     # `SystemExit` ends a thread without a word; pytest has its say about it nevertheless.
     pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning"),

@@ -32,6 +32,7 @@ def leaf_parts(stack):
     return [i for i in range(1, len(stack.on)) if not stack.children(i, set(range(len(stack.on))))]
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(seed=st.integers(0, 10_000))
 def test_taking_off_and_putting_back_gives_the_same_state(seed):
@@ -43,6 +44,7 @@ def test_taking_off_and_putting_back_gives_the_same_state(seed):
         assert found[1].after != found[0].after
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(seed=st.integers(0, 10_000), order=st.randoms(use_true_random=False))
 def test_the_end_does_not_depend_on_the_order_of_independent_steps(seed, order):
