@@ -8,7 +8,7 @@ conflict leave for it, and one body of widened figures is looked at instead.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
@@ -158,7 +158,7 @@ class Connected:
     settled: SettledBody
     sets: Sets
 
-    @property
+    @cached_property
     def conflicts(self) -> tuple[frozenset[int], ...]:
         """The conflicts that were met, by places of members of the whole body."""
         stands_for = self.settled.stands_for
@@ -323,14 +323,25 @@ def widened(body: EvidenceBody) -> EvidenceBody:
             return now
         if not conflict:
             break  # the ties alone cannot hold
-        for place in conflict:
-            spans = sweep(now.domains, now.rows(conflict - {place})).spans
+        for place, spans in _left_by_the_rest(now, conflict):
             members[place] = _widened(members[place], spans)
     nothing = tuple(Member(m.id, tuple(replace(r, low=None, high=None) for r in m.rows)) for m in members)
     return EvidenceBody(body.domains, body.ties, nothing)
 
 
-def _widened(member: Member, spans: Sequence[Span]) -> Member:
+def _left_by_the_rest(
+    body: EvidenceBody, conflict: frozenset[int]
+) -> Iterator[tuple[int, Mapping[int, Span] | Sequence[Span]]]:
+    """For each figure of a conflict what the others leave of the unknowns it speaks of."""
+    tree = sum_tree(body, exact=True)
+    if tree is not None:
+        yield from tree.left_by_the_rest(conflict, body.ties)
+        return
+    for place in conflict:
+        yield place, sweep(body.domains, body.rows(conflict - {place})).spans
+
+
+def _widened(member: Member, spans: Mapping[int, Span] | Sequence[Span]) -> Member:
     rows = []
     for row in member.rows:
         low, high = span_of(row.terms, spans)

@@ -140,9 +140,9 @@ def _disputed(body: EvidenceBody) -> tuple[frozenset[int], list[SumLimits]]:
     return frozenset(found), around
 
 
-def sum_tree(body: EvidenceBody) -> SumTree | None:
+def sum_tree(body: EvidenceBody, *, exact: bool = False) -> SumTree | None:
     """The body as a tree of sums; None where it has circles."""
-    return SumTree(body) if without_circle(body.rows(), len(body.domains)) else None
+    return SumTree(body, exact=exact) if without_circle(body.rows(), len(body.domains)) else None
 
 
 def conflict_among(
@@ -159,12 +159,14 @@ def conflict_among(
     tree : SumTree, optional
         The body's, where it has no circle: then no figure needs a solution of its own.
     """
+    if tree is not None and tree.hold(active, ties):
+        return None
     of_member = [(row, place) for place in active for row in body.members[place].rows]
     rows = [*ties, *(row for row, _ in of_member)]
     swept = sweep_in_grid(body.domains, rows)
     if swept.broken is None:
-        if possible(body.domains, rows):
-            return None
+        if tree is not None or possible(body.domains, rows):
+            return None  # without a circle sweeps decide
         near, tied = list(active), list(ties)
     else:  # only what led to the contradiction can be part of it
         led = swept.led_to(rows)

@@ -14,16 +14,22 @@ References
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
+from operator import floordiv, truediv
+from typing import Any
 
 from handling_db.balance.together.body import EvidenceBody, SumLimits, grid_ceil, grid_floor
-from handling_db.balance.together.limits import circular
+from handling_db.balance.together.limits import Divide, ceildiv, circular
 
-WholeSpan = tuple[int | None, int | None]
-"""Low and high in steps of the grid; None where there is none."""
+AnySpan = tuple[Any, Any]
+"""Low and high, in steps of the grid or as exact fractions; None where there is none."""
 
-IMPOSSIBLE: WholeSpan = (1, 0)  # said instead of limits by a side that cannot be true in itself
+Heard = tuple[Any, Any, int, int, int]
+"""Least and most of some unknowns together, how many have no such end, and how many are impossible."""
+
+IMPOSSIBLE: AnySpan = (1, 0)  # said instead of limits by a side that contradicts itself
 
 
 def without_circle(rows: Sequence[SumLimits], unknowns: int) -> bool:
@@ -41,28 +47,27 @@ class Sum:
 
     Parameters
     ----------
-    terms : tuple of (int, int)
-        Unknown and whole coefficient.
+    terms : tuple of (int, int or Fraction)
+        Unknown and coefficient.
     first : int
         The number of its first edge: a sum has an edge to each of its unknowns, in the order of its terms.
     said : dict
         By row that takes part, the limits it puts on the sum.
-    heard : tuple, optional
-        Least and most of what all its unknowns are heard to be, how many have no such end, how many are
-        impossible; None until all are heard.
+    heard : Heard, optional
+        Of all its unknowns; None until all are heard.
     """
 
-    terms: tuple[tuple[int, int], ...]
+    terms: tuple[tuple[int, Any], ...]
     first: int
-    said: dict[int, WholeSpan] = field(default_factory=dict)
-    heard: tuple[int, int, int, int, int] | None = None
+    said: dict[int, AnySpan] = field(default_factory=dict)
+    heard: Heard | None = None
 
     @property
     def edges(self) -> range:
         """The numbers of its edges."""
         return range(self.first, self.first + len(self.terms))
 
-    def limits(self, without: int = -1) -> WholeSpan:
+    def limits(self, without: int = -1) -> AnySpan:
         """What the rows that take part leave the sum, all or all but one."""
         low = high = None
         for row, said in self.said.items():
@@ -78,11 +83,18 @@ class SumTree:
     ----------
     body : EvidenceBody
         One that `without_circle` holds for.
+    exact : bool
+        By fractions, where the limits themselves are wanted; else by whole numbers, which is quicker.
     """
 
-    def __init__(self, body: EvidenceBody) -> None:
-        self._domains = [(grid_floor(low), grid_ceil(high)) for low, high in body.domains]
-        self._rows = body.rows()
+    def __init__(self, body: EvidenceBody, *, exact: bool = False) -> None:
+        self._down: Divide = truediv if exact else floordiv
+        self._up: Divide = truediv if exact else ceildiv
+        self._domains: list[AnySpan] = list(body.domains)
+        self._rows: list[Any] = [(row.terms, row.low, row.high) for row in body.rows()]
+        if not exact:
+            self._domains = [(grid_floor(low), grid_ceil(high)) for low, high in body.domains]
+            self._rows = [row.in_grid for row in body.rows()]
         self._ties = {id(row): place for place, row in enumerate(body.ties)}
         self._rows_of: list[range] = []  # by member
         last = len(body.ties)
@@ -93,16 +105,16 @@ class SumTree:
         self._ends: list[tuple[int, Sum]] = []  # by edge
         self._edges_at: list[list[int]] = [[] for _ in body.domains]
         made: dict[object, Sum] = {}
-        for row in self._rows:
+        for row, (terms, _, _) in zip(body.rows(), self._rows, strict=True):
             one = made.get(row.terms)
             if one is None:
-                one = made[row.terms] = Sum(row.in_grid[0], len(self._ends))
+                one = made[row.terms] = Sum(terms, len(self._ends))
                 for unknown, _ in row.terms:
                     self._edges_at[unknown].append(len(self._ends))
                     self._ends.append((unknown, one))
             self._sum_of.append(one)
-        self._heard: list[WholeSpan | None] = [None] * len(self._ends)  # by edge, from unknown to sum
-        self._told: list[WholeSpan | None] = [None] * len(self._ends)  # by edge, from sum to unknown
+        self._heard: list[AnySpan | None] = [None] * len(self._ends)  # by edge, from unknown to sum
+        self._told: list[AnySpan | None] = [None] * len(self._ends)  # by edge, from sum to unknown
         self._active: set[int] = set()  # rows
 
     def smallest_conflict(self, members: Sequence[int], ties: Iterable[SumLimits]) -> frozenset[int]:
@@ -115,34 +127,95 @@ class SumTree:
         ties : iterable of SumLimits
             Those of the body that have to do with it.
         """
-        wanted = {self._ties[id(tie)] for tie in ties}
-        wanted.update(row for place in members for row in self._rows_of[place])
-        self._leave(sorted(self._active - wanted))
-        self._join(sorted(wanted - self._active))
+        self._take_part(members, ties)
         kept = set(members)
         for place in reversed(members):
             if len(kept) > 1 and self._spare(self._rows_of[place]):
                 kept.discard(place)
         return frozenset(kept)
 
+    def hold(self, members: Iterable[int], ties: Iterable[SumLimits]) -> bool:
+        """Whether figures and ties can all be true.
+
+        Parameters
+        ----------
+        members : iterable of int
+        ties : iterable of SumLimits
+            Of the body.
+        """
+        self._take_part(members, ties)
+        if any(_empty(domain) for domain in self._domains):
+            return False
+        return all(self._holds(one) for one in self._one_each)
+
+    def left_by_the_rest(
+        self, conflict: Iterable[int], ties: Iterable[SumLimits]
+    ) -> Iterator[tuple[int, Mapping[int, AnySpan]]]:
+        """For each figure of a conflict what the others and the ties leave of the unknowns it speaks of.
+
+        Parameters
+        ----------
+        conflict : iterable of int
+            Any of them left out, the rest can be true.
+        ties : iterable of SumLimits
+            Of the body.
+        """
+        conflict = list(conflict)
+        self._take_part(conflict, ties)
+        for place in conflict:
+            rows = self._rows_of[place]
+            self._leave(rows)
+            found: dict[int, AnySpan] = {}
+            for row in rows:
+                here = self._sum_of[row]
+                self._all_heard(here)
+                for edge, (unknown, _) in zip(here.edges, here.terms, strict=True):
+                    heard = self._heard[edge]
+                    found[unknown] = _both(heard or IMPOSSIBLE, self._tell(edge))
+            yield place, found
+            self._join(rows)
+
+    def _take_part(self, members: Iterable[int], ties: Iterable[SumLimits]) -> None:
+        """Let these take part and nothing else."""
+        wanted = {self._ties[id(tie)] for tie in ties}
+        wanted.update(row for place in members for row in self._rows_of[place])
+        self._leave(sorted(self._active - wanted))
+        self._join(sorted(wanted - self._active))
+
     def _spare(self, rows: Sequence[int]) -> bool:
         """Whether what takes part cannot be true without some rows either: then they are left out."""
         if len(rows) == 1:
-            if self._holds_without(rows[0]):
+            if self._holds(self._sum_of[rows[0]], without=rows[0]):
                 return False
             self._leave(rows)
             return True
         self._leave(rows)
-        if self._holds_without(rows[0]):
+        if self._holds(self._sum_of[rows[0]], without=rows[0]):
             self._join(rows)
             return False
         return True
 
-    def _holds_without(self, row: int) -> bool:
-        """Whether everything that takes part can be true, that row left out."""
-        here = self._sum_of[row]
+    @cached_property
+    def _one_each(self) -> tuple[Sum, ...]:
+        """One sum of every connected tree: what contradicts itself anywhere in a tree is heard there."""
+        found: list[Sum] = []
+        seen: set[int] = set()  # edges
+        for one in self._sum_of:
+            if one.first in seen:
+                continue
+            found.append(one)
+            waiting = [one]
+            while waiting:
+                here = waiting.pop()
+                seen.update(here.edges)
+                beyond = {e for unknown, _ in here.terms for e in self._edges_at[unknown]} - seen
+                waiting += [self._ends[edge][1] for edge in beyond]
+        return tuple(found)
+
+    def _holds(self, here: Sum, *, without: int = -1) -> bool:
+        """Whether everything that takes part in the tree of a sum can be true, one row of it left out."""
         least, most, no_least, no_most, impossible = self._all_heard(here)
-        low, high = here.limits(without=row)
+        low, high = here.limits(without)
         return not (
             impossible
             or (low is not None and high is not None and low > high)
@@ -153,7 +226,7 @@ class SumTree:
     def _join(self, rows: Iterable[int]) -> None:
         for row in rows:
             self._active.add(row)
-            _, low, high = self._rows[row].in_grid
+            _, low, high = self._rows[row]
             self._sum_of[row].said[row] = (low, high)
             self._forget(self._sum_of[row])
 
@@ -176,7 +249,7 @@ class SumTree:
                     beyond.heard = None
                     waiting += [e for e in beyond.edges if e != other and self._told[e] is not None]
 
-    def _all_heard(self, here: Sum) -> tuple[int, int, int, int, int]:
+    def _all_heard(self, here: Sum) -> Heard:
         """What a sum hears of all its unknowns, worked out as far as it is forgotten."""
         if here.heard is None:
             waiting = [(edge, True) for edge in here.edges if self._heard[edge] is None]
@@ -199,7 +272,7 @@ class SumTree:
             here.heard = self._added(here)
         return here.heard
 
-    def _hear(self, edge: int) -> WholeSpan:
+    def _hear(self, edge: int) -> AnySpan:
         """What an unknown can be by everything but one sum."""
         unknown = self._ends[edge][0]
         span = self._domains[unknown]
@@ -211,7 +284,7 @@ class SumTree:
                 span = _both(span, told)
         return IMPOSSIBLE if _empty(span) else span
 
-    def _tell(self, edge: int) -> WholeSpan:
+    def _tell(self, edge: int) -> AnySpan:
         """What a sum leaves one of its unknowns, by its limits and by what it hears of the others."""
         here = self._ends[edge][1]
         own = self._heard[edge]
@@ -237,12 +310,12 @@ class SumTree:
                 None if from_low is None else -from_low,
             )
         span = (
-            None if from_low is None else from_low // count,
-            None if from_high is None else -(-from_high // count),
+            None if from_low is None else self._down(from_low, count),
+            None if from_high is None else self._up(from_high, count),
         )
         return IMPOSSIBLE if _empty(span) else span
 
-    def _added(self, here: Sum, without: int = -1) -> tuple[int, int, int, int, int]:
+    def _added(self, here: Sum, without: int = -1) -> Heard:
         """The sum of what is heard, of all unknowns or of all but one."""
         least = most = no_least = no_most = impossible = 0
         for edge, (_, count) in zip(here.edges, here.terms, strict=True):
@@ -258,7 +331,7 @@ class SumTree:
         return least, most, no_least, no_most, impossible
 
 
-def _share(span: WholeSpan, count: int) -> tuple[int, int, int, int, int]:
+def _share(span: AnySpan, count: int) -> Heard:
     """What one unknown adds to a sum: least, most, whether it has no such end, whether it is impossible."""
     if span is IMPOSSIBLE:
         return 0, 0, 0, 0, 1
@@ -272,7 +345,7 @@ def _share(span: WholeSpan, count: int) -> tuple[int, int, int, int, int]:
     )
 
 
-def _both(one: WholeSpan, other: WholeSpan) -> WholeSpan:
+def _both(one: AnySpan, other: AnySpan) -> AnySpan:
     low, high = one
     down, top = other
     return (
@@ -281,6 +354,6 @@ def _both(one: WholeSpan, other: WholeSpan) -> WholeSpan:
     )
 
 
-def _empty(span: WholeSpan) -> bool:
+def _empty(span: AnySpan) -> bool:
     low, high = span
     return low is not None and high is not None and low > high

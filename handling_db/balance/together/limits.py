@@ -7,7 +7,7 @@ elsewhere they give outer bounds.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from operator import floordiv, truediv
@@ -76,7 +76,7 @@ def sweep_in_grid(domains: Sequence[Span], rows: Sequence[SumLimits]) -> Swept:
         As in `sweep`.
     """
     spans = [(grid_floor(low), grid_ceil(high)) for low, high in domains]
-    found = _swept(spans, [row.in_grid for row in rows], floordiv, _ceildiv)
+    found = _swept(spans, [row.in_grid for row in rows], floordiv, ceildiv)
     back: list[Span] = [
         (None if low is None else Fraction(low, GRID), None if high is None else Fraction(high, GRID))
         for low, high in (spans if found.broken is None else ())
@@ -84,7 +84,8 @@ def sweep_in_grid(domains: Sequence[Span], rows: Sequence[SumLimits]) -> Swept:
     return Swept(back, found.broken, found.narrowed_by)
 
 
-def _ceildiv(number: int, count: int) -> int:
+def ceildiv(number: int, count: int) -> int:
+    """The quotient of whole numbers, rounded up."""
     return -(-number // count)
 
 
@@ -178,7 +179,7 @@ def wider(one: Limit, other: Limit, most: object) -> Limit:
     return min(one, other) if most is min else max(one, other)
 
 
-def span_of(terms: Iterable[tuple[int, Fraction]], spans: Sequence[Span]) -> Span:
+def span_of(terms: Iterable[tuple[int, Fraction]], spans: Mapping[int, Span] | Sequence[Span]) -> Span:
     """Limits of a weighted sum from the limits of its unknowns, each taken for itself."""
     low: Limit = Fraction(0)
     high: Limit = Fraction(0)

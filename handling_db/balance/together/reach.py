@@ -554,11 +554,12 @@ class AllEvidence:
         near = self._above(node) | self._below(node)
         if not self.allowed.disputed(terms):
             return ()
-        return tuple(
+        touching = tuple(
             told
             for told, about in zip(self.disputes, self._disputed_nodes, strict=True)
             if not near.isdisjoint(about)
         )
+        return self.disputes if len(touching) == len(self.disputes) else touching
 
 
 def _roots(
