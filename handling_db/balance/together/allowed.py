@@ -22,6 +22,7 @@ from handling_db.balance.together.consistent import (
     sum_tree,
 )
 from handling_db.balance.together.disputes import SettledBody, settled
+from handling_db.balance.together.left_out import SumTree, without_circle
 from handling_db.balance.together.limits import circular, span_of, sweep, wider
 from handling_db.balance.together.narrowest import SumProgram
 
@@ -333,9 +334,8 @@ def _left_by_the_rest(
     body: EvidenceBody, conflict: frozenset[int]
 ) -> Iterator[tuple[int, Mapping[int, Span] | Sequence[Span]]]:
     """For each figure of a conflict what the others leave of the unknowns it speaks of."""
-    tree = sum_tree(body, exact=True)
-    if tree is not None:
-        yield from tree.left_by_the_rest(conflict, body.ties)
+    if without_circle(body.rows(), len(body.domains)):
+        yield from SumTree(body, body, exact=True).left_by_the_rest(conflict, body.ties)
         return
     for place in conflict:
         yield place, sweep(body.domains, body.rows(conflict - {place})).spans

@@ -21,6 +21,7 @@ from handling_db.balance.together.body import EvidenceBody, Span, SumLimits
 from handling_db.balance.together.left_out import SumTree, without_circle
 from handling_db.balance.together.limits import circular, sweep_in_grid
 from handling_db.balance.together.narrowest import SumProgram
+from handling_db.balance.together.shared_sums import shared_sums_named
 
 MOST_SETS = 240  # several disputes that touch one another multiply; beyond this the caller is told
 MOST_WORK = 100_000  # sets looked at times rows; a body of a thousand rows gets a hundred sets
@@ -140,9 +141,11 @@ def _disputed(body: EvidenceBody) -> tuple[frozenset[int], list[SumLimits]]:
     return frozenset(found), around
 
 
-def sum_tree(body: EvidenceBody, *, exact: bool = False) -> SumTree | None:
-    """The body as a tree of sums; None where it has circles."""
-    return SumTree(body, exact=exact) if without_circle(body.rows(), len(body.domains)) else None
+def sum_tree(body: EvidenceBody) -> SumTree | None:
+    """The body as a tree of sums, some of them named for it; None where it has circles even so."""
+    rows = body.rows()
+    by = body if len(rows) > MOST_ROWS else shared_sums_named(body)
+    return SumTree(body, by) if without_circle(by.rows(), len(by.domains)) else None
 
 
 def conflict_among(
@@ -165,8 +168,8 @@ def conflict_among(
     rows = [*ties, *(row for row, _ in of_member)]
     swept = sweep_in_grid(body.domains, rows)
     if swept.broken is None:
-        if tree is not None or possible(body.domains, rows):
-            return None  # without a circle sweeps decide
+        if possible(body.domains, rows):
+            return None
         near, tied = list(active), list(ties)
     else:  # only what led to the contradiction can be part of it
         led = swept.led_to(rows)

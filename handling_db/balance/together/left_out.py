@@ -82,30 +82,33 @@ class SumTree:
     Parameters
     ----------
     body : EvidenceBody
-        One that `without_circle` holds for.
+    by : EvidenceBody
+        What stands for it, with the same members and more ties behind its own: one that `without_circle`
+        holds for; the body itself where that does.
     exact : bool
         By fractions, where the limits themselves are wanted; else by whole numbers, which is quicker.
     """
 
-    def __init__(self, body: EvidenceBody, *, exact: bool = False) -> None:
+    def __init__(self, body: EvidenceBody, by: EvidenceBody, *, exact: bool = False) -> None:
         self._down: Divide = truediv if exact else floordiv
         self._up: Divide = truediv if exact else ceildiv
-        self._domains: list[AnySpan] = list(body.domains)
-        self._rows: list[Any] = [(row.terms, row.low, row.high) for row in body.rows()]
+        self._domains: list[AnySpan] = list(by.domains)
+        self._rows: list[Any] = [(row.terms, row.low, row.high) for row in by.rows()]
         if not exact:
-            self._domains = [(grid_floor(low), grid_ceil(high)) for low, high in body.domains]
-            self._rows = [row.in_grid for row in body.rows()]
+            self._domains = [(grid_floor(low), grid_ceil(high)) for low, high in by.domains]
+            self._rows = [row.in_grid for row in by.rows()]
         self._ties = {id(row): place for place, row in enumerate(body.ties)}
         self._rows_of: list[range] = []  # by member
-        last = len(body.ties)
-        for member in body.members:
+        self._always = range(len(body.ties), len(by.ties))
+        last = len(by.ties)
+        for member in by.members:
             self._rows_of.append(range(last, last + len(member.rows)))
             last += len(member.rows)
         self._sum_of: list[Sum] = []  # by row
         self._ends: list[tuple[int, Sum]] = []  # by edge
-        self._edges_at: list[list[int]] = [[] for _ in body.domains]
+        self._edges_at: list[list[int]] = [[] for _ in by.domains]
         made: dict[object, Sum] = {}
-        for row, (terms, _, _) in zip(body.rows(), self._rows, strict=True):
+        for row, (terms, _, _) in zip(by.rows(), self._rows, strict=True):
             one = made.get(row.terms)
             if one is None:
                 one = made[row.terms] = Sum(terms, len(self._ends))
@@ -177,7 +180,7 @@ class SumTree:
 
     def _take_part(self, members: Iterable[int], ties: Iterable[SumLimits]) -> None:
         """Let these take part and nothing else."""
-        wanted = {self._ties[id(tie)] for tie in ties}
+        wanted = {self._ties[id(tie)] for tie in ties} | set(self._always)
         wanted.update(row for place in members for row in self._rows_of[place])
         self._leave(sorted(self._active - wanted))
         self._join(sorted(wanted - self._active))
