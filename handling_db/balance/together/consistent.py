@@ -18,6 +18,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from handling_db.balance.together.body import EvidenceBody, Span, SumLimits
+from handling_db.balance.together.cut_open import CutOpen, cut_open
 from handling_db.balance.together.left_out import SumTree, without_circle
 from handling_db.balance.together.limits import circular, sweep_in_grid
 from handling_db.balance.together.narrowest import SumProgram
@@ -141,15 +142,17 @@ def _disputed(body: EvidenceBody) -> tuple[frozenset[int], list[SumLimits]]:
     return frozenset(found), around
 
 
-def sum_tree(body: EvidenceBody) -> SumTree | None:
-    """The body as a tree of sums, some of them named for it; None where it has circles even so."""
+def sum_tree(body: EvidenceBody) -> SumTree | CutOpen | None:
+    """The body as a tree of sums, some of them named or cut for it; None where it has circles even so."""
     rows = body.rows()
     by = body if len(rows) > MOST_ROWS else shared_sums_named(body)
-    return SumTree(body, by) if without_circle(by.rows(), len(by.domains)) else None
+    if without_circle(by.rows(), len(by.domains)):
+        return SumTree(body, by)
+    return None if len(rows) > MOST_ROWS else cut_open(body, by)
 
 
 def conflict_among(
-    body: EvidenceBody, ties: Sequence[SumLimits], active: Sequence[int], tree: SumTree | None
+    body: EvidenceBody, ties: Sequence[SumLimits], active: Sequence[int], tree: SumTree | CutOpen | None
 ) -> frozenset[int] | None:
     """One conflict among some members, as small as it gets; None where they can all be true.
 
@@ -159,8 +162,9 @@ def conflict_among(
     ties : sequence of SumLimits
         Those that have to do with the members.
     active : sequence of int
-    tree : SumTree, optional
-        The body's, where it has no circle: then no figure needs a solution of its own.
+    tree : SumTree or CutOpen, optional
+        The body's, where it has no circle or can be cut open: then hardly a figure needs a solution of its
+        own.
     """
     if tree is not None and tree.hold(active, ties):
         return None
@@ -179,13 +183,13 @@ def conflict_among(
     if len(near) > MOST_EXPLAINED:
         return frozenset(near)  # true as it stands; making it smaller costs a sweep for each of its members
 
-    if tree is not None:
+    if isinstance(tree, SumTree):
         return tree.smallest_conflict(near, tied)
 
     def holds(some: frozenset[int]) -> bool:
         return possible(body.domains, [*tied, *(r for p in sorted(some) for r in body.members[p].rows)])
 
-    return smallest_conflict(near, holds)
+    return smallest_conflict(near, holds) if tree is None else tree.smallest_conflict(near, tied, holds)
 
 
 def smallest_conflict(members: Sequence[int], holds: Possible) -> frozenset[int]:

@@ -12,9 +12,11 @@ from scipy.optimize import linprog
 from handling_db.balance.together import consistent
 from handling_db.balance.together.body import BodyBuilder
 from handling_db.balance.together.consistent import conflict_among, consistent_sets, sum_tree
+from handling_db.balance.together.cut_open import CutOpen
 from handling_db.balance.together.left_out import SumTree, without_circle
 from handling_db.balance.together.limits import sweep
 from handling_db.balance.together.shared_sums import shared_sums_named
+from tests.balance.together.test_allowed import random_body
 
 F = Fraction
 
@@ -83,7 +85,9 @@ def test_no_figure_of_a_conflict_can_be_spared_and_it_is_the_one_found_from_the_
     for _ in range(4):
         body = random_tree(rnd, together=rnd.choice([0, 0, 1, 2]))
         tree = sum_tree(body)
-        if tree is None:  # of two figures of several parts each knows some that the other does not
+        if not isinstance(
+            tree, SumTree
+        ):  # of two figures of several parts each knows some that the other does not
             assert not without_circle(body.rows(), len(body.domains))
             continue
         for _ in range(2):  # one tree answers for other figures as well as for the first
@@ -152,6 +156,24 @@ def test_naming_what_two_sums_share_changes_nothing_that_can_be_true(seed):
     for _ in range(4):
         active = [place for place in range(len(body.members)) if rnd.random() < 0.7]
         assert fits(by, active) == fits(body, active) == sum_tree(body).hold(active, body.ties)
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_a_body_cut_open_at_its_oil_finds_the_conflicts_that_solving_anew_finds(seed):
+    rnd = random.Random(3000 + seed)
+    for _ in range(6):
+        body, _ = random_body(rnd, wrong=rnd.choice([1, 2, 3]))
+        tree = sum_tree(body)
+        if not isinstance(tree, CutOpen):
+            continue
+        active = [place for place in range(len(body.members)) if rnd.random() < 0.9]
+        found = conflict_among(body, body.ties, active, tree)
+        assert found == conflict_among(body, body.ties, active, None)
+        if found is None:
+            assert fits(body, active)
+        else:
+            assert not fits(body, found)
+            assert all(fits(body, found - {place}) for place in found)
 
 
 def test_a_circle_is_left_to_the_program():
