@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import random
+import shutil
 from fractions import Fraction
 
 import numpy as np
 import pytest
 from scipy.optimize import linprog
 
-from handling_db.balance.together import consistent
+from handling_db.balance.together import consistent, reach
 from handling_db.balance.together.body import BodyBuilder
 from handling_db.balance.together.consistent import conflict_among, consistent_sets, sum_tree
 from handling_db.balance.together.cut_open import CutOpen
 from handling_db.balance.together.left_out import SumTree, without_circle
 from handling_db.balance.together.limits import sweep
 from handling_db.balance.together.shared_sums import shared_sums_named
+from handling_db.files.folders import read_collection
 from tests.balance.together.test_allowed import random_body
 
 F = Fraction
@@ -224,3 +226,30 @@ def test_a_gross_slip_is_not_solved_anew_for_each_figure_of_each_contradiction(m
     figures = sum(len(one) for one in found.conflicts)
     assert len(solved) <= len(found.conflicts) + 5  # by halving it was twice for each figure of each
     assert len(worked_out) < 8 * figures  # a few sums between one figure and the next, not all of them
+
+
+def test_a_part_of_the_demo_written_down_four_times_too_heavy_is_told_apart_and_put_into_words_once(
+    demo_folder, tmp_path, monkeypatch
+):
+    folder = tmp_path / "demo"
+    shutil.copytree(demo_folder, folder)
+    file = folder / "components" / "planet-differential.yml"
+    text = file.read_text()
+    assert text.count("printed: 15.10 kg") == 1
+    file.write_text(text.replace("printed: 15.10 kg", "printed: 60.4 kg"))
+    solved, put_into_words = [], []
+    sweep_all, told = consistent.sweep_in_grid, reach.figures_told
+    monkeypatch.setattr(consistent, "sweep_in_grid", lambda *given: solved.append(1) or sweep_all(*given))
+    monkeypatch.setattr(reach, "figures_told", lambda *given: put_into_words.append(1) or told(*given))
+
+    evidence = reach.AllEvidence(read_collection([folder]).collection)
+
+    assert len(evidence.disputes) > 100
+    assert min(len(one) for one in evidence.disputes) > 30
+    assert len(solved) < len(evidence.disputes) + 20  # 10,600 before
+    asked = [evidence.of(node, "dry") for node in evidence.recorded.tree.nodes]
+    touched = [one.disputes for one in asked if one is not None and one.disputes]
+    assert len(touched) > 40
+    words = [evidence.told(disputes) for disputes in touched]
+    assert all(len(said) == len(one) for one, said in zip(touched, words, strict=True))
+    assert len(put_into_words) <= len(evidence.disputes)
