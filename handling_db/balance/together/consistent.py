@@ -55,7 +55,7 @@ class Sets:
 def possible(domains: Sequence[Span], rows: Sequence[SumLimits]) -> bool:
     """Whether anything fulfils all rows: by sweeps, and where these may be too kind by linear programming."""
     swept = sweep_in_grid(domains, rows)
-    if swept.broken is not None:
+    if swept.broken is not None or not one_sum_allows(rows):
         return False
     fixed = [low is not None and low == high for low, high in swept.spans]
     ringed = circular(rows, len(domains), fixed)
@@ -63,6 +63,26 @@ def possible(domains: Sequence[Span], rows: Sequence[SumLimits]) -> bool:
         return True
     kept, spans = within_ring(swept.spans, rows, ringed)
     return len(kept) > MOST_ROWS or SumProgram(spans, kept).feasible()
+
+
+def one_sum_allows(rows: Sequence[SumLimits]) -> bool:
+    """Whether rows over the same sum of several unknowns leave it anything.
+
+    Sweeps alone would move both unknowns by the gap between two such rows, pass by pass, and stop too early.
+    """
+    left: dict[object, tuple[int | None, int | None]] = {}
+    for row in rows:
+        terms, low, high = row.in_grid
+        if len(terms) < 2:
+            continue
+        if terms in left:
+            down, top = left[terms]
+            low = down if low is None else low if down is None else max(low, down)
+            high = top if high is None else high if top is None else min(high, top)
+            if low is not None and high is not None and low > high:
+                return False
+        left[terms] = low, high
+    return True
 
 
 def within_ring(

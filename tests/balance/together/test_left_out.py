@@ -11,6 +11,7 @@ import pytest
 from scipy.optimize import linprog
 
 from handling_db.balance.together import consistent, reach
+from handling_db.balance.together.allowed import allowed
 from handling_db.balance.together.body import BodyBuilder
 from handling_db.balance.together.consistent import conflict_among, consistent_sets, sum_tree
 from handling_db.balance.together.cut_open import CutOpen
@@ -146,6 +147,18 @@ def test_figures_of_one_sum_do_not_hide_one_another():
     assert conflict_among(body, body.ties, range(4), sum_tree(body)) == {0, 2}
     assert conflict_among(body, body.ties, (1, 2, 3), sum_tree(body)) == {1, 2}
     assert conflict_among(body, body.ties, (0, 1, 3), sum_tree(body)) is None
+
+
+def test_two_pieces_weighed_together_twice_cannot_weigh_both():
+    make = BodyBuilder()
+    one, two = make.unknown(), make.unknown()
+    for name, low in (("light", 282), ("heavy", 307), ("wide", 280)):
+        make.member(name, ({one: F(1), two: F(1)}, F(low), F(low + (2 if name != "wide" else 50))))
+    found = consistent_sets(make.done())
+    assert found.conflicts == (frozenset({0, 1}),)
+    assert set(found.removed) == {frozenset({0}), frozenset({1})}
+    body = allowed(make.done())
+    assert (body.least(((one, F(1)), (two, F(1)))), body.most(((one, F(1)), (two, F(1))))) == (282, 309)
 
 
 @pytest.mark.parametrize("seed", range(25))
