@@ -27,7 +27,7 @@ def test_a_short_run_sees_every_build(tmp_path: Path) -> None:
     records.mkdir()
     room.mkdir()
     (records / "winch.yml").write_text(RECORDS, encoding="utf-8")
-    setting = Setting(minutes=0.03, every=0.9, clients=2, pause=0.05, seed=1)
+    setting = Setting(minutes=0.1, every=2.5, clients=2, pause=0.05, seed=1)
     seen = Run(records, room, setting).go()
 
     assert seen.wrong == []
