@@ -126,7 +126,7 @@ def _bound(evidence: AllEvidence, node: int, state: State) -> BoundFigure:
         _parts(evidence, node, state),
         low_high if reach.inferred else None,
         reach.inferred,
-        tuple("; ".join(told) for told in evidence.told(reach.disputes)),
+        tuple(evidence.told(reach.disputes)),
     )
 
 

@@ -347,7 +347,7 @@ class BoundFigure:
         What its own figures, its parts and a whole around it allow; a high of None is no upper limit. [kg]
     inferred : bool
         Only a whole around it gives an upper limit.
-    contradicts : tuple of str
+    contradicts : tuple of tuple of str
         What cannot all be true.
     """
 
@@ -360,7 +360,7 @@ class BoundFigure:
     parts: tuple[float, float | None] | None
     around: tuple[float, float | None] | None
     inferred: bool
-    contradicts: tuple[str, ...] = ()
+    contradicts: tuple[tuple[str, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,6 +41,7 @@ from handling_db.records.in_hand import open_jobs
 from handling_db.records.kinds.lift_group import LiftGroup
 from handling_db.records.parts.three_valued import listed
 from handling_db.rigging.crane import PLANNING_PART
+from handling_db.weights.conflicts import COMMON, few_of
 
 EDGES = {
     "yes": "edge protected",
@@ -313,7 +314,16 @@ def disputes(mass: GroupMass) -> list[Notice]:
     ]
     if found is None or not found.disputes:
         return said
-    said += [Notice("figures disagree", {"figures": conflict}) for conflict in found.disputes]
+    few = few_of(found.disputes)
+    said += [
+        Notice("more figures disagree", {"figures": figures, "more": left_out})
+        if left_out
+        else Notice("figures disagree", {"figures": figures})
+        for figures, left_out in zip(few.shown, few.left_out, strict=True)
+    ]
+    if few.more:
+        kind = "many disagree about" if few.common else "many disagree"
+        said.append(Notice(kind, {"count": few.more, "figures": few.common[:COMMON]}))
     if found.most is None:
         said.append(Notice("no limit while they disagree", {"where": found.where}))
     elif found.most > found.plan:

@@ -17,6 +17,7 @@ from handling_db.weights.answer import (
     StatementFigure,
     WeightAnswer,
 )
+from handling_db.weights.conflicts import COMMON, few_of
 
 FIGURES_NOT_PERMISSION = (
     "Figures, not permission. Data plates, tags and local rules come first; "
@@ -142,9 +143,24 @@ def rests_words(state: StateFigure, *, first: str = "kg") -> list[str]:
         lines.append(narrowed_words(rests.narrowed, first=first))
     if rests.guess:
         lines.append(f"a guess, because nothing measured bounds it: {rests.guess}")
-    lines += [f"these cannot all be true: {'; '.join(conflict)}" for conflict in rests.disputes]
+    lines += conflict_words(rests.disputes)
     if not rests.all_looked_at:
         lines.append("more figures disagree than can be looked at in every combination")
+    return lines
+
+
+def conflict_words(conflicts: Sequence[tuple[str, ...]]) -> list[str]:
+    """A line for each set of figures that cannot all be true; of many the few that tell most."""
+    few = few_of(conflicts)
+    lines = []
+    for figures, left_out in zip(few.shown, few.left_out, strict=True):
+        rest = f"; and {left_out} more" if left_out else ""
+        lines.append(f"these cannot all be true: {'; '.join(figures)}{rest}")
+    if few.more:
+        left_out = len(few.common) - COMMON
+        rest = f" and {counted(left_out, 'figure')} more" if left_out > 0 else ""
+        common = f"; in every one stand {'; '.join(few.common[:COMMON])}{rest}" if few.common else ""
+        lines.append(f"and {few.more} more sets of figures that cannot all be true{common}")
     return lines
 
 

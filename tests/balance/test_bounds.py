@@ -77,6 +77,7 @@ def test_figures_that_contradict_are_named_by_piece_figure_and_source():
     found = bounds(half="130 kg, plus or minus: 2 kg")
 
     (conflict,) = found["half"].contradicts
+    assert len(conflict) == 3
     assert "Half: 130 kg dry (floor scale)" in conflict
     assert "Case: 100 kg (floor scale)" in conflict
     assert near((found["half"].low, found["half"].high), 108.5, 132)

@@ -248,6 +248,20 @@ _FIGURE: _Words = {
         "These figures cannot all be true: {figures}. Until somebody weighs again or chooses, the heaviest "
         "that one of them allows counts.",
     ),
+    "more figures disagree": (
+        "figures disagree: {figures}; and {more} more",
+        "These figures cannot all be true: {figures}; and {more} more. Until somebody weighs again or "
+        "chooses, the heaviest that one of them allows counts.",
+    ),
+    "many disagree": (
+        "{count} more sets of figures disagree",
+        "{count} more sets of figures cannot all be true. Look the figures up, and weigh again.",
+    ),
+    "many disagree about": (
+        "{count} more sets of figures disagree, all about {figures}",
+        "{count} more sets of figures cannot all be true. In every one of them stands, among others, "
+        "{figures}: look that up first.",
+    ),
     "missing somewhere": (
         "{gap_kg:up} are missing somewhere in {where}: if here, up to {most_kg:up}",
         "{gap_kg:up} are missing somewhere in {where}: if they are in what is lifted here, it weighs up to "

@@ -15,6 +15,7 @@ from handling_db.lookup.numbers import words as number_words
 from handling_db.quantities.columns import columns
 from handling_db.quantities.display import counted, pair, span
 from handling_db.records.open_job import job_words
+from handling_db.weights.answer import Named
 
 
 def why_text(answer: WhyAnswer, first: str) -> str:
@@ -69,8 +70,11 @@ def bounds_text(answer: BoundsAnswer, first: str) -> str:
         lines += ["", columns(rows)]
     elif not answer.about:
         lines += ["", "Nothing is inferred from a whole, and no figures contradict one another."]
-    for one in answer.bounds:
-        lines += [f"  {one.name}: cannot all be true: {told}" for told in one.contradicts]
+    touched = [Named(one.id, one.name) for one in answer.bounds if one.contradicts]
+    if touched:
+        conflicts = [*dict.fromkeys(told for one in answer.bounds for told in one.contradicts)]
+        lines += ["", f"Figures of {wording.names(touched)} contradict one another"]
+        lines += [f"  {told}" for told in wording.conflict_words(conflicts)]
     if answer.inferred:
         lines += ["", "Inferred"]
         lines += [f"  {one.name}: {number_words.inferred_words(one, first=first)}" for one in answer.inferred]
