@@ -22,7 +22,7 @@ _Answer = TypeVar("_Answer")
 _Look = tuple[int, int, int, int, int]
 
 _ENDING = ".building"
-_SEEN = 1 << 31  # of a finished file that is looked over where it lies, without copying its pages [bytes]
+_SEEN = 64 << 20  # a file up to this is looked over where it lies; a larger one would fill memory [bytes]
 _FORGOTTEN = 24 * 3600  # age of a leftover where nothing tells whether its build still runs [s]
 _FREE = 4  # a changed file of which more than one page in so many holds nothing is written once more
 _looked_over: dict[Path, _Look] = {}  # files that this process built and looked over, by whole name
@@ -202,7 +202,8 @@ def _ask(file: Path, question: Callable[[sqlite3.Connection], _Answer]) -> _Answ
     """What is asked of a file, over a connection of its own."""
     connection = sqlite3.connect(f"{file.resolve().as_uri()}?mode=ro", uri=True)
     try:
-        connection.execute(f"pragma mmap_size = {_SEEN}")
+        if file.stat().st_size <= _SEEN:
+            connection.execute(f"pragma mmap_size = {_SEEN}")
         return question(connection)
     finally:
         connection.close()
