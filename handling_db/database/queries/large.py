@@ -263,10 +263,9 @@ def table_collection(connection: sqlite3.Connection, key: int, name: str) -> Col
             f"{name} has more than {MOST_LINES:,} part lines below it, too many to be worked out anew; "
             "ask about a part of it"
         )
-    inside = {key, *(row[1] for row in lines)}
-    keys = dict.fromkeys([key, *(row[i] for row in lines for i in (0, 1))])
-    partly = _around(connection, key, keys, inside)
-    keys |= dict.fromkeys(partly)
+    inside = dict.fromkeys([key, *(row[i] for row in lines for i in (0, 1))])
+    partly = _around(connection, key, inside)
+    keys = [*inside, *partly]
     node = {one: place for place, one in enumerate(keys)}
     table = FlatTable("table", [], [], [], Usage(), Statements(), {}, {}, {}, 0)
     for one in keys:
@@ -289,10 +288,8 @@ def table_collection(connection: sqlite3.Connection, key: int, name: str) -> Col
     return records_of(table, SharedTerms(sources, {}, {}), kinds)
 
 
-def _around(
-    connection: sqlite3.Connection, key: int, keys: dict[int, None], inside: set[int]
-) -> dict[int, set[int]]:
-    """Add what a component goes into, with all its parts, to the keys and what is inside.
+def _around(connection: sqlite3.Connection, key: int, inside: dict[int, None]) -> dict[int, set[int]]:
+    """Add what a component goes into, with all its parts, to what is inside.
 
     Comes back with those of which there is too much, each with the parts of it that are here.
     """
@@ -309,8 +306,7 @@ def _around(
                 partly.setdefault(whole, set()).add(child)
                 continue
             left -= len(more)
-            inside |= {whole, *(row[1] for row in more)}
-            keys |= dict.fromkeys([whole, *(row[1] for row in more)])
+            inside |= dict.fromkeys([whole, *(row[1] for row in more)])
             queue.append(whole)
     return {whole: children for whole, children in partly.items() if whole not in inside}
 
