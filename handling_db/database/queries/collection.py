@@ -135,8 +135,7 @@ def records_about(
     UnknownNameError, TooManyRecordsError, HandlingError
         As the readers below.
     """
-    from handling_db.database.queries.handling import handled_collection
-    from handling_db.database.queries.lift import roots_of
+    from handling_db.database.queries.handling import handled_collection, roots_of
 
     if reach == "handled":
         return handled_collection(connection, roots_of(connection, kind, code) if kind and code else ())

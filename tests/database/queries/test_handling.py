@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from handling_db.database.queries import open_database
-from handling_db.database.queries.handling import lift_group_ids
+from handling_db.database.queries.handling import handled_in, lift_group_ids
 from handling_db.errors import AmbiguousNameError, UnknownNameError
 from handling_db.loading import from_database, named_in_file
 from handling_db.moving.answer import move_answer
@@ -49,3 +49,17 @@ def test_what_is_not_there_names_the_lift_groups(demo_db: Path) -> None:
 def test_an_ambiguous_name_asks_back(demo_db: Path) -> None:
     with pytest.raises((AmbiguousNameError, UnknownNameError)):
         named_in_file(open_database(demo_db), "gear", PIECE)
+
+
+def test_lifts_and_joints_of_a_component(demo_db: Path) -> None:
+    found = handled_in(open_database(demo_db), "differential-section")
+    assert ("upper-half-lift", "Upper half off the gear section") in found["lift group"]
+    assert [code for code, _ in found["joint"]] == ["section-joint", "stack-joint"]
+
+
+def test_a_part_that_no_lift_names(demo_db: Path) -> None:
+    assert handled_in(open_database(demo_db), "friction-disc") == {"lift group": [], "joint": []}
+
+
+def test_a_name_that_is_only_part_of_another_id_does_not_count(demo_db: Path) -> None:
+    assert handled_in(open_database(demo_db), "gear") == {"lift group": [], "joint": []}

@@ -64,7 +64,7 @@ def test_the_answer_is_that_of_all_records(
     rows = queries.open_database(shop).execute("select distinct unit from record").fetchall()
     every = tuple(row[0] for row in rows)
     assert len(every) > 2
-    for name in ("handling", "lift", "another_build", "collection"):
+    for name in ("handling", "another_build", "collection"):
         module = sys.modules[f"handling_db.database.queries.{name}"]
         monkeypatch.setattr(module, "units_of", lambda *_: every)
     for name, kept in (("collection", "_around"), ("handling", "_handled"), ("another_build", "_about")):

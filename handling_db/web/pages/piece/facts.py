@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from handling_db.database import queries
 from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.collection import stamp_of
-from handling_db.database.queries.lift import handled_in
+from handling_db.database.queries.handling import handled_in
 from handling_db.database.queries.pictures import pictures_of
 from handling_db.lookup.listings import FixtureFigure, ListedNote, PictureFigure, StoredFinding
 from handling_db.web.site import today
@@ -31,7 +31,7 @@ class PieceFacts:
     datum : str
         Origin and directions of its own frame; empty where nobody recorded them.
     handled : dict
-        As `queries.lift.handled_in` has it.
+        As `queries.handling.handled_in` has it.
     who_to_call : tuple of str
         Of every shop that names somebody.
     """
