@@ -80,22 +80,16 @@ def component_rows(
         key = rows.id("component", code)
         assert key is not None
         place = collection.place("component", code)
-        rows.add(
+        rows.put(
             "component",
-            key,
-            code,
-            component.name,
-            component.kind,
-            lines(component.also_called),
-            component.part_number,
-            component.maker,
-            lines(fits_text(fits) for fits in component.fits),
-            component.parts_listed or ("nobody looked" if component.parts else None),
-            judge.tree.height.get(node, 0),
-            datum_text(component.datum),
-            component.remark,
-            file_name(place.file) if place else None,
-            place.line if place else None,
+            component,
+            also_called=lines(component.also_called),
+            fits=lines(fits_text(fits) for fits in component.fits),
+            parts_listed=component.parts_listed or ("nobody looked" if component.parts else None),
+            height=judge.tree.height.get(node, 0),
+            datum=datum_text(component.datum),
+            file=file_name(place.file) if place else None,
+            line=place.line if place else None,
         )
         for position, name in enumerate(component.also_called):
             rows.add("alias", key, position, name)
@@ -255,42 +249,9 @@ def _each(judge: Judge, evidence: AllEvidence, use: Use | None) -> _Each:
 
 
 def _statement(rows: RowsByTable, key: int, position: int, said: StatementFigure) -> None:
-    rows.add(
-        "statement",
-        None,
-        key,
-        position,
-        said.id,
-        said.printed,
-        number(said.best),
-        below(said.low),
-        above(said.high),
-        said.doubt_from,
-        said.step_assumed,
-        said.columns or None,
-        said.state,
-        said.counts,
-        said.without,
-        said.boundary_known,
-        rows.id("source", said.source),
-        said.on or None,
-        said.by or None,
-        said.derived or None,
-        said.serials or None,
-        said.build or None,
-        said.review_by or None,
-        said.chosen,
-        said.verdict or None,
-        said.because or None,
-        below(said.parts_low),
-        above(said.parts_high),
-        below(said.gap_low),
-        above(said.gap_high),
-        below(said.missing_low),
-        above(said.missing_high),
-        shared_text(said.shared),
-        None,
-    )
+    shared = shared_text(said.shared)
+    own = {"id": None, "day": said.on, "by_whom": said.by, "shared": shared, "written": None}
+    rows.put("statement", said, component=key, position=position, **own)
 
 
 def _short_figure(totals: Totals, node: int, evidence: AllEvidence, centre: Centre | None) -> StateFigure:
@@ -319,27 +280,11 @@ def _short_figure(totals: Totals, node: int, evidence: AllEvidence, centre: Cent
 def _total(
     rows: RowsByTable, key: int, figure: StateFigure, from_kind: str | None, *, detailed: bool
 ) -> None:
-    state, known = figure.state, not figure.nothing_known
-    rows.add(
-        "total",
-        key,
-        state,
-        number(figure.best) if known else None,
-        below(figure.low) if known else None,
-        above(figure.high) if known else None,
-        figure.complete,
-        figure.basis,
-        from_kind,
-        figure.half_width_rss if known else None,
-        figure.u if known else None,
-        above(figure.planning),
-        figure.why_none or None,
-        figure.raised_by or None,
-        figure.chosen or None,
-        rests_text(figure.rests),
-        *(figure.centre or (None, None, None)),
-        detailed,
-    )
+    own: dict[str, object] = dict(zip(("x_m", "y_m", "z_m"), figure.centre or (None,) * 3, strict=True))
+    if figure.nothing_known:
+        own |= dict.fromkeys(("best_kg", "low_kg", "high_kg", "half_width_rss_kg", "u_kg"))
+    own |= {"plan_kg": above(figure.planning), "rests": rests_text(figure.rests), "worked_out": detailed}
+    rows.put("total", figure, component=key, from_kind=from_kind, **own)
     gaps = (
         ("no mass", figure.unknown),
         ("open list", figure.open_lists),
@@ -349,5 +294,5 @@ def _total(
     )
     for what, named in gaps:
         for position, part in enumerate(named):
-            rows.add("total_unknown", key, state, what, position, rows.id("component", part.id),
+            rows.add("total_unknown", key, figure.state, what, position, rows.id("component", part.id),
                      number(part.pieces))  # fmt: skip

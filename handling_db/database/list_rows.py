@@ -194,20 +194,15 @@ def finding_rows(rows: RowsByTable, findings: Iterable[Finding]) -> None:
     for finding in findings:
         figures = [[name, float(low), float(high)] for name, low, high in finding.figures]
         gap = finding.gap
-        rows.add(
+        rows.put(
             "finding",
-            None,
-            finding.rule,
-            str(finding.verdict),
-            finding.about,
-            rows.id("component", finding.about),
-            finding.sentence,
-            finding.remedy,
-            finding.place.file if finding.place else None,
-            finding.place.line if finding.place else None,
-            finding.field or None,
-            float(gap[0]) if gap else None,
-            float(gap[1]) if gap else None,
-            json.dumps(figures) if figures else None,
-            "\n".join(finding.because_of) or None,
+            finding,
+            id=None,
+            component=rows.id("component", finding.about),
+            file=finding.place.file if finding.place else None,
+            line=finding.place.line if finding.place else None,
+            gap_low_kg=float(gap[0]) if gap else None,
+            gap_high_kg=float(gap[1]) if gap else None,
+            figures=json.dumps(figures) if figures else None,
+            because_of="\n".join(finding.because_of),
         )

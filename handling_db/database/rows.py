@@ -44,7 +44,8 @@ class RowsByTable:
         """One row, filled by the names of the table's columns: what is given, else the record's own field.
 
         A column that refers to another table gets the key of the row that the field names, one in kilograms
-        the mass of the field before ``_kg``, and one of text the field as it is written.
+        the mass of the field before ``_kg``, a limit rounded outward, and one of text the field as it is
+        written; an empty text is NULL where the table allows it.
         """
         values = []
         for column in columns_of(table):
@@ -54,19 +55,28 @@ class RowsByTable:
             elif name == "id":
                 value = self.id(table, record.id)
             elif name.endswith("_kg"):
-                mass = getattr(record, name.removesuffix("_kg"))
-                value = float(mass.base) if isinstance(mass, Quantity) else None
+                value = _kilograms(name, getattr(record, name.removesuffix("_kg")))
             else:
                 value = getattr(record, "id" if name == "code" else name)
                 value = self.id(column.refers_to, value) if column.refers_to else value
-            as_text = value is not None and column.type.lower() == "text"
-            values.append(str(value) if as_text else value)
+            if value is not None and column.type.lower() == "text":
+                value = str(value) or ("" if column.needed else None)
+            values.append(value)
         self.add(table, *values)
 
     def write(self, connection: sqlite3.Connection) -> None:
         """Put all rows in, each table in the order in which they were added."""
         for table, rows in self.rows.items():
             insert(connection, table, rows)
+
+
+def _kilograms(name: str, mass: Any) -> float | None:
+    """The mass of a field as its column has it; None for words that stand in its place."""
+    exact = mass.base if isinstance(mass, Quantity) else mass
+    if not isinstance(exact, Fraction | float | int):
+        return None
+    rounded = below if name.endswith("low_kg") else above if name.endswith("high_kg") else number
+    return rounded(exact)
 
 
 @functools.cache
