@@ -12,21 +12,6 @@ from handling_db.records.collection import Collection
 from handling_db.records.parts.three_valued import listed
 from handling_db.records.versions import came_from, unreviewed
 
-OF_HANDLING = {
-    "gear": "gear",
-    "pallet": "pallet",
-    "joint": "joint",
-    "lift group": "lift",
-    "job": "job",
-    "job plan": "job_plan",
-}
-
-
-def number_handling(rows: RowsByTable, collection: Collection) -> None:
-    """Give gear, pallets, joints, lifts and jobs their keys."""
-    for kind, table in OF_HANDLING.items():
-        rows.number(table, collection.of_kind(kind))
-
 
 def handling_rows(rows: RowsByTable, collection: Collection) -> None:
     """Gather the rows of everything that components are handled with."""

@@ -5,18 +5,20 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping
 
-from handling_db.database.handling_rows import OF_HANDLING, handling_rows, number_handling
+from handling_db.database.handling_rows import handling_rows
 from handling_db.database.rows import RowsByTable, lines
 from handling_db.database.units import Key, unit_of_component, units
 from handling_db.findings import Finding
 from handling_db.lookup.weight import fits_text
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.note import Note
+from handling_db.records.kinds.weighing import Weighing
 from handling_db.records.open_job import open_job
 from handling_db.records.written import written
 from handling_db.weights.witness import readings_of
 
-OF_LISTS = {
+# By kind of record, the table in which each has a row of its own.
+NUMBERED = {
     "source kind": "source_kind",
     "shop": "shop",
     "source": "source",
@@ -25,17 +27,19 @@ OF_LISTS = {
     "mover": "mover",
     "note": "note",
     "weighing": "weighing",
+    "gear": "gear",
+    "pallet": "pallet",
+    "joint": "joint",
+    "lift group": "lift",
+    "job": "job",
+    "job plan": "job_plan",
 }
-
-
-NUMBERED = {**OF_LISTS, **OF_HANDLING}  # by kind of record, the table in which each has a row of its own
 
 
 def number_all(rows: RowsByTable, collection: Collection) -> None:
     """Give every record that has a row its key."""
-    for kind, table in OF_LISTS.items():
+    for kind, table in NUMBERED.items():
         rows.number(table, collection.of_kind(kind))
-    number_handling(rows, collection)
 
 
 def list_rows(rows: RowsByTable, collection: Collection) -> None:
@@ -60,11 +64,6 @@ def record_rows(rows: RowsByTable, collection: Collection) -> dict[Key, str]:
     return {key: unit.get(key, "") for key in found}
 
 
-def text(value: object) -> str | None:
-    """A value as text, None where it was not recorded."""
-    return None if value is None else str(value)
-
-
 def _sources(rows: RowsByTable, collection: Collection) -> None:
     for _, kind in sorted(collection.source_kinds.items()):
         rows.put("source_kind", kind, rank=float(kind.rank))
@@ -81,18 +80,13 @@ def _sources(rows: RowsByTable, collection: Collection) -> None:
         )
 
 
-def replaced_by(records: Mapping[str, object]) -> dict[str, str]:
+def _replaced_by(records: Mapping[str, Note | Weighing]) -> dict[str, str]:
     """By id of a record that was replaced, the id of the one that replaces it."""
-    found = {}
-    for code, record in sorted(records.items()):
-        older = getattr(record, "replaces", None)
-        if older is not None:
-            found[older] = code
-    return found
+    return {one.replaces: code for code, one in sorted(records.items()) if one.replaces is not None}
 
 
 def _weighings(rows: RowsByTable, collection: Collection) -> None:
-    newer = replaced_by(collection.weighings)
+    newer = _replaced_by(collection.weighings)
     for code, weighing in sorted(collection.weighings.items()):
         rows.put(
             "weighing",
@@ -106,7 +100,7 @@ def _weighings(rows: RowsByTable, collection: Collection) -> None:
 
 
 def _notes(rows: RowsByTable, collection: Collection) -> None:
-    newer = replaced_by(collection.notes)
+    newer = _replaced_by(collection.notes)
     for code, note in sorted(collection.notes.items()):
         component, name = _about(rows, collection, note)
         rows.put(
