@@ -26,9 +26,9 @@ from handling_db.database.owned import rows_of
 from handling_db.database.picture_rows import PictureNamed, picture_rows
 from handling_db.database.rows import RowsByTable, insert
 from handling_db.database.summary import count_records, data_date, first_unit
-from handling_db.database.units import SHARED, Key, Standing, unit_of_component
+from handling_db.database.units import SHARED, Key, Standing, first_lines, unit_of_component
 from handling_db.findings import Finding, Verdict
-from handling_db.records.collection import Collection, Lines
+from handling_db.records.collection import Collection
 from handling_db.weights.compare import Judge, judge_of
 
 _COLLECTED = 4  # batches after each of which their garbage, some 5 MB each, is looked for
@@ -213,7 +213,7 @@ class _Writing:
         every = [one for one in check(batch.collection) if one.rule != CLASH]
         if any(kind in SHARED for kind, _ in batch.keys):
             return every
-        standing = Standing(_first_lines(batch.collection.lines))
+        standing = Standing(first_lines(batch.collection.lines))
         return [one for one in every if standing.owner(one.place) in batch.keys]
 
     def _sum_up(self, batch: Batch) -> None:
@@ -284,11 +284,3 @@ class _Writing:
             "from waiting order by component, position"
         )
         self.connection.execute("drop table waiting")
-
-
-def _first_lines(lines: Mapping[Key, Lines]) -> dict[str, list[tuple[int, Key]]]:
-    """By file, the first line of every record."""
-    first: dict[str, list[tuple[int, Key]]] = {}
-    for key, own in lines.items():
-        first.setdefault(own.file, []).append((own.place(key[0]).line, key))
-    return first

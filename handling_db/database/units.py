@@ -7,11 +7,11 @@ it. What a shop has once, such as its gear and its sources, belongs to every uni
 from __future__ import annotations
 
 import bisect
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
 from handling_db.findings import Place
-from handling_db.records.collection import KINDS
+from handling_db.records.collection import KINDS, Lines
 from handling_db.records.kinds.component import Component
 
 Key = tuple[str, str]
@@ -164,17 +164,24 @@ def unit_of_component(label: str) -> str:
     return "" if ": " in label else label
 
 
+def first_lines(lines: Mapping[Key, Lines]) -> list[tuple[str, int, Key]]:
+    """The file and the first line of every record."""
+    return [(own.file, own.place(key[0]).line, key) for key, own in lines.items()]
+
+
 class Standing:
     """Whose each line of a file is.
 
     Parameters
     ----------
-    first : mapping of file to sequence of (line, key)
+    first : iterable of (file, line, key)
         The first line of every record.
     """
 
-    def __init__(self, first: Mapping[str, Sequence[tuple[int, Key]]]) -> None:
-        self._of = {file: sorted(several) for file, several in first.items()}
+    def __init__(self, first: Iterable[tuple[str, int, Key]]) -> None:
+        self._of: dict[str, list[tuple[int, Key]]] = {}
+        for file, line, key in sorted(first):
+            self._of.setdefault(file, []).append((line, key))
         self._lines = {file: [line for line, _ in several] for file, several in self._of.items()}
 
     def owner(self, place: Place | None) -> Key | None:

@@ -8,7 +8,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from handling_db import __version__
 from handling_db.checker import check
 from handling_db.checker.rules.references import CLASH
 from handling_db.database.build import (
@@ -27,12 +26,14 @@ from handling_db.database.edited.files import Changed, changed, files_of, look
 from handling_db.database.edited.kept import Keeping, Kept, facts_of, kept_file, signature
 from handling_db.database.edited.rewrite import Rewriting
 from handling_db.database.edited.touched import Touched, WholeNeeded, touched
-from handling_db.database.file import publish_changed, refuse_other_files, room_beside
+from handling_db.database.file import look_of, publish_changed, refuse_other_files, room_beside
 from handling_db.database.list_rows import finding_rows, list_rows, record_rows
 from handling_db.database.picture_rows import picture_rows, pictures_hash
 from handling_db.database.rows import RowsByTable, insert
-from handling_db.database.units import Key, Standing, units
+from handling_db.database.summary import built_row, count_records
+from handling_db.database.units import Key, Standing, first_lines, units
 from handling_db.findings import Finding, Verdict
+from handling_db.records.collection import Collection
 from handling_db.tables.read import HowRead, collector_paused
 from handling_db.weights.compare import judge_of
 
@@ -116,10 +117,9 @@ def _edited(paths: Sequence[Path], out: Path, tables: Sequence[Path]) -> Built:
 
 
 def _by_what_was_kept(paths: Sequence[Path], out: Path, kept: Kept) -> Built:
-    told_of = out.stat()
     if kept.value("signature") != signature(paths):
         raise WholeNeeded("it was built from other paths or by another version")
-    if kept.value("database") != f"{told_of.st_size} {told_of.st_mtime_ns}":
+    if kept.value("database") != look_of(out):
         raise WholeNeeded("the database is not the one that this was kept for")
     picture = kept.picture_changed(paths)
     if picture:
@@ -179,8 +179,8 @@ class _Edit:
         """
         self.touched: Touched = touched(self.kept, self.database, self.since)
         reading = self.touched.reading
-        ask = self.kept.connection.execute("select kind, code, file, line from record")
-        stood: list[told.Stood] = ask.fetchall()
+        ask = self.kept.connection.execute("select file, line, kind, code from record")
+        stood = [(file, line, (kind, code)) for file, line, kind, code in ask]
         now = self._standing(stood)
         # what is said of things that a shop has once stands as it was: units they name are not all here
         own = [*reading.findings]
@@ -189,19 +189,15 @@ class _Edit:
         if any(one.verdict is Verdict.FAULT for one in own):
             raise BuildRefused(tuple(own))
         self.own = [one for one in own if one.rule != CLASH]
-        self.was = told.standing(stood)
-        self.lines = {(kind, code): line for kind, code, _, line in stood}
+        self.was = Standing(stood)
+        self.lines = {key: line for _, line, key in stood}
 
-    def _standing(self, stood: Iterable[told.Stood]) -> Standing:
-        first: dict[str, list[tuple[int, Key]]] = {}
-        for key, lines in self.touched.collection.lines.items():
-            first.setdefault(lines.file, []).append((lines.place(key[0]).line, key))
-        for key, moved in self.touched.moved.items():
-            first.setdefault(moved.file, []).append((moved.line, key))
-        own = self.touched.now | self.touched.before
-        for kind, code, file, line in stood:
-            if file in first and (key := (kind, code)) not in own and key not in self.touched.moved:
-                first[file].append((line, key))
+    def _standing(self, stood: Iterable[tuple[str, int, Key]]) -> Standing:
+        first = first_lines(self.touched.collection.lines)
+        first += [(moved.file, moved.line, key) for key, moved in self.touched.moved.items()]
+        files = {file for file, *_ in first}
+        otherwise = self.touched.now | self.touched.before | self.touched.moved.keys()
+        first += [one for one in stood if one[0] in files and one[2] not in otherwise]
         return Standing(first)
 
     def write(self, connection: sqlite3.Connection) -> None:
@@ -230,14 +226,13 @@ class _Edit:
         plain = stamp_from({one.shown: one.digest for one in self.since.now.values()})
         self.stamp = stamp_with_pictures(plain, pictures_hash(kept.pictures()))
         self._tell(connection, rows)
-        counts = self.counts(connection)
-        self.numbers = counts
+        self.numbers = self.counts(connection)
         (first, demo) = connection.execute("select first_unit, demo from built").fetchone()
         (day,) = kept.connection.execute("select max(day) from record").fetchone()
-        words = "; ".join(f"{number:,} {noun}" for noun, number in counts.items() if number)
         closing = told.closing(connection, self.findings)
+        built_row(rows, self.stamp, day, first, self.numbers, closing, demo=demo)
         connection.execute("delete from built")
-        insert(connection, "built", [(1, self.stamp, __version__, day, first, demo, words, closing)])
+        insert(connection, "built", rows.rows["built"])
         connection.execute("commit")
 
     def _tell(self, connection: sqlite3.Connection, rows: RowsByTable) -> None:
@@ -297,31 +292,12 @@ class _Edit:
 
     def counts(self, connection: sqlite3.Connection) -> dict[str, int]:
         """How much there is of everything, by noun."""
-        tables = {
-            "components": "component",
-            "part lines": "usage",
-            "weighings": "weighing",
-            "sources": "source",
-            "notes": "note",
-            "fixtures": "fixture",
-            "shops": "shop",
-        }
-        number = {
-            noun: connection.execute(f"select count(*) from {table}").fetchone()[0]
-            for noun, table in tables.items()
-        }
         (masses,) = self.kept.connection.execute("select sum(masses) from record").fetchone()
-        nouns = (
-            "components",
-            "part lines",
-            "mass statements",
-            "weighings",
-            "sources",
-            "notes",
-            "fixtures",
-            "shops",
-        )
-        return {noun: masses if noun == "mass statements" else number[noun] for noun in nouns}
+        counts = dict.fromkeys(count_records(Collection()), masses)  # for the nouns, in their order
+        for noun in counts.keys() - {"mass statements"}:
+            table = "usage" if noun == "part lines" else noun.removesuffix("s")
+            (counts[noun],) = connection.execute(f"select count(*) from {table}").fetchone()
+        return counts
 
     def keep(self, built: str, since: int) -> None:
         """Keep what is now, in place of what was."""

@@ -101,17 +101,15 @@ class Rewriting:
         run("create temp table if not exists moved (old integer primary key, new integer not null)")
         run("delete from moved")
         self.connection.executemany("insert into moved values (?, ?)", moves)
-        referring = [
+        referring = [(table, "id")]
+        referring += [
             (other.name, column.name)
             for other in described()
             if not other.view
             for column in other.columns
             if column.refers_to == table
         ]
-        for name, column in [
-            (table, "id"),
-            *referring,
-        ]:  # by way of negative numbers: two rows never share one
+        for name, column in referring:  # by way of negative numbers: two rows never share one
             run(
                 f'update "{name}" set "{column}" = -(select new from moved where old = "{column}") '
                 f'where "{column}" in (select old from moved)'
@@ -122,7 +120,6 @@ class Rewriting:
         """Put in the rows that belong to some records, and no other rows that were gathered with them."""
         own = set(keys)
         counted: Counter[int] = Counter()
-        numbers = {kind: {rows.id(table, c) for k, c in own if k == kind} for kind, table in NUMBERED.items()}
         for table, mine in rows_of(rows, own):
             spare = sorted(self._spare.get(table, ()))
             if table == "statement":
@@ -146,7 +143,7 @@ class Rewriting:
         if not self._same_records or counted != +self._statements:
             self._in_order("statement", "component, position")
         for kind in WORDS:
-            self._index(kind, [number for number in numbers[kind] if number is not None])
+            self._index(kind, {rows.ids[kind, code] for k, code in own if k == kind})
 
     def _in_order(self, table: str, order: str) -> None:
         """Number the rows of a table by an order, from one."""

@@ -17,17 +17,6 @@ from handling_db.database.edited.touched import WholeNeeded
 from handling_db.database.units import Key, Standing
 from handling_db.findings import Finding, Place, Verdict
 
-Stood = tuple[str, str, str, int]
-"""Kind and id of a record, its file and its first line."""
-
-
-def standing(stood: Iterable[Stood]) -> Standing:
-    """Whose each line was when it was kept."""
-    first: dict[str, list[tuple[int, Key]]] = {}
-    for kind, code, file, line in stood:
-        first.setdefault(file, []).append((line, (kind, code)))
-    return Standing(first)
-
 
 def findings_there(database: sqlite3.Connection, kept: Kept, files: Mapping[str, FileLook]) -> list[Finding]:
     """The findings of a database, in order, as exact as the checker gave them where that decides anything.
