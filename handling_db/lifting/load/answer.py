@@ -8,15 +8,15 @@ from fractions import Fraction
 
 from handling_db.balance.together.pieces import with_charges
 from handling_db.balance.together.reach import AllEvidence, evidence_of
-from handling_db.families.named_builds import given_values
 from handling_db.lifting.evidenced import PiecesTogether, one_together, pieces_together
-from handling_db.lifting.extras import charges_in, given_extras, packing_of, trapped_in, unstated_fluid
+from handling_db.lifting.extras import charges_in, given_extras, unstated_fluid
 from handling_db.lifting.load.carried import Carried
+from handling_db.lifting.load.followed import followed
 from handling_db.lifting.load.group_mass import GroupMass
-from handling_db.lifting.load.places import Places, outline_of
-from handling_db.lifting.load.unit import build_texts, build_words, some_off, taken_off, unfolded
+from handling_db.lifting.load.places import outline_of
+from handling_db.lifting.load.unit import build_words
 from handling_db.lifting.load.walk import Walk
-from handling_db.lifting.occurrences import Side, WayError, Ways, sort_out
+from handling_db.lifting.occurrences import Side, Ways
 from handling_db.lookup.plan import Planning, plan_for
 from handling_db.mechanics.sums import Together
 from handling_db.quantities.mass import add_masses
@@ -127,31 +127,17 @@ def group_mass(
 
     Raises
     ------
-    WayError
-        A way that leads nowhere, a root that is not there, or nothing taken at all.
+    WayError, BuildError
+        As `followed`.
     StaticsError
-        A range that runs backwards.
-    BuildError
-        A build that the root cannot have.
+        As `followed`, or a range that runs backwards.
     """
-    root = collection.components.get(group.root)
-    if root is None:
-        raise WayError(f"lift group {group.id}: there is no component {group.root!r} to start from")
-    own_job = job if job is not None and job.unit == group.root else None
-    texts, certain = build_texts(root, group, own_job)
-    given = given_values(root, texts)
-    at_hand = own_job.serial if own_job is not None and own_job.serial is not None else serial
-    unit = unfolded(collection, group, given, at_hand)
-    ways, totals, middles = unit.ways, unit.totals, unit.middles
-    off = taken_off(ways, own_job)
-    sides = sort_out(collection, ways, group, off=off, some=some_off(ways, own_job))
-    evidence = evidence_of(collection, group.root, given, at_hand)
-    places = Places(collection, ways, sides, middles)
+    way = followed(collection, group, job=job, serial=serial)
+    ways, totals, places = way.unit.ways, way.unit.totals, way.places
+    evidence = evidence_of(collection, group.root, way.given, way.serial)
     walked = Walk(totals, places, dict(assumed or {}), evidence)
     walked.go()
-    if not walked.inside:
-        raise WayError(f"lift group {group.id} takes nothing: write what leaves the ground under 'takes'")
-    extras = [*trapped_in(collection, group), *packing_of(collection, group)]
+    extras, sides = list(way.extras), places.sides
     charges = None if group.trapped is not None else charges_in(collection, ways, sides, evidence)
     if group.trapped is None:
         extras.insert(0, unstated_fluid(collection, evidence, charges))
@@ -177,14 +163,14 @@ def group_mass(
         tuple(walked.unknown.values()),
         tuple(walked.open_lists.values()),
         tuple(extras_given),
-        build_words(root, ways.tree.nodes[unit.node][1], certain),
+        build_words(way.root, ways.tree.nodes[way.unit.node][1], way.certain),
         walked.used | given_for,
         outline_of(collection, ways, group),
         found,
         None if one is None or one.plan is not None else (one.low, one.best),
         with_fluid,
         tuple(walked.rest.values()),
-        given,
+        way.given,
         sums_of(walked) if found is not None and one is None else (),
     )
 

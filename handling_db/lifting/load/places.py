@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
+from functools import cached_property
 
 from handling_db.lifting.load.boxes import Box, around, corners_of
+from handling_db.lifting.load.unit import Unfolded
 from handling_db.lifting.occurrences import Side, Ways, widest
 from handling_db.mechanics.vectors import Vector, add, scale, subtract
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.lift_group import LiftGroup
-from handling_db.weights.centre import Centre
 from handling_db.weights.own_centre import own_centre
 
 
@@ -21,23 +22,33 @@ class Places:
     Parameters
     ----------
     collection : Collection
-    ways : Ways
-    sides : sequence of Side
-        By occurrence.
-    centre_of : mapping of node to Centre
+    unit : Unfolded
+    sides : tuple of Side
+        By occurrence of the unit.
     """
 
-    def __init__(
-        self, collection: Collection, ways: Ways, sides: Sequence[Side], centre_of: Mapping[int, Centre]
-    ) -> None:
+    def __init__(self, collection: Collection, unit: Unfolded, sides: tuple[Side, ...]) -> None:
         self.collection = collection
-        self.ways = ways
+        self.unit = unit
+        self.ways = unit.ways
         self.sides = sides
-        self.centre_of = centre_of
 
     def component(self, index: int) -> Component:
         """What an occurrence is one of."""
         return self.collection.components[self.ways.tree.component(self.ways.found[index].node)]
+
+    @cached_property
+    def wholly(self) -> list[bool]:
+        """By occurrence, whether all below is on the same side; fluid aside, which is never a piece."""
+        wholly = [True] * len(self.ways.found)
+        for index in reversed(range(1, len(self.ways.found))):
+            parent = self.ways.found[index].parent
+            same = (
+                self.sides[index].part == self.sides[parent].part or self.component(index).fluid is not None
+            )
+            if not (wholly[index] and same):
+                wholly[parent] = False
+        return wholly
 
     def place(self, index: int) -> Vector | None:
         """The middle of the pieces that are in; None where a place is missing or it is not told which."""
@@ -134,7 +145,7 @@ class Places:
     def own_place(self, index: int) -> Vector | None:
         """The centre of a piece in its own frame; None where it is not known. [m]"""
         occurrence, component = self.ways.found[index], self.component(index)
-        own: Vector | None = self.centre_of[occurrence.node].at
+        own: Vector | None = self.unit.middles[occurrence.node].at
         if own is None and not component.parts:  # without a mass of its own it still has a place
             build = self.ways.tree.nodes[occurrence.node][1]
             own = own_centre(component, build, self.collection.materials)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
 from handling_db.balance.together.reach import evidence_of
 from handling_db.families.build import Value, worked_measure
@@ -24,14 +25,18 @@ from handling_db.weights.tree import unfold
 MOST_KEPT = 4  # units that stay unfolded, for several groups of each
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # no slots: the centres are kept beside
 class Unfolded:
     """One unit in one build, as every lift group of it needs it."""
 
     node: int
     ways: Ways
     totals: Totals
-    middles: Mapping[int, Centre]
+
+    @cached_property
+    def middles(self) -> Mapping[int, Centre]:
+        """The centre of each of its pieces, for whoever asks where they lie."""
+        return centres(self.totals, below=self.node)
 
 
 _kept: LastWorked[Unfolded] = LastWorked(MOST_KEPT)
@@ -40,7 +45,7 @@ _kept: LastWorked[Unfolded] = LastWorked(MOST_KEPT)
 def unfolded(
     collection: Collection, group: LiftGroup, given: Mapping[str, Value], serial: int | None
 ) -> Unfolded:
-    """The tree, totals and centres of the unit of a lift group, worked out once for several groups.
+    """The tree and totals of the unit of a lift group, worked out once for several groups.
 
     Raises
     ------
@@ -60,8 +65,7 @@ def unfolded(
     whose = of_serial(collection, serial)
     read = evidence_of(collection, group.root, given, serial).judge.totals("dry")  # each figure is read once
     totals = read.like(tree, "dry") if read.collection is whose else Totals(whose, tree, "dry")
-    found = Unfolded(node, ways, totals, centres(totals, below=node))
-    return _kept.keep(found, (collection,), *asked)
+    return _kept.keep(Unfolded(node, ways, totals), (collection,), *asked)
 
 
 def forget(collection: Collection) -> None:

@@ -63,7 +63,7 @@ class Walk:
 
     def go(self) -> None:
         """Take what is in, and note what is not and what is not known."""
-        wholly = self._wholly()
+        wholly = self.places.wholly
         used: set[str] = set()
         stack: list[tuple[int, bool]] = [(0, False)]
         while stack:
@@ -112,18 +112,6 @@ class Walk:
         high = float(most * occurrence.pieces * self.sides[index].part)
         name = f"whatever else belongs to {component.name}"
         self.rest[index] = Weighted(name, Amount(0.0, 0.0, high), None, self.places.outline(index))
-
-    def _wholly(self) -> list[bool]:
-        """Whether everything below is on the same side; fluid aside, which is never a piece."""
-        wholly = [True] * len(self.ways.found)
-        for index in reversed(range(1, len(self.ways.found))):
-            parent = self.ways.found[index].parent
-            same = (
-                self.sides[index].part == self.sides[parent].part or self.component(index).fluid is not None
-            )
-            if not (wholly[index] and same):
-                wholly[parent] = False
-        return wholly
 
     def _take(self, index: int, component: Component, used: set[str]) -> None:
         occurrence = self.ways.found[index]

@@ -10,7 +10,7 @@ from handling_db.checker.named import named, nothing_goes_by
 from handling_db.errors import HandlingError
 from handling_db.families.build import BuildError, worked_measure
 from handling_db.findings import Finding
-from handling_db.lifting.load.answer import group_mass
+from handling_db.lifting.load.followed import followed
 from handling_db.lifting.load.unit import way_in
 from handling_db.records.kinds.joint import Joint
 from handling_db.records.kinds.lift_group import LiftGroup
@@ -143,7 +143,7 @@ def lift_group(evidence: Evidence) -> Iterator[Finding]:
         if group.root not in evidence.collection.components:
             continue  # said as an id that nothing goes by
         try:
-            group_mass(evidence.collection, group)
+            followed(evidence.collection, group)
         except HandlingError as error:
             path = _lost_way(evidence, group)
             yield evidence.at("lift group", code, *path).fault(
