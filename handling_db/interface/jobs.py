@@ -51,7 +51,8 @@ class AskedOfSteps(TypedDict, total=False):
     moved: Sequence[tuple[str, str]]
 
 
-def _what_if(asked: AskedOfSteps) -> WhatIf:
+def what_if(**asked: Unpack[AskedOfSteps]) -> WhatIf:
+    """What is asked to be changed about a plan."""
     from handling_db.jobs.steps.changed import WhatIf
 
     return WhatIf(
@@ -95,7 +96,7 @@ def steps(
             raise TypeError(f"write {word}=...: it has no default, since leaving it out would hide a danger")
     question = StepsQuestion(asked["as_of"], asked["rules"], ranges(asked.get("assume")))
     plan = records.job_plans[named(records, name, ("job plan",))[1]]
-    change = _what_if(asked)
+    change = what_if(**asked)
     marks = marked_by(records, ("job plan", plan.id))
     as_planned = changed_plan(records, plan, type(change)())
     if not change.asked:

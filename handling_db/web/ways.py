@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from html import escape, unescape
 from urllib.parse import parse_qsl, urlencode
 
@@ -95,17 +94,3 @@ def keep_unit(page: str, unit: str, base: str) -> str:
         return f'{found[1]}<input type="hidden" name="unit" value="{unit}">{found[2]}'
 
     return _FORM.sub(form, _LINK.sub(link, page))
-
-
-def unit_asked(args: Mapping[str, str]) -> str:
-    """The unit an address asks for; empty for none.
-
-    Raises
-    ------
-    ValueError
-        Another word than kg or lb.
-    """
-    unit = (args.get("unit") or "").strip()
-    if unit and unit not in UNITS:
-        raise ValueError(f"unit={unit!r} is not one of: {', '.join(UNITS)}")
-    return unit

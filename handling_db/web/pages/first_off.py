@@ -6,16 +6,15 @@ import datetime
 import sqlite3
 from typing import Any
 
-from handling_db.database import queries
 from handling_db.database.cache import LastAnswers
-from handling_db.errors import HandlingError
 from handling_db.jobs.lighten.figures import LightenAnswer
 from handling_db.loading import PIECE, from_database
 from handling_db.records.proved import Records
 from handling_db.serialise import Answer
 from handling_db.web.drawings.under_limit import under_limit
-from handling_db.web.pages.sending import json_asked, page, unit_of
-from handling_db.web.site import decode, today
+from handling_db.web.pages.asked import one_of, text_of
+from handling_db.web.pages.sending import Visit, shown
+from handling_db.web.site import today
 
 LIMITS = ("under", "hoist", "fork", "pallet", "floor", "scale", "hands")
 TEXTS = (*LIMITS, "load_centre", "shop", "state", "job", "break_loose")
@@ -26,7 +25,7 @@ _worked: LastAnswers[Answer[LightenAnswer]] = LastAnswers(16)
 _LOOSE = {"": None, "yes": True, "no": False}
 
 
-def _asked(request: Any) -> dict[str, Any]:
+def _asked(args: Any) -> dict[str, Any]:
     """The question of an address; ``limit=hoist:ID`` stands for ``hoist=ID``.
 
     Raises
@@ -34,69 +33,59 @@ def _asked(request: Any) -> dict[str, Any]:
     HandlingError
         A word that is not one of those to choose from.
     """
-    texts = {name: (request.args.get(name) or "").strip()[:LONGEST] for name in TEXTS}
-    kind, sign, code = (request.args.get("limit") or "").strip()[: 2 * LONGEST].partition(":")
+    texts = {name: text_of(args, name, LONGEST) for name in TEXTS}
+    kind, sign, code = text_of(args, "limit", 2 * LONGEST).partition(":")
     if sign and not texts["under"]:  # a mass that was typed goes before what was chosen
-        if kind not in LIMITS:
-            raise HandlingError(f"limit={kind!r} is not one of: {', '.join(LIMITS)}")
-        texts[kind] = code
-    if texts["break_loose"] not in _LOOSE:
-        raise HandlingError(f"break_loose={texts['break_loose']!r} is not one of: yes, no")
-    if texts["state"] not in ("", "dry", "drained", "filled"):
-        raise HandlingError(f"state={texts['state']!r} is not one of: dry, drained, filled")
+        texts[one_of("limit", kind, LIMITS)] = code
+    for name, words in (("break_loose", ("yes", "no")), ("state", ("dry", "drained", "filled"))):
+        if texts[name]:
+            one_of(name, texts[name], words)
     asked: dict[str, Any] = {name: text or None for name, text in texts.items()}
     asked["break_loose"] = _LOOSE[texts["break_loose"]]
-    asked["settings"] = [text[:LONGEST] for text in request.args.getlist("set")[:MOST]]
+    asked["settings"] = [text[:LONGEST] for text in args.getlist("set")[:MOST]]
     return asked
 
 
-async def lighten(request: Any, datasette: Any) -> Any:
+@shown("lighten.html")
+def lighten(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """Which pieces come off first, so that what is left is under a limit."""
-    code = decode(request.url_vars["code"])
+    import handling_db as hd
+    from handling_db.jobs.lighten import words
+    from handling_db.jobs.lighten.asked import LimitError, NoLimitError
+    from handling_db.lifting.asked import assumed_ranges
 
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        import handling_db as hd
-        from handling_db.jobs.lighten import words
-        from handling_db.jobs.lighten.asked import LimitError, NoLimitError
-        from handling_db.lifting.asked import assumed_ranges
-
-        found = from_database(connection, code, PIECE, "everything")
-        asked = _asked(request)
-        stamp = queries.stamp(connection)
-        first = unit_of(request) or stamp.first_unit
-        ranges = assumed_ranges(request.args.getlist("assume")[:MOST], "assume=")
-        day = datetime.date.fromisoformat(today())
-        answer, why = None, ""
-        try:
-            # the page and its JSON ask the same, whichever unit stands first
-            key = (stamp.stamp, day, found.id, repr(ranges), repr(asked))
-            answer = _worked.get(
-                key, lambda: hd.lighten(found.records, found.id, as_of=day, assume=ranges or None, **asked)
-            )
-        except LimitError as error:
-            if json_asked(request):
-                raise
-            # The form to choose a limit stands below it.
-            why = NO_LIMIT if isinstance(error, NoLimitError) else str(error)
-        a = answer.figures if answer is not None else None
-        return {
-            "about": (str(found.kind), found.id),
-            "a": a,
-            "why": why,
-            "name": _name(found.records, found.id, str(found.kind)),
-            "code": found.id,
-            "kind": found.kind,
-            "w": words,
-            "first": first,
-            "drawing": under_limit(a, _rows(a), first=first) if a is not None else None,
-            "choices": _choices(found.records),
-            "chosen": (a.limit.kind, a.limit.id) if a is not None else ("", ""),
-            "asked": asked,
-            "stamp": stamp,
-            "json": answer.to_json(first=first, marked=False) if answer is not None else {},
-        }
-
-    return await page(datasette, "lighten.html", gather, request, json_asked(request))
+    found = from_database(connection, visit.code, PIECE, "everything")
+    asked = _asked(visit.request.args)
+    first = visit.first
+    ranges = assumed_ranges(visit.request.args.getlist("assume")[:MOST], "assume=")
+    day = datetime.date.fromisoformat(today())
+    answer, why = None, ""
+    try:
+        # the page and its JSON ask the same, whichever unit stands first
+        key = (visit.stamp.stamp, day, found.id, repr(ranges), repr(asked))
+        answer = _worked.get(
+            key, lambda: hd.lighten(found.records, found.id, as_of=day, assume=ranges or None, **asked)
+        )
+    except LimitError as error:
+        if visit.as_json:
+            raise
+        # The form to choose a limit stands below it.
+        why = NO_LIMIT if isinstance(error, NoLimitError) else str(error)
+    a = answer.figures if answer is not None else None
+    return {
+        "about": (str(found.kind), found.id),
+        "a": a,
+        "why": why,
+        "name": _name(found.records, found.id, str(found.kind)),
+        "code": found.id,
+        "kind": found.kind,
+        "w": words,
+        "drawing": under_limit(a, _rows(a), first=first) if a is not None else None,
+        "choices": _choices(found.records),
+        "chosen": (a.limit.kind, a.limit.id) if a is not None else ("", ""),
+        "asked": asked,
+        "json": answer.to_json(first=first, marked=False) if answer is not None else {},
+    }
 
 
 def _name(records: Records, code: str, kind: str) -> str:

@@ -5,53 +5,44 @@ from __future__ import annotations
 import sqlite3
 from typing import Any
 
-from handling_db.database import queries
 from handling_db.errors import UnknownNameError
 from handling_db.lifting.asked import not_there
 from handling_db.loading import from_database
 from handling_db.web.pages.listed import jobs_listed
-from handling_db.web.pages.sending import json_asked, page
-from handling_db.web.site import decode
+from handling_db.web.pages.sending import Visit, shown
 
 
-async def jobs(request: Any, datasette: Any) -> Any:
+@shown("jobs.html")
+def jobs(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """Every unit in hand, open ones first."""
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        listed = jobs_listed(connection, from_database(connection, reach="handled").records)
-        return {"jobs": listed, "stamp": queries.stamp(connection), "json": {"jobs": listed}}
-
-    return await page(datasette, "jobs.html", gather, request, json_asked(request))
+    listed = jobs_listed(connection, from_database(connection, reach="handled").records)
+    return {"jobs": listed, "json": {"jobs": listed}}
 
 
-async def job(request: Any, datasette: Any) -> Any:
+@shown("job.html")
+def job(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """One unit in hand."""
-    code = decode(request.url_vars["code"])
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        handled = from_database(connection, reach="handled").records
-        record = handled.jobs.get(code)
-        if record is None:
-            raise UnknownNameError(not_there("job", code, sorted(handled.jobs)))
-        listed = next(one for one in jobs_listed(connection, handled) if one.id == code)
-        names = dict(connection.execute("select code, name from component"))
-        lifts = [group for _, group in sorted(handled.lift_groups.items()) if group.root == record.unit]
-        return {
-            "about": ("job", code),
-            "j": listed,
-            "record": record,
-            "off": [(names.get(one.of[-1], one.of[-1]), one) for one in record.off],
-            "still_in": record.open_temporary_ties,
-            "was_in": [tie for tie in record.temporary_ties if tie.out is not None],
-            "ties_out": [(_tie(handled, out), out) for out in record.ties_out],
-            "readings": [(_lift(handled, one.lift_group), one) for one in record.readings],
-            "lifts": [(group.id, group.name or group.id) for group in lifts],
-            "without": [one.of[-1] for one in record.off],
-            "stamp": queries.stamp(connection),
-            "json": record.as_written(),
-        }
-
-    return await page(datasette, "job.html", gather, request, json_asked(request))
+    code = visit.code
+    handled = from_database(connection, reach="handled").records
+    record = handled.jobs.get(code)
+    if record is None:
+        raise UnknownNameError(not_there("job", code, sorted(handled.jobs)))
+    listed = next(one for one in jobs_listed(connection, handled) if one.id == code)
+    names = dict(connection.execute("select code, name from component"))
+    lifts = [group for _, group in sorted(handled.lift_groups.items()) if group.root == record.unit]
+    return {
+        "about": ("job", code),
+        "j": listed,
+        "record": record,
+        "off": [(names.get(one.of[-1], one.of[-1]), one) for one in record.off],
+        "still_in": record.open_temporary_ties,
+        "was_in": [tie for tie in record.temporary_ties if tie.out is not None],
+        "ties_out": [(_tie(handled, out), out) for out in record.ties_out],
+        "readings": [(_lift(handled, one.lift_group), one) for one in record.readings],
+        "lifts": [(group.id, group.name or group.id) for group in lifts],
+        "without": [one.of[-1] for one in record.off],
+        "json": record.as_written(),
+    }
 
 
 def _tie(handled: Any, out: Any) -> str:

@@ -27,7 +27,7 @@ from handling_db.web.drawings.turn import four_angles, turn_curve
 from handling_db.web.pages.hook_box import hook_box, seen_kilograms
 from handling_db.web.pages.listed import MOST_WORKED_OUT, jobs_listed, lifts_listed, turns_listed
 from handling_db.web.pages.ranges import boxes_for
-from handling_db.web.pages.sending import json_asked, page, unit_of
+from handling_db.web.pages.sending import Visit, shown
 from handling_db.web.pages.worked import (
     ZEROED,
     LiftAddress,
@@ -36,7 +36,6 @@ from handling_db.web.pages.worked import (
     question_of,
     turn_worked,
 )
-from handling_db.web.site import decode
 from handling_db.web.turned import leaf
 
 
@@ -44,19 +43,19 @@ def _collection(connection: sqlite3.Connection, kind: str, code: str) -> Any:
     return from_database(connection, code, (kind,), "handled").records
 
 
-def _boxes(ranges: Sequence[OpenRange], asked: LiftAddress, first: str, asked_at: str) -> dict[str, Any]:
+def _boxes(visit: Visit, ranges: Sequence[OpenRange], asked: LiftAddress, page: str) -> dict[str, Any]:
     """What the boxes of a page need: what a range may be given for, and the rest of the question."""
     kept = {
         "job": asked.job,
         "serial": "" if asked.serial is None else str(asked.serial),
-        "unit": asked.unit,
+        "unit": visit.unit,
         "zeroed": next(word for word, value in ZEROED.items() if value == asked.zeroed),
     }
     return {
-        "boxes": boxes_for(ranges, first),
+        "boxes": boxes_for(ranges, visit.first),
         "given": any(one.given for one in ranges),
         "kept": [(name, value) for name, value in kept.items() if value],
-        "asked_at": asked_at,
+        "asked_at": visit.path(f"/{page}/{visit.request.url_vars['code']}"),
     }
 
 
@@ -73,86 +72,69 @@ def _name(collection: Any, code: str) -> str:
     return component.name if component else ""
 
 
-def _shared(connection: sqlite3.Connection, asked: LiftAddress) -> dict[str, Any]:
+def _shared(asked: LiftAddress) -> dict[str, Any]:
     from handling_db.lifting.line import words as line_words
     from handling_db.lifting.said import notices
     from handling_db.lifting.said import words as lift_wording
 
-    stamp = queries.stamp(connection)
+    return {"lw": lift_wording, "line_words": line_words, "said": notices, "asked": asked}
+
+
+@shown("lifts.html")
+def lifts(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
+    """Every lift with what the hook should read, turns, joints and units in hand."""
+    first = visit.first
+    named = queries.handled_names(connection)
+    at = leaf(visit.request, "/lifts", max(len(one) for one in named.values()), MOST_WORKED_OUT)
+    here = {what: several[at.start : at.end] for what, several in named.items()}
+    jobs = jobs_listed(connection, queries.jobs_recorded(connection, [code for code, _ in here["job"]]))
+    listed = lifts_listed(connection, here["lift group"], first)
+    turns = turns_listed(connection, here["turn"], first)
+    joints = [{"id": code, "name": name} for code, name in here["joint"]]
     return {
-        "stamp": stamp,
-        "first": asked.unit or stamp.first_unit,
-        "lw": lift_wording,
-        "line_words": line_words,
-        "said": notices,
-        "asked": asked,
+        "leaf": at,
+        "lifts": listed,
+        "turns": turns,
+        "joints": joints,
+        "jobs": jobs,
+        "json": {"lift_groups": listed, "turns": turns, "joints": joints, "jobs": jobs},
     }
 
 
-async def lifts(request: Any, datasette: Any) -> Any:
-    """Every lift with what the hook should read, turns, joints and units in hand."""
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        stamp = queries.stamp(connection)
-        first = unit_of(request) or stamp.first_unit
-        named = queries.handled_names(connection)
-        at = leaf(request, "/lifts", max(len(one) for one in named.values()), MOST_WORKED_OUT)
-        here = {what: several[at.start : at.end] for what, several in named.items()}
-        jobs = jobs_listed(connection, queries.jobs_recorded(connection, [code for code, _ in here["job"]]))
-        listed = lifts_listed(connection, here["lift group"], first)
-        turns = turns_listed(connection, here["turn"], first)
-        joints = [{"id": code, "name": name} for code, name in here["joint"]]
-        return {
-            "leaf": at,
-            "lifts": listed,
-            "turns": turns,
-            "joints": joints,
-            "jobs": jobs,
-            "stamp": stamp,
-            "json": {"lift_groups": listed, "turns": turns, "joints": joints, "jobs": jobs},
-        }
-
-    return await page(datasette, "lifts.html", gather, request, json_asked(request))
-
-
-async def lift(request: Any, datasette: Any) -> Any:
+@shown("lift.html")
+def lift(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """One lift: what still holds it, what the hook should read, when to stop, and what a reading means."""
-    code = decode(request.url_vars["code"])
+    code = visit.code
+    asked = LiftAddress.read(visit.request.args)
+    found = lift_worked(connection, code, asked)
+    answer, case, collection = found.answer, found.case, found.collection
+    first = visit.first
+    typed = visit.text("seen", 40)
+    seen = seen_kilograms(typed, first)
+    box = None
+    if seen is not None:
+        from handling_db.lifting.reading import reading_of
 
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        asked = LiftAddress.read(request.args)
-        found = lift_worked(connection, code, asked)
-        answer, case, collection = found.answer, found.case, found.collection
-        shared = _shared(connection, asked)
-        first = shared["first"]
-        typed = (request.args.get("seen") or "").strip()[:40]
-        seen = seen_kilograms(typed, first)
-        box = None
-        if seen is not None:
-            from handling_db.lifting.reading import reading_of
-
-            job = answer.job or next(iter(one for one, _ in _jobs(collection, answer.root)), "")
-            call = _call(collection, case)
-            box = hook_box(reading_of(case, answer, seen), job=job, call=call, first=first)
-        side, above = lift_drawn(connection, code, asked, first)
-        return {
-            **shared,
-            "about": ("lift group", code),
-            "a": answer,
-            "photos": _photos(connection, answer),
-            "jobs": _jobs(collection, answer.root),
-            "ways": _ways_of(collection, answer, asked),
-            "typed": typed,
-            "box": box,
-            "scale": hook_scale(answer, first=first, seen_kg=seen),
-            "side": side,
-            "above": above,
-            **_boxes(answer.ranges, asked, first, datasette.urls.path(f"/lift/{request.url_vars['code']}")),
-            "not_compared": [row for row in answer.ratings if row.not_compared and row.part > 0.0],
-            "json": lambda: {**lift_json(answer, first=asked.unit or "kg"), "seen": plain(box)},
-        }
-
-    return await page(datasette, "lift.html", gather, request, json_asked(request))
+        job = answer.job or next(iter(one for one, _ in _jobs(collection, answer.root)), "")
+        call = _call(collection, case)
+        box = hook_box(reading_of(case, answer, seen), job=job, call=call, first=first)
+    side, above = lift_drawn(connection, code, asked, first)
+    return {
+        **_shared(asked),
+        "about": ("lift group", code),
+        "a": answer,
+        "photos": _photos(connection, answer),
+        "jobs": _jobs(collection, answer.root),
+        "ways": _ways_of(collection, answer, asked),
+        "typed": typed,
+        "box": box,
+        "scale": hook_scale(answer, first=first, seen_kg=seen),
+        "side": side,
+        "above": above,
+        **_boxes(visit, answer.ranges, asked, "lift"),
+        "not_compared": [row for row in answer.ratings if row.not_compared and row.part > 0.0],
+        "json": lambda: {**lift_json(answer, first=visit.unit or "kg"), "seen": plain(box)},
+    }
 
 
 def _call(collection: Any, case: Case) -> str:
@@ -204,117 +186,100 @@ def _once(*groups: Sequence[PictureFigure]) -> tuple[PictureFigure, ...]:
     return tuple(found.values())
 
 
-async def lift_notes(request: Any, datasette: Any) -> Any:
+@shown("lift-notes.html")
+def lift_notes(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """The notes that touch one lift: stored energy first, then what holds, by the order of the acts."""
-    code = decode(request.url_vars["code"])
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        asked = LiftAddress.read(request.args)
-        answer = lift_worked(connection, code, asked).answer
-        return {
-            **_shared(connection, asked),
-            "about": ("lift group", code),
-            "a": answer,
-            "json": {"notes": plain(answer.notes)},
-        }
-
-    return await page(datasette, "lift-notes.html", gather, request, json_asked(request))
+    code = visit.code
+    asked = LiftAddress.read(visit.request.args)
+    answer = lift_worked(connection, code, asked).answer
+    return {
+        **_shared(asked),
+        "about": ("lift group", code),
+        "a": answer,
+        "json": {"notes": plain(answer.notes)},
+    }
 
 
-async def lift_sheet(request: Any, datasette: Any) -> Any:
+@shown("lift-sheet.html")
+def lift_sheet(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """The same on one sheet of paper, A4 or Letter, black only, with boxes to fill in by hand."""
-    code = decode(request.url_vars["code"])
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        asked = LiftAddress.read(request.args)
-        found = lift_worked(connection, code, asked)
-        answer, collection = found.answer, found.collection
-        day = datetime.date.today()
-        shared = _shared(connection, asked)
-        turned = []
-        if collection.lift_groups[code].turn is not None:
-            from handling_db.lifting.turn import words as turn_words
-
-            turned = turn_words.sheet_lines(turn_worked(connection, code, asked), first=shared["first"])
-        return {
-            "about": ("lift group", code),
-            **shared,
-            "a": answer,
-            "photos": _photos(connection, answer),
-            "turned": turned,
-            "sketch": attitude_sketch(answer, outlines(found.case), first=shared["first"]),
-            "printed": day.isoformat(),
-            "until": (day + datetime.timedelta(days=7)).isoformat(),
-            "json": lambda: lift_json(answer, first=asked.unit or "kg"),
-        }
-
-    return await page(datasette, "lift-sheet.html", gather, request, json_asked(request))
-
-
-async def joint(request: Any, datasette: Any) -> Any:
-    """What still holds two pieces together, to be ticked."""
-    code = decode(request.url_vars["code"])
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.lifting.ties import joint_answer
-
-        asked = LiftAddress.read(request.args)
-        collection = _collection(connection, "joint", code)
-        record = collection.joints[code]
-        answer = joint_answer(
-            collection,
-            record,
-            job=question_of(collection, asked).job,
-            serial=asked.serial,
-            as_of=datetime.date.today(),
-        )
-        lifts = [g for _, g in sorted(collection.lift_groups.items()) if code in (g.parts_joints or ())]
-        return {
-            "about": ("joint", code),
-            **_shared(connection, asked),
-            "a": answer,
-            "photos": _once(
-                pictures_of_places(connection, joints=[code]),
-                pictures_of_notes(connection, [note.id for note in answer.notes]),
-            ),
-            "j": answer.joint,
-            "has_side": {side: _name(collection, side) for side in answer.joint.between},
-            "jobs": _jobs(collection, record.within),
-            "lifts": [{"id": g.id, "name": g.name} for g in lifts],
-            "json": lambda: lift_json(answer, first=asked.unit or "kg"),
-        }
-
-    return await page(datasette, "joint.html", gather, request, json_asked(request))
-
-
-async def turn(request: Any, datasette: Any) -> Any:
-    """From which angle it goes over by itself, and what the hook and the joint carry until then."""
-    code = decode(request.url_vars["code"])
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+    code = visit.code
+    asked = LiftAddress.read(visit.request.args)
+    found = lift_worked(connection, code, asked)
+    answer, collection = found.answer, found.collection
+    day = datetime.date.today()
+    turned = []
+    if collection.lift_groups[code].turn is not None:
         from handling_db.lifting.turn import words as turn_words
 
-        asked = LiftAddress.read(request.args)
-        shared = _shared(connection, asked)
-        first = shared["first"]
-        found = lift_worked(connection, code, asked)
-        answer = turn_worked(connection, code, asked)
-        return {
-            **shared,
-            "asked": asked,
-            "about": ("lift group", code),
-            "t": answer,
-            "a": answer.lift,
-            **_boxes(
-                answer.lift.ranges, asked, first, datasette.urls.path(f"/turn/{request.url_vars['code']}")
-            ),
-            "jobs": _jobs(found.collection, answer.lift.root),
-            "gaps": [notice_words(n, first=first) for n in answer.first if rank_of(n) is Rank.NOT_KNOWN],
-            "steps": turn_words.told_steps(answer, 10),
-            "tw": turn_words,
-            "curve": turn_curve(answer, first=first),
-            "angles": four_angles(answer, on_edge(found.case), first=first),
-            "json": lambda: lift_json(answer, first=asked.unit or "kg"),
-        }
+        turned = turn_words.sheet_lines(turn_worked(connection, code, asked), first=visit.first)
+    return {
+        "about": ("lift group", code),
+        **_shared(asked),
+        "a": answer,
+        "photos": _photos(connection, answer),
+        "turned": turned,
+        "sketch": attitude_sketch(answer, outlines(found.case), first=visit.first),
+        "printed": day.isoformat(),
+        "until": (day + datetime.timedelta(days=7)).isoformat(),
+        "json": lambda: lift_json(answer, first=visit.unit or "kg"),
+    }
 
-    return await page(datasette, "turn.html", gather, request, json_asked(request))
+
+@shown("joint.html")
+def joint(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
+    """What still holds two pieces together, to be ticked."""
+    from handling_db.lifting.ties import joint_answer
+
+    code = visit.code
+    asked = LiftAddress.read(visit.request.args)
+    collection = _collection(connection, "joint", code)
+    record = collection.joints[code]
+    answer = joint_answer(
+        collection,
+        record,
+        job=question_of(collection, asked).job,
+        serial=asked.serial,
+        as_of=datetime.date.today(),
+    )
+    lifts = [g for _, g in sorted(collection.lift_groups.items()) if code in (g.parts_joints or ())]
+    return {
+        "about": ("joint", code),
+        **_shared(asked),
+        "a": answer,
+        "photos": _once(
+            pictures_of_places(connection, joints=[code]),
+            pictures_of_notes(connection, [note.id for note in answer.notes]),
+        ),
+        "j": answer.joint,
+        "has_side": {side: _name(collection, side) for side in answer.joint.between},
+        "jobs": _jobs(collection, record.within),
+        "lifts": [{"id": g.id, "name": g.name} for g in lifts],
+        "json": lambda: lift_json(answer, first=visit.unit or "kg"),
+    }
+
+
+@shown("turn.html")
+def turn(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
+    """From which angle it goes over by itself, and what the hook and the joint carry until then."""
+    from handling_db.lifting.turn import words as turn_words
+
+    code = visit.code
+    asked = LiftAddress.read(visit.request.args)
+    first = visit.first
+    found = lift_worked(connection, code, asked)
+    answer = turn_worked(connection, code, asked)
+    return {
+        **_shared(asked),
+        "about": ("lift group", code),
+        "t": answer,
+        "a": answer.lift,
+        **_boxes(visit, answer.lift.ranges, asked, "turn"),
+        "jobs": _jobs(found.collection, answer.lift.root),
+        "gaps": [notice_words(n, first=first) for n in answer.first if rank_of(n) is Rank.NOT_KNOWN],
+        "steps": turn_words.told_steps(answer, 10),
+        "tw": turn_words,
+        "curve": turn_curve(answer, first=first),
+        "angles": four_angles(answer, on_edge(found.case), first=first),
+        "json": lambda: lift_json(answer, first=visit.unit or "kg"),
+    }

@@ -61,12 +61,12 @@ class ListedJob:
     plan: str = ""
 
 
-def question(**more: Any) -> Any:
+def question() -> Any:
     """The question of a lift as a page asks it: today, with the published rules."""
     from handling_db.files.rating_factors import rating_factors
     from handling_db.lifting.case import LiftQuestion
 
-    return LiftQuestion(as_of=datetime.date.fromisoformat(today()), factors=rating_factors(), **more)
+    return LiftQuestion(as_of=datetime.date.fromisoformat(today()), factors=rating_factors())
 
 
 def lifts_listed(

@@ -19,48 +19,43 @@ from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.lookup.as_json import plain
 from handling_db.lookup.listings import ListedNote
 from handling_db.lookup.numbers.as_json import number_json
-from handling_db.web.pages.sending import json_asked, page
+from handling_db.web.pages.sending import Visit, shown
 from handling_db.web.pages.start import MORE, URGENT
-from handling_db.web.site import ask, decode, marked, problem, today
+from handling_db.web.site import ask, marked, problem, today
 from handling_db.web.turned import leaf
 
 NOTES = 100  # on a page
 
 
-async def find(request: Any, datasette: Any) -> Any:
+@shown("find.html")
+def find(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """Pieces, lifts and notes that hold some words or a fragment; a misspelt word is put right."""
-    text = (request.args.get("q") or "").strip()[:200]
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        stamp = queries.stamp(connection)
-        hits = queries.search(connection, text, 40) if text else []
-        spelled = queries.respelled(connection, stamp.stamp, text) if text and not hits else ""
-        if spelled:
-            hits = queries.search(connection, spelled, 40)
-        came = marks_of(connection)
-        pieces = {hit.id: hit.title for hit in hits if hit.kind == "component"}
-        jobs = jobs_among(connection, tuple(pieces))
-        return {
+    text = visit.text("q")
+    hits = queries.search(connection, text, 40) if text else []
+    spelled = queries.respelled(connection, visit.stamp.stamp, text) if text and not hits else ""
+    if spelled:
+        hits = queries.search(connection, spelled, 40)
+    came = marks_of(connection)
+    pieces = {hit.id: hit.title for hit in hits if hit.kind == "component"}
+    jobs = jobs_among(connection, tuple(pieces))
+    return {
+        "q": text,
+        "jobs": [(job, [pieces[code] for code in about]) for job, about in jobs],
+        "about": None,
+        "spelled": spelled,
+        "hits": [
+            {**_hit(visit.datasette, hit, spelled or text), "came": came.get((hit.kind, hit.id), "")}
+            for hit in hits
+        ],
+        "near": queries.near_names(connection, text, 5) if text and not hits else [],
+        "more": MORE,
+        "json": {
             "q": text,
-            "jobs": [(job, [pieces[code] for code in about]) for job, about in jobs],
-            "about": None,
             "spelled": spelled,
-            "hits": [
-                {**_hit(datasette, hit, spelled or text), "came": came.get((hit.kind, hit.id), "")}
-                for hit in hits
-            ],
-            "near": queries.near_names(connection, text, 5) if text and not hits else [],
-            "more": MORE,
-            "stamp": stamp,
-            "json": {
-                "q": text,
-                "spelled": spelled,
-                "hits": [{**_unmarked(hit), "came": came.get((hit.kind, hit.id), "")} for hit in hits],
-                "jobs": plain([job for job, _ in jobs]),
-            },
-        }
-
-    return await page(datasette, "find.html", gather, request, json_asked(request))
+            "hits": [{**_unmarked(hit), "came": came.get((hit.kind, hit.id), "")} for hit in hits],
+            "jobs": plain([job for job, _ in jobs]),
+        },
+    }
 
 
 # How a page names what was found, and where it leads.
@@ -88,54 +83,49 @@ def _unmarked(hit: Any) -> dict[str, Any]:
     return {**asdict(hit), "snippet": snippet}
 
 
-async def notes(request: Any, datasette: Any) -> Any:
+@shown("notes.html")
+def notes(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """Handling notes by words, kind, shop and component; stored energy first, whatever the filter."""
-    args = {name: (request.args.get(name) or "").strip()[:200] for name in ("q", "kind", "shop", "component")}
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        code, trouble = None, ""
-        if args["component"]:
-            try:
-                code = queries.resolve(connection, args["component"])
-            except HandlingError as error:
-                trouble = str(error)
-        asked = {
-            "code": code,
-            "kind": args["kind"] or None,
-            "shop": args["shop"] or None,
-            "text": args["q"] or None,
-        }
-        found = queries.notes_found(connection, **asked)
-        alone = args["kind"] == "stored energy"  # then they are what is asked for, all of them
-        rest = () if trouble else found.urgent if alone else found.rest
-        at = leaf(request, "/notes", len(rest), NOTES)
-        here = queries.notes_at(connection, rest[at.start : at.end], None if alone else found.marked)
-        shown = [_shown(note) for note in here]
-        first = [] if alone else queries.notes_at(connection, found.urgent[:URGENT])
-        jobs = open_jobs(connection, code) if code else ()
-        return {
-            "about": ("component", code) if code else None,
-            **args,
-            "asked": any(args.values()),
-            "kinds_shown": _by_kind(shown),
-            "count": len(rest),
-            "leaf": at,
-            "urgent": [_shown(note) for note in first],
-            "more_urgent": 0 if alone else len(found.urgent) - len(first),
-            "kinds": queries.note_kinds(connection),
-            "shops": queries.shops(connection),
-            "problem": trouble,
-            "jobs": jobs,
-            "marks": marks_of(connection),
-            "stamp": queries.stamp(connection),
-            "json": lambda: {
-                "stored_energy": queries.notes_for(connection, code=code, kind="stored energy"),
-                "notes": queries.notes_for(connection, **asked),
-                "jobs": plain(jobs),
-            },
-        }
-
-    return await page(datasette, "notes.html", gather, request, json_asked(request))
+    args = {name: visit.text(name) for name in ("q", "kind", "shop", "component")}
+    code, trouble = None, ""
+    if args["component"]:
+        try:
+            code = queries.resolve(connection, args["component"])
+        except HandlingError as error:
+            trouble = str(error)
+    asked = {
+        "code": code,
+        "kind": args["kind"] or None,
+        "shop": args["shop"] or None,
+        "text": args["q"] or None,
+    }
+    found = queries.notes_found(connection, **asked)
+    alone = args["kind"] == "stored energy"  # then they are what is asked for, all of them
+    rest = () if trouble else found.urgent if alone else found.rest
+    at = leaf(visit.request, "/notes", len(rest), NOTES)
+    here = queries.notes_at(connection, rest[at.start : at.end], None if alone else found.marked)
+    first = [] if alone else queries.notes_at(connection, found.urgent[:URGENT])
+    jobs = open_jobs(connection, code) if code else ()
+    return {
+        "about": ("component", code) if code else None,
+        **args,
+        "asked": any(args.values()),
+        "kinds_shown": _by_kind([_shown(note) for note in here]),
+        "count": len(rest),
+        "leaf": at,
+        "urgent": [_shown(note) for note in first],
+        "more_urgent": 0 if alone else len(found.urgent) - len(first),
+        "kinds": queries.note_kinds(connection),
+        "shops": queries.shops(connection),
+        "problem": trouble,
+        "jobs": jobs,
+        "marks": marks_of(connection),
+        "json": lambda: {
+            "stored_energy": queries.notes_for(connection, code=code, kind="stored energy"),
+            "notes": queries.notes_for(connection, **asked),
+            "jobs": plain(jobs),
+        },
+    }
 
 
 def _by_kind(notes: list[ListedNote]) -> list[tuple[str, list[ListedNote]]]:
@@ -151,47 +141,36 @@ def _shown(note: ListedNote) -> ListedNote:
     return replace(note, stale=stale, marked=marked(note.marked) if note.marked else "")
 
 
-async def fixtures(request: Any, datasette: Any) -> Any:
+@shown("fixtures.html")
+def fixtures(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """What fixture is needed, who has one, what people used instead, and was that rated."""
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        found = queries.fixtures_for(connection)
-        return {
-            "fixtures": found,
-            "stamp": queries.stamp(connection),
-            "json": {"fixtures": found},
-        }
-
-    return await page(datasette, "fixtures.html", gather, request, json_asked(request))
+    found = queries.fixtures_for(connection)
+    return {
+        "fixtures": found,
+        "json": {"fixtures": found},
+    }
 
 
-async def shops(request: Any, datasette: Any) -> Any:
+@shown("shops.html")
+def shops(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """The shops, their movers, fixtures, scales and rules."""
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        found = queries.shops(connection)
-        return {"shops": found, "stamp": queries.stamp(connection), "json": {"shops": found}}
-
-    return await page(datasette, "shops.html", gather, request, json_asked(request))
+    found = queries.shops(connection)
+    return {"shops": found, "json": {"shops": found}}
 
 
-async def sources(request: Any, datasette: Any) -> Any:
+@shown("sources.html")
+def sources(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """All sources, or one with everything that rests on it."""
-    code = decode(request.url_vars["code"]) if request.url_vars.get("code") else None
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        one = queries.source(connection, code) if code else None
-        doubt = page_doubt(connection, code) if code else None
-        listed = [] if code else queries.sources(connection)
-        return {
-            "source": one,
-            "doubt": doubt,
-            "sources": listed,
-            "stamp": queries.stamp(connection),
-            "json": {**plain(one), "doubt": number_json(doubt)} if one else {"sources": listed},
-        }
-
-    return await page(datasette, "sources.html", gather, request, json_asked(request))
+    code = visit.code if visit.request.url_vars.get("code") else None
+    one = queries.source(connection, code) if code else None
+    doubt = page_doubt(connection, code) if code else None
+    listed = [] if code else queries.sources(connection)
+    return {
+        "source": one,
+        "doubt": doubt,
+        "sources": listed,
+        "json": {**plain(one), "doubt": number_json(doubt)} if one else {"sources": listed},
+    }
 
 
 async def shown_picture(request: Any, datasette: Any) -> Any:

@@ -20,9 +20,10 @@ from handling_db.moving.worst import grief, worst_first, worst_of
 from handling_db.quantities.sentence import whole
 from handling_db.shop.figures import IndexAnswer
 from handling_db.web.drawings.plan_view import plan_view
+from handling_db.web.pages.asked import one_of, text_of, unit_of
 from handling_db.web.pages.cards import Printed, crate_tag, move_card
 from handling_db.web.pages.ranges import asked_ranges, boxes_for
-from handling_db.web.pages.sending import json_asked, marks_for, page, unit_of
+from handling_db.web.pages.sending import Visit, marks_for, shown
 from handling_db.web.site import Addresses, ask, decode, problem, public_address, today
 from handling_db.web.ways import BAR, keep_unit
 
@@ -40,15 +41,11 @@ _WORDS = {
 _REACH = (*_NUMBERS, *_WORDS)
 
 
-def _asked(request: Any) -> tuple[dict[str, str], list[str], list[str], str]:
+def _asked(args: Any) -> tuple[dict[str, str], list[str], list[str]]:
     """The texts of a question from an address; other arguments are passed over."""
-    texts = {name: (request.args.get(name) or "")[:200] for name in _TEXTS}
-    sets = [text[:200] for text in request.args.getlist("set")[:_MOST]]
-    assume = asked_ranges(request.args)
-    unit = (request.args.get("unit") or "").strip()
-    if unit not in ("", "kg", "lb"):
-        raise HandlingError(f"unit={unit!r} is not one of: kg, lb")
-    return texts, sets, assume, unit
+    texts = {name: (args.get(name) or "")[:200] for name in _TEXTS}
+    sets = [text[:200] for text in args.getlist("set")[:_MOST]]
+    return texts, sets, asked_ranges(args)
 
 
 def piece(connection: sqlite3.Connection, name: str) -> Loaded:
@@ -60,112 +57,96 @@ def _about(found: Loaded) -> tuple[str, str]:
     return str(found.kind), found.id
 
 
-def _answer(
-    connection: sqlite3.Connection, code: str, request: Any
-) -> tuple[MoveAnswer, str, tuple[str, str]]:
+def _answer(connection: sqlite3.Connection, code: str, args: Any) -> tuple[MoveAnswer, tuple[str, str]]:
     from handling_db.moving.answer import move_answer
     from handling_db.moving.texts import read_question
 
-    texts, sets, assume, unit = _asked(request)
+    texts, sets, assume = _asked(args)
     found = piece(connection, code)
     question = read_question(found.id, texts, sets=sets, assume=assume)
-    answer = move_answer(found.records, question, as_of=_day())
-    return answer, unit or queries.stamp(connection).first_unit, _about(found)
+    return move_answer(found.records, question, as_of=_day()), _about(found)
 
 
 def _day() -> datetime.date:
     return datetime.date.fromisoformat(today())
 
 
-def _dock(answer: MoveAnswer, request: Any) -> DockFigure | None:
+def _dock(answer: MoveAnswer, visit: Visit) -> DockFigure | None:
     """A scale reading beside the paper, where one was given."""
-    texts = [(request.args.get(name) or "").strip()[:40] or None for name in ("scale", "scale_doubt")]
-    if texts == [None, None]:
+    scale, doubt = (visit.text(name, 40) or None for name in ("scale", "scale_doubt"))
+    if scale is None and doubt is None:
         return None
     from handling_db.lifting.asked import kilograms
     from handling_db.moving.dock_scale import against_scale
 
-    return against_scale(answer, kilograms(texts[0], "scale"), kilograms(texts[1], "scale doubt"))
+    return against_scale(answer, kilograms(scale, "scale"), kilograms(doubt, "scale doubt"))
 
 
-def _kept(request: Any) -> list[tuple[str, str]]:
-    """The question without its ranges, for the boxes that ask for them anew."""
-    texts, sets, _, unit = _asked(request)
+def _kept(args: Any, *, ranges: bool) -> list[tuple[str, str]]:
+    """The question as arguments of an address; without its ranges for the boxes that ask for them anew."""
+    texts, sets, assume = _asked(args)
     pairs = [(name, text) for name, text in texts.items() if text.strip()]
-    return [*pairs, *(("set", text) for text in sets), *([("unit", unit)] if unit else [])]
+    pairs += [("set", text) for text in sets] + [("assume", text) for text in assume if ranges]
+    unit = unit_of(args)
+    return [*pairs, ("unit", unit)] if unit else pairs
 
 
-def _tail(request: Any) -> str:
+def _tail(args: Any) -> str:
     """The same question for another address; only what a question is made of."""
-    texts, sets, assume, unit = _asked(request)
-    pairs = [(name, text) for name, text in texts.items() if text.strip()]
-    pairs += [("set", text) for text in sets] + [("assume", text) for text in assume]
-    pairs += [("unit", unit)] if unit else []
+    pairs = _kept(args, ranges=True)
     return f"?{urlencode(pairs)}" if pairs else ""
 
 
-async def moves(request: Any, datasette: Any) -> Any:
+@shown("moves.html")
+def moves(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """What can be asked about: lift groups, and pieces with a packing of their own."""
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        handled = from_database(connection, reach="handled").records
-        groups = [(code, handled.lift_groups[code].name or code) for code in lift_group_ids(connection)]
-        names = {**dict(connection.execute("select code, name from component")), **dict(groups)}
-        packed = [
-            (
-                packing.id,
-                packing.name,
-                [
-                    (code, names.get(code, code))
-                    for code in (*packing.for_lift_groups, *packing.for_components)
-                ],
-            )
-            for _, packing in sorted(handled.packings.items())
-        ]
-        shops = [(shop.id, shop.name) for _, shop in sorted(handled.shops.items())]
-        return {
-            "groups": groups,
-            "packed": packed,
-            "shops": shops,
-            "stamp": queries.stamp(connection),
-            "json": {"lift_groups": [code for code, _ in groups], "packings": [p[0] for p in packed]},
-        }
-
-    return await page(datasette, "moves.html", gather, request, json_asked(request))
+    handled = from_database(connection, reach="handled").records
+    groups = [(code, handled.lift_groups[code].name or code) for code in lift_group_ids(connection)]
+    names = {**dict(connection.execute("select code, name from component")), **dict(groups)}
+    packed = [
+        (
+            packing.id,
+            packing.name,
+            [(code, names.get(code, code)) for code in (*packing.for_lift_groups, *packing.for_components)],
+        )
+        for _, packing in sorted(handled.packings.items())
+    ]
+    shops = [(shop.id, shop.name) for _, shop in sorted(handled.shops.items())]
+    return {
+        "groups": groups,
+        "packed": packed,
+        "shops": shops,
+        "json": {"lift_groups": [code for code, _ in groups], "packings": [p[0] for p in packed]},
+    }
 
 
-async def move(request: Any, datasette: Any) -> Any:
+@shown("move.html")
+def move(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """Where one piece goes: gross, forks, trucks, standing, pallet, floor, way, marks."""
-    code = decode(request.url_vars["code"])
-    path = datasette.urls.path(f"/move/{request.url_vars['code']}")
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        answer, first, about = _answer(connection, code, request)
-        dock = _dock(answer, request)
-        return {
-            "about": about,
-            "a": answer,
-            "first": first,
-            "moves": move_wording,
-            "dock": dock,
-            "scale": {name: (request.args.get(name) or "")[:40] for name in ("scale", "scale_doubt")},
-            "drawing": plan_view(answer),
-            "worst": worst_first(answer),
-            "trucks": [(truck, worst_of(truck)) for truck in answer.trucks],
-            "is_lift": about[0] == "lift group",
-            "shops": shops_named(connection),
-            "card_path": f"{path}/card{_tail(request)}",
-            "tag_path": f"{path}/tag{_tail(request)}",
-            "asked": _asked(request)[0],
-            "boxes": boxes_for(answer.ranges, first),
-            "given": any(one.given for one in answer.ranges),
-            "kept": _kept(request),
-            "asked_at": path,
-            "stamp": queries.stamp(connection),
-            "json": lambda: {**move_json(answer, first=first), "scale": move_json(dock, first=first)},
-        }
-
-    return await page(datasette, "move.html", gather, request, json_asked(request))
+    args, first = visit.request.args, visit.first
+    path = visit.path(f"/move/{visit.request.url_vars['code']}")
+    answer, about = _answer(connection, visit.code, args)
+    dock = _dock(answer, visit)
+    return {
+        "about": about,
+        "a": answer,
+        "moves": move_wording,
+        "dock": dock,
+        "scale": {name: (args.get(name) or "")[:40] for name in ("scale", "scale_doubt")},
+        "drawing": plan_view(answer),
+        "worst": worst_first(answer),
+        "trucks": [(truck, worst_of(truck)) for truck in answer.trucks],
+        "is_lift": about[0] == "lift group",
+        "shops": shops_named(connection),
+        "card_path": f"{path}/card{_tail(args)}",
+        "tag_path": f"{path}/tag{_tail(args)}",
+        "asked": _asked(args)[0],
+        "boxes": boxes_for(answer.ranges, first),
+        "given": any(one.given for one in answer.ranges),
+        "kept": _kept(args, ranges=False),
+        "asked_at": path,
+        "json": lambda: {**move_json(answer, first=first), "scale": move_json(dock, first=first)},
+    }
 
 
 async def card(request: Any, datasette: Any) -> Any:
@@ -183,10 +164,11 @@ async def _print(request: Any, datasette: Any, *, tag: bool) -> Any:
     urls = datasette.urls
 
     def gather(connection: sqlite3.Connection) -> str:
-        answer, first, about = _answer(connection, code, request)
-        path = f"/move/{request.url_vars['code']}{_tail(request)}"
+        unit, stamp = unit_of(request.args), queries.stamp(connection)
+        answer, about = _answer(connection, code, request.args)
+        path = f"/move/{request.url_vars['code']}{_tail(request.args)}"
         printed = Printed(
-            stamp=queries.stamp(connection),
+            stamp=stamp,
             on=today(),
             page=public_address(datasette, request, path),
             for_all=bool(public_address(datasette, None, path)),
@@ -194,10 +176,9 @@ async def _print(request: Any, datasette: Any, *, tag: bool) -> Any:
             came=marks_for(connection, about).brief(),
             ways=tuple((name, str(Addresses(datasette).path(path))) for name, path, _ in BAR),
         )
-        unit = unit_of(request)
         base = str(datasette.setting("base_url")).rstrip("/")
         made = crate_tag if tag else move_card
-        return keep_unit(made(answer, printed, first=first), unit, base)
+        return keep_unit(made(answer, printed, first=unit or stamp.first_unit), unit, base)
 
     try:
         return Response.html(await ask(datasette, gather))
@@ -205,32 +186,26 @@ async def _print(request: Any, datasette: Any, *, tag: bool) -> Any:
         return await problem(datasette, error)
 
 
-async def hands(request: Any, datasette: Any) -> Any:
+@shown("hands.html")
+def hands(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """Which pieces are above a shop's limit for lifting by hand, the unknown ones included."""
-    code = decode(request.url_vars["code"])
-    shop = (request.args.get("shop") or "").strip()[:200] or None
+    from handling_db.shop.hands import hands_answer
 
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.shop.hands import hands_answer
-
-        found = piece(connection, code)
-        collection = found.records
-        answer = hands_answer(collection, found.id, shop=shop)
-        index = _index(collection, found.id, request)
-        return {
-            "about": _about(found),
-            "a": answer,
-            "index": index,
-            "reach": {name: (request.args.get(name) or "")[:20] for name in _REACH},
-            "is_component": found.kind == "component",
-            "moves": move_wording,
-            **_hands_listed(answer),
-            "shops": [(one.id, one.name) for _, one in sorted(collection.shops.items())],
-            "stamp": queries.stamp(connection),
-            "json": lambda: {**move_json(answer), "index": move_json(index)},
-        }
-
-    return await page(datasette, "hands.html", gather, request, json_asked(request))
+    found = piece(connection, visit.code)
+    collection = found.records
+    answer = hands_answer(collection, found.id, shop=visit.text("shop") or None)
+    index = _index(collection, found.id, visit.request.args)
+    return {
+        "about": _about(found),
+        "a": answer,
+        "index": index,
+        "reach": {name: (visit.request.args.get(name) or "")[:20] for name in _REACH},
+        "is_component": found.kind == "component",
+        "moves": move_wording,
+        **_hands_listed(answer),
+        "shops": [(one.id, one.name) for _, one in sorted(collection.shops.items())],
+        "json": lambda: {**move_json(answer), "index": move_json(index)},
+    }
 
 
 def _hands_listed(answer: Any) -> dict[str, Any]:
@@ -261,19 +236,16 @@ def _short_of(answer: Any) -> list[tuple[Any, Any]]:
     return sorted(found, key=lambda pair: grief(pair[1]))
 
 
-def _index(collection: Any, code: str, request: Any) -> IndexAnswer | None:
+def _index(collection: Any, code: str, args: Any) -> IndexAnswer | None:
     """The index of the revised NIOSH equation, where the geometry of a lift was given."""
-    texts = {name: (request.args.get(name) or "").strip()[:20] for name in _REACH}
+    texts = {name: text_of(args, name, 20) for name in _REACH}
     if not any(texts[name] for name in _NUMBERS):
         return None
     from handling_db.carrying.lifting_equation import HandReach
     from handling_db.shop.hands import index_answer
 
-    for name, words in _WORDS.items():
-        if texts[name] not in words:
-            raise HandlingError(f"{name}={texts[name]!r} is not one of: {', '.join(words)}")
+    chosen: Any = {name: one_of(name, texts[name], words) for name, words in _WORDS.items()}
     given: Any = {name: _number(name, texts[name]) for name in _NUMBERS}
-    chosen: Any = {name: texts[name] for name in _WORDS}
     return index_answer(collection, code, HandReach(**given, **chosen))
 
 
@@ -286,55 +258,41 @@ def _number(name: str, text: str) -> float | None:
         raise HandlingError(f"{name}={text!r} is not a number; write it plain, such as 40") from None
 
 
-async def fixtures_for(request: Any, datasette: Any) -> Any:
+@shown("fixtures-for.html")
+def fixtures_for(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """What fixture one piece needs, who has one, what people used instead, and was that rated."""
-    code = decode(request.url_vars["code"])
+    from handling_db.shop.fixtures import fixtures_answer
 
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.shop.fixtures import fixtures_answer
-
-        found = piece(connection, code)
-        answer = fixtures_answer(found.records, found.id, as_of=_day())
-        stamp = queries.stamp(connection)
-        return {
-            "about": _about(found),
-            "a": answer,
-            "first": stamp.first_unit,
-            "moves": move_wording,
-            "stamp": stamp,
-            "json": lambda: move_json(answer, first=stamp.first_unit),
-        }
-
-    return await page(datasette, "fixtures-for.html", gather, request, json_asked(request))
+    found = piece(connection, visit.code)
+    answer = fixtures_answer(found.records, found.id, as_of=_day())
+    return {
+        "about": _about(found),
+        "a": answer,
+        "moves": move_wording,
+        "json": lambda: move_json(answer, first=visit.stamp.first_unit),
+    }
 
 
-async def shop_for(request: Any, datasette: Any) -> Any:
+@shown("shop-for.html")
+def shop_for(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """What one shop has for one lift and move, and what it lacks."""
-    shop, code = decode(request.url_vars["shop"]), decode(request.url_vars["code"])
-    before = (request.args.get("before") or "").strip()[:200] or None
+    from handling_db.shop.answer import shop_answer
 
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        from handling_db.shop.answer import shop_answer
-
-        found = piece(connection, code)
-        collection = found.records
-        answer = shop_answer(collection, found.id, shop, other=before, as_of=_day())
-        stamp = queries.stamp(connection)
-        return {
-            "about": _about(found),
-            "a": answer,
-            "first": stamp.first_unit,
-            "moves": move_wording,
-            "others": [(s.id, s.name) for _, s in sorted(collection.shops.items()) if s.id != shop],
-            "before": before or "",
-            "short_of": _short_of(answer),
-            "hooks": [(mover, min(mover.beside, key=grief, default=None)) for mover in answer.movers],
-            "is_lift": found.kind == "lift group",
-            "code": found.id,
-            "shop_id": shop,
-            "whole": whole,
-            "stamp": stamp,
-            "json": lambda: move_json(answer, first=stamp.first_unit),
-        }
-
-    return await page(datasette, "shop-for.html", gather, request, json_asked(request))
+    shop, before = decode(visit.request.url_vars["shop"]), visit.text("before") or None
+    found = piece(connection, visit.code)
+    collection = found.records
+    answer = shop_answer(collection, found.id, shop, other=before, as_of=_day())
+    return {
+        "about": _about(found),
+        "a": answer,
+        "moves": move_wording,
+        "others": [(s.id, s.name) for _, s in sorted(collection.shops.items()) if s.id != shop],
+        "before": before or "",
+        "short_of": _short_of(answer),
+        "hooks": [(mover, min(mover.beside, key=grief, default=None)) for mover in answer.movers],
+        "is_lift": found.kind == "lift group",
+        "code": found.id,
+        "shop_id": shop,
+        "whole": whole,
+        "json": lambda: move_json(answer, first=visit.stamp.first_unit),
+    }

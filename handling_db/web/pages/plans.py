@@ -6,15 +6,15 @@ import datetime
 import sqlite3
 from typing import TYPE_CHECKING, Any
 
-from handling_db.database import queries
 from handling_db.database.cache import LastAnswers
 from handling_db.errors import HandlingError
 from handling_db.loading import from_database
 from handling_db.records.kinds.job_plan import JobPlan
 from handling_db.records.proved import Records
 from handling_db.web.drawings.states import ON_PAPER, ON_PHONE, states_strip
-from handling_db.web.pages.sending import json_asked, page, unit_of
-from handling_db.web.site import decode, today
+from handling_db.web.pages.asked import text_of
+from handling_db.web.pages.sending import Visit, shown
+from handling_db.web.site import today
 
 if TYPE_CHECKING:
     from handling_db.jobs.progress import ProgressAnswer
@@ -28,12 +28,12 @@ MOST = 20
 _worked: LastAnswers[Answer[StepsAnswer] | Answer[StepsBeside]] = LastAnswers(16)
 
 
-def _asked(request: Any) -> dict[str, Any]:
+def _asked(args: Any) -> dict[str, Any]:
     """What is changed about a plan, read from an address."""
     from handling_db.lifting.asked import assumed_ranges, settings
 
     def several(name: str) -> list[str]:
-        return [text.strip()[:LONGEST] for text in request.args.getlist(name)[:MOST] if text.strip()]
+        return [text.strip()[:LONGEST] for text in args.getlist(name)[:MOST] if text.strip()]
 
     moved = []
     for text in several("move"):
@@ -45,98 +45,85 @@ def _asked(request: Any) -> dict[str, Any]:
         "without": several("without"),
         "moved": moved,
         "set": settings(several("set")),
-        "build": (request.args.get("build") or "").strip()[:LONGEST] or None,
-        "shop": (request.args.get("shop") or "").strip()[:LONGEST] or None,
+        "build": text_of(args, "build", LONGEST) or None,
+        "shop": text_of(args, "shop", LONGEST) or None,
         "assume": assumed_ranges(several("assume"), "assume=") or None,
     }
 
 
-async def plans(request: Any, datasette: Any) -> Any:
+@shown("plans.html")
+def plans(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """Every planned job, with its steps counted."""
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        records = from_database(connection, reach="everything").records
-        listed = [
-            {
-                "id": plan.id,
-                "name": plan.name,
-                "unit": records.components[plan.unit].name if plan.unit in records.components else plan.unit,
-                "steps": len(plan.steps),
-                "jobs": [job.id for _, job in sorted(records.jobs.items()) if job.follows == plan.id],
-            }
-            for _, plan in sorted(records.job_plans.items())
-        ]
-        return {"plans": listed, "stamp": queries.stamp(connection), "json": {"plans": listed}}
-
-    return await page(datasette, "plans.html", gather, request, json_asked(request))
-
-
-async def plan(request: Any, datasette: Any) -> Any:
-    """One planned job: headline, strip of states, one row a step."""
-    return await _plan(request, datasette, "plan.html", ON_PHONE)
-
-
-async def plan_sheet(request: Any, datasette: Any) -> Any:
-    """The same for printing, with blanks for the reading, the role and the time."""
-    return await _plan(request, datasette, "plan-sheet.html", ON_PAPER)
-
-
-async def _plan(request: Any, datasette: Any, template: str, columns: int) -> Any:
-    code = decode(request.url_vars["code"])
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        import handling_db as hd
-        from handling_db.jobs.pictured import step_pictures
-        from handling_db.jobs.progress_words import differences_told, progress_json
-        from handling_db.jobs.steps.beside import StepsBeside
-        from handling_db.jobs.steps.changed import WhatIf, changed_plan
-        from handling_db.jobs.steps.said import notices, words
-        from handling_db.lifting.said import words as lift_wording
-
-        found = from_database(connection, code, ("job plan",), "everything")
-        asked = _asked(request)
-        stamp = queries.stamp(connection)
-        first = unit_of(request) or stamp.first_unit
-        day = datetime.date.fromisoformat(today())
-        # page, sheet and JSON ask the same, whichever unit stands first
-        key = (stamp.stamp, day, found.id, repr(asked))
-        answer = _worked.get(
-            key, lambda: hd.steps(found.records, found.id, as_of=day, rules=hd.rules(), **asked)
-        )
-        figures = answer.figures
-        beside = figures if isinstance(figures, StepsBeside) else None
-        shown: StepsAnswer = figures.asked if isinstance(figures, StepsBeside) else figures
-        record: JobPlan = found.records.job_plans[found.id]
-        hand = _in_hand(found.records, record, request.args.get("job"))
-        change = WhatIf(
-            asked["set"], asked["build"], asked["shop"], tuple(asked["without"]), tuple(asked["moved"])
-        )
-        pictures = step_pictures(found.records, changed_plan(found.records, record, change))
-        return {
-            "about": ("job plan", found.id),
-            "a": shown,
-            "beside": beside,
-            "strip": states_strip(shown, pictures, columns=columns),
-            "w": words,
-            "say": notices,
-            "lw": lift_wording,
-            "first": first,
-            "asked": asked,
-            "shops": [(shop.id, shop.name) for _, shop in sorted(found.records.shops.items())],
-            "names": [(step.id or str(n), f"{n} {step.what}") for n, step in enumerate(record.steps, 1)],
-            "jobs": _following(found.records, found.id),
-            "hand": hand,
-            "otherwise": [] if hand is None else differences_told(hand, first),
-            "day": day.isoformat(),
-            "stamp": stamp,
-            "json": answer.to_json(first=first, marked=False)
-            | ({} if hand is None else {"in_hand": progress_json(hand, first)}),
+    records = from_database(connection, reach="everything").records
+    listed = [
+        {
+            "id": plan.id,
+            "name": plan.name,
+            "unit": records.components[plan.unit].name if plan.unit in records.components else plan.unit,
+            "steps": len(plan.steps),
+            "jobs": [job.id for _, job in sorted(records.jobs.items()) if job.follows == plan.id],
         }
+        for _, plan in sorted(records.job_plans.items())
+    ]
+    return {"plans": listed, "json": {"plans": listed}}
 
-    return await page(datasette, template, gather, request, json_asked(request))
+
+@shown("plan.html")
+def plan(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
+    """One planned job: headline, strip of states, one row a step."""
+    return _plan(connection, visit, ON_PHONE)
 
 
-def _in_hand(records: Records, plan: JobPlan, name: str | None) -> ProgressAnswer | None:
+@shown("plan-sheet.html")
+def plan_sheet(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
+    """The same for printing, with blanks for the reading, the role and the time."""
+    return _plan(connection, visit, ON_PAPER)
+
+
+def _plan(connection: sqlite3.Connection, visit: Visit, columns: int) -> dict[str, Any]:
+    import handling_db as hd
+    from handling_db.interface.jobs import what_if
+    from handling_db.jobs.pictured import step_pictures
+    from handling_db.jobs.progress_words import differences_told, progress_json
+    from handling_db.jobs.steps.beside import StepsBeside
+    from handling_db.jobs.steps.changed import changed_plan
+    from handling_db.jobs.steps.said import notices, words
+    from handling_db.lifting.said import words as lift_wording
+
+    found = from_database(connection, visit.code, ("job plan",), "everything")
+    asked = _asked(visit.request.args)
+    first = visit.first
+    day = datetime.date.fromisoformat(today())
+    # page, sheet and JSON ask the same, whichever unit stands first
+    key = (visit.stamp.stamp, day, found.id, repr(asked))
+    answer = _worked.get(key, lambda: hd.steps(found.records, found.id, as_of=day, rules=hd.rules(), **asked))
+    figures = answer.figures
+    beside = figures if isinstance(figures, StepsBeside) else None
+    answered: StepsAnswer = figures.asked if isinstance(figures, StepsBeside) else figures
+    record: JobPlan = found.records.job_plans[found.id]
+    hand = _in_hand(found.records, record, visit.text("job", LONGEST))
+    pictures = step_pictures(found.records, changed_plan(found.records, record, what_if(**asked)))
+    return {
+        "about": ("job plan", found.id),
+        "a": answered,
+        "beside": beside,
+        "strip": states_strip(answered, pictures, columns=columns),
+        "w": words,
+        "say": notices,
+        "lw": lift_wording,
+        "asked": asked,
+        "shops": [(shop.id, shop.name) for _, shop in sorted(found.records.shops.items())],
+        "names": [(step.id or str(n), f"{n} {step.what}") for n, step in enumerate(record.steps, 1)],
+        "jobs": _following(found.records, found.id),
+        "hand": hand,
+        "otherwise": [] if hand is None else differences_told(hand, first),
+        "day": day.isoformat(),
+        "json": answer.to_json(first=first, marked=False)
+        | ({} if hand is None else {"in_hand": progress_json(hand, first)}),
+    }
+
+
+def _in_hand(records: Records, plan: JobPlan, name: str) -> ProgressAnswer | None:
     """The unit in hand that the page is asked for, beside this plan.
 
     Raises
@@ -147,7 +134,7 @@ def _in_hand(records: Records, plan: JobPlan, name: str | None) -> ProgressAnswe
     from handling_db.jobs.progress import progress_answer
     from handling_db.lifting.asked import job_named
 
-    job = job_named(records, (name or "").strip()[:LONGEST] or None)
+    job = job_named(records, name or None)
     if job is None:
         return None
     if job.follows != plan.id:

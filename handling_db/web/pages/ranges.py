@@ -10,6 +10,8 @@ from handling_db.errors import HandlingError
 from handling_db.lifting.figures import OpenRange
 from handling_db.quantities.display import figure, in_unit, span
 from handling_db.quantities.table import KG, LB
+from handling_db.web.pages.asked import one_of, text_of
+from handling_db.web.ways import UNITS
 
 LOW, HIGH = "low.", "high."
 MOST = 20
@@ -36,14 +38,13 @@ def asked_ranges(args: Any) -> list[str]:
         One box of two was left empty, or the unit is neither kg nor lb.
     """
     texts = [text[:LONGEST] for text in args.getlist("assume")[:MOST]]
-    unit = (args.get("boxes") or "kg").strip()
+    unit = text_of(args, "boxes") or "kg"
     names = [key.removeprefix(LOW) for key in args if key.startswith(LOW)]
     for name in names[:MOST]:
-        low, high = ((args.get(word + name) or "").strip()[:40] for word in (LOW, HIGH))
+        low, high = (text_of(args, word + name, 40) for word in (LOW, HIGH))
         if not low and not high:
             continue
-        if unit not in ("kg", "lb"):
-            raise HandlingError(f"boxes={unit!r} is not one of: kg, lb")
+        one_of("boxes", unit, UNITS)
         if not low or not high:
             raise HandlingError(f"{name}: write both figures, the lowest and the highest it can be")
         texts.append(f"{name}={low} {unit} to {high} {unit}")

@@ -9,7 +9,7 @@ from handling_db.database import queries
 from handling_db.lookup import words
 from handling_db.web.drawings.strip import weight_strip
 from handling_db.web.pages.listed import MOST_WORKED_OUT, jobs_listed, lifts_listed, turns_listed
-from handling_db.web.pages.sending import json_asked, page, unit_of
+from handling_db.web.pages.sending import Visit, shown
 
 DRAWN = 2  # whole units with their picture; the others are lines
 UNITS = 8
@@ -32,46 +32,40 @@ MORE = (
 )
 
 
-async def start(request: Any, datasette: Any) -> Any:
+@shown("start.html")
+def start(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     """What are you about to lift: the search, what is in hand, whole units, lifts, what can hurt."""
-
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
-        stamp = queries.stamp(connection)
-        first = unit_of(request) or stamp.first_unit
-        named = queries.handled_names(connection)
-        turned = set(named["turn"])
-        lifts = [one for one in named["lift group"] if one not in turned]
-        in_hand = queries.jobs_recorded(connection, [code for code, _ in named["job"][:MOST_WORKED_OUT]])
-        disagree = queries.disagreements(connection)
-        unweighed = queries.unweighed(connection, 20)
-        urgent = queries.notes_found(connection).urgent
-        energy = queries.notes_at(connection, urgent[:URGENT])
-        units = queries.whole_units(connection, UNITS)
-        jobs = [job for job in jobs_listed(connection, in_hand) if not job.closed]
-        opened = {job.unit for job in jobs}
-        drawn = sorted(units, key=lambda unit: unit.id not in opened)  # what is in hand has its picture first
-        return {
-            "jobs": jobs,
-            "units": [_unit(connection, unit, place, first) for place, unit in enumerate(drawn)],
-            "lifts": lifts_listed(connection, lifts[:MOST_WORKED_OUT], first),
-            "turns": turns_listed(connection, named["turn"][:MOST_WORKED_OUT], first),
-            "more_lifts": max(len(lifts), len(turned)) > MOST_WORKED_OUT,
-            "energy": [{"id": n.id, "about_name": n.about_name, "brief": brief(n.text)} for n in energy],
-            "more_energy": max(len(urgent) - URGENT, 0),
-            "disagree": disagree,
+    first = visit.first
+    named = queries.handled_names(connection)
+    turned = set(named["turn"])
+    lifts = [one for one in named["lift group"] if one not in turned]
+    in_hand = queries.jobs_recorded(connection, [code for code, _ in named["job"][:MOST_WORKED_OUT]])
+    disagree = queries.disagreements(connection)
+    unweighed = queries.unweighed(connection, 20)
+    urgent = queries.notes_found(connection).urgent
+    energy = queries.notes_at(connection, urgent[:URGENT])
+    units = queries.whole_units(connection, UNITS)
+    jobs = [job for job in jobs_listed(connection, in_hand) if not job.closed]
+    opened = {job.unit for job in jobs}
+    drawn = sorted(units, key=lambda unit: unit.id not in opened)  # what is in hand has its picture first
+    return {
+        "jobs": jobs,
+        "units": [_unit(connection, unit, place, first) for place, unit in enumerate(drawn)],
+        "lifts": lifts_listed(connection, lifts[:MOST_WORKED_OUT], first),
+        "turns": turns_listed(connection, named["turn"][:MOST_WORKED_OUT], first),
+        "more_lifts": max(len(lifts), len(turned)) > MOST_WORKED_OUT,
+        "energy": [{"id": n.id, "about_name": n.about_name, "brief": brief(n.text)} for n in energy],
+        "more_energy": max(len(urgent) - URGENT, 0),
+        "disagree": disagree,
+        "unweighed": unweighed,
+        "more": MORE,
+        "json": lambda: {
+            "units": units,
+            "disagrees": disagree,
             "unweighed": unweighed,
-            "more": MORE,
-            "stamp": stamp,
-            "json": lambda: {
-                "units": units,
-                "disagrees": disagree,
-                "unweighed": unweighed,
-                "heaviest": queries.heaviest(connection, 12),
-                "stamp": stamp,
-            },
-        }
-
-    return await page(datasette, "start.html", gather, request, json_asked(request))
+            "heaviest": queries.heaviest(connection, 12),
+        },
+    }
 
 
 def _unit(connection: sqlite3.Connection, unit: Any, place: int, first: str) -> dict[str, Any]:

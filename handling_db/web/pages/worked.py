@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import sqlite3
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
@@ -12,6 +12,7 @@ from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.collection import stamp_of
 from handling_db.errors import HandlingError
 from handling_db.loading import from_database
+from handling_db.web.pages.asked import one_of, text_of
 from handling_db.web.pages.ranges import asked_ranges
 from handling_db.web.site import today
 
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from handling_db.lifting.case import Case, LiftQuestion
     from handling_db.lifting.figures import LiftAnswer
     from handling_db.lifting.turn.figures import TurnAnswer
-    from handling_db.records.collection import Collection
+    from handling_db.records.proved import Records
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +37,6 @@ class LiftAddress:
         Serial number of the unit at hand: its one open job counts without being named.
     assumed : tuple of (component id, low, high)
         Ranges somebody gives for parts without a mass. [kg]
-    unit : str
-        kg or lb first; empty for the shop's own.
     zeroed : bool or None
         Whether the cell was zeroed with the gear on; None for as recorded.
     """
@@ -45,12 +44,11 @@ class LiftAddress:
     job: str = ""
     serial: int | None = None
     assumed: tuple[tuple[str, Fraction, Fraction], ...] = ()
-    unit: str = ""
     zeroed: bool | None = None
 
     @classmethod
     def read(cls, args: Any) -> LiftAddress:
-        """Read ``job=ID``, ``serial=1187``, ``assume=PART=19 kg to 25 kg`` (repeatable), ``unit=lb`` and
+        """Read ``job=ID``, ``serial=1187``, ``assume=PART=19 kg to 25 kg`` (repeatable) and
         ``zeroed=with gear`` or ``zeroed=empty``.
 
         Raises
@@ -61,31 +59,35 @@ class LiftAddress:
         from handling_db.lifting.asked import assumed_ranges
 
         ranges = assumed_ranges(asked_ranges(args), "assume=")
-        unit = (args.get("unit") or "").strip()
-        if unit not in ("", "kg", "lb"):
-            raise HandlingError(f"unit={unit!r} is not one of: kg, lb")
-        serial = (args.get("serial") or "").strip()
+        serial = text_of(args, "serial")
         if serial and not (serial.isascii() and serial.isdigit()):
             raise HandlingError(f"serial={serial!r} is not a number, such as 1187")
+        zeroed = text_of(args, "zeroed")
         return cls(
-            (args.get("job") or "").strip(),
+            text_of(args, "job"),
             int(serial) if serial else None,
             tuple((part, *limits) for part, limits in ranges.items()),
-            unit,
-            _zeroed((args.get("zeroed") or "").strip()),
+            ZEROED[zeroed and one_of("zeroed", zeroed, ("with gear", "empty"))],
         )
+
+    def question(self) -> dict[str, Any]:
+        """The same as the public interface takes it: today, with the published rules."""
+        from handling_db.interface.lifting import rules
+
+        return {
+            "as_of": datetime.date.fromisoformat(today()),
+            "rules": rules(),
+            "job": self.job or None,
+            "serial": self.serial,
+            "zeroed": self.zeroed,
+            "assume": {part: (low, high) for part, low, high in self.assumed} or None,
+        }
 
 
 ZEROED = {"": None, "with gear": True, "empty": False}
 
 
-def _zeroed(word: str) -> bool | None:
-    if word not in ZEROED:
-        raise HandlingError(f"zeroed={word!r} is not one of: with gear, empty")
-    return ZEROED[word]
-
-
-def question_of(collection: Collection, asked: LiftAddress) -> LiftQuestion:
+def question_of(collection: Records, asked: LiftAddress) -> LiftQuestion:
     """The question of an address, today, with the published rules.
 
     Raises
@@ -93,27 +95,16 @@ def question_of(collection: Collection, asked: LiftAddress) -> LiftQuestion:
     HandlingError
         There is no such job.
     """
-    from handling_db.files.rating_factors import rating_factors
-    from handling_db.lifting.asked import job_named
-    from handling_db.lifting.case import LiftQuestion
+    from handling_db.interface import lifting
 
-    assumed = {part: (low, high) for part, low, high in asked.assumed}
-    job = job_named(collection, asked.job)
-    return LiftQuestion(
-        job=job,
-        serial=asked.serial,
-        as_of=datetime.date.today(),
-        assumed=assumed or None,
-        factors=rating_factors(),
-        zeroed=asked.zeroed,
-    )
+    return lifting.asked(collection, **asked.question())
 
 
 @dataclass(frozen=True, slots=True)
 class WorkedLift:
     """A lift with all that its pages are written from."""
 
-    collection: Collection
+    collection: Records
     case: Case
     answer: LiftAnswer
 
@@ -125,8 +116,7 @@ _drawn: LastAnswers[tuple[Markup | None, Markup | None]] = LastAnswers(KEPT)
 
 
 def _key(connection: sqlite3.Connection, code: str, asked: LiftAddress) -> tuple[object, ...]:
-    """All that decides the figures: the unit that stands first only changes how they are written."""
-    return stamp_of(connection), today(), code, replace(asked, unit="")
+    return stamp_of(connection), today(), code, asked
 
 
 def lift_worked(connection: sqlite3.Connection, code: str, asked: LiftAddress) -> WorkedLift:

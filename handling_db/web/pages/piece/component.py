@@ -34,7 +34,7 @@ from handling_db.web.pages.piece.what_if import (
     shown_and_folded,
     states_of,
 )
-from handling_db.web.pages.sending import json_asked, page
+from handling_db.web.pages.sending import Visit, page
 from handling_db.web.paper import on_paper
 from handling_db.web.site import decode, page_text, today
 from handling_db.weights.answer import WeightAnswer
@@ -50,10 +50,10 @@ async def component(request: Any, datasette: Any) -> Any:
     def address(asked: PieceQuestion) -> str:
         return _address(path, asked)
 
-    def gather(connection: sqlite3.Connection) -> dict[str, Any]:
+    def gather(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
         if not queries.exists(connection, code):
             raise UnknownNameError(f"there is no component {code!r} in this collection; use the search box")
-        stamp = queries.stamp(connection)
+        stamp = visit.stamp
         answer = question.answer(connection, code)
         facts = piece_facts(connection, code)
         first = question.unit or stamp.first_unit
@@ -104,7 +104,7 @@ async def component(request: Any, datasette: Any) -> Any:
             },
         }
 
-    return await page(datasette, "component.html", gather, request, json_asked(request))
+    return await page(datasette, "component.html", gather, request)
 
 
 KEPT = 128  # of what stands under the buttons
