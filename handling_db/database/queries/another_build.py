@@ -13,14 +13,13 @@ from handling_db.database.queries.jobs import open_jobs
 from handling_db.database.queries.large import is_large, rows_answer, table_collection
 from handling_db.database.queries.names import need_key
 from handling_db.database.queries.records import RECORDS, record_of, records_of_units, units_of
+from handling_db.database.queries.weight import STATES
 from handling_db.errors import HandlingError
 from handling_db.weights.answer import WeightAnswer
 
 if TYPE_CHECKING:
     from handling_db.records.collection import Collection
     from handling_db.records.parts.texts import State
-
-STATES = ("dry", "drained", "filled")
 
 MOST_AROUND = 20_000
 _collections: LastAnswers[Collection] = LastAnswers(64, stamped=False)

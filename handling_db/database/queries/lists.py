@@ -43,9 +43,24 @@ _SOURCE = """
 """
 
 
-def _stored(row: tuple[Any, ...]) -> StoredFinding:
-    because_of = tuple(row[-1].split("\n")) if row[-1] else ()
-    return StoredFinding(*[*row[:-1], because_of])
+def _findings(connection: sqlite3.Connection, rest: str, *values: object) -> list[StoredFinding]:
+    """The findings of which the question says which and how many."""
+    rows = connection.execute(f"{_FINDING} {rest}", values)
+    return [StoredFinding(*[*row[:-1], tuple(row[-1].split("\n")) if row[-1] else ()]) for row in rows]
+
+
+def _one(connection: sqlite3.Connection, sql: str, what: str, code: str) -> tuple[Any, ...]:
+    """The one row of a shop, a source and so on.
+
+    Raises
+    ------
+    UnknownNameError
+        There is none.
+    """
+    row: tuple[Any, ...] | None = connection.execute(sql, (code,)).fetchone()
+    if row is None:
+        raise UnknownNameError(f"there is no {what} {code!r}")
+    return row
 
 
 def findings_counted(connection: sqlite3.Connection) -> dict[str, int]:
@@ -77,21 +92,15 @@ def findings_for(
     """
     if code is None:
         over, most = part or (0, -1)
-        rows = connection.execute(f"{_FINDING} order by f.id limit ? offset ?", (most, over))
-        return [_stored(row) for row in rows]
-    key = need_key(connection, code)
-    rows = connection.execute(f"{_FINDING} where f.component = ? order by f.id", (key,))
-    return [_stored(row) for row in rows]
+        return _findings(connection, "order by f.id limit ? offset ?", most, over)
+    return _findings(connection, "where f.component = ? order by f.id", need_key(connection, code))
 
 
 def disagreements(connection: sqlite3.Connection, most: int = 50) -> list[StoredFinding]:
     """The findings that say that two figures cannot both be true."""
-
-    def read() -> list[StoredFinding]:
-        rows = connection.execute(f"{_FINDING} where f.verdict = 'disagrees' order by f.id limit ?", (most,))
-        return [_stored(row) for row in rows]
-
-    return _disagree.get((*connection.execute("select stamp from built").fetchone(), most), read)
+    rest = "where f.verdict = 'disagrees' order by f.id limit ?"
+    (stamp,) = connection.execute("select stamp from built").fetchone()
+    return _disagree.get((stamp, most), lambda: _findings(connection, rest, most))
 
 
 def fixtures_for(connection: sqlite3.Connection, code: str | None = None) -> list[FixtureFigure]:
@@ -102,17 +111,15 @@ def fixtures_for(connection: sqlite3.Connection, code: str | None = None) -> lis
     UnknownNameError
         There is no such component.
     """
+    rows = connection.execute(f"{_FIXTURE} order by name, code").fetchall()
     if code is None:
-        rows = connection.execute(f"{_FIXTURE} order by name, code").fetchall()
         return [_fixture(connection, row) for row in rows]
-    key = need_key(connection, code)
     needed = connection.execute(
         "select fixture, group_concat(act, '; ') from (select fixture, act from fixture_need "
         "where component = ? order by fixture, position) group by fixture",
-        (key,),
-    ).fetchall()
+        (need_key(connection, code),),
+    )
     acts = dict(tuple(row) for row in needed)
-    rows = connection.execute(f"{_FIXTURE} order by name, code").fetchall()
     return [_fixture(connection, row, acts[row[0]]) for row in rows if row[0] in acts]
 
 
@@ -124,10 +131,7 @@ def fixture(connection: sqlite3.Connection, code: str) -> FixtureFigure:
     UnknownNameError
         There is no such fixture.
     """
-    row = connection.execute(f"{_FIXTURE} where code = ?", (code,)).fetchone()
-    if row is None:
-        raise UnknownNameError(f"there is no fixture {code!r}")
-    return _fixture(connection, row)
+    return _fixture(connection, _one(connection, f"{_FIXTURE} where code = ?", "fixture", code))
 
 
 def _fixture(connection: sqlite3.Connection, row: Sequence[Any], for_: str = "") -> FixtureFigure:
@@ -173,10 +177,7 @@ def shop(connection: sqlite3.Connection, code: str) -> ShopFigure:
     UnknownNameError
         There is no such shop.
     """
-    row = connection.execute(f"{_SHOP} where code = ?", (code,)).fetchone()
-    if row is None:
-        raise UnknownNameError(f"there is no shop {code!r}")
-    return _shop(connection, row)
+    return _shop(connection, _one(connection, f"{_SHOP} where code = ?", "shop", code))
 
 
 def _shop(connection: sqlite3.Connection, row: Sequence[Any]) -> ShopFigure:
@@ -225,9 +226,7 @@ def source(connection: sqlite3.Connection, code: str) -> SourceFigure:
     UnknownNameError
         There is no such source.
     """
-    row = connection.execute(f"{_SOURCE} where s.code = ?", (code,)).fetchone()
-    if row is None:
-        raise UnknownNameError(f"there is no source {code!r}")
+    row = _one(connection, f"{_SOURCE} where s.code = ?", "source", code)
     rests = connection.execute(
         "select c.code, c.name, t.printed from statement t join component c on c.id = t.component "
         "where t.source = (select id from source where code = ?) order by c.name, c.code, t.position",

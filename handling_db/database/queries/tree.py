@@ -41,12 +41,7 @@ def usage_tree(
 
 
 def branches(
-    connection: sqlite3.Connection,
-    answer: WeightAnswer,
-    *,
-    plain_question: bool = True,
-    depth: int = DEEPEST,
-    most: int = MOST_LINES,
+    connection: sqlite3.Connection, answer: WeightAnswer, *, plain_question: bool
 ) -> tuple[Branch, ...]:
     """The part lines of an answer, opened where that says nothing but what is stored.
 
@@ -55,7 +50,7 @@ def branches(
     """
     if not plain_question:
         return tuple(Branch(part) for part in answer.parts)
-    return usage_tree(connection, answer.id, depth, most=most)
+    return usage_tree(connection, answer.id, DEEPEST)
 
 
 def _opened(
@@ -88,32 +83,29 @@ def _opened(
 
 def heaviest(connection: sqlite3.Connection, most: int = 12) -> list[Heavy]:
     """The heaviest components by the figure to plan with, or by what is known where there is none."""
-    rows = connection.execute(
-        "select c.id, c.code, c.name from heaviest h join component c on c.id = h.component "
-        "order by h.position limit ?",
-        (most,),
-    ).fetchall()
-    return [
-        Heavy(code, name, states_of(connection, key, look_for_gaps=False)[-1]) for key, code, name in rows
-    ]
+    return _heavy(connection, "heaviest h join component c on c.id = h.component order by h.position", most)
 
 
 def whole_units(connection: sqlite3.Connection, most: int = 12) -> list[Heavy]:
     """Assemblies that go into nothing else, the heaviest first, with the figure to plan with."""
 
     def read() -> list[Heavy]:
-        rows = connection.execute(
-            "select c.id, c.code, c.name from component c left join total t on t.component = c.id "
+        wholes = (
+            "component c left join total t on t.component = c.id "
             "and t.state = 'filled' where c.kind = 'assembly' and c.height > 0 "
             "and not exists (select 1 from usage u where u.child = c.id and u.quantity > 0) "
-            "order by coalesce(t.plan_kg, t.high_kg) desc, c.code limit ?",
-            (most,),
-        ).fetchall()
-        return [
-            Heavy(code, name, states_of(connection, key, look_for_gaps=False)[-1]) for key, code, name in rows
-        ]
+            "order by coalesce(t.plan_kg, t.high_kg) desc, c.code"
+        )
+        return _heavy(connection, wholes, most)
 
     return _units.get((*connection.execute("select stamp from built").fetchone(), most), read)
+
+
+def _heavy(connection: sqlite3.Connection, which: str, most: int) -> list[Heavy]:
+    rows = connection.execute(f"select c.id, c.code, c.name from {which} limit ?", (most,)).fetchall()
+    return [
+        Heavy(code, name, states_of(connection, key, look_for_gaps=False)[-1]) for key, code, name in rows
+    ]
 
 
 def unweighed(connection: sqlite3.Connection, most: int = 20) -> list[Named]:

@@ -71,13 +71,13 @@ def stored_answer(connection: sqlite3.Connection, code: str) -> WeightAnswer:
         There is no such component.
     """
     key = need_key(connection, code)
-    name, kind, also_called, part_number, maker, fits, parts_listed, remark = connection.execute(
-        "select name, kind, also_called, part_number, maker, fits, parts_listed, remark from component "
+    code, name, kind, also_called, part_number, maker, fits, parts_listed, remark = connection.execute(
+        "select code, name, kind, also_called, part_number, maker, fits, parts_listed, remark from component "
         "where id = ?",
         (key,),
     ).fetchone()
     return WeightAnswer(
-        id=_code(connection, key),
+        id=code,
         name=name,
         kind=kind,
         also_called=_split(also_called),
@@ -91,7 +91,7 @@ def stored_answer(connection: sqlite3.Connection, code: str) -> WeightAnswer:
         statements=tuple(statement_of(row, code) for row in connection.execute(_STATEMENT, (key,))),
         parts=tuple(part for part, _, _ in parts_of(connection, key)),
         goes_into=goes_into(connection, key),
-        jobs=open_jobs(connection, _code(connection, key)),
+        jobs=open_jobs(connection, code),
     )
 
 
@@ -99,10 +99,6 @@ def datum(connection: sqlite3.Connection, code: str) -> str:
     """Origin and directions of a component's own frame; empty where nobody recorded them."""
     row = connection.execute("select datum from component where id = ?", (need_key(connection, code),))
     return row.fetchone()[0] or ""
-
-
-def _code(connection: sqlite3.Connection, key: int) -> str:
-    return str(connection.execute("select code from component where id = ?", (key,)).fetchone()[0])
 
 
 def _split(text: str | None) -> tuple[str, ...]:
@@ -147,35 +143,31 @@ def states_of(
     return tuple(with_gaps(connection, key, one) for one in states)
 
 
-def _state(state: str, row: tuple[object, ...], gaps: dict[str, tuple[Named, ...]]) -> StateFigure:
+def _state(state: str, row: tuple[Any, ...], gaps: dict[str, tuple[Named, ...]]) -> StateFigure:
     (_, best, low, high, complete, basis, rss, u, plan, why_none, raised_by, chosen, rests, x, y,
      z, worked_out) = row  # fmt: skip
     known = best is not None
     return StateFigure(
         state=state,
-        best=_float(best) or 0.0,
-        low=_float(low) or 0.0,
-        high=_float(high) or 0.0,
+        best=best or 0.0,
+        low=low or 0.0,
+        high=high or 0.0,
         complete=bool(complete),
-        basis=str(basis),
-        half_width_rss=_float(rss) if known or not worked_out else 0.0,
-        u=_float(u) if known or not worked_out else 0.0,
-        planning=_float(plan),
-        why_none=str(why_none or ""),
-        raised_by=str(raised_by or ""),
+        basis=basis,
+        half_width_rss=rss if known or not worked_out else 0.0,
+        u=u if known or not worked_out else 0.0,
+        planning=plan,
+        why_none=why_none or "",
+        raised_by=raised_by or "",
         unknown=gaps.get("no mass", ()),
         open_lists=gaps.get("open list", ()),
         fluid_elsewhere=gaps.get("fluid elsewhere", ()),
-        centre=None if x is None else (_float(x) or 0.0, _float(y) or 0.0, _float(z) or 0.0),
+        centre=None if x is None else (x, y, z),
         no_place=gaps.get("no place", ()),
         at_datum=gaps.get("at datum", ()),
-        chosen=str(chosen or ""),
-        rests=rests_from(str(rests) if rests is not None else None),
+        chosen=chosen or "",
+        rests=rests_from(rests),
     )
-
-
-def _float(value: object) -> float | None:
-    return None if value is None else float(value)  # type: ignore[arg-type]
 
 
 def _gaps(connection: sqlite3.Connection, key: int) -> dict[str, dict[str, tuple[Named, ...]]]:
