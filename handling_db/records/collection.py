@@ -23,34 +23,12 @@ from handling_db.records.kinds.pallet import Pallet
 from handling_db.records.kinds.source import Source, SourceKind
 from handling_db.records.kinds.weighing import Weighing
 from handling_db.records.kinds.workplace import Fixture, Mover, Shop
-from handling_db.records.parts.texts import Part
+from handling_db.records.parts.common import Recorded
 
-Record = (
-    Component
-    | Material
-    | Source
-    | SourceKind
-    | Weighing
-    | Note
-    | Joint
-    | LiftGroup
-    | Gear
-    | Job
-    | JobPlan
-    | Fixture
-    | Mover
-    | Shop
-    | Pallet
-    | Packing
-    | Origin
-    | Aside
-    | Review
-    | Pairing
-    | Choice
-)
+Record = Recorded | Weighing
 
 # The key that names a record is also its kind: `component: gear-section`.
-KINDS: Mapping[str, type[Part]] = MappingProxyType(
+KINDS: Mapping[str, type[Record]] = MappingProxyType(
     {
         "component": Component,
         "source": Source,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from handling_db.errors import HandlingError
@@ -86,14 +87,7 @@ def not_followed(collection: Collection, job: Job, plan_id: str) -> None:
 
 def job_in_hand(collection: Collection, code: str, serial: int | None) -> Job | None:
     """The one open job with this serial number on a unit that is this component or holds it; else None."""
-    if serial is None:
-        return None
-    found = [
-        job
-        for job in collection.jobs.values()
-        if job.serial == serial and job.closed is None and code in below(collection, job.unit)
-    ]
-    return found[0] if len(found) == 1 else None
+    return _the_one(collection, serial, lambda job: code in below(collection, job.unit))
 
 
 def job_of_serial(collection: Collection, unit: str, serial: int | None) -> Job | None:
@@ -101,11 +95,12 @@ def job_of_serial(collection: Collection, unit: str, serial: int | None) -> Job 
 
     Which of several is meant a person has to say.
     """
+    return _the_one(collection, serial, lambda job: job.unit == unit)
+
+
+def _the_one(collection: Collection, serial: int | None, wanted: Callable[[Job], bool]) -> Job | None:
     if serial is None:
         return None
-    found = [
-        job
-        for job in collection.jobs.values()
-        if (job.unit, job.serial) == (unit, serial) and job.closed is None
-    ]
+    jobs = collection.jobs.values()
+    found = [job for job in jobs if job.serial == serial and job.closed is None and wanted(job)]
     return found[0] if len(found) == 1 else None

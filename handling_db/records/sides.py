@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 from handling_db.records.kinds.component import Component
 from handling_db.records.parts.common import opposite_direction
+from handling_db.records.parts.pick_point import AXES
 
 Vector = tuple[float, float, float]
 
@@ -17,14 +18,6 @@ _SIDES = {
     "right": "right side",
     "up": "top",
     "down": "underside",
-}
-_AXES: Mapping[str, Vector] = {
-    "x": (1.0, 0.0, 0.0),
-    "-x": (-1.0, 0.0, 0.0),
-    "y": (0.0, 1.0, 0.0),
-    "-y": (0.0, -1.0, 0.0),
-    "z": (0.0, 0.0, 1.0),
-    "-z": (0.0, 0.0, -1.0),
 }
 _SEEN = 0.3826834  # sine of 22.5 degrees: half of an eighth of a turn
 
@@ -41,21 +34,21 @@ class SideNames:
     """
 
     def __init__(self, component: Component, faces: Iterable[tuple[str, Vector]] = ()) -> None:
-        self._names = {axis: _installed(component, axis) for axis in _AXES}
+        self._names = {axis: _installed(component, axis) for axis in AXES}
         recorded: dict[str, str] = {str(axis): name for axis, name in component.sides.items()}
         for name, looks in faces:
-            for axis, direction in _AXES.items():
+            for axis, direction in AXES.items():
                 along = sum(a * b for a, b in zip(looks, direction, strict=True))
                 if along > 0.999 and axis not in recorded:
                     recorded[axis] = f"the {name.removeprefix('the ')}"
         self._names.update(recorded)
-        self._plain = {axis: recorded.get(axis) or _word(component, axis) for axis in _AXES}
-        self._up = next((axis for axis in _AXES if _word(component, axis).lower() == "up"), None)
+        self._plain = {axis: recorded.get(axis) or _word(component, axis) for axis in AXES}
+        self._up = next((axis for axis in AXES if _word(component, axis).lower() == "up"), None)
 
     @property
     def up(self) -> Vector | None:
         """The direction that is up as installed; None where the datum does not say."""
-        return None if self._up is None else _AXES[self._up]
+        return None if self._up is None else AXES[self._up]
 
     def axis(self, axis: str, *, upright: bool = False) -> str:
         """``its underside as installed``, or the recorded name of the side ``-z``.
@@ -84,17 +77,8 @@ def _word(component: Component, axis: str) -> str:
 
 
 def _installed(component: Component, axis: str) -> str:
-    datum = component.datum
-    letter = axis.removeprefix("-")
-    if datum is None:
-        return f"its {axis if axis != letter else '+' + letter} side"
-    word = {"x": datum.x, "y": datum.y, "z": datum.z}[letter]
-    if axis == letter:
-        return _named(word)
-    other = opposite_direction(word)
-    return _named(other) if other.lower() in _SIDES else f"its side {other}"
-
-
-def _named(word: str) -> str:
+    if component.datum is None:
+        return f"its {axis if axis.startswith('-') else '+' + axis} side"
+    word = _word(component, axis)
     side = _SIDES.get(word.lower())
     return f"its {side} as installed" if side else f"its side {word}"

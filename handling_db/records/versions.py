@@ -68,8 +68,7 @@ def record_of(aside: Aside) -> Part | None:
         record = model.model_validate(aside.record)
     except ValidationError:
         return None
-    named: str = record.id  # type: ignore[attr-defined]
-    return record if named == aside.of.id else None
+    return record if record.id == aside.of.id else None
 
 
 def versions(collection: Collection) -> dict[Key, dict[str, Part]]:

@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from handling_db.families.build import Build, BuildError, Value, build_of, handed_down, pieces, worked_measure
 from handling_db.records.collection import Collection
+from handling_db.records.in_hand import below as with_all_below
 from handling_db.records.kinds.component import Component, PartLine
 from handling_db.records.last_worked import LastWorked
 from handling_db.records.parts.common import Placement
@@ -243,15 +244,7 @@ def unfold(collection: Collection, roots: Iterable[tuple[str, Mapping[str, Value
 
 def below(collection: Collection, code: str) -> frozenset[str]:
     """Ids of everything listed below a component, in whatever build; without the component itself."""
-    reached = {code}
-    stack = [code]
-    while stack:
-        component = collection.components.get(stack.pop())
-        for line in component.parts if component else ():
-            if line.component not in reached:
-                reached.add(line.component)
-                stack.append(line.component)
-    return frozenset(reached - {code})
+    return with_all_below(collection, code) - {code}
 
 
 def _children_first(uses: list[tuple[Use, ...]]) -> tuple[tuple[int, ...], dict[int, int]]:

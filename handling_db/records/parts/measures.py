@@ -14,30 +14,16 @@ from handling_db.errors import UnitError
 from handling_db.quantities.quantity import MAX_TEXT, Quantity, parse_quantity
 from handling_db.records.parts.patterns import NOBODY_LOOKED, NONE, plain_text, serialise_or_none
 
-
-def _from_text(read: Callable[[str], Any]) -> PlainValidator:
-    return PlainValidator(lambda value: value if isinstance(value, Quantity) else read(plain_text(value)))
-
-
-def _or_none(read: Callable[[Any], Any]) -> PlainValidator:
-    """A figure, the word "none", or the words "nobody looked" for a field that is not known."""
-
-    def validate(value: Any) -> Any:
-        if value is None or value in (NONE, NOBODY_LOOKED):
-            return NONE if value == NONE else None
-        return read(value)
-
-    return PlainValidator(validate)
-
-
 _NUMBER_PATTERN = r"^\s*-?[0-9][0-9,.]*([eE][+-]?[0-9]{1,2})?( [0-9]{1,2}/[0-9]{1,2})?\s*[^\s0-9.,].*$"
 
 
 def _quantity_type(dimension: str, example: str, *, negative: bool = False) -> tuple[Any, ...]:
-    def read(text: str) -> Quantity:
-        return parse_quantity(text, dimension, negative=negative)
+    def read(value: Any) -> Quantity:
+        if isinstance(value, Quantity):
+            return value
+        return parse_quantity(plain_text(value), dimension, negative=negative)
 
-    return (_from_text(read), PlainSerializer(str, return_type=str), WithJsonSchema(_schema(example)))
+    return (PlainValidator(read), PlainSerializer(str, return_type=str), WithJsonSchema(_schema(example)))
 
 
 def _schema(example: str) -> dict[str, Any]:
@@ -45,11 +31,15 @@ def _schema(example: str) -> dict[str, Any]:
 
 
 def _quantity_or_none(dimension: str, example: str) -> tuple[Any, ...]:
-    def read(value: Any) -> Quantity:
+    """A figure, the word "none", or the words "nobody looked" for a field that is not known."""
+
+    def read(value: Any) -> Any:
+        if value is None or value in (NONE, NOBODY_LOOKED):
+            return NONE if value == NONE else None
         return value if isinstance(value, Quantity) else parse_quantity(plain_text(value), dimension)
 
     choices = {"anyOf": [_schema(example), {"enum": [NONE, NOBODY_LOOKED]}]}
-    return (_or_none(read), PlainSerializer(serialise_or_none), WithJsonSchema(choices))
+    return (PlainValidator(read), PlainSerializer(serialise_or_none), WithJsonSchema(choices))
 
 
 MassText = Annotated[Quantity, *_quantity_type("mass", "840.0 lb")]

@@ -12,7 +12,7 @@ from handling_db.records.parts.picture import Picture
 from handling_db.records.parts.texts import Id, Line, Part, Text
 from handling_db.records.parts.three_valued import Looked, looked, none_needs_a_name
 
-_AXIS: dict[str, tuple[float, float, float]] = {
+AXES: dict[str, tuple[float, float, float]] = {
     "x": (1.0, 0.0, 0.0),
     "y": (0.0, 1.0, 0.0),
     "z": (0.0, 0.0, 1.0),
@@ -25,16 +25,16 @@ _AXIS: dict[str, tuple[float, float, float]] = {
 def _direction(value: Any) -> str | tuple[str, str, str]:
     """An axis of the component's frame, or three plain numbers."""
     if isinstance(value, str):
-        if value.strip() in _AXIS:
+        if value.strip() in AXES:
             return value.strip()
-        raise ValueError(f"{value!r} is not a direction; write one of {', '.join(_AXIS)}, or three numbers")
+        raise ValueError(f"{value!r} is not a direction; write one of {', '.join(AXES)}, or three numbers")
     texts = [str(item) for item in value] if isinstance(value, list | tuple) else []
     try:
         numbers = [float(text) for text in texts]
     except ValueError:
         numbers = []
     if len(numbers) != 3 or not any(numbers) or any(abs(n) > 1e6 or n != n for n in numbers):
-        raise ValueError(f"a direction is one of {', '.join(_AXIS)}, or three numbers that are not all 0")
+        raise ValueError(f"a direction is one of {', '.join(AXES)}, or three numbers that are not all 0")
     return texts[0], texts[1], texts[2]
 
 
@@ -42,7 +42,7 @@ Direction = Annotated[
     str | tuple[str, str, str],
     PlainValidator(_direction),
     WithJsonSchema(
-        {"anyOf": [{"enum": [*_AXIS]}, {"type": "array", "items": {"type": "string"}, "minItems": 3}]}
+        {"anyOf": [{"enum": [*AXES]}, {"type": "array", "items": {"type": "string"}, "minItems": 3}]}
     ),
 ]
 
@@ -50,7 +50,7 @@ Direction = Annotated[
 def vector_of(direction: str | tuple[str, str, str]) -> tuple[float, float, float]:
     """A direction as three numbers in the component's frame, of any length above nothing."""
     if isinstance(direction, str):
-        return _AXIS[direction]
+        return AXES[direction]
     x, y, z = (float(text) for text in direction)
     return x, y, z
 
