@@ -22,7 +22,7 @@ from handling_db.records.parts.outline import Outline, ShapeLies
 from handling_db.records.parts.pick_point import PickPoint
 from handling_db.records.parts.picture import Picture
 from handling_db.records.parts.statement import MassStatement
-from handling_db.records.parts.texts import Date, Id, Line, Part, Text, id_within
+from handling_db.records.parts.texts import Date, Id, Line, Part, Text, id_within, refuse_twice
 from handling_db.records.parts.three_valued import Looked, listed, looked, none_needs_a_name
 
 Kind = Literal["assembly", "part", "fluid", "set"]
@@ -268,14 +268,9 @@ class Component(Recorded):
         held = [one.part for one in listed(self.holds_in)]
         if self.component in held:
             raise ValueError("'holds in' names the piece itself; write what is behind it, or leave it out")
-        for what, ids in (
-            ("pick points", [point.id for point in listed(self.pick_points)]),
-            ("set-down faces", [face.id for face in listed(self.set_down_faces)]),
-            ("attitudes", [attitude.id for attitude in self.attitudes]),
-        ):
-            twice = sorted({name for name in ids if ids.count(name) > 1})
-            if twice:
-                raise ValueError(f"two {what} go by {twice[0]!r}; give one another id")
+        refuse_twice("pick points", sorted(point.id for point in listed(self.pick_points)))
+        refuse_twice("set-down faces", sorted(face.id for face in listed(self.set_down_faces)))
+        refuse_twice("attitudes", sorted(attitude.id for attitude in self.attitudes))
         return self
 
     @model_validator(mode="after")

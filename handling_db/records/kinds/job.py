@@ -6,7 +6,7 @@ from pydantic import Field, model_validator
 
 from handling_db.records.parts.common import Recorded, TieNamed
 from handling_db.records.parts.measures import Count, MassText, Point
-from handling_db.records.parts.texts import Date, Id, Line, Part, Serial, Text
+from handling_db.records.parts.texts import Date, Id, Line, Part, Serial, Text, refuse_twice
 
 
 class Signed(Part):
@@ -110,10 +110,7 @@ class Job(Recorded):
 
     @model_validator(mode="after")
     def _closed_means_out(self) -> Job:
-        names = [tie.id for tie in self.temporary_ties]
-        for place, name in enumerate(names):
-            if name in names[:place]:
-                raise ValueError(f"two temporary ties go by {name!r}; give one another id")
+        refuse_twice("temporary ties", (tie.id for tie in self.temporary_ties))
         if self.steps_done and self.follows is None:
             raise ValueError("'steps done' are steps of a planned job: write its id under 'follows'")
         still = [tie.id for tie in self.open_temporary_ties]

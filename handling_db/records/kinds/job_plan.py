@@ -10,7 +10,7 @@ from handling_db.records.kinds.lift_group import Trapped, Way
 from handling_db.records.parts.common import Answer, Recorded, TieNamed
 from handling_db.records.parts.measures import Count, MassText, Point
 from handling_db.records.parts.premises import FlatPoint
-from handling_db.records.parts.texts import Id, Line, Part, Serial, Text
+from handling_db.records.parts.texts import Id, Line, Part, Serial, Text, refuse_twice
 
 StepKind = Literal[
     "drain",
@@ -256,10 +256,7 @@ class JobPlan(Recorded):
 
     @model_validator(mode="after")
     def _sound(self) -> JobPlan:
-        names = [step.id for step in self.steps if step.id is not None]
-        for place, name in enumerate(names):
-            if name in names[:place]:
-                raise ValueError(f"two steps go by {name!r}; give one another id")
+        refuse_twice("steps", (step.id for step in self.steps if step.id is not None))
         put_in: set[str] = set()
         for number, step in enumerate(self.steps, 1):
             for tie in step.temporary:

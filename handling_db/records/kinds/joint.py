@@ -9,7 +9,7 @@ from pydantic import model_validator
 from handling_db.records.parts.common import Answer, Recorded
 from handling_db.records.parts.measures import Count, LengthText, MassText, Point
 from handling_db.records.parts.picture import Picture
-from handling_db.records.parts.texts import Date, Id, Line, Part, Text, id_within
+from handling_db.records.parts.texts import Date, Id, Line, Part, Text, id_within, refuse_twice
 from handling_db.records.parts.three_valued import Looked, There, listed, looked, none_needs_a_name
 
 TieKind = Literal[
@@ -187,9 +187,7 @@ class Joint(Recorded):
         if self.between[0] == self.between[1]:
             raise ValueError("'between' names the two sides; they cannot be the same")
         keys = [tie.key(self.joint) for tie in self.tie_list]
-        for place, key in enumerate(keys):
-            if key in keys[:place]:
-                raise ValueError(f"two ties go by {key!r}; give one another id")
+        refuse_twice("ties", keys)
         for tie in self.tie_list:
             for first in tie.after:
                 if first not in keys:

@@ -10,7 +10,7 @@ from handling_db.records.parts.common import Answer, Recorded
 from handling_db.records.parts.measures import LengthText, MassText
 from handling_db.records.parts.premises import Feet
 from handling_db.records.parts.texts import Date, Id, Line, Part, Text
-from handling_db.records.parts.three_valued import Looked, looked, none_needs_a_name
+from handling_db.records.parts.three_valued import Looked, listed, looked, none_needs_a_name
 
 Spread = Literal["any", "even", "full surface"]
 ForkSide = Literal["low x", "high x", "low y", "high y"]
@@ -100,8 +100,7 @@ class Pallet(Recorded):
                 f"'fork top' {top} is above 'deck height' {deck}; "
                 "the forks lie below the deck: correct one of them"
             )
-        ratings = self.ratings if isinstance(self.ratings, tuple) else ()
-        kinds = [rating.spread for rating in ratings]
+        kinds = [rating.spread for rating in listed(self.ratings)]
         twice = next((kind for kind in kinds if kinds.count(kind) > 1), None)
         if twice is not None:
             raise ValueError(f"two ratings for the spread {twice!r}; keep the one on the mark")

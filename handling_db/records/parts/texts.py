@@ -6,6 +6,7 @@ import datetime
 import hashlib
 import json
 import re
+from collections.abc import Iterable
 from typing import Annotated, Any, Literal
 
 from pydantic import (
@@ -64,6 +65,21 @@ def id_within(part: Part, whose: str, of: str) -> str:
 def canonical(value: Any) -> str:
     """One text for one value, and another for every other: JSON with sorted keys and no spaces."""
     return json.dumps(value, sort_keys=True, separators=(",", ":"), default=str)
+
+
+def refuse_twice(what: str, ids: Iterable[str]) -> None:
+    """Refuse two things of one record that go by the same id.
+
+    Raises
+    ------
+    ValueError
+        Two of them do.
+    """
+    seen: set[str] = set()
+    for one in ids:
+        if one in seen:
+            raise ValueError(f"two {what} go by {one!r}; give one another id")
+        seen.add(one)
 
 
 def _id(value: str) -> str:
