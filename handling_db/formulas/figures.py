@@ -78,11 +78,7 @@ def bounded(found: Figure) -> Figure:
     """Refuse what no weight needs, so that nothing can grow without end."""
     number = found.magnitude
     if number != 0 and not 1 / MAX_SIZE <= abs(number) <= MAX_SIZE and not math.isnan(number):
-        raise FormulaError(
-            _BEYOND
-            if math.isfinite(number)
-            else "the result is not a finite number; check the figures put in"
-        )
+        raise FormulaError(_BEYOND if math.isfinite(number) else _NOT_FINITE)
     if any(abs(power) > MAX_POWER for power in found.dimensionality.values()):
         raise FormulaError(f"the dimension grows beyond a power of {MAX_POWER}; use smaller exponents")
     if isinstance(number, Fraction) and max(map(int.bit_length, number.as_integer_ratio())) > MAX_BITS:

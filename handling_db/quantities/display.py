@@ -62,7 +62,7 @@ def half_width(mass: Doubtful) -> Number:
 
 MOST_PLACES = 9  # decimals of a very small mass
 
-_BOTH = {"kg": (KG, LB), "lb": (LB, KG)}
+BOTH = {"kg": (KG, LB), "lb": (LB, KG)}
 
 
 Ratio = tuple[int, int]  # numerator and denominator, the latter positive: exact, and quicker than a Fraction
@@ -174,7 +174,7 @@ def pair(kg: Number, doubt: Number, *, first: str = "kg", rounding: str = ROUND_
     """A mass in both units with digits after the doubt: ``447.2 kg (986.0 lb)``. [kg]"""
     mass, half = _good(kg), _good(doubt)
     texts = []
-    for unit in _BOTH[first]:
+    for unit in BOTH[first]:
         value = _turned(mass, unit)
         places = _enough(value, _places_for(_turned(half, unit))) if value[0] else 0
         texts.append(f"{_figure(value, places, rounding)} {unit.name}")
@@ -193,7 +193,7 @@ def with_doubt(mass: Doubtful, *, first: str = "kg") -> str:
         return span(mass.low, mass.high, first=first)  # one plus-or-minus would hide the far side
     half_kg, best_kg = _good(half_width(mass)), _good(mass.best)
     texts = []
-    for unit in _BOTH[first]:
+    for unit in BOTH[first]:
         half, best = _turned(half_kg, unit), _turned(best_kg, unit)
         places = _enough(best, _places_for(half)) if best[0] or half[0] else 0
         text, doubt = _figure(best, places), _figure(half, places)
@@ -216,7 +216,7 @@ def at_least(mass: Doubtful, *, first: str = "kg") -> str:
     """
     half_kg, best_kg = _good(half_width(mass)), _good(mass.best)
     texts = []
-    for unit in _BOTH[first]:
+    for unit in BOTH[first]:
         places = max(1, _places_for(_turned(half_kg, unit)))
         texts.append(f"{_figure(_turned(best_kg, unit), places, ROUND_FLOOR)} {unit.name}")
     return f"at least {texts[0]} ({texts[1]})"
@@ -226,7 +226,7 @@ def span(low: Number, high: Number, *, first: str = "kg") -> str:
     """An interval in both units: ``443.4 to 451.0 kg (977.6 to 994.3 lb)``. [kg]"""
     half, limits = _good((high - low) / 2), (_good(low), _good(high))
     texts = []
-    for unit in _BOTH[first]:
+    for unit in BOTH[first]:
         places = _places_for(_turned(half, unit)) if high else 0
         low_text, high_text = (_figure(_turned(limit, unit), places) for limit in limits)
         texts.append(f"{low_text} to {high_text} {unit.name}")
@@ -256,7 +256,7 @@ def planning(high_kg: Number, unit: MeasureUnit) -> Fraction:
 def planning_text(high_kg: Number, *, first: str = "kg") -> str:
     """The planning figure in both units: ``452 kg (995 lb)``. [kg]"""
     texts = []
-    for unit in _BOTH[first]:
+    for unit in BOTH[first]:
         tenths = _planning_tenths(high_kg, unit)
         places = 0 if tenths >= 1000 else 1
         texts.append(f"{_figure((tenths, 10), places, ROUND_CEILING)} {unit.name}")

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from types import MappingProxyType
 
@@ -97,16 +97,7 @@ class Mass:
 
     def at_least(self) -> Mass:
         """The same figures, marked as covering the known part only."""
-        return Mass(
-            self.best,
-            self.low,
-            self.high,
-            self.variance,
-            self.half_squared,
-            self.shared,
-            False,
-            self.raised,
-        )
+        return replace(self, complete=False)
 
     def __add__(self, other: Mass) -> Mass:
         """Add a mass that rests on other statements; see `add_masses`."""

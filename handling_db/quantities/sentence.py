@@ -15,12 +15,11 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP
 from fractions import Fraction
 from string import Formatter
 
-from handling_db.quantities.display import figure, in_unit, with_doubt
+from handling_db.quantities.display import BOTH, figure, in_unit, with_doubt
 from handling_db.quantities.mass import Mass
 from handling_db.quantities.notice import Fact, Notice, facts_told
-from handling_db.quantities.table import KG, LB
+from handling_db.quantities.table import KG, LB, UNITS
 
-_BOTH = {"kg": (KG, LB), "lb": (LB, KG)}
 _ROUNDING = {"up": ROUND_CEILING, "down": ROUND_FLOOR}
 NOT_KNOWN = "not known"
 
@@ -31,14 +30,13 @@ _MASS = re.compile(
     rf"(?<![\w.,])(?:({_NUMBER})( to | ± |-|–))?({_NUMBER}) ?(kg|lb|t)\b(?![/²2])"
     rf"( ?\([^()]*\b(?:kg|lb)\)| / {_NUMBER} (?:kg|lb)\b)?"
 )
-_KG_IN = {"kg": Fraction(1), "lb": Fraction(45359237, 10**8), "t": Fraction(1000)}
 
 
 def whole(kg: float, *, first: str = "kg", rounding: str = ROUND_HALF_UP, places: int = 0) -> str:
     """A mass or reading in both units, each rounded by itself: ``392 kg (863 lb)``. [kg]"""
     exact = _exact(kg) or Fraction(0)
     texts = [
-        f"{_unsigned(figure(in_unit(exact, unit), places, rounding))} {unit.name}" for unit in _BOTH[first]
+        f"{_unsigned(figure(in_unit(exact, unit), places, rounding))} {unit.name}" for unit in BOTH[first]
     ]
     return f"{texts[0]} ({texts[1]})"
 
@@ -65,7 +63,7 @@ def both_units(text: str, *, first: str = "") -> str:
         def turned(text: str) -> str:
             plain = text.replace(" ", "")
             places = 0 if unit == "t" else len(plain.partition(".")[2])
-            return figure(in_unit(Fraction(plain) * _KG_IN[unit], target), places)
+            return figure(in_unit(Fraction(plain) * UNITS[unit].factor, target), places)
 
         pair = f"{turned(before)}{between}{turned(number)}" if before else turned(number)
         if first == target.name:
