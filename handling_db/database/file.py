@@ -16,6 +16,7 @@ from typing import TypeVar
 from handling_db.database.references import broken_reference
 from handling_db.database.schema import APPLICATION, VERSION
 from handling_db.errors import HandlingError
+from handling_db.files.atomic import force
 
 _Answer = TypeVar("_Answer")
 
@@ -54,7 +55,7 @@ def publish(out: Path, fill: Callable[[sqlite3.Connection], None], *, in_order: 
             built = room / "handling.db"
             _build(built, fill, in_order=in_order)
             check_file(built)
-            _sync(built)
+            force(built)
             _put_in_place(built, out)
     except OSError as error:
         raise HandlingError(f"{out}: cannot be written: {error.strerror or error}") from error
@@ -95,7 +96,7 @@ def publish_changed(out: Path, change: Callable[[sqlite3.Connection], None]) -> 
             finally:
                 connection.close()
             check_file(built)
-            _sync(built)
+            force(built)
             look = look_of(built)
             _put_in_place(built, out)
     except OSError as error:
@@ -115,7 +116,7 @@ def _put_in_place(built: Path, out: Path) -> None:
     """Rename a file that was looked over into its place."""
     before = built.stat()
     built.replace(out)
-    _sync(out.parent)
+    force(out.parent)
     there = out.stat()  # its time of change is that of the renaming
     if (there.st_ino, there.st_mtime_ns) == (before.st_ino, before.st_mtime_ns):
         _looked_over[out.resolve()] = _told_apart(there)
@@ -269,13 +270,3 @@ def in_use(room: Path) -> bool:
     finally:
         os.close(handle)
     return False
-
-
-def _sync(path: Path) -> None:
-    """Have the system write a file or a folder's names to the disk."""
-    with contextlib.suppress(OSError):  # some systems cannot sync a folder
-        handle = os.open(path, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

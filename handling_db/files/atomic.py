@@ -120,13 +120,13 @@ def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
                 file.parent.mkdir(parents=True, exist_ok=True)
                 _write(file, data)
             for folder in sorted({(part / name).parent for name in files} | {part}, reverse=True):
-                _force(folder)
+                force(folder)
             part.rename(target)
         except OSError:
             shutil.rmtree(part, ignore_errors=True)
             raise
-        _force(target.parent)
-        _force(target.parent.parent)
+        force(target.parent)
+        force(target.parent.parent)
 
 
 def replace_folder(target: Path, files: Mapping[str, bytes]) -> None:
@@ -162,7 +162,7 @@ def replace_folder(target: Path, files: Mapping[str, bytes]) -> None:
             target.rename(old)
             fresh.rename(target)
             fresh = old
-        _force(target.parent)
+        force(target.parent)
     shutil.rmtree(fresh, ignore_errors=True)
 
 
@@ -237,7 +237,7 @@ def replace_file(target: Path, data: bytes) -> None:
             with contextlib.suppress(OSError):
                 part.unlink(missing_ok=True)
             raise
-        _force(target.parent)
+        force(target.parent)
 
 
 @contextlib.contextmanager
@@ -277,15 +277,11 @@ def _write(file: Path, data: bytes) -> None:
         os.fsync(out.fileno())
 
 
-def _force(folder: Path) -> None:
-    """Force a folder's list of names to disk, where the system lets one."""
-    try:
-        handle = os.open(folder, os.O_RDONLY)
-    except OSError:
-        return
-    try:
-        os.fsync(handle)
-    except OSError:
-        pass
-    finally:
-        os.close(handle)
+def force(path: Path) -> None:
+    """Have the system write a file or a folder's names to the disk."""
+    with contextlib.suppress(OSError):  # some systems cannot sync a folder
+        handle = os.open(path, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

@@ -16,6 +16,7 @@ from handling_db.records.collection import KINDS, Collection, Record, collect
 from handling_db.records.joined import joined
 from handling_db.records.kinds.material import Material
 from handling_db.records.versions import in_force
+from handling_db.records.written import written
 
 # The table of densities that comes with the program, as material records.
 
@@ -75,6 +76,21 @@ def _material(row: dict[str, Any], source: dict[str, Any]) -> Material:
 def reference_folder() -> Path:
     """Where the data that comes with the program stands: the checkout's folder, or the installed copy."""
     return data_folder() / "reference"
+
+
+def reference_values(name: str) -> dict[str, Any]:
+    """What a file of the data that comes with the program holds, as plain values.
+
+    Raises
+    ------
+    HandlingError
+        The file cannot be read.
+    """
+    file = reference_folder() / name
+    loaded = load_text(file.read_text("utf-8"), str(file))
+    if loaded.findings or not isinstance(loaded.value, dict):
+        raise HandlingError("; ".join(map(str, loaded.findings)) or f"{file} is empty")
+    return loaded.value
 
 
 def data_folder() -> Path:
@@ -206,24 +222,13 @@ def text_in(content: bytes, file: Path, findings: list[Finding]) -> str | None:
 
 def record_text(record: Record) -> str:
     """One record as YAML; reading it gives the same record, and writing that the same text."""
-    return dump_text(_written(record))
+    return dump_text(_plain(record))
 
 
 def records_text(records: Iterable[Record]) -> str:
     """Several records as one YAML list."""
-    return dump_text([_written(record) for record in records])
+    return dump_text([_plain(record) for record in records])
 
 
-def _written(record: Record) -> dict[str, Any]:
-    """Plain values with the kind and id first, which is how a reader knows what it is."""
-    written = _plain(record.as_written())
-    kind = next(name for name, model in KINDS.items() if type(record) is model)
-    return {kind: written.pop(kind), **written}
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {key: _plain(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(item) for item in value]
-    return str(value)
+def _plain(record: Record) -> dict[str, Any]:
+    return written(next(kind for kind, model in KINDS.items() if type(record) is model), record)

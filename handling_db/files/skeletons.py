@@ -71,8 +71,5 @@ def skeleton(kind: str, record_id: str) -> str:
     given = {line.split(":")[0] for line in body.splitlines()}
     more = [f.alias or name for name, f in KINDS[kind].model_fields.items()]
     listed = ", ".join(field for field in more if field not in given)
-    return f"{body}# May be added: {_wrapped(listed)}\n" if listed else body
-
-
-def _wrapped(text: str) -> str:
-    return "\n#   ".join(textwrap.wrap(text, 90))
+    wrapped = "\n#   ".join(textwrap.wrap(listed, 90))
+    return f"{body}# May be added: {wrapped}\n" if listed else body

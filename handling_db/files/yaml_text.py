@@ -197,18 +197,15 @@ def _refused(text: str, name: str, count: _Count) -> Iterator[Finding]:
         yield fault(Place(name, line), "", f"not YAML: {error.problem};", _SYNTAX)
     except (yaml.YAMLError, UnicodeError) as error:
         at = _CONTROL.search(text)
-        line = _line_of(text, at.start()) if at else 1
+        line = len(_LINE_ENDS.findall(text[: at.start()])) + 1 if at else 1
         what = f"the control character {at[0]!r}" if at else str(error).splitlines()[0]
         yield fault(Place(name, line), "", f"not YAML: {what};", "save it as plain UTF-8 text.")
 
 
 # What YAML 1.1 does not count as printable (section 5.1), and halves of surrogate pairs.
 _CONTROL = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_LINE_ENDS = re.compile(r"\r\n|\r|\n")
 _ONE_DOCUMENT = "write the records as one list, '- ' before each, or a file for each."
-
-
-def _line_of(text: str, position: int) -> int:
-    return len(re.findall(r"\r\n|\r|\n", text[:position])) + 1
 
 
 _WRITE_OUT = "write the value out where it is needed."

@@ -8,9 +8,8 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from handling_db.errors import HandlingError, UnitError
-from handling_db.files.folders import reference_folder
-from handling_db.files.yaml_text import load_text
+from handling_db.errors import UnitError
+from handling_db.files.folders import reference_values
 from handling_db.quantities.quantity import find_unit
 
 # What each measuring field measures; only such a field can have a unit in its heading.
@@ -99,11 +98,7 @@ def vocabulary() -> Vocabulary:
     HandlingError
         The file cannot be read.
     """
-    file = reference_folder() / "headings.yml"
-    loaded = load_text(file.read_text("utf-8"), str(file))
-    value = loaded.value
-    if loaded.findings or not isinstance(value, dict):
-        raise HandlingError("; ".join(map(str, loaded.findings)) or f"{file} is empty")
+    value = reference_values("headings.yml")
     fields: dict[str, tuple[str, ...]] = {}
     plain: set[str] = set()
     for field, languages in value["fields"].items():
