@@ -121,7 +121,7 @@ def _compared(judge: Judge, witness: Witness, judgement: Judgement) -> str:
         facts.append(judgement.state)
     if witness.serials is not None:
         single = witness.serials.from_ == witness.serials.to
-        facts.append(f"{'serial' if single else 'serials'} {_range(witness)}")
+        facts.append(f"{'serial' if single else 'serials'} {witness.serials.in_words()}")
     if not witness.boundary_known:
         facts.append("what the figure counts is not stated")
     hides = judgement.comparison.hides if judgement.comparison else None
@@ -132,13 +132,6 @@ def _compared(judge: Judge, witness: Witness, judgement: Judgement) -> str:
         f"{judgement.verdict} with {witness.source.name} ({witness.printed}){worth}; "
         f"compared: {', '.join(facts)}"
     )
-
-
-def _range(witness: Witness) -> str:
-    serials = witness.serials
-    if serials is None:
-        return ""
-    return str(serials.from_) if serials.from_ == serials.to else serials.in_words()
 
 
 def lines_below(tree: Tree, node: int) -> int:

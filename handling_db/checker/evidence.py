@@ -11,13 +11,14 @@ from typing import Any, NamedTuple
 
 from handling_db.families.build import BuildError, build_of
 from handling_db.findings import Absent, Finding, Place, Verdict
-from handling_db.records.collection import KINDS, Collection
+from handling_db.records.collection import KINDS, Collection, field_text
 from handling_db.records.connected import connected
 from handling_db.weights.compare import Judge, Judgement, judge_of
 from handling_db.weights.tree import below
 from handling_db.weights.witness import Witness
 
 Path = tuple[str | int, ...]
+FieldAt = tuple[str, str, Path]  # kind of record, its id, path of the field
 # Lines that advice on what to weigh may walk through in what hangs together: a figure on each of many levels
 # would be the square.
 STEPS = 200_000
@@ -203,6 +204,16 @@ class Evidence:
         """Ids of everything listed below a component, in whatever build."""
         return below(self.collection, code)
 
+    def above(self, code: str) -> tuple[str, ...]:
+        """Ids of every assembly that contains a component, however deep, in order."""
+        seen: set[str] = set()
+        stack = [code]
+        while stack:
+            new = {parent for parent, _ in self.lines_of.get(stack.pop(), ())} - seen
+            seen |= new
+            stack += new
+        return tuple(sorted(seen))
+
     def pieces_below(self, node: int) -> dict[int, Fraction]:
         """How many of each node one piece of a node contains, itself once; parents before children."""
         pieces = {node: Fraction(1)}
@@ -235,12 +246,6 @@ class Evidence:
         return self.at("component", witness.component, *witness.position, *(more or (figure,)))
 
 
-def field_text(path: Iterable[str | int]) -> str:
-    """``parts[1].quantity`` for ('parts', 1, 'quantity')."""
-    text = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in path)
-    return text.removeprefix(".")
-
-
 def listed(names: Iterable[str], *, shown: int = 3, last: str = "and") -> str:
     """``A``, ``A and B``, ``A, B, C and 4 more``."""
     every = list(names)
@@ -253,7 +258,12 @@ def listed(names: Iterable[str], *, shown: int = 3, last: str = "and") -> str:
 
 
 def nothing_there(
-    evidence: Evidence, rule: str, at: tuple[str, str, Path], target: str, sentence: str
+    evidence: Evidence,
+    rule: str,
+    at: FieldAt,
+    target: str,
+    wanted: str,
+    known: Iterable[str] | None = None,
 ) -> Finding:
     """The fault that a field names what is not there.
 
@@ -262,15 +272,20 @@ def nothing_there(
     at : (kind of record, its id, path of the field)
     target : str
         What it should be: a component, a source.
+    wanted : str
+        The id that it names.
+    known : iterable of str, optional
+        The ids that it may name, where these are few.
     """
     kind, record, path = at
+    there = "" if known is None else f" there are: {', '.join(sorted(known)) or 'none'};"
     # an attitude, a face or a tie stands inside a record, which may be one that could not be read
     said = Absent if target in KINDS else Finding
     return said(
         rule,
         Verdict.FAULT,
         record,
-        sentence,
+        f"there is no {target} {wanted!r};{there}",
         f"correct the id, or add the {target}.",
         evidence.place(kind, record, *path),
         field_text(path),

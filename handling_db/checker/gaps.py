@@ -115,7 +115,7 @@ def _to_weigh(evidence: Evidence, lifts: dict[str, GroupMass]) -> Iterator[Gap]:
     for code, component in sorted(evidence.collection.components.items()):
         if component.parts or component.fluid is not None:
             continue
-        above = _above(evidence, code)
+        above = evidence.above(code)
         best = next((w for w in evidence.witnesses(code) if w.chosen), None)
         if best is None or best.hint:
             held = tuple(lift for lift, group in lifts.items() if _carries(group, code))
@@ -134,23 +134,11 @@ def _carries(group: GroupMass, code: str) -> bool:
     return any(c.id == code for c in group.carried) or any(c.id == code for c in group.unknown)
 
 
-def _above(evidence: Evidence, code: str) -> tuple[str, ...]:
-    """Every assembly that contains a component, however deep."""
-    seen: set[str] = set()
-    stack = [code]
-    while stack:
-        for parent, _ in evidence.lines_of.get(stack.pop(), ()):
-            if parent not in seen:
-                seen.add(parent)
-                stack.append(parent)
-    return tuple(sorted(seen))
-
-
 def _pieces(evidence: Evidence, code: str) -> Fraction:
     """How many pieces of a component the unit with most of them has."""
     most = Fraction(1)
     nodes = set(evidence.nodes_of.get(code, ()))
-    for top in _above(evidence, code):
+    for top in evidence.above(code):
         node = evidence.node(top)
         if node is not None and node in evidence.tree.height:
             pieces = evidence.pieces_below(node)
@@ -169,7 +157,7 @@ def _to_look_at(evidence: Evidence, lifts: dict[str, GroupMass]) -> Iterator[Gap
             yield Gap("look", "joint", code, told, parted)
     for code, component in sorted(collection.components.items()):
         if component.parts and component.parts_listed != "all":
-            above = (code, *_above(evidence, code))
+            above = (code, *evidence.above(code))
             held = tuple(lift for lift, group in lifts.items() if any(c.id == code for c in group.open_lists))
             told = f"look whether every part of {component.name} is listed"
             yield Gap("look", "component", code, told, held, above)
@@ -200,7 +188,7 @@ def _to_review(evidence: Evidence, lifts: dict[str, GroupMass]) -> Iterator[Gap]
         if question.wait is Wait.UNREVIEWED and question.kind not in ("component", "weighing", "note"):
             continue
         told = f"review {question.kind} {question.id} from {question.shop or 'this shop'}: {question.wait}"
-        above = _above(evidence, code) if question.kind in ("component", "weighing") else ()
+        above = evidence.above(code) if question.kind in ("component", "weighing") else ()
         yield Gap("review", question.kind, question.id, told, _touched(lifts, code), above)
     for code in evidence.with_figures:
         for witness in evidence.witnesses(code):
@@ -210,7 +198,7 @@ def _to_review(evidence: Evidence, lifts: dict[str, GroupMass]) -> Iterator[Gap]
                     f"(handling-db job confirm {witness.id})"
                 )
                 lifted = _touched(lifts, code)
-                yield Gap("review", "weighing", witness.id, told, lifted, _above(evidence, code))
+                yield Gap("review", "weighing", witness.id, told, lifted, evidence.above(code))
     for note_id, note in sorted(collection.notes.items()):
         held = _touched(lifts, note.about.id)
         if note.status == "draft":

@@ -53,5 +53,4 @@ def nothing_goes_by(evidence: Evidence, rule: str, references: Iterator[Referenc
     """A fault for every id that nothing goes by."""
     for kind, record, path, target, wanted in references:
         if evidence.absent(target, wanted):
-            sentence = f"there is no {target} {wanted!r};"
-            yield nothing_there(evidence, rule, (kind, record, path), target, sentence)
+            yield nothing_there(evidence, rule, (kind, record, path), target, wanted)

@@ -4,23 +4,12 @@ from __future__ import annotations
 
 from handling_db.checker.evidence import Evidence
 from handling_db.checker.table import RULES
-from handling_db.checker.verdicts import not_our_fault
+from handling_db.checker.verdicts import POINTING, not_our_fault
 from handling_db.findings import Finding, Verdict
 from handling_db.records.collection import Collection
 
 # Rules whose faults follow from what other records hold: of a record that could not be read nobody knows.
-BY_OTHERS = (
-    "unknown-reference",
-    "build",
-    "choice-reference",
-    "lift-reference",
-    "tie-part",
-    "held-ring",
-    "lift-group",
-    "job-record",
-    "move-reference",
-    "job-plan-reference",
-)
+BY_OTHERS = ("unknown-reference", "build", "held-ring", *POINTING)
 # The rules whose findings can be faults; `check` finds faults by no other (a test holds them together).
 STOPPING = ("duplicate-id", "derivation", "cycle", "quantity", "place", "worked-figure", *BY_OTHERS)
 

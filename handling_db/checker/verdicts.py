@@ -9,16 +9,14 @@ from handling_db.records.collection import Collection
 from handling_db.records.versions import came_from
 
 # Rules about what a record names besides its parts.
-_POINTING = frozenset(
-    {
-        "lift-reference",
-        "lift-group",
-        "tie-part",
-        "job-record",
-        "move-reference",
-        "choice-reference",
-        "job-plan-reference",
-    }
+POINTING = (
+    "choice-reference",
+    "lift-reference",
+    "tie-part",
+    "lift-group",
+    "job-record",
+    "move-reference",
+    "job-plan-reference",
 )
 
 
@@ -33,7 +31,7 @@ def not_our_fault(collection: Collection, found: list[Finding]) -> list[Finding]
             verdict=Verdict.CANNOT_BE_CHECKED,
             remedy="it stayed with the other shop; ask for it if you need it.",
         )
-        if finding.verdict is Verdict.FAULT and finding.rule in _POINTING and finding.about in ids
+        if finding.verdict is Verdict.FAULT and finding.rule in POINTING and finding.about in ids
         else finding
         for finding in found
     ]

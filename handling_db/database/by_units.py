@@ -17,7 +17,7 @@ from typing import Any, Protocol
 
 from handling_db.checker import check, closing_from, order_of, whole_words
 from handling_db.checker.closing import FEW, Assembly
-from handling_db.checker.evidence import Evidence, field_text
+from handling_db.checker.evidence import Evidence
 from handling_db.checker.rules.references import CLASH, Called, clashes, names_of
 from handling_db.checker.rules.sums import CIRCULAR, RULE
 from handling_db.database.held import Batch, OnHold
@@ -28,7 +28,7 @@ from handling_db.database.rows import RowsByTable, insert
 from handling_db.database.summary import count_records, data_date, first_unit
 from handling_db.database.units import SHARED, Key, Standing, first_lines, unit_of_component
 from handling_db.findings import Finding, Verdict
-from handling_db.records.collection import Collection
+from handling_db.records.collection import Collection, field_text
 from handling_db.weights.compare import Judge, judge_of
 
 _COLLECTED = 4  # batches after each of which their garbage, some 5 MB each, is looked for

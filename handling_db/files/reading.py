@@ -12,7 +12,7 @@ from pydantic import BaseModel, ValidationError
 
 from handling_db.files.yaml_text import MAX_FAULTS, YamlText, load_text
 from handling_db.findings import Finding, Place, fault
-from handling_db.records.collection import KINDS, Collection, Lines, Path, collect
+from handling_db.records.collection import KINDS, Collection, Lines, Path, collect, field_text
 from handling_db.records.kinds.component import Component
 from handling_db.weights.family_check import RecordFault, component_faults
 
@@ -63,9 +63,10 @@ def read_texts(files: Iterable[tuple[str, str]], *, most: int | None = None) -> 
         if loaded.value is None:
             unread.update(_ids_in(text))
             continue
-        places = _lines_of_records(loaded.lines, isinstance(loaded.value, list), name)
+        own = Lines(name, loaded.lines)
+        places = _lines_of_records(own, isinstance(loaded.value, list))
         for path, value in _records_in(loaded.value):
-            kind, record, faults = _record(value, path, loaded.lines, name)
+            kind, record, faults = _record(value, path, own)
             findings += faults
             if len(findings) - told > MAX_FAULTS:
                 del findings[told + MAX_FAULTS :]
@@ -107,10 +108,11 @@ def faultless_records(
         return None
     if read.value is None:
         return []
-    places = _lines_of_records(read.lines, isinstance(read.value, list), name)
+    lines = Lines(name, read.lines)
+    places = _lines_of_records(lines, isinstance(read.value, list))
     found = []
     for path, value in _records_in(read.value):
-        kind, record, faults = _record(value, path, read.lines, name, proved=proved)
+        kind, record, faults = _record(value, path, lines, proved=proved)
         if record is None or faults:
             return None
         found.append((kind, record, places[path]))
@@ -144,15 +146,15 @@ def _records_in(value: Any) -> list[tuple[Path, Any]]:
     return [((), value)]
 
 
-def _lines_of_records(lines: dict[Path, int], listed: bool, name: str) -> dict[Path, Lines]:
+def _lines_of_records(lines: Lines, listed: bool) -> dict[Path, Lines]:
     """The lines of each record of a file, in one pass over them all."""
     if not listed:
-        return {(): Lines(name, lines)}
+        return {(): lines}
     found: dict[Path, dict[Path, int]] = {}
-    for at, line in lines.items():
+    for at, line in lines.at.items():
         if at:
             found.setdefault(at[:1], {})[at[1:]] = line
-    return {path: Lines(name, below) for path, below in found.items()}
+    return {path: Lines(lines.file, below) for path, below in found.items()}
 
 
 def _duplicate(key: tuple[str, str], first: Lines, second: Lines) -> Finding:
@@ -168,10 +170,10 @@ def _duplicate(key: tuple[str, str], first: Lines, second: Lines) -> Finding:
 
 
 def _record(
-    value: Any, path: Path, lines: dict[Path, int], name: str, *, proved: bool = False
+    value: Any, path: Path, lines: Lines, *, proved: bool = False
 ) -> tuple[str, Any | None, list[Finding]]:
     """One record of whatever kind its key says, or None with the faults."""
-    place = Place(name, lines.get(path, 1))
+    place = lines.place(*path)
     if not isinstance(value, dict):
         kinds = ", ".join(KINDS)
         told = "a record is a mapping that starts with its kind and id;"
@@ -191,12 +193,12 @@ def _record(
     try:
         record = model.model_validate(value)
         faults = component_faults(record) if isinstance(record, Component) and not proved else ()
-        found = [_family_fault(item, path, lines, name, str(value[kind])) for item in faults]
+        found = [_family_fault(item, path, lines, str(value[kind])) for item in faults]
         return kind, None if found else record, found
     except ValidationError as error:
         about = str(value.get(kind) or "")
         errors = [*error.errors(include_url=False), *_hidden_errors(model, value, error)][:MAX_FAULTS]
-        return kind, None, [_fault(item, path, lines, name, model, about) for item in errors]
+        return kind, None, [_fault(item, path, lines, model, about) for item in errors]
 
 
 def _hidden_errors(model: type[BaseModel], value: dict[str, Any], error: ValidationError) -> list[Any]:
@@ -227,30 +229,16 @@ def _is_kind_key(key: str, value: dict[str, Any]) -> bool:
     return next(iter(value)) == key
 
 
-def _fault(
-    error: Any, path: Path, lines: dict[Path, int], name: str, model: type[BaseModel], about: str
-) -> Finding:
-    at: Path = (*path, *error["loc"])
-    where = at
-    while where and where not in lines:
-        where = where[:-1]
+def _fault(error: Any, path: Path, lines: Lines, model: type[BaseModel], about: str) -> Finding:
     sentence, remedy = _in_words(error, model)
-    return fault(Place(name, lines.get(where, 1)), field_text(error["loc"]), sentence, remedy, about=about)
+    place = lines.place(*path, *error["loc"])
+    return fault(place, field_text(error["loc"]), sentence, remedy, about=about)
 
 
-def _family_fault(item: RecordFault, path: Path, lines: dict[Path, int], name: str, about: str) -> Finding:
+def _family_fault(item: RecordFault, path: Path, lines: Lines, about: str) -> Finding:
     """A fault of a component's parameters, formulas or shapes, at the line of its field."""
-    where: Path = (*path, *item.path)
-    while where and where not in lines:
-        where = where[:-1]
     told = item.message if item.message.endswith((".", "?")) else f"{item.message}."
-    return fault(Place(name, lines.get(where, 1)), field_text(item.path), told, about=about)
-
-
-def field_text(path: Iterable[str | int]) -> str:
-    """``parts[1].quantity`` for ('parts', 1, 'quantity')."""
-    text = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in path)
-    return text.removeprefix(".")
+    return fault(lines.place(*path, *item.path), field_text(item.path), told, about=about)
 
 
 def _in_words(error: Any, model: type[BaseModel]) -> tuple[str, str]:

@@ -58,6 +58,12 @@ Path = tuple[str | int, ...]
 Found = TypeVar("Found")
 
 
+def field_text(path: Path) -> str:
+    """``parts[1].quantity`` for ('parts', 1, 'quantity')."""
+    text = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in path)
+    return text.removeprefix(".")
+
+
 @dataclass(frozen=True, slots=True)
 class Lines:
     """The file of a record and the line of each of its fields."""

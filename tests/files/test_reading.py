@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handling_db.files.reading import field_text, read_texts
+from handling_db.files.reading import read_texts
 from handling_db.findings import Verdict
-from handling_db.records.collection import KINDS
+from handling_db.records.collection import KINDS, field_text
 
 EXAMPLES = (Path(__file__).parent / "examples.yml").read_text(encoding="utf-8")
 

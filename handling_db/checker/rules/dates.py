@@ -17,7 +17,7 @@ Due = tuple[str, str, Path, datetime.date | None, str]
 def review_passed(evidence: Evidence) -> Iterator[Finding]:
     """A record whose review date has passed; it stays readable, and says its age."""
     for due in _reviews(evidence):
-        yield from _passed(
+        yield from passed(
             evidence, "review-passed", due, f"{due[0]} {due[1]} was to be looked at again by", "review it"
         )
 
@@ -28,7 +28,7 @@ def instrument_check_passed(evidence: Evidence) -> Iterator[Finding]:
         due = source.instrument.check_due if source.instrument else None
         told = f"{source.name} was to be checked by"
         path: Path = ("instrument", "check due")
-        yield from _passed(
+        yield from passed(
             evidence, "instrument-check-passed", ("source", code, path, due, code), told, "have it checked"
         )
     for code in evidence.with_figures:
@@ -57,7 +57,7 @@ def inspection_passed(evidence: Evidence) -> Iterator[Finding]:
         for code, record in sorted(shelf.items()):
             due: Due = (kind, code, ("inspection due",), record.inspection_due, code)
             told = f"{record.name} was to be inspected by"
-            yield from _passed(evidence, "inspection-passed", due, told, "have it inspected before use")
+            yield from passed(evidence, "inspection-passed", due, told, "have it inspected before use")
 
 
 def _reviews(evidence: Evidence) -> Iterator[Due]:
@@ -75,7 +75,8 @@ def _reviews(evidence: Evidence) -> Iterator[Due]:
             yield "note", code, ("review by",), note.review_by, note.about.id
 
 
-def _passed(evidence: Evidence, rule: str, due: Due, told: str, remedy: str) -> Iterator[Finding]:
+def passed(evidence: Evidence, rule: str, due: Due, told: str, remedy: str) -> Iterator[Finding]:
+    """A remark where a day has passed."""
     kind, record, path, day, about = due
     if evidence.as_of is None or day is None or day >= evidence.as_of:
         return

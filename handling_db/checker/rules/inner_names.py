@@ -16,11 +16,8 @@ Inner = tuple[str, str, Path, str, str | None, frozenset[str]]
 def inner_reference(evidence: Evidence) -> Iterator[Finding]:
     """An attitude, face or pick point that no piece of the unit has."""
     for kind, record, path, target, wanted, known in _inner(evidence):
-        if wanted is None or wanted in known:
-            continue
-        there = ", ".join(sorted(known)) or "none"
-        sentence = f"there is no {target} {wanted!r}; there are: {there};"
-        yield nothing_there(evidence, "lift-reference", (kind, record, path), target, sentence)
+        if wanted is not None and wanted not in known:
+            yield nothing_there(evidence, "lift-reference", (kind, record, path), target, wanted, known)
 
 
 def _inner(evidence: Evidence) -> Iterator[Inner]:

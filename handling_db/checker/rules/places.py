@@ -10,8 +10,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handling_db.checker.evidence import At, Evidence, field_text
+from handling_db.checker.evidence import At, Evidence
 from handling_db.findings import Finding, Place, Verdict
+from handling_db.records.collection import field_text
 from handling_db.records.kinds.component import PartLine
 from handling_db.records.parts.measures import Measure
 from handling_db.weights.centre import between_supports, centres

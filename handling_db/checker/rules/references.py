@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from handling_db.checker.evidence import At, Evidence, Path, Stated, field_text, listed, nothing_there
+from handling_db.checker.evidence import At, Evidence, Path, Stated, listed, nothing_there
 from handling_db.checker.named import Reference, named
 from handling_db.findings import Finding, Place, Verdict
-from handling_db.records.collection import KINDS
+from handling_db.records.collection import KINDS, field_text
 from handling_db.records.kinds.component import Component
 from handling_db.records.parts.statement import Boundary
 from handling_db.records.versions import came_from
@@ -34,16 +34,15 @@ def unknown_reference(evidence: Evidence) -> Iterator[Finding]:
             if shop is not None and path[0] != "parts":
                 yield _left_behind(evidence, kind, record, path, f"{target} {wanted!r}", shop)
                 continue
-            yield _unknown(evidence, kind, record, path, f"there is no {target} {wanted!r};", target)
+            yield nothing_there(evidence, "unknown-reference", (kind, record, path), target, wanted)
     for kind, record, path, wanted in _figures_named(evidence):
         if wanted not in evidence.stated:
-            told = f"there is no mass statement or weighing with the id {wanted!r};"
-            yield _unknown(evidence, kind, record, path, told, "figure")
+            yield evidence.at(kind, record, *path).fault(
+                "unknown-reference",
+                f"there is no mass statement or weighing with the id {wanted!r};",
+                "correct the id, or add the figure.",
+            )
     yield from _not_below(evidence)
-
-
-def _unknown(evidence: Evidence, kind: str, record: str, path: Path, sentence: str, target: str) -> Finding:
-    return nothing_there(evidence, "unknown-reference", (kind, record, path), target, sentence)
 
 
 def _left_behind(evidence: Evidence, kind: str, record: str, path: Path, wanted: str, shop: str) -> Finding:

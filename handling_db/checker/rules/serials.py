@@ -21,30 +21,24 @@ def serials_outside(evidence: Evidence) -> Iterator[Finding]:
                 at = evidence.where(witness, field)
                 told = f"the figure {witness.printed} is for serials {witness.serials.in_words()}"
                 yield _outside(evidence, code, told, fits, verdict, at)
-    for note_id, note in sorted(evidence.collection.notes.items()):
-        component = evidence.collection.components.get(note.about.component or "")
-        for fit in note.fits if component else ():
-            same = [own for own in component.fits if own.model == fit.model] if component else []
-            verdict = _leaves(fit.serials, same) if fit.serials and same else None
-            if verdict is not None and fit.serials is not None and component is not None:
-                told = f"the note is for {fit.model}, serials {fit.serials.in_words()}"
-                at = evidence.at("note", note_id, "fits")
-                yield _outside(evidence, component.id, told, same, verdict, at)
-    yield from _lifts(evidence)
+    for code, note in sorted(evidence.collection.notes.items()):
+        at = evidence.at("note", code, "fits")
+        yield from _fitted(evidence, at, "note", note.fits, note.about.component or "")
+    for code, group in sorted(evidence.collection.lift_groups.items()):
+        at = evidence.at("lift group", code, "fits")
+        yield from _fitted(evidence, at, "lift", group.fits, group.root)
     yield from _jobs(evidence)
 
 
-def _lifts(evidence: Evidence) -> Iterator[Finding]:
-    """Lift groups for serials that their unit does not fit."""
-    for group_id, group in sorted(evidence.collection.lift_groups.items()):
-        root = evidence.collection.components.get(group.root)
-        for fit in group.fits if root else ():
-            same = [own for own in root.fits if own.model == fit.model] if root else []
-            verdict = _leaves(fit.serials, same) if fit.serials and same else None
-            if verdict is not None and fit.serials is not None and root is not None:
-                told = f"the lift is for {fit.model}, serials {fit.serials.in_words()}"
-                at = evidence.at("lift group", group_id, "fits")
-                yield _outside(evidence, root.id, told, same, verdict, at)
+def _fitted(evidence: Evidence, at: At, what: str, fits: Sequence[Fits], code: str) -> Iterator[Finding]:
+    """A note or a lift for serials that its component does not fit."""
+    component = evidence.collection.components.get(code)
+    for fit in fits if component else ():
+        same = [own for own in component.fits if own.model == fit.model] if component else []
+        verdict = _leaves(fit.serials, same) if fit.serials and same else None
+        if verdict is not None and fit.serials is not None:
+            told = f"the {what} is for {fit.model}, serials {fit.serials.in_words()}"
+            yield _outside(evidence, code, told, same, verdict, at)
 
 
 def _jobs(evidence: Evidence) -> Iterator[Finding]:

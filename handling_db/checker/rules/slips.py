@@ -14,7 +14,6 @@ from handling_db.findings import Finding, Verdict
 from handling_db.quantities.display import span
 from handling_db.quantities.mass import NOTHING, Mass
 from handling_db.quantities.table import KG, LB, MeasureUnit
-from handling_db.weights.totals import Share
 from handling_db.weights.witness import Witness, readings_of
 
 MOST_PIECES = 100  # a count is not taken for a slip of more than so many pieces
@@ -118,7 +117,7 @@ def _counts_that_fit(evidence: Evidence, case: _Case) -> Iterator[tuple[str, str
     """Parent's id, part's name, the count that fits and the count that is listed."""
     if case.one.node is None or case.one.judgement.parts is None:
         return
-    opened = _opened(case.one.judgement.parts.shares)
+    opened = {share.node for share in case.one.judgement.parts.shares}
     figures = evidence.judge.totals(case.one.judgement.state).figures
     for parent, pieces in evidence.pieces_below(case.one.node).items():
         for use in evidence.tree.uses[parent]:
@@ -130,10 +129,6 @@ def _counts_that_fit(evidence: Evidence, case: _Case) -> Iterator[tuple[str, str
             if now is not None:
                 name = evidence.name(evidence.tree.component(use.child))
                 yield evidence.tree.component(parent), name, str(now), str(use.quantity)
-
-
-def _opened(shares: tuple[Share, ...]) -> frozenset[int]:
-    return frozenset(share.node for share in shares)
 
 
 def _whole_number(case: _Case, each: Mass, quantity: Fraction) -> int | None:

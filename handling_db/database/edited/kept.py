@@ -19,7 +19,6 @@ from typing import Any
 
 import handling_db
 from handling_db import __version__
-from handling_db.checker.evidence import field_text
 from handling_db.checker.rules.references import names_of
 from handling_db.database import schema
 from handling_db.database.build import stamp_from, stamp_with_pictures
@@ -29,7 +28,7 @@ from handling_db.database.picture_rows import PictureNamed, picture_files, pictu
 from handling_db.database.units import Key, inner_ids
 from handling_db.files.folders import data_folder
 from handling_db.findings import Finding
-from handling_db.records.collection import Collection, Lines
+from handling_db.records.collection import Collection, Lines, field_text
 from handling_db.records.kinds.component import Component
 
 TABLES = """

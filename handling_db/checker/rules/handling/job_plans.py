@@ -39,7 +39,7 @@ def job_plan_reference(evidence: Evidence) -> Iterator[Finding]:
 def _named(evidence: Evidence, code: str, plan: JobPlan) -> Iterator[Finding]:
     for path, target, wanted in named_by(plan, NAMED):
         if evidence.absent(target, wanted):
-            yield _not_there(evidence, code, path, target, wanted)
+            yield nothing_there(evidence, REFERENCE, ("job plan", code, path), target, wanted)
     if plan.unit in evidence.collection.components:
         yield from _inside(evidence, code, plan)
 
@@ -72,8 +72,7 @@ def _inside(evidence: Evidence, code: str, plan: JobPlan) -> Iterator[Finding]:
         yield from _ways(evidence, code, plan, i, step)
     for path, target, wanted, there in known:
         if wanted is not None and wanted not in there:
-            words = f"there is no {target} {wanted!r}; there are: {', '.join(sorted(there)) or 'none'};"
-            yield nothing_there(evidence, REFERENCE, ("job plan", code, path), target, words)
+            yield nothing_there(evidence, REFERENCE, ("job plan", code, path), target, wanted, there)
 
 
 def _ways(evidence: Evidence, code: str, plan: JobPlan, i: int, step: PlanStep) -> Iterator[Finding]:
@@ -97,9 +96,7 @@ def _followed(evidence: Evidence) -> Iterator[Finding]:
             continue
         plan = evidence.collection.job_plans.get(job.follows)
         if plan is None:
-            at: Path = ("follows",)
-            words = f"there is no job plan {job.follows!r};"
-            yield nothing_there(evidence, REFERENCE, ("job", code, at), "job plan", words)
+            yield nothing_there(evidence, REFERENCE, ("job", code, ("follows",)), "job plan", job.follows)
             continue
         if plan.unit != job.unit:
             yield _wrong(evidence, code, ("follows",), f"{plan.name} is about {plan.unit}, not {job.unit}")
@@ -111,11 +108,6 @@ def _followed(evidence: Evidence) -> Iterator[Finding]:
 
 def _wrong(evidence: Evidence, job: str, path: Path, told: str) -> Finding:
     return evidence.at("job", job, *path).fault(REFERENCE, f"{told};", "correct the id.")  # fmt: skip
-
-
-def _not_there(evidence: Evidence, code: str, path: Path, target: str, wanted: str) -> Finding:
-    words = f"there is no {target} {wanted!r};"
-    return nothing_there(evidence, REFERENCE, ("job plan", code, path), target, words)
 
 
 def job_plan_step(evidence: Evidence) -> Iterator[Finding]:

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from handling_db.checker.evidence import At, Evidence, Path, nothing_there
+from handling_db.checker.evidence import At, Evidence, FieldAt, nothing_there
 from handling_db.checker.named import named, nothing_goes_by
+from handling_db.checker.rules.dates import passed
 from handling_db.findings import Finding
-from handling_db.quantities.display import counted
 from handling_db.records.kinds.workplace import Mover
 from handling_db.records.parts.three_valued import listed
 
-# kind of record, its id, path of the field, kind it points at, id it points at
 NAMED = {
     "pallet": "shop = shop; ratings.*.source = source",
     "packing": "for lift groups.* = lift group; for components.* = component; pallet = pallet; "
@@ -21,19 +20,15 @@ NAMED = {
     "fixture": "takes.*.component = component",
 }
 
+REFERENCE = "move-reference"
 _SPREADS = ("any", "even", "full surface")
 
 
 def move_reference(evidence: Evidence) -> Iterator[Finding]:
     """An id in a pallet, packing, fixture or shop that nothing goes by."""
-    yield from nothing_goes_by(evidence, "move-reference", named(evidence, NAMED))
+    yield from nothing_goes_by(evidence, REFERENCE, named(evidence, NAMED))
     yield from _inside_a_shop(evidence)
     yield from _faces(evidence)
-
-
-def _nothing(evidence: Evidence, kind: str, record: str, path: Path, target: str, wanted: str) -> Finding:
-    sentence = f"there is no {target} {wanted!r};"
-    return nothing_there(evidence, "move-reference", (kind, record, path), target, sentence)
 
 
 def _inside_a_shop(evidence: Evidence) -> Iterator[Finding]:
@@ -47,8 +42,8 @@ def _inside_a_shop(evidence: Evidence) -> Iterator[Finding]:
             ):
                 for j, wanted in enumerate(ids):
                     if wanted not in known:
-                        path: Path = ("routes", i, field, j)
-                        yield _nothing(evidence, "shop", code, path, f"{target} of this shop", wanted)
+                        at = ("shop", code, ("routes", i, field, j))
+                        yield nothing_there(evidence, REFERENCE, at, f"{target} of this shop", wanted)
 
 
 def _faces(evidence: Evidence) -> Iterator[Finding]:
@@ -61,13 +56,13 @@ def _faces(evidence: Evidence) -> Iterator[Finding]:
             if component is None:
                 continue
             if takes.face not in {face.id for face in listed(component.set_down_faces)}:
-                path: Path = ("takes", i, "face")
-                yield _nothing(
-                    evidence, "fixture", code, path, f"set-down face of {component.name}", takes.face
-                )
+                what = f"set-down face of {component.name}"
+                at: FieldAt = ("fixture", code, ("takes", i, "face"))
+                yield nothing_there(evidence, REFERENCE, at, what, takes.face)
     for code, packing in sorted(evidence.collection.packings.items()):
         if packing.face is not None and packing.face not in every:
-            yield _nothing(evidence, "packing", code, ("face",), "set-down face", packing.face)
+            at = ("packing", code, ("face",))
+            yield nothing_there(evidence, REFERENCE, at, "set-down face", packing.face)
 
 
 def plate_rows(evidence: Evidence) -> Iterator[Finding]:
@@ -151,16 +146,11 @@ def gear_papers(evidence: Evidence) -> Iterator[Finding]:
 
 def pallet_inspection(evidence: Evidence) -> Iterator[Finding]:
     """A pallet past its inspection, or a fixture past the day on which its papers were to be reviewed."""
-    if evidence.as_of is None:
-        return
     collection = evidence.collection
     dues = [("pallet", p.id, "inspection due", p.inspection_due, p.name) for p in collection.pallets.values()]
     dues += [("fixture", f.id, "review by", f.review_by, f.name) for f in collection.fixtures.values()]
     for kind, code, field, day, name in sorted(dues, key=lambda due: due[:2]):
-        if day is not None and day < evidence.as_of:
-            late = counted((evidence.as_of - day).days, "day")
-            yield evidence.at(kind, code, field).remark(
-                "pallet-inspection",
-                f"{name}: {field} {day.isoformat()}, {late} before {evidence.as_of.isoformat()};",
-                "have it looked at before it is used, and write the new date.",
-            )
+        due = (kind, code, (field,), day, code)
+        yield from passed(
+            evidence, "pallet-inspection", due, f"{name}: {field}", "have it looked at before it is used,"
+        )

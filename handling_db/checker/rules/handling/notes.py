@@ -70,21 +70,10 @@ def _inherits_a_range(evidence: Evidence, note: Note) -> bool:
         code = group.root if group else code
     elif note.about.kind == "fixture":
         return True  # gear is gear, whatever stands on it
-    seen = {code}
-    stack = [code]
-    while stack:
-        here = stack.pop()
-        component = collection.components.get(here)
-        if component is None:
-            continue
-        if component.fits:
-            return True
-        for parent, _ in evidence.lines_of.get(here, ()):
-            if parent not in seen:
-                seen.add(parent)
-                stack.append(parent)
     # A pick point or what is not in the collection: nothing to ask.
-    return note.about.kind == "pick point" or code not in collection.components
+    if note.about.kind == "pick point" or code not in collection.components:
+        return True
+    return any(collection.components[one].fits for one in (code, *evidence.above(code)))
 
 
 def units_incomplete(evidence: Evidence) -> Iterator[Finding]:
