@@ -217,7 +217,6 @@ def _build(built: Path, fill: Callable[[sqlite3.Connection], None], *, in_order:
         # Nothing here is worth saving when the build is killed: no journal, no waiting for the disk.
         connection.execute("pragma journal_mode = off")
         connection.execute("pragma synchronous = off")
-        connection.execute("pragma temp_store = memory")
         connection.execute("pragma cache_size = -262144")
         fill(connection)
         connection.execute(f"pragma application_id = {APPLICATION}")
