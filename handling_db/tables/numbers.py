@@ -197,21 +197,11 @@ def assumed_step(text: str) -> Fraction:
 
 def half_steps(texts: Sequence[str]) -> list[float]:
     """Half of the assumed step of each figure, in the figure's own unit."""
-    known: dict[str, float] = {}
-    if not all("." in text for text in texts) or not "".join(texts).replace(".", "").isdecimal():
-        return [_half_step(text, known) for text in texts]
-    # Digits behind a point in all of them, as a column mostly has; a point at the end leaves none.
-    places = [len(text) - text.index(".") - 1 for text in texts]
-    if 0 in places:
-        return [_half_step(text, known) for text in texts]
-    return list(map(_HALVES.__getitem__, places))
+    known = {text: _half_step(text) for text in set(texts)}  # a column mostly says the same again and again
+    return list(map(known.__getitem__, texts))
 
 
-def _half_step(text: str, known: dict[str, float]) -> float:
+def _half_step(text: str) -> float:
     places = text.partition(".")[2]
-    if places.isdecimal():
-        half: float = _HALVES[len(places)]
-        return half
-    if text not in known:
-        known[text] = float(assumed_step(text) / 2)
-    return known[text]
+    half: float = _HALVES[len(places)] if places.isdecimal() else float(assumed_step(text) / 2)
+    return half
