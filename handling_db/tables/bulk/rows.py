@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from handling_db.lookup.as_json import shared_text
@@ -41,9 +41,10 @@ _VERDICT = """
   update statement set verdict = ?, because = ?, parts_low_kg = ?, parts_high_kg = ?, gap_low_kg = ?,
     gap_high_kg = ?, missing_low_kg = ?, missing_high_kg = ?, shared = ? where id = ?
 """
-Columns = dict[str, Sequence[Any]]
+Columns = dict[str, "Sequence[Any] | NDArray[Any]"]
 
 _VALUES = 160  # put in by one statement: fewer calls, and far from the limit of 999 values
+_PIECE = 4_000  # rows of arrays that become values of Python together: they stay in the processor's cache
 
 
 def write_components(
@@ -95,14 +96,17 @@ def write_large(
 
 
 def insert_columns(connection: sqlite3.Connection, table: str, columns: Columns) -> None:
-    """Put rows in that come as columns of one length; a column of nothing but None is left out."""
+    """Put rows in that come as columns of one length; a column of nothing but None is left out.
+
+    A figure of an array that is no number is stored as NULL.
+    """
     count = len(next(iter(columns.values())))
     if not count:
         return
     written: dict[str, str] = {}
     given: Columns = {}
     for name, column in columns.items():
-        alike = column[0] is column[-1] and column.count(column[0]) == count
+        alike = isinstance(column, Sequence) and column[0] is column[-1] and column.count(column[0]) == count
         if alike and column[0] is None:
             continue
         if alike and isinstance(column[0], str | int):
@@ -116,12 +120,20 @@ def insert_columns(connection: sqlite3.Connection, table: str, columns: Columns)
     row = f"({', '.join(['?'] * len(given) + [*written.values()])})"
     together = max(_VALUES // len(given), 1)
     whole = count - count % together
-    if whole:
-        parts = [column[i:whole:together] for i in range(together) for column in given.values()]
-        rows = ", ".join([row] * together)
-        connection.executemany(f"insert into {table} ({names}) values {rows}", zip(*parts, strict=True))
-    rest = [column[whole:] for column in given.values()]
-    connection.executemany(f"insert into {table} ({names}) values {row}", zip(*rest, strict=True))
+    for start, stop, rows in ((0, whole, together), (whole, count, 1)):
+        statement = f"insert into {table} ({names}) values {', '.join([row] * rows)}"
+        connection.executemany(statement, _values(list(given.values()), start, stop, rows))
+
+
+def _values(
+    columns: Sequence[Sequence[Any] | NDArray[Any]], start: int, stop: int, rows: int
+) -> Iterator[tuple[Any, ...]]:
+    """The values of some rows, so many rows at a time."""
+    piece = max(_PIECE // rows, 1) * rows
+    for first in range(start, stop, piece):
+        cut = (column[first : min(first + piece, stop)] for column in columns)
+        lists = [part if isinstance(part, Sequence) else part.tolist() for part in cut]
+        yield from zip(*(part[i::rows] for i in range(rows) for part in lists), strict=True)
 
 
 def _in_sql(value: str | int) -> str:
@@ -151,7 +163,7 @@ def _components(large: Large, offset: int, file_name: Callable[[str], str]) -> C
             ("all" if table.lists_all(node) else "some") if whole else None
             for node, whole in enumerate(assembly)
         ],
-        "height": large.height.tolist(),
+        "height": large.height,
         "file": [called[file] for file in large.graph.file],
         "line": table.lines,
     }
@@ -171,10 +183,10 @@ def _usage(large: Large, offset: int) -> Columns:
     usage = graph.table.usage
     places = {line: json.dumps(texts) for line, texts in usage.place_texts.items()}
     return {
-        "parent": (parent + (offset + 1)).tolist(),
-        "child": (child + (offset + 1)).tolist(),
-        "line": line.tolist(),
-        "quantity": graph.quantity[order].tolist(),
+        "parent": parent + (offset + 1),
+        "child": child + (offset + 1),
+        "line": line,
+        "quantity": graph.quantity[order],
         "written": _sparse(usage.text, order),
         "place": _sparse(places, order),
     }
@@ -265,7 +277,9 @@ def _totals(large: Large, offset: int) -> Columns:
     keys: Columns = {"component": range(offset + 1, offset + 1 + count), "state": [EVERY] * count}
     if len(by_state) == 1:
         return {**keys, **first, "worked_out": [0] * count}
-    rows = {state: list(zip(*columns.values(), strict=True)) for state, columns in by_state.items()}
+    rows = {
+        state: list(zip(*map(_listed, columns.values()), strict=True)) for state, columns in by_state.items()
+    }
     out: list[tuple[Any, ...]] = []
     for node, same in enumerate(zip(*rows.values(), strict=True), offset + 1):
         if same[0] == same[1] == same[2]:
@@ -274,6 +288,13 @@ def _totals(large: Large, offset: int) -> Columns:
             out += [(node, state, *row) for state, row in zip(rows, same, strict=True)]
     columns: list[list[Any]] = [list(column) for column in zip(*out, strict=True)]
     return {**dict(zip([*keys, *first], columns, strict=True)), "worked_out": [0] * len(out)}
+
+
+def _listed(column: Sequence[Any] | NDArray[Any]) -> Sequence[Any]:
+    """A column as values that can be compared; None in place of what is no number."""
+    if isinstance(column, Sequence):
+        return column
+    return [None if value != value else value for value in column.tolist()]  # noqa: PLR0124
 
 
 def _in_state(large: Large, state: State) -> Columns:
@@ -304,7 +325,7 @@ def _in_state(large: Large, state: State) -> Columns:
         "best_kg": _known(np.where(left.inferred, (low + high) / 2.0, sums.best), there),
         "low_kg": _known(low, there),
         "high_kg": _known(high, there),
-        "complete": complete.astype(np.int8).tolist(),
+        "complete": complete.astype(np.int8),
         "basis": [_BASIS[code] for code in basis.tolist()],
         "from_kind": [names_of[index] or None for index in stated],
         "plan_kg": _known(np.where(left.inferred, high, one.plan), complete),
@@ -347,9 +368,8 @@ def _centre(centre: NDArray[np.float64] | None, there: NDArray[np.bool_]) -> Col
     return {name: _known(centre[:, axis], known) for axis, name in enumerate(("x_m", "y_m", "z_m"))}
 
 
-def _known(figure: NDArray[np.float64], there: NDArray[np.bool_]) -> list[float | None]:
-    """A column of figures, None where there is none."""
-    values: list[float | None] = figure.tolist()
-    if bool(there.all()):
-        return values
-    return [value if known else None for value, known in zip(values, there.tolist(), strict=True)]
+def _known(figure: NDArray[np.float64], there: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """A column of figures, not a number where there is none."""
+    import numpy as np
+
+    return np.where(there, figure, np.nan)
