@@ -58,7 +58,8 @@ def exact_cells(
         found: dict[str, str] = {}
         component = collection.components[line.id]
         if line.goes_into:
-            parts = _listed(collection.components[line.goes_into], line.id)
+            whole = collection.components[line.goes_into]
+            parts = [part for part in whole.parts if part.component == line.id]
             place = used[f"{line.goes_into}\0{line.id}"] = used.get(f"{line.goes_into}\0{line.id}", -1) + 1
             found |= _place(parts[min(place, len(parts) - 1)])
         if line.id in seen:
@@ -74,16 +75,10 @@ def exact_cells(
         if component.parts:
             found["parts listed"] = component.parts_listed or "nobody looked"
         if component.centre is not None:
-            found |= dict(
-                zip(("cg x mm", "cg y mm", "cg z mm"), map(_millimetres, component.centre), strict=True)
-            )
+            found |= dict(zip(CENTRE, map(_millimetres, component.centre), strict=True))
         cells.append(found | (said[0][0] if said else {}))
         more += [(line.id, figure) for figure, witness in said[1:] if witness.worked_in is None]
     return list(cells), more
-
-
-def _listed(parent: Component, child: str) -> list[PartLine]:
-    return [part for part in parent.parts if part.component == child]
 
 
 def _place(part: PartLine) -> dict[str, str]:

@@ -20,7 +20,7 @@ def record_files_of(tables: Sequence[TableReading]) -> dict[str, str]:
     A component that several sheets speak of is one record, in the file of the sheet that lists its parts or
     weighs it first.
     """
-    from handling_db.records.collection import Collection, collect
+    from handling_db.records.collection import collect
     from handling_db.tables.join import join_tables
 
     sheets = [(found, table_records(found.table).collection) for found in tables if found.table is not None]
@@ -28,17 +28,14 @@ def record_files_of(tables: Sequence[TableReading]) -> dict[str, str]:
     files: dict[str, str] = {}
     written: set[str] = set()
 
-    def own(collection: Collection) -> list[str]:
-        """The components a sheet says something of, the others only as the last that names them."""
-        return [code for code in sorted(collection.components) if code not in written]
-
     for place, (found, collection) in enumerate(sheets):
         assert found.sheet is not None
         later = {code for _, other in sheets[place + 1 :] for code in other.components}
+        # what a sheet says something of, the others only as the last that names them
         codes = [
             code
-            for code in own(collection)
-            if code not in later or collection.components[code].parts or collection.components[code].masses
+            for code, one in sorted(collection.components.items())
+            if code not in written and (code not in later or one.parts or one.masses)
         ]
         written.update(codes)
         stem, named = stem_of(found.sheet.grid), f"{found.sheet.grid.file}, sheet {found.sheet.grid.name}"

@@ -7,8 +7,6 @@ References
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 from collections.abc import Iterable
 from typing import Any
@@ -21,7 +19,7 @@ from handling_db.records.parts.statement import MassStatement
 from handling_db.records.parts.texts import STATES, Part
 from handling_db.records.written import written
 from handling_db.tables.exports.package_in import table_of
-from handling_db.tables.text.quiet import marked, quiet
+from handling_db.tables.text.quiet import marked, quiet_csv
 from handling_db.weights.compare import Judge
 
 
@@ -56,7 +54,9 @@ def package_files(collection: Collection, *, name: str) -> dict[str, bytes]:
     lists = (("part-lines", "parts", _PART_LINES), ("mass-statements", "masses", _STATEMENT))
     tables = [*_kinds(collection), *(_inside(collection, *one) for one in lists), _totals(collection)]
     files = {
-        f"{table}.csv": _csv([f["name"] for f in fields], rows) for table, fields, rows, _ in tables if rows
+        f"{table}.csv": quiet_csv([f["name"] for f in fields], rows)
+        for table, fields, rows, _ in tables
+        if rows
     }
     resources = [
         {
@@ -83,14 +83,6 @@ def _schema(fields: list[dict[str, str]], key: str) -> dict[str, Any]:
     return schema
 
 
-def _csv(heads: list[str], rows: Iterable[list[str]]) -> bytes:
-    out = io.StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(heads)
-    writer.writerows([quiet(cell) for cell in row] for row in rows)
-    return out.getvalue().encode()
-
-
 def _texts(names: Iterable[str]) -> list[dict[str, str]]:
     return [{"name": name, "type": "string"} for name in names]
 
@@ -107,8 +99,7 @@ def _kinds(collection: Collection) -> Iterable[Table]:
     for kind, model in KINDS.items():
         if kind in BOOKKEEPING:
             continue
-        names = [field.alias or name for name, field in model.model_fields.items()]
-        names = [name for name in names if name not in inside.get(kind, ())]
+        names = [name for name in _fields(model) if name not in inside.get(kind, ())]
         rows = []
         for _, record in sorted(collection.of_kind(kind).items()):
             plain = written(kind, record)
@@ -129,13 +120,7 @@ def _inside(collection: Collection, name: str, field: str, heads: tuple[str, ...
 
 def _totals(collection: Collection) -> Table:
     """Totals of every component in its default build; a figure that is "at least" has no highest."""
-    kinds = {
-        "complete": "boolean",
-        "best_kg": "number",
-        "low_kg": "number",
-        "high_kg": "number",
-        "u_kg": "number",
-    }
+    kinds = {"complete": "boolean"} | {name: "number" for name in _TOTALS if name.endswith("_kg")}
     fields = [{"name": name, "type": kinds.get(name, "string")} for name in _TOTALS]
     judge = Judge(collection)
     rows = []

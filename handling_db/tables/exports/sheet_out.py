@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import csv
+import codecs
 import html
-import io
 from collections.abc import Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP
 from fractions import Fraction
@@ -16,8 +15,8 @@ from handling_db.quantities.table import LB
 from handling_db.records.collection import Collection
 from handling_db.tables.exports.exact_out import EXACT, exact_cells
 from handling_db.tables.sheets.grid import SheetError
-from handling_db.tables.sheets.xlsx_in import MISSING
-from handling_db.tables.text.quiet import quiet
+from handling_db.tables.sheets.xlsx_in import MISSING, book_bytes
+from handling_db.tables.text.quiet import quiet_csv
 from handling_db.weights.answer import WeightAnswer
 
 HEADS = (
@@ -96,11 +95,7 @@ def table_of(collection: Collection, lines: Sequence[ListingLine]) -> tuple[tupl
 
 def csv_of(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> bytes:
     """A table as CSV: UTF-8 with a mark so that spreadsheet programs know it, lines ended by CR LF."""
-    out = io.StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(heads)
-    writer.writerows([quiet(cell) for cell in row] for row in rows)
-    return b"\xef\xbb\xbf" + out.getvalue().encode()
+    return codecs.BOM_UTF8 + quiet_csv(heads, rows)
 
 
 def xlsx_of(collection: Collection, answer: WeightAnswer, lines: Sequence[ListingLine], state: str) -> bytes:
@@ -138,9 +133,7 @@ def xlsx_of(collection: Collection, answer: WeightAnswer, lines: Sequence[Listin
             elif text:
                 cell.value, cell.data_type = text, TYPE_STRING
     sheet.freeze_panes = "A2"
-    out = io.BytesIO()
-    book.save(out)
-    return out.getvalue()
+    return book_bytes(book)
 
 
 def words_of(answer: WeightAnswer, state: str) -> list[str]:

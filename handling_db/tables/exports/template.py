@@ -12,7 +12,7 @@ from handling_db.records.kinds.note import NOTE_KINDS
 from handling_db.tables.sheets.grid import SheetError, letters
 from handling_db.tables.sheets.layout import FIELDS, TABLES, Table
 from handling_db.tables.sheets.mapping import written_name
-from handling_db.tables.sheets.xlsx_in import MISSING
+from handling_db.tables.sheets.xlsx_in import MISSING, book_bytes
 
 ROWS = 1000  # rows with drop-downs
 
@@ -164,12 +164,9 @@ def template_file(path: Path) -> None:
     sign.add("B1")
     kinds = read_collection([]).collection.source_kinds
     page.cell(len(HELP) + 2, 1, "Sources").font = Font(bold=True)
-    page.cell(len(HELP) + 2, 2, "Kinds of source, the most trusted first: " + "; ".join(_by_rank(kinds)))
-    write_file(path, _bytes(book))
-
-
-def _by_rank(kinds: Mapping[str, Any]) -> list[str]:
-    return sorted(kinds, key=lambda code: (float(kinds[code].rank), code))
+    ranked = sorted(kinds, key=lambda code: (float(kinds[code].rank), code))
+    page.cell(len(HELP) + 2, 2, "Kinds of source, the most trusted first: " + "; ".join(ranked))
+    write_file(path, book_bytes(book))
 
 
 def _choices(table: str) -> dict[str, tuple[str, ...]]:
@@ -186,11 +183,3 @@ def _drop_down(sheet: Any, column: str, words: tuple[str, ...]) -> None:
     rule.error = "Choose one of the list, or leave it empty."
     sheet.add_data_validation(rule)
     rule.add(f"{column}2:{column}{ROWS}")
-
-
-def _bytes(book: Any) -> bytes:
-    import io
-
-    out = io.BytesIO()
-    book.save(out)
-    return out.getvalue()

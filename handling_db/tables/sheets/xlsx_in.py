@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import io
 import re
 import zipfile
 from pathlib import Path
@@ -30,6 +31,13 @@ MISSING = (
 _SCALED = re.compile(r"[0#?],+(?![0#?,])")
 _FORMAT_UNIT = re.compile(r'"\s*([^"]+?)\s*"')
 _FORMAT_PLACES = re.compile(r"0\.(0+)")
+
+
+def book_bytes(book: Any) -> bytes:
+    """A workbook as the file it is saved as."""
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
 
 
 def read_xlsx(path: Path) -> tuple[Grid, ...]:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import re
+from collections.abc import Iterable, Sequence
 
 # A sign that starts a formula, behind any number of apostrophes, so that every text comes back as it was.
 _ACTIVE = re.compile(r"'*[=+\-@\t\r]")
@@ -15,6 +18,15 @@ def quiet(text: str) -> str:
     if not _ACTIVE.match(text) or _NUMBER.fullmatch(text):
         return text
     return f"'{text}"
+
+
+def quiet_csv(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> bytes:
+    """A table as CSV whose texts are quiet, lines ended by CR LF."""
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(heads)
+    writer.writerows([quiet(cell) for cell in row] for row in rows)
+    return out.getvalue().encode()
 
 
 def unquiet(text: str) -> str:
