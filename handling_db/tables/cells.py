@@ -13,6 +13,7 @@ MAX_ID = 80
 MAX_LINE = 200
 
 _CHECKED = re.compile(r"(?P<boundary>.*\bnone)\s+checked by\s+(?P<who>.+)", re.IGNORECASE)
+_WITHOUT = re.compile(r"(?:^|\s)without\s+", re.IGNORECASE)
 _PARAMETER = re.compile(r"\s*([A-Za-z_][A-Za-z0-9_]*)\s*=\s*(\S.*?)\s*")
 _BOUNDARY = (
     "write 'as listed', 'as listed without ID, ID' or 'counts ID, ID without ID', or leave it empty "
@@ -127,7 +128,8 @@ def boundary_fields(text: str) -> dict[str, Any]:
     rest = shown
     if checked := _CHECKED.fullmatch(rest):
         rest, fields["checked by"] = checked["boundary"], checked["who"]
-    counts, _, without = _cut(rest)
+    counts, *left_out = _WITHOUT.split(rest, maxsplit=1)
+    without = "".join(left_out)
     if counts.lower() == "as listed" or (not counts and without):
         fields["counts"] = "as listed"
     elif counts.lower().startswith("counts "):
@@ -141,11 +143,6 @@ def boundary_fields(text: str) -> dict[str, Any]:
     elif without:
         fields["without"] = _ids(without.split(","), shown)
     return fields
-
-
-def _cut(text: str) -> tuple[str, str, str]:
-    match = re.search(r"(?:^|\s)without\s+", text, re.IGNORECASE)
-    return (text[: match.start()], "without", text[match.end() :]) if match else (text, "", "")
 
 
 def _ids(texts: Iterable[str], shown: str) -> tuple[str, ...]:

@@ -120,7 +120,8 @@ class TableReader:
             return
         parents, children = chunk.columns["parent"], chunk.columns["child"]
         self._check_ids(chunk, parents, children)
-        rootward = self._rootward(parents)
+        # which rows have no parent, where some have none
+        rootward = None if all(map(str.strip, parents)) else [not parent.strip() for parent in parents]
         quantities = self.quantities.read(chunk, rootward)
         no_line = set(chunk.bad)  # what is wrong further on leaves it known what the row belongs to
         if refused:
@@ -260,12 +261,6 @@ class TableReader:
                     told = "this cell is empty;"
                     chunk.fault(i, "child", told, "name the piece the row is about, or take the row out.")
 
-    def _rootward(self, parents: Sequence[str]) -> list[bool] | None:
-        """Which rows have no parent, None when all have one."""
-        if all(map(str.strip, parents)):
-            return None
-        return [not parent.strip() for parent in parents]
-
     def _kinds(self, chunk: Chunk, sources: list[str | None] | None) -> list[str | None] | None:
         """The kind of source of each row, which says what its figures are usually out by."""
         stated = chunk.columns.get("source kind")
@@ -299,20 +294,14 @@ class TableReader:
         codes, first_lines = self.table.codes, self.table.lines
         rows = zip(parents, children, lines, strict=True)
         for parent, child, line in rows if keep is None else itertools.compress(rows, keep):
-            if parent not in node:
-                code = parent.strip()
-                if code not in node:
-                    node[code] = len(codes)
-                    codes.append(code)
-                    first_lines.append(line)
-                node[parent] = node[code]
-            if child not in node:
-                code = child.strip()
-                if code not in node:
-                    node[code] = len(codes)
-                    codes.append(code)
-                    first_lines.append(line)
-                node[child] = node[code]
+            for text in (parent, child):
+                if text not in node:
+                    code = text.strip()
+                    if code not in node:
+                        node[code] = len(codes)
+                        codes.append(code)
+                        first_lines.append(line)
+                    node[text] = node[code]
 
     def _use(
         self,

@@ -120,12 +120,7 @@ def _height(row: list[str]) -> int:
 
 def _starts(rows: list[list[str]], before: int) -> list[int]:
     """The line each row starts on; the reader itself only knows the line it ends on."""
-    starts = []
-    line = before + 1
-    for row in rows:
-        starts.append(line)
-        line += _height(row)
-    return starts
+    return [*itertools.accumulate(map(_height, rows), initial=before + 1)][:-1]
 
 
 def _not_csv(message: str, line: int, said: FileFindings) -> bool:

@@ -16,12 +16,12 @@ from handling_db.records.collection import Collection
 from handling_db.tables.exports.package_in import is_package
 from handling_db.tables.flat_table import FlatTable
 from handling_db.tables.join import join_tables
+from handling_db.tables.sheets.open import ENDINGS
 
 if TYPE_CHECKING:
     from handling_db.tables.read import HowRead
 
 RECORD_ROWS = 5_000  # a table of up to so many rows is built from records; a larger one by whole columns
-TABLE_ENDINGS = (".csv", ".tsv", ".tab", ".txt", ".xlsx", ".xlsm", ".ods", ".xls", ".xlsb")
 
 
 def split_paths(paths: Sequence[Path]) -> tuple[list[Path], list[Path]]:
@@ -39,7 +39,7 @@ def split_paths(paths: Sequence[Path]) -> tuple[list[Path], list[Path]]:
             tables.append(path)
         elif path.is_dir() or is_record_name(path.name):
             records.append(path)
-        elif path.suffix.lower() in TABLE_ENDINGS:
+        elif path.suffix.lower() in ENDINGS:
             tables.append(path)
         elif not path.exists():
             raise HandlingError(f"{path}: no such file or folder")

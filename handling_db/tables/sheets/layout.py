@@ -11,7 +11,7 @@ from handling_db.errors import UnitError
 from handling_db.quantities.quantity import find_unit
 from handling_db.quantities.table import MeasureUnit
 from handling_db.tables.sheets.grid import Grid, SheetError, SheetRow, letters
-from handling_db.tables.text.headings import DIMENSIONS, Heading, fold, read_heading, vocabulary
+from handling_db.tables.text.headings import DIMENSIONS, Heading, fold, is_unit, read_heading, vocabulary
 
 Table = Literal["parts", "masses", "notes"]
 TABLES: tuple[Table, ...] = ("parts", "masses", "notes")
@@ -201,13 +201,7 @@ def _two_rows(above: Sequence[str], row: SheetRow) -> list[str] | None:
 def _only_adds(text: str) -> bool:
     """Whether a text of the second row only says more of the one above it: a unit, each, total."""
     known = vocabulary()
-    if fold(text) in known.of_one | known.of_all:
-        return True
-    try:
-        find_unit(text.strip("()[]"), "mass")
-    except UnitError:
-        return False
-    return True
+    return fold(text) in known.of_one | known.of_all or is_unit(text.strip("()[]"), "mass")
 
 
 def _layout(texts: Sequence[str], table: Table, row: int, grid: Grid, count: int) -> Layout:
@@ -270,10 +264,7 @@ def _another_unit(heading: Heading, first: MeasureUnit | None) -> bool:
 
 def _stated_above(grid: Grid, heading_row: int) -> str:
     """The decimal sign, where a cell above the headings states it."""
-    return next(
-        (sign for row in grid.rows if row.number < heading_row if (sign := stated_in(row))),
-        "",
-    )
+    return next((sign for row in grid.rows if row.number < heading_row if (sign := stated_in(row))), "")
 
 
 def stated_in(row: SheetRow) -> str:

@@ -87,7 +87,7 @@ def _number_and_unit(part: str, text: str, numbers: Numbers) -> tuple[str, str, 
             value, step = read_number(fraction.groupdict(), shown)
         except UnitError as error:
             raise NumberFault(f"{error};", "write it as a decimal figure.") from None
-        if fraction["sign"] or _comma_in(fraction[0]):
+        if fraction["sign"] or {",", "."} & set(fraction[0]):
             raise NumberFault(f"{text.strip()[:40]!r} is not a number;", "write digits alone, as in 12.5.")
         return decimal_of(value), shown[fraction.end() :].strip(), decimal_of(step), ""
     match = _LEADING.match(shown)
@@ -101,10 +101,6 @@ def _number_and_unit(part: str, text: str, numbers: Numbers) -> tuple[str, str, 
         )
     _, number, remark = numbers.one(match[0])
     return number, unit.rstrip(".") if unit != "." else "", "", remark
-
-
-def _comma_in(text: str) -> bool:
-    return "," in text or "." in text
 
 
 def decimal_of(value: Fraction) -> str:

@@ -22,6 +22,8 @@ DIMENSIONS: Mapping[str, str] = {
 }
 _GAPS = re.compile(r"[\s_\-.,:;*'\"]+")
 _BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]")
+# Say neither that they are of one piece nor of all.
+_BARE = frozenset({"mass", "weight", "wt", "wgt", "gewicht", "gew", "masse"})
 _LINKING = frozenset({"in", "per", "je", "pro", "of", "a"})
 
 
@@ -74,19 +76,15 @@ class Vocabulary:
 
 def fold(text: str) -> str:
     """A heading without what makes no difference: ``Teile-Nr.`` and ``teilenr`` give the same."""
-    return _folded(text) if len(text) <= 80 else _fold(text)  # a long remark is not kept
+    return _fold(text) if len(text) <= 80 else _fold.__wrapped__(text)  # a long remark is not kept
 
 
+@functools.lru_cache(maxsize=4096)  # the cells above the headings are looked at for every table
 def _fold(text: str) -> str:
     plain = unicodedata.normalize("NFKC", text).casefold()
     for sign, instead in (("ä", "ae"), ("ö", "oe"), ("ü", "ue"), ("#", " no ")):
         plain = plain.replace(sign, instead)
     return "".join(_GAPS.split(plain)) or "".join(plain.split())
-
-
-_folded = functools.lru_cache(maxsize=4096)(
-    _fold
-)  # the cells above the headings are looked at for every table
 
 
 @functools.lru_cache(maxsize=1)
@@ -124,11 +122,7 @@ def vocabulary() -> Vocabulary:
         words_of("subtotals"),
         {fold(word): state for state, words in value["states"].items() for word in words},
         words_of("decimal sign"),
-        {
-            fold(word): sign
-            for sign in ("comma", "point")
-            for word in value[f"decimal {sign}"]
-        },
+        {fold(word): sign for sign in ("comma", "point") for word in value[f"decimal {sign}"]},
     )  # fmt: skip
 
 
@@ -146,13 +140,13 @@ def read_heading(text: str) -> Heading:
     known = vocabulary()
     brackets = [inside.strip() for inside in _BRACKETS.findall(text)]
     outside = _BRACKETS.sub(" ", text)
-    whole = _known(fold(text), known)
+    whole = known.fields.get(fold(text))
     if whole:
         return Heading(whole, plain=fold(text) in known.plain, qualified=_says_which(text, known))
     words = [*_words(outside), *(word for inside in brackets for word in _words(inside))]
     for count in range(len(words), 0, -1):
         for start in range(len(words) - count + 1):
-            fields = _known(fold(" ".join(words[start : start + count])), known)
+            fields = known.fields.get(fold(" ".join(words[start : start + count])))
             if not fields:
                 continue
             rest = [*words[:start], *words[start + count :]]
@@ -160,14 +154,10 @@ def read_heading(text: str) -> Heading:
             if found is not None:
                 return found
     unit, qualifier = _unit_and_which([word for word in words if word.casefold() not in _LINKING], known)
-    if unit and _is_unit(unit, "mass"):  # a column headed only "kg", or "lb each"
+    if is_unit(unit, "mass"):  # a column headed only "kg", or "lb each"
         field = "mass together" if qualifier == "all" else "mass"
         return Heading((field,), unit, bool(brackets), qualified=bool(qualifier))
     return Heading()
-
-
-def _known(folded: str, known: Vocabulary) -> tuple[str, ...]:
-    return known.fields.get(folded, ())
 
 
 def _words(text: str) -> list[str]:
@@ -180,16 +170,7 @@ def _words(text: str) -> list[str]:
 
 def _says_which(text: str, known: Vocabulary) -> bool:
     folded = {fold(word) for word in _words(text)}
-    joined = fold(text)
-    return bool(folded & (known.of_one | known.of_all)) or joined not in (
-        "mass",
-        "weight",
-        "wt",
-        "wgt",
-        "gewicht",
-        "gew",
-        "masse",
-    )
+    return bool(folded & (known.of_one | known.of_all)) or fold(text) not in _BARE
 
 
 def _with_rest(
@@ -214,7 +195,7 @@ def _with_rest(
         fields = ("mass together",)
     if not unit and not which:
         return None
-    if unit and not _is_unit(unit, dimension) and not bracketed and not _was_meant(unit, dimension):
+    if unit and not bracketed and not _was_meant(unit, dimension):
         return None
     return Heading(
         fields, unit, bracketed, plain=folded in known.plain and not which,
@@ -246,7 +227,8 @@ def _unit_and_which(words: Sequence[str], known: Vocabulary) -> tuple[str, str]:
     return " ".join(word.strip(".") for word in left), which
 
 
-def _is_unit(text: str, dimension: str) -> bool:
+def is_unit(text: str, dimension: str) -> bool:
+    """Whether a text is a unit of what is measured."""
     try:
         find_unit(text, dimension)
     except UnitError:
@@ -255,7 +237,7 @@ def _is_unit(text: str, dimension: str) -> bool:
 
 
 def _was_meant(text: str, dimension: str) -> bool:
-    """Whether a text is no unit that can be read, yet was meant as one: ``t(on)``, ``#``."""
+    """Whether a text is a unit, or none that can be read, yet was meant as one: ``t(on)``, ``#``."""
     try:
         find_unit(text, dimension)
     except UnitError as error:
