@@ -296,9 +296,12 @@ def _flat(
     data: bytes, numbers: Numbers, said: FileFindings, kinds: Mapping[str, SourceKind] | None
 ) -> TableReading:
     if data.count(b"\n") > COLUMNS_FROM:
-        found = _plain(data, Numbers(numbers.delimiter, numbers.decimal), said.copy(), kinds)
-        if found is not None:
-            return found
+        from handling_db.tables.bulk.plain import read_plain
+
+        plainly = said.copy()
+        table = read_plain(data, Numbers(numbers.delimiter, numbers.decimal), plainly, kinds)
+        if table is not None:  # nothing in it is odd
+            return _looked_over(table, plainly)
     reader: TableReader | None = None
     for rows in chunks(data, numbers.delimiter, said):
         if reader is None:
@@ -318,20 +321,9 @@ def _flat(
         return TableReading(None, said.findings())
     asked = numbers.signs.asked() if numbers.signs is not None else None
     if asked is not None:
-        seen, why = asked
-        say_not_stated(said, seen.line, seen.field, seen.text, why)
+        say_not_stated(said, *asked)
         return TableReading(None, said.findings())
     return _looked_over(reader.finish(), said)
-
-
-def _plain(
-    data: bytes, numbers: Numbers, said: FileFindings, kinds: Mapping[str, SourceKind] | None
-) -> TableReading | None:
-    """A large table without anything odd, by whole columns; None where it is to be read row by row."""
-    from handling_db.tables.bulk.plain import read_plain
-
-    table = read_plain(data, numbers, said, kinds)
-    return None if table is None else _looked_over(table, said)
 
 
 def _looked_over(table: FlatTable, said: FileFindings) -> TableReading:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from handling_db.findings import Finding
 from handling_db.tables.findings import FileFindings
 from handling_db.tables.sheets.grid import Grid
 from handling_db.tables.sheets.layout import Layout
@@ -78,10 +77,6 @@ class SheetSaid(FileFindings):
         if line > self.layout.heading_row:
             self.told.setdefault(line, []).append(f"{field}: {sentence}".removeprefix(": ").rstrip(";."))
         super().remark(line, field, sentence, remedy, about, rule)
-
-    def add(self, finding: Finding) -> None:
-        """Take a finding in."""
-        super().add(finding)
 
 
 # Where the figure of a canonical column stands, if the sheet has it under another.

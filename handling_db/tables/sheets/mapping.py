@@ -43,21 +43,16 @@ def mapping_text(layout: Layout, grid: Grid) -> str:
         fields["units"] = {written_name(name): unit.name for name, unit in layout.units.items()}
     if layout.states:
         fields["states"] = {written_name(name): state for name, state in layout.states.items()}
-    for key, value in (("parent", layout.parent), ("source", layout.source)):
-        if value:
-            fields[key] = value
-    for key, value in (("source kind", layout.source_kind), ("decimal", layout.decimal)):
-        if value:
-            fields[key] = value
-    fields |= {
-        "hidden rows": layout.hidden_rows,
-        "parts listed": layout.lists,
+    given = {
+        name: getattr(layout, name.replace(" ", "_"))
+        for name in ("parent", "source", "source kind", "decimal")
     }
+    fields |= {name: value for name, value in given.items() if value}
+    fields |= {"hidden rows": layout.hidden_rows, "parts listed": layout.lists}
     told = "".join(
         f"# {letters(column)}: {layout.heads.get(name, '')!r} is taken for {written_name(name)}\n"
-        if heading
-        else ""
         for name, column in sorted(layout.columns.items(), key=lambda item: item[1])
+        if heading
     )
     not_used = [
         f"{letters(i)} {cell.text!r}"
@@ -67,6 +62,7 @@ def mapping_text(layout: Layout, grid: Grid) -> str:
     return told + (f"# not used: {', '.join(not_used)}\n" if not_used else "") + dump_text(fields)
 
 
+_TEXTS = ("parent", "source", "source kind", "decimal", "hidden rows", "parts listed", "sheet")
 _WORDS = {
     "decimal": ("point", "comma"),
     "hidden rows": ("pass", "take"),
@@ -140,24 +136,13 @@ def read_mapping(text: str, name: str) -> tuple[Layout | None, tuple[Finding, ..
         wrong("heading row", f"{row!r} is no row number;", "write it in digits; 0 if there are no headings.")
     if findings:
         return None, tuple(findings)
-    texts = {key.replace(" ", "_"): str(value.get(key, default)) for key, default in _DEFAULTS}
+    texts = {key.replace(" ", "_"): str(value[key]) for key in _TEXTS if key in value}
     layout = Layout(table, int(row), columns, units, states, own_words=True, **texts)  # type: ignore[arg-type]
     for missing in layout.missing:
         wrong(
             "columns", f"{written_name(missing)!r} has no column;", "name it; without it nothing can be read."
         )
     return (None if findings else layout), tuple(findings)
-
-
-_DEFAULTS = (
-    ("parent", ""),
-    ("source", ""),
-    ("source kind", ""),
-    ("decimal", ""),
-    ("hidden rows", "pass"),
-    ("parts listed", ""),
-    ("sheet", ""),
-)
 
 
 def _number(text: str) -> int:

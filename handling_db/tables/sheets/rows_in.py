@@ -399,7 +399,6 @@ class _Reader:
             and line.parent_line is None
             and not ({"level", "position"} & self.layout.columns.keys())
             and line.row.at(self.layout.columns.get("name")).indent == 0
-            and self.layout.table == "parts"
         )
 
     def _figure(self, line: Line, name: str) -> None:

@@ -33,6 +33,7 @@ from handling_db.tables.sheets.notes_in import read_notes
 from handling_db.tables.sheets.rows_in import HEADS, Line, Normal, heads_of, read_rows
 from handling_db.tables.sheets.totals_in import check_totals
 from handling_db.tables.statements import contradictions
+from handling_db.tables.text.decimal_sign import SheetFigure
 from handling_db.tables.text.headings import is_unknown
 
 
@@ -140,8 +141,7 @@ def read_sheet(
     numbers = Numbers(";" if grid.semicolons else ",", layout.decimal)
     normal = read_rows(grid, layout, numbers, said)
     if normal.asked is not None:
-        seen, why = normal.asked
-        say_not_stated(said, seen.line, seen.field, seen.text, why)
+        say_not_stated(said, *normal.asked)
         fates = [
             *normal.fates.values(),
             *(Fate(line.row.number, REFUSED, NOT_STATED) for line in normal.lines),
@@ -168,14 +168,15 @@ EXAMPLE = "an example of the template"
 NOT_STATED = "no figure of the sheet is taken until its decimal sign is stated"
 
 
-def say_not_stated(said: FileFindings, line: int, field: str, text: str, why: str) -> None:
+def say_not_stated(said: FileFindings, seen: SheetFigure, why: str) -> None:
     """Say once for a sheet that its decimal sign has to be stated."""
-    told = f"the decimal sign of this sheet is not stated, and {text!r} {why}; no figure of it was taken;"
+    why = f"{seen.text!r} {why}"
+    told = f"the decimal sign of this sheet is not stated, and {why}; no figure of it was taken;"
     remedy = (
         "say --decimal comma or --decimal point, or write 'decimal: comma' or 'decimal: point' in a cell "
         "above the headings."
     )
-    said.fault(line, field, told, remedy)
+    said.fault(seen.line, seen.field, told, remedy)
 
 
 def _say_of_one_or_all(layout: Layout, said: SheetSaid) -> None:
@@ -301,8 +302,7 @@ def _fate(line: Line, inside: set[str | None], table: FlatTable | None, said: Sh
         return Fate(number, REFUSED, "no row of the sheet is taken")
     told = "; ".join(said.told.get(number, ()))
     if line.fluid:
-        told = "a fluid needs litres and a density; write it as a record"
-        return Fate(number, PASSED, told)
+        return Fate(number, PASSED, "a fluid needs litres and a density; write it as a record")
     if line.repeats:
         return Fate(number, PASSED, "the same part line as where its assembly is listed first")
     if line.cells.get("mass") or line.cells.get("stated"):
@@ -320,6 +320,3 @@ def _in_order(fates: Sequence[Fate]) -> tuple[Fate, ...]:
 def stem_of(grid: Grid) -> str:
     """What record files made of a sheet are called."""
     return word_id(Path(grid.file).stem + (f" {grid.name}" if grid.name else ""))
-
-
-__all__ = ["SheetReading", "choose_grids", "is_template", "layout_of", "read_sheet", "stem_of"]

@@ -10,10 +10,11 @@ from handling_db.errors import UnitError
 from handling_db.quantities.display import figure as decimal_text
 from handling_db.quantities.quantity import find_unit
 from handling_db.quantities.table import MeasureUnit
-from handling_db.tables.numbers import assumed_step
+from handling_db.tables.numbers import Numbers, assumed_step
 from handling_db.tables.sheets.cells_in import CellError, figure_text
 from handling_db.tables.sheets.grid import Cell
 from handling_db.tables.text.figures import read_figure
+from handling_db.tables.text.headings import fold, vocabulary
 
 if TYPE_CHECKING:
     from handling_db.tables.sheets.rows_in import Line, _Reader
@@ -66,7 +67,8 @@ def share_of(reader: _Reader, line: Line, cell: Cell) -> PieceShare | None:
         return None
     if line.count == 1:
         return PieceShare(
-            {"mass": text if unit_in(text) else f"{text} {unit.name}"}, f"{text} is the mass of the one"
+            {"mass": text if any(map(str.isalpha, text)) else f"{text} {unit.name}"},
+            f"{text} is the mass of the one",
         )
     share = decimal_text(number / line.count, PLACES).rstrip("0").rstrip(".")
     doubt = half / line.count + Fraction(1, 10**PLACES)
@@ -79,15 +81,8 @@ def share_of(reader: _Reader, line: Line, cell: Cell) -> PieceShare | None:
     )
 
 
-def unit_in(text: str) -> bool:
-    """Whether a figure has its unit with it."""
-    return any(sign.isalpha() for sign in text)
-
-
 def _read(reader: _Reader, line: Line, text: str, field: str) -> tuple[Fraction, MeasureUnit, Fraction]:
     """Number, unit and half-width of a figure that has a point for its decimal sign."""
-    from handling_db.tables.numbers import Numbers
-
     figure = read_figure(text, Numbers(",", "point"))
     assert figure is not None
     number = Fraction(figure.number)
@@ -105,8 +100,6 @@ def _read(reader: _Reader, line: Line, text: str, field: str) -> tuple[Fraction,
 
 
 def _unit(reader: _Reader, line: Line, own: str, field: str) -> MeasureUnit:
-    from handling_db.tables.text.headings import fold, vocabulary
-
     beside = reader.cell(line.row, "unit").text
     if fold(beside) in vocabulary().of_one:
         beside = ""

@@ -71,8 +71,7 @@ def check_totals(normal: Normal, layout: Layout, numbers: Numbers, said: SheetSa
         start = since if is_subtotal(row) else 0
         above = [(line, limits) for line, limits in weighed if start < line.row.number < row.number]
         since = row.number
-        leaves = [(line, limits) for line, limits in above if line.id not in inside or limits is not None]
-        leaves = [(line, limits) for line, limits in leaves if line.id not in inside]
+        leaves = [(line, limits) for line, limits in above if line.id not in inside]
         in_all, once, plain = _Sum(), _Sum(), _Sum()
         for line, limits in leaves:
             in_all.add(limits, _times(line, normal.lines))
