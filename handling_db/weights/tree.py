@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
@@ -172,7 +172,12 @@ class Tree:
         return counted.get(node, 1)
 
 
-def unfold(collection: Collection, roots: Iterable[tuple[str, Mapping[str, Value]]] | None = None) -> Tree:
+def unfold(
+    collection: Collection,
+    roots: Iterable[tuple[str, Mapping[str, Value]]] | None = None,
+    *,
+    known: Container[Node] = (),
+) -> Tree:
     """Follow the part lines from some components, or from all of them in their default build.
 
     No recursion, and each component once a build: a diamond costs its lines, not its paths.
@@ -181,6 +186,8 @@ def unfold(collection: Collection, roots: Iterable[tuple[str, Mapping[str, Value
     ----------
     collection : Collection
     roots : iterable of (component id, given parameter values), optional
+    known : container of (component id, build), optional
+        Builds that nothing is to be said of again: what lies below them is left out.
 
     Raises
     ------
@@ -219,7 +226,7 @@ def unfold(collection: Collection, roots: Iterable[tuple[str, Mapping[str, Value
         code, build = nodes[here]
         below: list[Use] = []
         parent = collection.components[code]
-        for index, line in enumerate(parent.parts):
+        for index, line in enumerate(() if nodes[here] in known else parent.parts):
             child = collection.components[line.component]  # of an id that is not there: an unknown part
             try:
                 quantity = pieces(line, parent, build, child)

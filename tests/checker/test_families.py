@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import random
+
 import pytest
 
 from handling_db.checker import check
+from handling_db.checker.evidence import Evidence
+from handling_db.checker.rules import families
 from handling_db.findings import Verdict
+from handling_db.weights.tree import unfold
 
 SHAFT = """\
 - component: shaft
@@ -120,3 +125,37 @@ def test_every_choice_is_tried(read):
     )
 
     assert [f.about for f in found("build-offered", read(text))] == ["pack"]
+
+
+def _chain_of_families(chance: random.Random) -> str:
+    """Families in one another, some parts shared; counts that come out below nothing or in fractions."""
+    many = chance.randint(4, 9)
+    records = []
+    for number in range(many):
+        lines = []
+        for child in sorted(
+            chance.sample(range(number + 1, many), min(many - number - 1, chance.randint(1, 3)))
+        ):
+            handed = chance.choice(["size", "size - 2", "7 - size", "3", "size/2"])
+            count = chance.choice(["1", "1", "2", "size - 1", "4 - size", "size/2"])
+            lines.append(f"    - {{component: c{child}, quantity: {count}, set: {{size: {handed}}}}}\n")
+        low, high = chance.randint(0, 2), chance.randint(4, 8)
+        records.append(
+            f"- component: c{number}\n  name: C{number}\n  kind: {'assembly' if lines else 'part'}\n"
+            f"  parameters: {{size: {{unit: each, default: 4, from: {low}, to: {high}}}}}\n"
+            + ("  parts listed: all\n  parts:\n" + "".join(lines) if lines else "")
+        )
+    return "".join(records)
+
+
+def test_what_is_known_of_a_build_need_not_be_followed_again(read, monkeypatch):
+    """The ends of ranges are refused for the same reasons as where every build is followed to its end."""
+    chance, some = random.Random(20261130), 0
+    for _ in range(60):
+        evidence = Evidence(read(_chain_of_families(chance)))
+        told = [*families.build_offered(evidence)]
+        with monkeypatch.context() as whole:
+            whole.setattr(families, "unfold", lambda collection, roots, **_: unfold(collection, roots))
+            assert told == [*families.build_offered(evidence)]
+        some += len(told)
+    assert some > 60

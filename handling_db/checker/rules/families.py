@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from handling_db.checker.evidence import Evidence, listed
@@ -14,7 +14,7 @@ from handling_db.quantities.display import span
 from handling_db.records.connected import connected
 from handling_db.records.kinds.component import Component, Parameter
 from handling_db.weights.own_centre import at_datum, shape_extent
-from handling_db.weights.tree import unfold
+from handling_db.weights.tree import Node, unfold
 from handling_db.weights.witness import Witness, varies, witnesses
 
 MOST = (
@@ -147,6 +147,7 @@ def build_offered(evidence: Evidence) -> Iterator[Finding]:
     """An end of a range, or a choice, that the component or a part below it cannot take."""
     families = [code for code, c in evidence.collection.components.items() if c.parameters]
     seen = {(fault.component, fault.index, fault.message) for fault in evidence.tree.faults}
+    known = set(evidence.tree.nodes)  # what is the matter below these is said already
     together = connected(evidence.collection)
     tried: Counter[frozenset[str]] = Counter()
     for code in sorted(families, key=lambda c: (evidence.height(c), c)):
@@ -158,7 +159,7 @@ def build_offered(evidence: Evidence) -> Iterator[Finding]:
             continue  # reported as it stands
         for name, parameter in component.parameters.items():
             for key, value in _ends(name, parameter):
-                message = _refused(evidence, component, name, value, seen)
+                message = _refused(evidence, component, {name: value}, seen, known)
                 if message:
                     yield evidence.at("component", code, "parameters", name, key).remark(
                         "build-offered",
@@ -182,15 +183,16 @@ def _ends(name: str, parameter: Parameter) -> Iterator[tuple[str, Fraction | str
 def _refused(
     evidence: Evidence,
     component: Component,
-    name: str,
-    value: Fraction | str,
+    given: Mapping[str, Fraction | str],
     seen: set[tuple[str, int, str]],
+    known: set[Node],
 ) -> str:
     """Why this value cannot be built, if nothing said so yet."""
     try:
-        tree = unfold(evidence.collection, [(component.id, {name: value})])
+        tree = unfold(evidence.collection, [(component.id, given)], known=known)
     except BuildError as error:
         return str(error)
+    known.update(tree.nodes)
     new = [f for f in tree.faults if (f.component, f.index, f.message) not in seen]
     seen.update((f.component, f.index, f.message) for f in new)
     return f"{evidence.name(new[0].component)}: {new[0].message}" if new else ""
