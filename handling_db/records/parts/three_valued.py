@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import PlainSerializer, PlainValidator, TypeAdapter
@@ -15,13 +16,16 @@ Looked = tuple[Item, ...] | Literal["none"] | None
 
 
 def _reader(model: type[Part]) -> Callable[[Any], Any]:
+    @cache  # made when first used, and once: making it takes longer than reading a list
+    def items() -> TypeAdapter[Any]:
+        return TypeAdapter(tuple[model, ...])  # type: ignore[valid-type]
+
     def read(value: Any) -> Any:
         if value is None or value in (NONE, NOBODY_LOOKED):
             return NONE if value == NONE else None
         if isinstance(value, str) or not value:
             raise ValueError("write a list, 'none' (with 'checked by'), or leave it out: nobody looked")
-        items: TypeAdapter[Any] = TypeAdapter(tuple[model, ...])  # type: ignore[valid-type]
-        return items.validate_python(value)
+        return items().validate_python(value)
 
     return read
 
