@@ -16,6 +16,7 @@ from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.source import Source, SourceKind
 from handling_db.records.kinds.weighing import Weighing
+from handling_db.records.last_worked import LastWorked
 from handling_db.records.parts.common import Serials
 from handling_db.records.parts.statement import MassStatement, Several
 from handling_db.records.parts.texts import State
@@ -347,6 +348,10 @@ def _play(printed: Quantity, pieces: int) -> tuple[Fraction, Fraction]:
     return max(printed.step - fine, Fraction(0)) * half, max(coarse - printed.step, Fraction(0)) * half
 
 
+MOST_KEPT = 1024
+_kept: LastWorked[Witness] = LastWorked(MOST_KEPT)  # rules and stages of weighings ask for the same ones
+
+
 def worked_witness(
     collection: Collection, component: Component, index: int, build: Build | None = None
 ) -> Witness:
@@ -363,6 +368,10 @@ def worked_witness(
         raise BuildError(f"the source {statement.source!r} is not known, or its kind is not")
     source, kind = known
     build = build_of(component) if build is None else build
+    own = (component, source, kind, collection.materials)
+    kept = _kept.get(own, index, build)
+    if kept is not None:
+        return kept
     worked = worked_mass(statement, component, dict(build), kind, collection.materials)
     step = statement.step.base if statement.step else Fraction(0)
     half = stated_half_width(statement.plus_or_minus, worked.best)
@@ -378,7 +387,8 @@ def worked_witness(
         if (below, above) != (mass.best - mass.low + mass.raised, mass.high - mass.best):
             mass, doubt_from = within(worked.best, below, above, shared=mass.shared), "usual for its kind"
     mass = _of_one_density(mass, statement.shape, collection)
-    return replace(_stated(component, index, known, worked.text, mass, doubt_from), worked_in=build)
+    found = replace(_stated(component, index, known, worked.text, mass, doubt_from), worked_in=build)
+    return _kept.keep(found, own, index, build)
 
 
 def _stated(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -12,6 +13,7 @@ from handling_db.balance.together.reach import AllEvidence
 from handling_db.families.build import BuildError
 from handling_db.lookup.plan import plan_for
 from handling_db.lookup.weight import answer
+from handling_db.quantities.quantity import parse_quantity
 from handling_db.records.collection import Collection
 from handling_db.weights.centre import centres
 from handling_db.weights.totals import Totals
@@ -322,6 +324,27 @@ def test_the_doubt_of_a_formula(more: str, half: str) -> None:
     assert one.mass.best == Fraction("13.9")
     assert one.mass.half_width_worst == Fraction(half)
     assert one.printed == "13.90 kg by its formula 1*kg + 30*kg/m*length"
+
+
+def test_a_worked_figure_is_that_of_the_records_around_it() -> None:
+    """The same component in another collection, with another density or another source, weighs anew."""
+    found = shaft(f"    - {{shape: {ROD}, source: tape}}\n", LENGTH)
+    component, materials = found.components["shaft"], found.materials
+    first = worked_witness(found, component, 0)
+    light = {
+        code: one.model_copy(update={"density": parse_quantity("1 kg/L", "density")})
+        for code, one in materials.items()
+    }
+    tape = found.sources["tape"].model_copy(update={"name": "another tape"})
+
+    lighter = worked_witness(replace(found, materials=light), component, 0)
+    renamed = worked_witness(replace(found, sources={**found.sources, "tape": tape}), component, 0)
+    longer = worked_witness(found, component, 0, (("length", Fraction("0.5")),))
+
+    assert lighter.mass.best < first.mass.best / 2 < first.mass.best < longer.mass.best
+    assert renamed.source.name == "another tape"
+    assert renamed.mass == first.mass
+    assert worked_witness(found, component, 0) == first
 
 
 def test_the_kind_of_source_gives_the_doubt_where_it_has_one() -> None:
