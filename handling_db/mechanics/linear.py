@@ -7,6 +7,7 @@ ends the same way whatever was asked before. What it says is never a figure by i
 from __future__ import annotations
 
 import math
+import threading
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -104,8 +105,7 @@ class LinearProgram:
         for column, weight in cost.items():
             weights[column] = weight
         self._model.col_cost_ = weights
-        solver_of: Any = highspy.Highs
-        solver = solver_of()
+        solver = _cleared_solver()
         for name, value in {"output_flag": False, **options}.items():
             solver.setOptionValue(name, value)
         solver.passModel(self._model)
@@ -122,3 +122,20 @@ class LinearProgram:
         values = tuple(float(value) for value in solution.col_value)
         multipliers = () if self._whole else tuple(float(value) for value in solution.row_dual)
         return Solved(optimal, infeasible, steps, values, float(found.objective_function_value), multipliers)
+
+
+_own = threading.local()  # another thread's question must not get into one that is being solved
+
+
+def _cleared_solver() -> Any:
+    """The solver of this thread, which knows nothing of a former question and has its usual options.
+
+    To make one takes longer than most questions do.
+    """
+    import highspy
+
+    if not hasattr(_own, "solver"):
+        solver_of: Any = highspy.Highs
+        _own.solver = solver_of()
+    _own.solver.clear()
+    return _own.solver
