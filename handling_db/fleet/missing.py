@@ -8,14 +8,14 @@ from pathlib import Path
 from typing import Any
 
 from handling_db.fleet.engine import Bounds, opened
-from handling_db.fleet.folders import lay_out_numbered
+from handling_db.fleet.folders import lay_out
 from handling_db.fleet.part_numbers import numbered
 from handling_db.fleet.roll_up import Climbed, climb, count_of, sort_lines
 
 # How many of each node there are in one of every whole unit, from the top down.
 FIRST_NEED = """
     create table need as
-    select n.node, 1e0 as pieces from node n where not exists (select 1 from line l where l.child = n.node)
+    select n.node, 1e0 as pieces from named n where not exists (select 1 from line l where l.child = n.node)
 """
 NEXT_NEED = """
     insert into need
@@ -27,10 +27,8 @@ NEXT_NEED = """
 """
 WITHOUT = """
     create table without_mass as
-    select n.node, min(s.word) as first_state, count(*) as many, max(n.several) as several
-    from node n join state_of s on s.several = n.several
-      left join mass m on m.node = n.node and m.state = s.state
-    where n.parted = 0 and m.node is null group by n.node
+    select p.node, min(s.word) as first_state, count(*) as many, max(s.several) as several
+    from part p join state_of s on s.state = p.state where p.basis = 0 group by p.node
 """
 # What other shops say one piece of the same maker and part number weighs, where they know all of it.
 ELSEWHERE = """
@@ -45,9 +43,8 @@ LISTED = """
       (select count(*) from line l where l.child = w.node) as goes_into,
       coalesce((select sum(d.pieces) from need d where d.node = w.node), 0e0) as pieces,
       count(distinct e.shop) as others, min(e.low_kg), max(e.high_kg)
-    from without_mass w join node k on k.node = w.node
-      join names n on n.shop = k.shop and n.node = k.own_node
-      left join numbered b on b.shop = n.shop and b.node = n.node {makers}
+    from without_mass w join named n on n.node = w.node
+      left join numbered b on b.shop = n.shop and b.node = n.own_node {makers}
       left join elsewhere e on e.maker_key = b.maker_key and e.number_key = b.number_key and e.shop <> n.shop
     group by n.shop, n.component, n.build, n.name, n.maker, n.part_number, w.node, w.several, w.many,
       w.first_state
@@ -58,7 +55,7 @@ OPEN = """
     select n.shop || ':' || n.component, n.build, n.name, coalesce(n.parts_words, ''), n.broken_lines
     from (select *, case when open_list then 'not all of its parts are listed' end as parts_words
       from names) n
-      join node k on k.shop = n.shop and k.own_node = n.node
+      join named k on k.shop = n.shop and k.own_node = n.node
     where (n.open_list or n.broken_lines > 0) and not exists (select 1 from mass m where m.node = k.node)
     order by n.shop, n.component, n.build
 """
@@ -135,7 +132,7 @@ def missing(
         A folder cannot be used.
     """
     with opened(bounds) as engine:
-        lay_out_numbered(engine, folders)
+        lay_out(engine, folders)
         climbed = climb(engine)
         _needed(engine, climbed)
         engine.execute(WITHOUT)

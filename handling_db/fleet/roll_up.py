@@ -28,10 +28,19 @@ class Climbed:
     left: int
 
 
-def prepare(engine: Engine) -> None:
-    """Number the nodes of all shops on, and lay out lines and masses by these numbers."""
-    for statement in (*statements.SHOPS, *statements.GRAPH):
+def prepare(engine: Engine, *, sums: bool = True) -> None:
+    """Number the nodes of all shops on, and lay out by these numbers what each level looks at.
+
+    Parameters
+    ----------
+    engine : Engine
+        With the tables under their names.
+    sums : bool
+        Add up the lines that end at single parts, as `add_up` needs it.
+    """
+    for statement in (*statements.SHOPS, *statements.GRAPH, *([statements.PART_SUMS] if sums else ())):
         engine.execute(statement)
+    engine.execute(statements.LISTING.format(lines="part_sum" if sums else "line"))
 
 
 def climb(engine: Engine) -> Climbed:
@@ -43,10 +52,8 @@ def climb(engine: Engine) -> Climbed:
         before, level = level, level + 1
         for number, statement in enumerate(statements.NEXT_HEIGHTS):
             engine.execute(statement.format(before=before, level=level))
-            if number == 0 and not count_of(engine, statements.READY):
-                engine.execute(statements.DONE_WITH_LEVEL)
+            if number == 0 and not count_of(engine, statements.READY.format(level=level)):
                 return Climbed(before, count_of(engine, f"select count(*) from waiting_{before}"))
-        engine.execute(statements.DONE_WITH_LEVEL)
 
 
 def sort_lines(engine: Engine) -> None:
@@ -72,26 +79,27 @@ def add_up(engine: Engine, climbed: Climbed, decide: Decide | None = None) -> in
     """
     eps = repr(statements.EPS)
     scatter = bool(count_of(engine, "select count(*) from scattered"))
-    engine.execute(statements.DECIDED[0])
-    lines = (statements.UPPER_LINES, *([statements.SCATTERED_LINES] if scatter else []))
-    for statement in (*lines, *statements.FIRST_TOTALS, *scatter_statements.FIRST):
+    wholes = bool(count_of(engine, "select count(*) from whole"))
+    sums = "spread_sum" if scatter else "level_sum"
+    lines = (statements.UPPER_LINES, *([statements.SCATTERED_LINES] if scatter else ()))
+    for statement in (statements.DECIDED[0], *lines, *statements.TOTALS, *scatter_statements.FIRST):
         engine.execute(statement)
     decided = 0
-    for level in range(1, climbed.levels + 1):
+    for level in range(climbed.levels + 1):
         for statement in (statements.SUMS, *(scatter_statements.NEXT_LINES if scatter else ())):
             engine.execute(statement.format(level=level, eps=eps))
-        decided += _decided(engine, decide, eps) if decide is not None else 0
+        decided += _decided(engine, decide, sums, eps) if decide is not None and wholes else 0
         after = scatter_statements.NEXT if scatter else ()
-        for statement in (statements.NEXT_TOTALS, statements.DONE_WITH_SUMS, *after):
-            engine.execute(statement.format(level=level))
+        for statement in (statements.NEXT_TOTALS, *after, statements.DONE_WITH_SUMS):
+            engine.execute(statement.format(level=level, sums=sums))
     engine.execute(scatter_statements.SHIFT)
     engine.execute(statements.ROLLED.format(eps=eps))
     return decided
 
 
-def _decided(engine: Engine, decide: Decide, eps: str) -> int:
+def _decided(engine: Engine, decide: Decide, sums: str, eps: str) -> int:
     """Decide what floating point cannot of one level; how many cases."""
-    close = engine.execute(statements.NOT_DECIDED.format(eps=eps)).fetchall()
+    close = engine.execute(statements.NOT_DECIDED.format(sums=sums, eps=eps)).fetchall()
     for node, state in close:
         stands = int(decide(node, state))
         engine.execute(statements.DECIDED[1].format(node=int(node), state=int(state), stands=stands))

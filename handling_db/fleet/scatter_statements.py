@@ -15,7 +15,7 @@ FIRST = (
     "create table piece as select c.node, c.state, c.node as leaf, 1e0 as pieces from scattered c",
     "create table spread as select c.node, c.state, 0e0 as low_kg, 0e0 as high_kg from scattered c",
 )
-# After the sums of a level are there, and before it is decided what stands.
+# Before it is decided what of a level stands.
 NEXT_LINES = (
     f"""
     create table line_spread as
@@ -28,14 +28,13 @@ NEXT_LINES = (
     ) q group by q.node, q.state
     """,
     """
-    create table spread_sum as
+    create view spread_sum as
     select s.node, s.state, s.best_kg, s.low_kg - coalesce(d.low_kg, 0e0) as low_kg,
       s.high_kg + coalesce(d.high_kg, 0e0) as high_kg,
-      s.lost_kg + 16 * {eps} * coalesce(s.high_kg + d.high_kg, 0e0) as lost_kg, s.complete, s.unknown_pieces
+      s.lost_kg + 16 * {eps} * coalesce(s.high_kg + d.high_kg, 0e0) as lost_kg, s.unknown_pieces, s.lacking,
+      s.whole_best, s.whole_low, s.whole_high
     from level_sum s left join line_spread d on d.node = s.node and d.state = s.state
     """,
-    "drop table level_sum",
-    "alter table spread_sum rename to level_sum",
 )
 # After the totals of a level are there.
 NEXT = (
@@ -57,6 +56,7 @@ NEXT = (
       where l.level = {level} group by l.parent, s.state
     ) q left join line_spread d on d.node = q.node and d.state = q.state
     """,
+    "drop view spread_sum",
     "drop table line_spread",
 )
 SHIFT = f"""

@@ -5,6 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+_QUANTITY = "quantity is null or not (quantity > 0 and quantity < 1e300)"
+_FIGURES = (
+    "best_kg is null or low_kg is null or high_kg is null "
+    "or not (low_kg >= 0 and low_kg <= best_kg and best_kg <= high_kg and high_kg < 1e300)"
+)
+_SCATTER = (
+    "scatter_kg is not null and not (scatter_kg >= 0 and scatter_kg < 1e300 "
+    "and coalesce(weighed_together >= 1, false))"
+)
 # What may not be, by table, with the condition that finds it; {many} is how many nodes the folder has.
 FORBIDDEN: Mapping[str, tuple[tuple[str, str], ...]] = {
     "lines": (
@@ -13,10 +22,7 @@ FORBIDDEN: Mapping[str, tuple[tuple[str, str], ...]] = {
             "parent is null or parent < 0 or parent >= {many} "
             "or child is null or child < 0 or child >= {many}",
         ),
-        (
-            "a quantity that is no number above 0",
-            "quantity is null or not (quantity > 0 and quantity < 1e300)",
-        ),
+        ("a quantity that is no number above 0", _QUANTITY),
     ),
     "masses": (
         ("a node that is not among the names", "node is null or node < 0 or node >= {many}"),
@@ -24,16 +30,8 @@ FORBIDDEN: Mapping[str, tuple[tuple[str, str], ...]] = {
             "a state other than dry, drained, filled, every",
             "state is null or state not in ('dry', 'drained', 'filled', 'every')",
         ),
-        (
-            "figures that are no masses, or limits that do not enclose the best figure",
-            "best_kg is null or low_kg is null or high_kg is null "
-            "or not (low_kg >= 0 and low_kg <= best_kg and best_kg <= high_kg and high_kg < 1e300)",
-        ),
-        (
-            "a scatter that is no mass, or no number of pieces that were weighed together",
-            "scatter_kg is not null and not (scatter_kg >= 0 and scatter_kg < 1e300 "
-            "and coalesce(weighed_together >= 1, false))",
-        ),
+        ("figures that are no masses, or limits that do not enclose the best figure", _FIGURES),
+        ("a scatter that is no mass, or no number of pieces that were weighed together", _SCATTER),
     ),
     "names": (
         (
@@ -94,40 +92,38 @@ def unsound(connection: Any, files: Mapping[str, str], many: int) -> list[str]:
     return found
 
 
-# How many nodes each shop has, and four numbers for each node, on from those of the shops before.
-SIZES = """
-  create temp table size_of as
-  select q.shop as of_shop, q.many,
-    cast(4 * (sum(q.many) over (order by q.shop) - q.many) as bigint) as before
-  from (select shop, count(*) as many from names group by shop) q
-"""
-# The same as `PARTS_OF_PARTS`, by the numbers of the whole fleet.
-PARTS_OF_ANY = "select count(*) from line l join node n on n.node = l.parent where n.parted = 0"
+# What is wrong with the tables of all folders together, once they are numbered; which folder it is, `unsound`
+# says. That each node of theirs is among the names, and the names say all they have to, is known before.
+ANY = (
+    "select count(*) from shop_first where several > 1",
+    # Each part has one row a state, unless a figure stands there twice or one for every state beside others.
+    """
+    select coalesce(sum(q.many), 0) from (
+      select sum(f.many) as many from shop_first f join state_of s on s.several = f.several
+      union all
+      select -count(*) from assembly a join state_of s on s.several = a.several
+      union all
+      select -count(*) from part
+    ) q
+    """,
+    "select count(*) - count(distinct node * 4 + state) from whole",
+    f"select count(*) from part where basis > 0 and ({_FIGURES})",
+    f"select count(*) from whole where {_FIGURES}",
+    f"select count(*) from scattered where {_SCATTER}",
+    f"select count(*) from lines where {_QUANTITY}",
+    "select count(*) from listing l where not exists (select 1 from assembly a where a.node = l.node)",
+)
 
 
 def all_sound(connection: Any) -> bool:
-    """Whether nothing is wrong inside the tables of all folders together, each of a shop of its own.
-
-    One question a table takes far less than one a table and folder; which folder it is, `unsound` says. That
-    the nodes are numbered without a gap is known before, and `PARTS_OF_ANY` is asked afterwards.
+    """Whether the tables of all folders together can be added up.
 
     Parameters
     ----------
     connection : DuckDB connection
-        With the tables under their names.
+        With what `prepare` made of them.
     """
-    connection.execute(SIZES)
-    questions = [BOTH.format(masses="masses")]
-    for table, conditions in FORBIDDEN.items():
-        wrong = " or ".join(f"({condition.format(many='many')})" for _, condition in conditions)
-        questions.append(f"select count(*) from {table} join size_of on of_shop = shop where {wrong}")
-    questions.append(
-        f"select count(*) - count(distinct before + {TWICE['masses']}) from masses "
-        "join size_of on of_shop = shop"
-    )
-    found = any(connection.execute(question).fetchone() != (0,) for question in questions)
-    connection.execute("drop table size_of")
-    return not found
+    return not any(connection.execute(question).fetchone() != (0,) for question in ANY)
 
 
 def _told(table: str, count: int, what: str) -> str:

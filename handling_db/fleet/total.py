@@ -12,7 +12,7 @@ from handling_db.files.atomic import told
 from handling_db.fleet import statements
 from handling_db.fleet.engine import Bounds, Engine, opened, text
 from handling_db.fleet.exact import Exact
-from handling_db.fleet.folders import FleetShop, lay_out_numbered
+from handling_db.fleet.folders import FleetShop, lay_out
 from handling_db.fleet.roll_up import Climbed, add_up, climb, count_of
 from handling_db.fleet.statements import BASIS, STATE
 
@@ -100,7 +100,7 @@ ANSWER = f"""
       case when r.complete = 1 then 'complete' when r.best_kg is null then 'nobody knows' else 'at least' end
         as what, {BASIS.format(column="r.basis")} as basis, r.height, r.unknown_pieces,
       o.plan_kg as own_plan_kg, o.why_no_plan as why_no_own_plan
-    from rolled r join node k on k.node = r.node join names n on n.shop = k.shop and n.node = k.own_node
+    from rolled r join named n on n.node = r.node
       left join own o on o.node = r.node and o.state = r.state
 """
 SORTED = (
@@ -109,7 +109,7 @@ SORTED = (
 
 # A shop whose masses are the same in every state has one row here, whatever it writes in its own totals.
 APART = f"""
-    select k.shop, n.component, n.build, {STATE.format(column="q.state")} from (
+    select n.shop, n.component, n.build, {STATE.format(column="q.state")} from (
       select distinct r.node, r.state
       from rolled r left join own o on o.node = r.node and (o.state = r.state or r.state = 0)
       where r.height is not null and (
@@ -119,8 +119,8 @@ APART = f"""
         or abs(r.best_kg - o.best_kg) > 1e-12 * o.best_kg
         or abs(r.low_kg - o.low_kg) > 2e-12 * o.high_kg
         or abs(r.known_high_kg - o.high_kg) > 2e-12 * o.high_kg)
-    ) q join node k on k.node = q.node join names n on n.shop = k.shop and n.node = k.own_node
-    order by k.shop, n.component, n.build, q.state
+    ) q join named n on n.node = q.node
+    order by n.shop, n.component, n.build, q.state
 """
 COUNTS = """
     select count(*), coalesce(sum(case when complete = 0 and best_kg is not null then 1 else 0 end), 0),
@@ -131,11 +131,11 @@ TOPS = f"""
     select n.shop || ':' || n.component, n.name, {STATE.format(column="q.state")}, q.best_kg, q.low_kg,
       case when q.complete = 1 then q.known_high_kg end, q.unknown_pieces, o.plan_kg
     from (
-      select r.* from rolled r join holding k on k.node = r.node
-      where r.state in (0, 3) and r.height is not null
-        and not exists (select 1 from between_assemblies l where l.child = r.node)
+      select r.* from rolled r
+      where r.state in (0, 3) and r.height > 0
+        and not exists (select 1 from upper_line l where l.child = r.node)
       order by r.best_kg desc nulls last, r.node limit {{most}}
-    ) q join node k on k.node = q.node join names n on n.shop = k.shop and n.node = k.own_node
+    ) q join named n on n.node = q.node
       left join own o on o.node = q.node and o.state = q.state
     order by q.best_kg desc nulls last, q.node
 """
@@ -227,7 +227,7 @@ def fleet_total(folders: Sequence[Path], out: Path, bounds: Bounds, most: int = 
             raise HandlingError(f"{out}: is there already")
         out.parent.mkdir(parents=True, exist_ok=True)
     with opened(bounds) as engine:
-        shops = lay_out_numbered(engine, folders)
+        shops = lay_out(engine, folders, sums=True)
         climbed = climb(engine)
         found = rings(engine, climbed)
         decided = add_up(engine, climbed, Exact(engine).stands)
@@ -237,7 +237,7 @@ def fleet_total(folders: Sequence[Path], out: Path, bounds: Bounds, most: int = 
         _copy(engine, out, how, "order by shop, component, build, state" if counts[0] <= SORTED else "")
         apart = tuple(tuple(row) for row in engine.execute(APART).fetchall())
         tops = tuple(Top(*row) for row in engine.execute(TOPS.format(most=int(most))).fetchall())
-        (lines,) = engine.execute("select count(*) from line").fetchone()
+        (lines,) = engine.execute("select count(*) from lines").fetchone()
     return FleetTotal(
         shops,
         lines,

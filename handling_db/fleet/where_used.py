@@ -9,27 +9,26 @@ from typing import Any
 
 from handling_db.errors import HandlingError
 from handling_db.fleet.engine import Bounds, opened, text
-from handling_db.fleet.folders import lay_out_numbered
+from handling_db.fleet.folders import lay_out
 from handling_db.fleet.part_numbers import numbered, plain
 from handling_db.fleet.roll_up import climb, count_of, sort_lines
 
 # The thing itself, and what has its maker and part number elsewhere.
 NAMED = """
     create table asked as
-    select k.node from names n join node k on k.shop = n.shop and k.own_node = n.node
-    where n.shop || ':' || n.component = {named}
+    select n.node from named n where n.shop || ':' || n.component = {named}
 """
 BY_NUMBER = """
     create table asked as
-    select k.node from numbered b join node k on k.shop = b.shop and k.own_node = b.node
+    select k.node from numbered b join named k on k.shop = b.shop and k.own_node = b.node
     where b.number_key = {number} {maker}
 """
 ALIKE = """
     insert into asked
-    select distinct k.node from asked a join node g on g.node = a.node
+    select distinct k.node from asked a join named g on g.node = a.node
       join numbered o on o.shop = g.shop and o.node = g.own_node
       join numbered b on b.maker_key = o.maker_key and b.number_key = o.number_key {makers}
-      join node k on k.shop = b.shop and k.own_node = b.node
+      join named k on k.shop = b.shop and k.own_node = b.node
     where not exists (select 1 from asked x where x.node = k.node)
 """
 FIRST_USED = "create table used as select a.node, 1e0 as pieces from asked a"
@@ -44,8 +43,7 @@ ANSWER = """
       case when exists (select 1 from asked a where a.node = u.node) then 1 else 0 end,
       case when exists (select 1 from line l where l.child = u.node) then 0 else 1 end
     from (select node, sum(pieces) as pieces from used group by node) u
-      join node k on k.node = u.node
-      join names n on n.shop = k.shop and n.node = k.own_node
+      join named n on n.node = u.node
       left join height h on h.node = u.node
     order by n.shop, h.height, n.component, n.build
 """
@@ -113,7 +111,7 @@ def where_used(
         Nothing goes by that name; a folder cannot be used.
     """
     with opened(bounds) as engine:
-        lay_out_numbered(engine, folders)
+        lay_out(engine, folders)
         engine.execute(numbered(any_maker=any_maker and not maker))
         _ask(engine, thing, maker)
         engine.execute(ALIKE.format(makers="" if any_maker else "and b.maker_key <> ''"))

@@ -23,7 +23,7 @@ import numpy as np
 from handling_db.fleet.disagree import disagreements
 from handling_db.fleet.engine import Bounds, opened
 from handling_db.fleet.exact import Exact
-from handling_db.fleet.folders import lay_out_numbered
+from handling_db.fleet.folders import lay_out
 from handling_db.fleet.missing import missing
 from handling_db.fleet.roll_up import add_up, climb
 from handling_db.fleet.tables import COLUMNS, file_of
@@ -147,7 +147,7 @@ def rolled_up(folders: list[Path], out: Path, bounds: Bounds) -> FleetTotal:
 def roll_up_alone(folders: list[Path], bounds: Bounds) -> None:
     """Ids, heights and totals, and nothing written or compared."""
     with opened(bounds) as engine:
-        lay_out_numbered(engine, folders)
+        lay_out(engine, folders, sums=True)
         add_up(engine, climb(engine), Exact(engine).stands)
 
 

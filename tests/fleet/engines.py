@@ -58,8 +58,7 @@ def rolled(engine: Any, *, exact: bool = True) -> tuple[Climbed, int, dict[tuple
     rows = engine.execute(
         f"select n.shop, n.component, n.build, {STATE.format(column='r.state')}, r.best_kg, r.low_kg, "
         f"r.known_high_kg, r.complete, {BASIS.format(column='r.basis')}, "
-        "r.height, r.unknown_pieces from rolled r join node k on k.node = r.node "
-        "join names n on n.shop = k.shop and n.node = k.own_node"
+        "r.height, r.unknown_pieces from rolled r join named n on n.node = r.node"
     ).fetchall()
     return climbed, decided, {tuple(row[:4]): row[4:] for row in rows}
 
