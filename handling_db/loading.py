@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from handling_db.errors import AmbiguousNameError, HandlingError, UnknownNameError
+from handling_db.errors import AmbiguousNameError, HandlingError, UnknownNameError, not_there, some_of
 from handling_db.findings import FaultsError, Finding, Verdict
 
 if TYPE_CHECKING:
@@ -223,16 +223,20 @@ def named_in_file(
     AmbiguousNameError, UnknownNameError
         As `named`.
     """
+    from difflib import get_close_matches
+
     from handling_db.database.queries.names import resolve
-    from handling_db.lifting.asked import not_there
 
     asked = name.strip()
-    known: list[str] = []
-    for kind in kinds:
-        if kind == "component":
-            continue
+    others = [kind for kind in kinds if kind != "component"]
+    for kind in others:
         if connection.execute("select 1 from record where kind = ? and code = ?", (kind, asked)).fetchone():
             return kind, asked
+    there = "select 1 from component where code = ?"
+    if "component" in kinds and connection.execute(there, (asked,)).fetchone():
+        return "component", asked
+    known: list[str] = []
+    for kind in others:
         rows = connection.execute("select code from record where kind = ? order by code", (kind,))
         ids = [str(row[0]) for row in rows]
         for code in ids:
@@ -244,17 +248,16 @@ def named_in_file(
     try:
         return "component", resolve(connection, name)
     except UnknownNameError as error:
-        others = [kind for kind in kinds if kind != "component"]
         if not others:
             raise
-        listed = ", ".join(known) or "none"
-        raise UnknownNameError(f"{error}. {others[0].capitalize()}s recorded: {listed}.") from None
+        near = get_close_matches(asked, known, 3)
+        told = f"like it: {some_of(near)}" if near else f"recorded: {some_of(known)}"
+        raise UnknownNameError(f"{error}. {others[0].capitalize()}s {told}.") from None
 
 
 def _not_there(
     name: str, kinds: Sequence[str], names: dict[str, list[tuple[str, str]]], collection: Collection
 ) -> str:
-    from handling_db.lifting.asked import not_there
     from handling_db.lookup.meant import Known
     from handling_db.lookup.meant import near as near_to
 
@@ -274,7 +277,7 @@ def _not_there(
     if near:
         return f"{told}; did you mean: {', '.join(dict.fromkeys(near))}?"
     few = [kind for kind in kinds if kind != "component"]
-    listed = [f"{kind}s: {', '.join(sorted(collection.of_kind(kind))) or 'none'}" for kind in few]
+    listed = [f"{kind}s: {some_of(sorted(collection.of_kind(kind)))}" for kind in few]
     return "; ".join((told, *listed))
 
 

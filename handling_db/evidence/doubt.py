@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 
-from handling_db.errors import AmbiguousNameError, UnknownNameError
+from handling_db.errors import AmbiguousNameError, UnknownNameError, some_of
 from handling_db.evidence.answer import DoubtAnswer, DoubtfulComponent, DoubtfulFigure
 from handling_db.evidence.documents import Papers, printed_text
 from handling_db.evidence.provenance import Provenance, RestingOnSource
@@ -70,9 +70,7 @@ def source_named(collection: Collection, name: str) -> str:
     if found:
         raise AmbiguousNameError(name, tuple(found))
     near = difflib.get_close_matches(name, [*names, *names.values()], 3)
-    hint = (
-        f"did you mean: {', '.join(near)}?" if near else f"sources: {', '.join(sorted(collection.sources))}"
-    )
+    hint = f"did you mean: {', '.join(near)}?" if near else f"sources: {some_of(sorted(collection.sources))}"
     raise UnknownNameError(f"there is no source or material {name!r}; {hint}")
 
 

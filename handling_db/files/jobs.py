@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from handling_db.errors import HandlingError, UnknownNameError
+from handling_db.errors import HandlingError, UnknownNameError, not_there
 from handling_db.files.atomic import only_one, replace_file, write_file
 from handling_db.files.folders import record_files, record_text, records_text
 from handling_db.files.reached import ENDINGS
@@ -100,8 +100,7 @@ def change_job(folder: Path, job_id: str, change: Callable[[Job], Job]) -> tuple
     with only_one(folder if folder.is_dir() else folder.parent):
         found = jobs_in(folder)
         if job_id not in found:
-            known = ", ".join(sorted(found)) or "none"
-            raise UnknownNameError(f"there is no job {job_id!r} in {folder}; there are: {known}")
+            raise UnknownNameError(f"{folder}: {not_there('job', job_id, sorted(found))}")
         old, file = found[job_id]
         new = change(old)
         before = file.read_bytes().decode("utf-8-sig")

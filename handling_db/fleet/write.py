@@ -13,7 +13,7 @@ from typing import Any
 from handling_db.database.queries import open_database
 from handling_db.database.queries.collection import stamp_of
 from handling_db.database.queries.records import RECORDS, record_of
-from handling_db.errors import HandlingError
+from handling_db.errors import HandlingError, some_of
 from handling_db.files.atomic import told
 from handling_db.fleet import table_rows
 from handling_db.fleet.engine import Bounds, as_one, opened, put, text
@@ -86,8 +86,7 @@ def _whose(connection: sqlite3.Connection, shop: str | None) -> str:
     if shop is None:
         if len(known) == 1:
             return known[0]
-        listed = f"recorded are: {', '.join(known)}" if known else "none is recorded"
-        raise HandlingError(f"say whose collection this is with --shop ID; {listed}")
+        raise HandlingError(f"say whose collection this is with --shop ID; recorded are: {some_of(known)}")
     if not _SHOP.fullmatch(shop):
         raise HandlingError(
             f"--shop: {shop!r} is no id; write small letters, digits and hyphens: quay-shed-nine"

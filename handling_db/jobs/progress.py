@@ -6,13 +6,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from handling_db.errors import HandlingError, UnknownNameError
+from handling_db.errors import HandlingError, UnknownNameError, not_there, some_of
 from handling_db.families.build import worked_measure
 from handling_db.jobs.steps.holds.chain import ChainStep, links
 from handling_db.jobs.steps.holds.places import UnitPlaces
 from handling_db.jobs.steps.holds.state import State
 from handling_db.jobs.steps.holds.unit import Unit
-from handling_db.lifting.asked import not_there
 from handling_db.lifting.occurrences import WayError
 from handling_db.quantities.display import without_count
 from handling_db.quantities.notice import Notice
@@ -147,7 +146,7 @@ def plan_of(collection: Collection, job: Job) -> JobPlan:
         There is no such plan.
     """
     if job.follows is None:
-        known = ", ".join(sorted(collection.job_plans)) or "none"
+        known = some_of(sorted(collection.job_plans))
         raise HandlingError(f"job {job.id!r} follows no plan; write 'follows' into it (there are: {known})")
     plan = collection.job_plans.get(job.follows)
     if plan is None:

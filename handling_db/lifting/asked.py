@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import difflib
 import math
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
-from handling_db.errors import HandlingError, UnitError, UnknownNameError
+from handling_db.errors import HandlingError, UnitError, UnknownNameError, not_there
 from handling_db.quantities.quantity import parse_angle, parse_length, parse_mass
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job import Job
@@ -58,14 +57,6 @@ def job_named(collection: Collection, job_id: str | None) -> Job | None:
     if job is None:
         raise UnknownNameError(not_there("job", job_id, sorted(collection.jobs)))
     return job
-
-
-def not_there(kind: str, code: str, known: Sequence[str]) -> str:
-    """That nothing of a kind goes by an id, with the near one or those there are."""
-    near = difflib.get_close_matches(code, known, 1)
-    if near:
-        return f"there is no {kind} {code!r}; did you mean {near[0]!r}?"
-    return f"there is no {kind} {code!r}; there are: {', '.join(known) or 'none'}"
 
 
 def dynamic_factor(text: str | None) -> tuple[str, float | None] | None:

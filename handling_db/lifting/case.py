@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from handling_db.errors import UnknownNameError
+from handling_db.errors import UnknownNameError, not_there
 from handling_db.lifting.extras import GEAR, given_amount, refuse_idle
 from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.hanging.hang import TILT_ALLOWED
@@ -116,8 +116,7 @@ def lift_group_named(collection: Collection, name: str) -> LiftGroup:
     """
     group = collection.lift_groups.get(name)
     if group is None:
-        known = ", ".join(sorted(collection.lift_groups)) or "none is recorded"
-        raise UnknownNameError(f"there is no lift group {name!r}; there are: {known}")
+        raise UnknownNameError(not_there("lift group", name, sorted(collection.lift_groups)))
     return group
 
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from handling_db.carrying.pallets import Gross
-from handling_db.errors import UnknownNameError
+from handling_db.errors import UnknownNameError, not_there
 from handling_db.lifting.load.answer import Assumed
 from handling_db.lifting.set_down import by_its_shape
 from handling_db.mechanics.centre_patch import Patch, Weighted
@@ -345,6 +345,5 @@ def wanted(collection: Collection, kind: str, code: str | None) -> Any:
         return None
     shelf = collection.of_kind(kind)
     if code not in shelf:
-        known = ", ".join(sorted(shelf)) or "none"
-        raise UnknownNameError(f"there is no {kind} {code!r}; recorded: {known}")
+        raise UnknownNameError(not_there(kind, code, sorted(shelf)))
     return shelf[code]

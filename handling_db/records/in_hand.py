@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from handling_db.errors import HandlingError
+from handling_db.errors import HandlingError, not_there
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job import Job
 from handling_db.records.open_job import OpenJob, open_job
@@ -73,8 +73,7 @@ def not_followed(collection: Collection, job: Job, plan_id: str) -> None:
     """
     plan = collection.job_plans.get(plan_id)
     if plan is None:
-        known = ", ".join(sorted(collection.job_plans)) or "none"
-        raise HandlingError(f"there is no job plan {plan_id!r}; there are: {known}")
+        raise HandlingError(not_there("job plan", plan_id, sorted(collection.job_plans)))
     if plan.unit != job.unit:
         raise HandlingError(
             f"job plan {plan_id!r} is about {plan.unit!r}, and job {job.id!r} about {job.unit!r}"

@@ -127,7 +127,7 @@ def test_opening_is_refused(folder: Path, name: str, words: str) -> None:
 
 
 def test_no_such_job(folder: Path) -> None:
-    with pytest.raises(UnknownNameError, match=r"there is no job 'x' in .*; there are: first, second"):
+    with pytest.raises(UnknownNameError, match=r".*: there is no job 'x'; there are: first, second"):
         change_job(folder, "x", closed)
 
 

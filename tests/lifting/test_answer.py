@@ -335,7 +335,7 @@ def test_a_longer_leg_hangs_out_of_level() -> None:
 
 
 def test_no_such_lift_group_lists_those_there_are() -> None:
-    with pytest.raises(UnknownNameError, match="there is no lift group 'x'; there are: none is recorded"):
+    with pytest.raises(UnknownNameError, match="there is no lift group 'x'; there are: none"):
         lift_answer(collection(SCALE), "x")
 
 

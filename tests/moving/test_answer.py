@@ -182,7 +182,7 @@ def test_slope_that_was_asked_comes_off(demo):
     ("question", "error", "words"),
     [
         ({"what": "nothing"}, UnknownNameError, "there is no lift group and no component 'nothing'"),
-        ({"what": "upper-half-lift", "pallet": "x"}, UnknownNameError, "there is no pallet 'x'; recorded:"),
+        ({"what": "upper-half-lift", "pallet": "x"}, UnknownNameError, "there is no pallet 'x'; there are:"),
         ({"what": "upper-half-lift", "route": "x"}, UnknownNameError, "has no route 'x'"),
         ({"what": "upper-half-lift", "face": "x"}, MoveError, "no face goes by 'x'"),
         ({"what": "oil-charge"}, MoveError, "is a fluid; ask about what it is in, with a state"),

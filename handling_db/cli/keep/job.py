@@ -12,7 +12,7 @@ import click
 
 from handling_db.cli.common import PATH, json_option, print_json, tell
 from handling_db.cli.options import loaded, source_options
-from handling_db.errors import HandlingError
+from handling_db.errors import HandlingError, not_there, some_of
 from handling_db.quantities.display import without_count
 
 if TYPE_CHECKING:
@@ -364,7 +364,7 @@ def confirm(entry: _Entry, weighing_id: str) -> None:
         waiting = [w.id for c in collection.components.values() for w in witnesses(collection, c) if w.waits]
         raise HandlingError(
             f"there is no weighing {weighing_id!r} in {entry.folder}; waiting to be confirmed: "
-            f"{', '.join(sorted(waiting)) or 'none'}"
+            f"{some_of(sorted(waiting))}"
         )
     found = witnesses(collection, collection.components[record.of])
     one = next((w for w in found if w.id == weighing_id), None)
@@ -409,9 +409,7 @@ def _job_of(job_id: str, entry: _Entry) -> Job:
 
     found = jobs_in(entry.folder)
     if job_id not in found:
-        raise HandlingError(
-            f"there is no job {job_id!r} in {entry.folder}; there are: {', '.join(sorted(found)) or 'none'}"
-        )
+        raise HandlingError(f"{entry.folder}: {not_there('job', job_id, sorted(found))}")
     return found[job_id][0]
 
 

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from handling_db.errors import UnknownNameError
+from handling_db.errors import UnknownNameError, not_there
 from handling_db.jobs.steps.holds.holding import Hold, Holding
 from handling_db.jobs.steps.holds.unit import Seam, Unit
-from handling_db.lifting.asked import not_there
 from handling_db.lifting.occurrences import AbsentError
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job_plan import JobPlan, PlanStep, Resting

@@ -11,7 +11,7 @@ from fractions import Fraction
 from handling_db.carrying.demand import Demand
 from handling_db.carrying.floor import area_load
 from handling_db.carrying.plate import plate_row
-from handling_db.errors import HandlingError
+from handling_db.errors import HandlingError, some_of
 from handling_db.jobs.lighten.figures import CeilingFigure
 from handling_db.lifting.hook import capacity_of, cell_of
 from handling_db.lifting.load.answer import Assumed
@@ -234,7 +234,7 @@ class Limits:
     def _largest_hook(self) -> str:
         shop = self.shop()
         if shop is None:
-            names = ", ".join(sorted(self.collection.movers)) or "none is recorded"
+            names = some_of(sorted(self.collection.movers))
             raise NoLimitError(
                 "no limit is named and no hoist is recorded for it; write --under 500kg, or --hoist, --fork, "
                 f"--pallet, --floor, --scale, --hands or --shop (movers: {names})"

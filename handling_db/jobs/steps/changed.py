@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from handling_db.errors import UnknownNameError
+from handling_db.errors import UnknownNameError, not_there
 from handling_db.families.named_builds import named_build
 from handling_db.families.parameter import value_text
-from handling_db.lifting.asked import not_there
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job_plan import JobPlan, PlanStep
 

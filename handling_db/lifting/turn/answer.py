@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from handling_db.errors import some_of
 from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, LiftQuestion, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer, SetDownFigure, TieFigure
@@ -63,8 +64,8 @@ def turn_of(case: Case) -> TurnAnswer:
     turn = case.group.turn
     if turn is None:
         with_turn = [g.id for g in collection.lift_groups.values() if g.turn is not None]
-        known = ", ".join(sorted(with_turn)) or "none"
-        raise StaticsError(f"lift group {name} records no turn; those that do: {known}.")
+        told = some_of(sorted(with_turn))
+        raise StaticsError(f"lift group {name} records no turn; those that do: {told}.")
     lift = answer_of(case)
     holds = tuple(tie for tie in _all_ties(collection, turn, asked, lift) if _carries(tie))
     try:

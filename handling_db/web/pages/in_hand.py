@@ -5,8 +5,7 @@ from __future__ import annotations
 import sqlite3
 from typing import Any
 
-from handling_db.errors import UnknownNameError
-from handling_db.lifting.asked import not_there
+from handling_db.errors import UnknownNameError, not_there
 from handling_db.loading import from_database
 from handling_db.web.pages.listed import jobs_listed
 from handling_db.web.pages.sending import Visit, shown
