@@ -48,17 +48,7 @@ def publish(out: Path, fill: Callable[[sqlite3.Connection], None], *, in_order: 
         The place is taken by something else than a database of this program, or cannot be written, or what
         was built does not pass its checks. The file that was there is then still there.
     """
-    refuse_other_files(out)
-    try:
-        remove_leftovers(out)
-        with room_beside(out) as room:
-            built = room / "handling.db"
-            _build(built, fill, in_order=in_order)
-            check_file(built)
-            force(built)
-            _put_in_place(built, out)
-    except OSError as error:
-        raise HandlingError(f"{out}: cannot be written: {error.strerror or error}") from error
+    _publish(out, lambda built: _build(built, fill, in_order=in_order))
 
 
 def publish_changed(out: Path, change: Callable[[sqlite3.Connection], None]) -> str:
@@ -80,21 +70,24 @@ def publish_changed(out: Path, change: Callable[[sqlite3.Connection], None]) -> 
     HandlingError
         As `publish`.
     """
+
+    def make(built: Path) -> None:
+        shutil.copyfile(out, built)
+        with contextlib.closing(_open_alone(built)) as connection:
+            change(connection)
+            _give_back_free_pages(connection)
+
+    return _publish(out, make)
+
+
+def _publish(out: Path, make: Callable[[Path], None]) -> str:
+    """Make a file beside its place, look it over and put it there; its `look_of`."""
     refuse_other_files(out)
     try:
         remove_leftovers(out)
         with room_beside(out) as room:
             built = room / "handling.db"
-            shutil.copyfile(out, built)
-            connection = sqlite3.connect(built, isolation_level=None)
-            try:
-                connection.execute("pragma journal_mode = off")
-                connection.execute("pragma synchronous = off")
-                connection.execute("pragma cache_size = -262144")
-                change(connection)
-                _give_back_free_pages(connection)
-            finally:
-                connection.close()
+            make(built)
             check_file(built)
             force(built)
             look = look_of(built)
@@ -212,19 +205,21 @@ def _ask(file: Path, question: Callable[[sqlite3.Connection], _Answer]) -> _Answ
 
 def _build(built: Path, fill: Callable[[sqlite3.Connection], None], *, in_order: bool) -> None:
     raw = built if in_order else built.with_name("raw.db")
-    connection = sqlite3.connect(raw, isolation_level=None)
-    try:
-        # Nothing here is worth saving when the build is killed: no journal, no waiting for the disk.
-        connection.execute("pragma journal_mode = off")
-        connection.execute("pragma synchronous = off")
-        connection.execute("pragma cache_size = -262144")
+    with contextlib.closing(_open_alone(raw)) as connection:
         fill(connection)
         connection.execute(f"pragma application_id = {APPLICATION}")
         connection.execute(f"pragma user_version = {VERSION}")
         if not in_order:
             connection.execute("vacuum into ?", [str(built)])
-    finally:
-        connection.close()
+
+
+def _open_alone(file: Path) -> sqlite3.Connection:
+    """A file that nobody else reads: not worth saving when we are killed, so no journal and no waiting."""
+    connection = sqlite3.connect(file, isolation_level=None)
+    connection.execute("pragma journal_mode = off")
+    connection.execute("pragma synchronous = off")
+    connection.execute("pragma cache_size = -262144")
+    return connection
 
 
 @contextlib.contextmanager

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.another_build import collection_for
-from handling_db.database.queries.records import record_of, records_of_units, units_of
+from handling_db.database.queries.records import one_record, record_of, records_of_units, units_of
 
 if TYPE_CHECKING:
     from handling_db.records.collection import Collection
@@ -137,14 +137,8 @@ def _needed(connection: sqlite3.Connection, handled: Iterable[tuple[str, Any]]) 
     fixtures = [record for kind, record in handled if kind == "fixture"]
     wanted = {need.component for fixture in fixtures for need in fixture.needed_by}
     wanted |= {code for fixture in fixtures for code in fixture.only_for}
-    found = []
-    for code in sorted(wanted):
-        row = connection.execute(
-            "select kind, code, text from record where kind = 'component' and code = ?", (code,)
-        ).fetchone()
-        if row is not None:
-            found.append((row[0], record_of(*row)))
-    return found
+    found = (one_record(connection, "component", code) for code in sorted(wanted))
+    return [("component", record) for record in found if record is not None]
 
 
 def root_of(connection: sqlite3.Connection, kind: str, code: str) -> str | None:
@@ -157,11 +151,8 @@ def root_of(connection: sqlite3.Connection, kind: str, code: str) -> str | None:
         ``joint``, ``lift group`` or ``job``.
     code : str
     """
-    row = connection.execute("select text from record where kind = ? and code = ?", (kind, code)).fetchone()
-    if row is None:
-        return None
-    record = record_of(kind, code, row[0])
-    return str(getattr(record, _STARTS[kind]))
+    record = one_record(connection, kind, code)
+    return None if record is None else str(getattr(record, _STARTS[kind]))
 
 
 def roots_of(connection: sqlite3.Connection, kind: str, code: str) -> tuple[str, ...]:
@@ -178,10 +169,7 @@ def roots_of(connection: sqlite3.Connection, kind: str, code: str) -> tuple[str,
         return (code,)
     found = [root_of(connection, kind, code)]
     if kind == "lift group":
-        row = connection.execute(
-            "select text from record where kind = 'lift group' and code = ?", (code,)
-        ).fetchone()
-        group = record_of(kind, code, row[0])
+        group = one_record(connection, kind, code)
         others = (group.other_half, group.turn.side if group.turn else None)
         found += [root_of(connection, kind, other) for other in others if other]
     return tuple(root for root in dict.fromkeys(found) if root)

@@ -20,6 +20,12 @@ def records_of_kind(connection: sqlite3.Connection, kind: str) -> dict[str, Any]
     return {row[1]: record_of(*row) for row in rows}
 
 
+def one_record(connection: sqlite3.Connection, kind: str, code: str) -> Any:
+    """One record; None where there is none."""
+    row = connection.execute(f"{RECORDS} where kind = ? and code = ?", (kind, code)).fetchone()
+    return None if row is None else record_of(*row)
+
+
 def units_of(connection: sqlite3.Connection, codes: Iterable[str]) -> tuple[str, ...]:
     """The units that some components are in, and the empty one: of what belongs to every unit."""
     found = {""}
