@@ -9,6 +9,7 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any, NamedTuple
 
+from handling_db.errors import some_of
 from handling_db.families.build import BuildError, build_of
 from handling_db.findings import Absent, Finding, Place, Verdict
 from handling_db.records.collection import KINDS, Collection, field_text
@@ -278,7 +279,7 @@ def nothing_there(
         The ids that it may name, where these are few.
     """
     kind, record, path = at
-    there = "" if known is None else f" there are: {', '.join(sorted(known)) or 'none'};"
+    there = "" if known is None else f" there are: {some_of(sorted(known))};"
     # an attitude, a face or a tie stands inside a record, which may be one that could not be read
     said = Absent if target in KINDS else Finding
     return said(

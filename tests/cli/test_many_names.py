@@ -84,7 +84,8 @@ def many(demo_db: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.mark.parametrize("name", ["nowhere-at-all", "uper-half-lft"])
 def test_a_name_that_is_not_there_is_told_shortly(many: Path, words: tuple[str, ...], name: str) -> None:
     told = CliRunner().invoke(main, [*(word.format(name) for word in words), "--db", str(many)])
-    assert told.exit_code == 2 and told.output.startswith("handling-db: "), told.output
+    assert told.exit_code == 2, told.output
+    assert told.output.startswith("handling-db: "), told.output
     assert len(told.output) < LONGEST, told.output[:3000]
 
 

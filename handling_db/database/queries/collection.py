@@ -25,10 +25,8 @@ _SAME_WHOLE = """
   select c.code, exists (select 1 from record r where r.kind = 'component' and r.code = c.code)
     from inside i join component c on c.id = i.id
 """
-_KINDS = (
-    "component", "source", "source kind", "material", "weighing", "choice", "packing", "pallet", "job",
-    "origin", "aside", "review", "pairing",
-)  # fmt: skip
+# What no mass rests on: it is left where it is in questions about masses.
+_ONLY_HANDLED = frozenset({"note", "joint", "lift group", "gear", "job plan", "fixture", "mover", "shop"})
 
 _whole: LastAnswers[Collection] = LastAnswers(4)
 _around: LastAnswers[Collection] = LastAnswers(64)
@@ -110,8 +108,11 @@ def collection_around(connection: sqlite3.Connection, code: str, most: int = 20_
         )
 
     def read() -> Collection:
+        from handling_db.records.collection import KINDS
+
         codes = {row[0] for row in rows}
-        found = records_of_units(connection, _KINDS, units_of(connection, (code,)))
+        kinds = tuple(kind for kind in KINDS if kind not in _ONLY_HANDLED)
+        found = records_of_units(connection, kinds, units_of(connection, (code,)))
         return kept_collections(row for row in found if row[0] != "component" or row[1] in codes)
 
     return _around.get((stamp_of(connection), code), read)

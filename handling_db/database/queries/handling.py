@@ -13,28 +13,10 @@ from handling_db.database.queries.records import one_record, record_of, records_
 if TYPE_CHECKING:
     from handling_db.records.collection import Collection
 
-# Everything people handle with; few and small beside components and their figures, so all of them are read.
-_KINDS = (
-    "joint",
-    "lift group",
-    "gear",
-    "job",
-    "job plan",
-    "fixture",
-    "mover",
-    "shop",
-    "pallet",
-    "packing",
-    "note",
-    "source",
-    "source kind",
-    "material",
-    # What came from elsewhere: a figure that waits lifts what carries a load, here as where records are read.
-    "origin",
-    "aside",
-    "review",
-    "pairing",
-)
+# Read with the tree they belong to. Everything else is what people handle with, few and small beside
+# components and their figures, so all of it is read; also what came from elsewhere: a figure that waits
+# lifts what carries a load, here as where records are read.
+_OF_A_TREE = frozenset({"component", "weighing", "choice"})
 
 # The field of each that says where it starts.
 _STARTS = {"joint": "within", "lift group": "root", "job": "unit", "job plan": "unit"}
@@ -113,14 +95,15 @@ def handled_collection(connection: sqlite3.Connection, roots: Iterable[str] = ()
 
 
 def _read_handled(connection: sqlite3.Connection, wanted: tuple[str, ...]) -> Collection:
-    from handling_db.records.collection import collect
+    from handling_db.records.collection import KINDS, collect
 
+    kinds = tuple(kind for kind in KINDS if kind not in _OF_A_TREE)
     if wanted:
-        rows = records_of_units(connection, _KINDS, units_of(connection, wanted))
+        rows = records_of_units(connection, kinds, units_of(connection, wanted))
     else:
-        marks = ",".join("?" * len(_KINDS))
+        marks = ",".join("?" * len(kinds))
         rows = connection.execute(
-            f"select kind, code, text from record where kind in ({marks}) order by kind, code", _KINDS
+            f"select kind, code, text from record where kind in ({marks}) order by kind, code", kinds
         ).fetchall()
     handled = [(kind, record_of(kind, code, text)) for kind, code, text in rows]
     if not wanted:

@@ -294,7 +294,7 @@ def _listed(column: Sequence[Any] | NDArray[Any]) -> Sequence[Any]:
     """A column as values that can be compared; None in place of what is no number."""
     if isinstance(column, Sequence):
         return column
-    return [None if value != value else value for value in column.tolist()]  # noqa: PLR0124
+    return [None if value != value else value for value in column.tolist()]
 
 
 def _in_state(large: Large, state: State) -> Columns:
