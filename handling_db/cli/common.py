@@ -77,19 +77,24 @@ def one_there_is() -> Path:
     )
 
 
-def database_option(command: Decorated) -> Decorated:
-    """Add ``--db FILE``."""
-    return click.option(
-        "--db",
-        "database",
-        type=PathType("file", as_text=True, dir_okay=False),
-        help="Database file; otherwise your own, or the demo if you have none.",
-    )(command)
+database_option = click.option(
+    "--db",
+    "database",
+    type=PathType("file", as_text=True, dir_okay=False),
+    help="Database file; otherwise your own, or the demo if you have none.",
+)
+json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 
 
-def json_option(command: Decorated) -> Decorated:
-    """Add ``--json``."""
-    return click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")(command)
+def together(*options: Callable[[Any], Any]) -> Callable[[Decorated], Decorated]:
+    """Several options as one, in the order of the help."""
+
+    def add(command: Decorated) -> Decorated:
+        for option in reversed(options):
+            command = option(command)
+        return command
+
+    return add
 
 
 def open_named(database: str | None) -> sqlite3.Connection:

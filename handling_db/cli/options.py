@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from handling_db.cli.common import (
     PATH,
+    Decorated,
     database_option,
     json_option,
     mark,
     mark_from,
     open_named,
     tell_left_out,
+    together,
 )
 from handling_db.errors import HandlingError
 
@@ -24,24 +26,18 @@ if TYPE_CHECKING:
 
     from handling_db.loading import Loaded, Reach
 
-Decorated = TypeVar("Decorated", bound=Callable[..., Any])
-
-
-def source_options(command: Decorated) -> Decorated:
-    """Add ``--from PATH`` (repeatable), ``--db FILE`` and ``--json``."""
-    return records_options(json_option(command))
-
-
-def records_options(command: Decorated) -> Decorated:
-    """Add ``--from PATH`` (repeatable) and ``--db FILE``."""
-    command = database_option(command)
-    return click.option(
+# Where the records are.
+records_options = together(
+    click.option(
         "--from",
         "folders",
         multiple=True,
         type=PATH,
         help="Read record folders, files or tables instead of a database; repeat for more.",
-    )(command)
+    ),
+    database_option,
+)
+source_options = together(records_options, json_option)
 
 
 def state_option(default: str | None) -> Callable[[Decorated], Decorated]:
@@ -55,110 +51,70 @@ def state_option(default: str | None) -> Callable[[Decorated], Decorated]:
     )
 
 
-def unit_option(command: Decorated) -> Decorated:
-    """Add ``--unit``."""
-    return click.option(
-        "--unit", type=click.Choice(["kg", "lb"]), help="Which unit comes first; both are shown."
-    )(command)
-
-
-def set_option(command: Decorated) -> Decorated:
-    """Add ``--set PARAM=VALUE``."""
-    return click.option(
-        "--set", "settings", multiple=True, metavar="PARAM=VALUE", help="Another size; repeat for more."
-    )(command)
-
-
-def build_options(command: Decorated) -> Decorated:
-    """Add ``--set PARAM=VALUE`` and ``--build NAME``."""
-    named = click.option("--build", "build_name", metavar="NAME", help="A named build, such as 'long frame'.")
-    return named(set_option(command))
-
-
-def assume_option(command: Decorated) -> Decorated:
-    """Add ``--assume PART=RANGE``."""
-    return click.option(
-        "--assume",
-        "assumed",
-        multiple=True,
-        metavar="'PART=LOW to HIGH'",
-        help="A range for a part that nobody weighed, such as 'auxiliary-drive=19 kg to 25 kg', or for "
-        "fluid, packing or gear that nobody stated; repeat for more.",
-    )(command)
-
-
-def as_of_option(command: Decorated) -> Decorated:
-    """Add ``--as-of DATE``."""
-    return click.option(
-        "--as-of", metavar="DATE", help="Judge inspections as of this date (default: today)."
-    )(command)
-
-
-def serial_option(command: Decorated) -> Decorated:
-    """Add ``--serial``."""
-    return click.option(
-        "--serial",
-        type=int,
-        metavar="SERIAL",
-        help="Serial number of the unit at hand: its one open job counts without being named.",
-    )(command)
-
-
-def hint_option(command: Decorated) -> Decorated:
-    """Add ``--serial`` of a unit for whose parts other units are hints."""
-    return click.option(
-        "--serial",
-        type=int,
-        metavar="SERIAL",
-        help="The unit at hand: what was weighed on others is a hint, and only where nothing else bounds it.",
-    )(command)
-
-
-def zeroed_option(command: Decorated) -> Decorated:
-    """Add how the load cell was zeroed."""
-    return click.option(
-        "--zeroed-with-gear/--zeroed-empty",
-        "zeroed",
+unit_option = click.option(
+    "--unit", type=click.Choice(["kg", "lb"]), help="Which unit comes first; both are shown."
+)
+set_option = click.option(
+    "--set", "settings", multiple=True, metavar="PARAM=VALUE", help="Another size; repeat for more."
+)
+build_options = together(
+    click.option("--build", "build_name", metavar="NAME", help="A named build, such as 'long frame'."),
+    set_option,
+)
+assume_option = click.option(
+    "--assume",
+    "assumed",
+    multiple=True,
+    metavar="'PART=LOW to HIGH'",
+    help="A range for a part that nobody weighed, such as 'auxiliary-drive=19 kg to 25 kg', or for "
+    "fluid, packing or gear that nobody stated; repeat for more.",
+)
+as_of_option = click.option(
+    "--as-of", metavar="DATE", help="Judge inspections as of this date (default: today)."
+)
+serial_option = click.option(
+    "--serial",
+    type=int,
+    metavar="SERIAL",
+    help="Serial number of the unit at hand: its one open job counts without being named.",
+)
+# Of a unit for whose parts other units are hints.
+hint_option = click.option(
+    "--serial",
+    type=int,
+    metavar="SERIAL",
+    help="The unit at hand: what was weighed on others is a hint, and only where nothing else bounds it.",
+)
+zeroed_option = click.option(
+    "--zeroed-with-gear/--zeroed-empty",
+    "zeroed",
+    default=None,
+    help="How the cell was zeroed: it goes before what the record says.",
+)
+asked_options = together(
+    click.option("--job", "job_id", metavar="JOB", help="The unit in hand: what is out, off and in."),
+    serial_option,
+    as_of_option,
+    assume_option,
+    unit_option,
+)
+# Every limit that a load may be asked to be under; one at most is given.
+limit_options = together(
+    click.option("--under", metavar="MASS", help="The limit itself, such as 500kg."),
+    click.option("--hoist", metavar="MOVER", help="Rating of this hoist or crane, less its cell error."),
+    click.option("--fork", metavar="MOVER", help="Plate of this truck, at its rated load centre."),
+    click.option("--load-centre", metavar="LENGTH", help="Load centre for --fork, such as 700mm."),
+    click.option("--pallet", metavar="PALLET", help="Rating of this pallet."),
+    click.option("--floor", metavar="SHOP:AREA", help="Limit of this floor, lift or rack of a shop."),
+    click.option("--scale", metavar="SOURCE", help="How far this scale reads."),
+    click.option("--hands", metavar="SHOP", help="Hand limit of this shop."),
+    click.option("--shop", metavar="SHOP", help="Whose rules count; with no limit: its largest hook."),
+    click.option(
+        "--break-loose/--no-break-loose",
         default=None,
-        help="How the cell was zeroed: it goes before what the record says.",
-    )(command)
-
-
-def asked_options(command: Decorated) -> Decorated:
-    """Add ``--job``, ``--serial``, ``--as-of``, ``--assume`` and ``--unit``."""
-    command = as_of_option(assume_option(unit_option(command)))
-    command = serial_option(command)
-    return click.option("--job", "job_id", metavar="JOB", help="The unit in hand: what is out, off and in.")(
-        command
-    )
-
-
-def limit_options(command: Decorated) -> Decorated:
-    """Add every limit that a load may be asked to be under; one at most is given."""
-    for option in reversed(
-        [
-            click.option("--under", metavar="MASS", help="The limit itself, such as 500kg."),
-            click.option(
-                "--hoist", metavar="MOVER", help="Rating of this hoist or crane, less its cell error."
-            ),
-            click.option("--fork", metavar="MOVER", help="Plate of this truck, at its rated load centre."),
-            click.option("--load-centre", metavar="LENGTH", help="Load centre for --fork, such as 700mm."),
-            click.option("--pallet", metavar="PALLET", help="Rating of this pallet."),
-            click.option("--floor", metavar="SHOP:AREA", help="Limit of this floor, lift or rack of a shop."),
-            click.option("--scale", metavar="SOURCE", help="How far this scale reads."),
-            click.option("--hands", metavar="SHOP", help="Hand limit of this shop."),
-            click.option(
-                "--shop", metavar="SHOP", help="Whose rules count; with no limit: its largest hook."
-            ),
-            click.option(
-                "--break-loose/--no-break-loose",
-                default=None,
-                help="Count the shop's share for breaking loose, or not; else where the lift parts a joint.",
-            ),
-        ]
-    ):
-        command = option(command)
-    return command
+        help="Count the shop's share for breaking loose, or not; else where the lift parts a joint.",
+    ),
+)
 
 
 def loaded(

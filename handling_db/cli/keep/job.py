@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from handling_db.cli.common import PATH, json_option, print_json, tell
+from handling_db.cli.common import PATH, json_option, print_json, tell, together
 from handling_db.cli.options import loaded, source_options
 from handling_db.errors import HandlingError, not_there, some_of
 from handling_db.quantities.display import without_count
@@ -90,18 +90,18 @@ def _signed(write: Callable[..., None]) -> Callable[..., None]:
     def signed(folder: Path, by: str, on: str | None, *, as_json: bool, **given: Any) -> None:
         write(_Entry(folder, by, on, as_json), **given)
 
-    command = json_option(signed)
-    command = click.option("--on", "on", metavar="DATE", help="When (default: today).")(command)
-    command = click.option("--by", "by", required=True, metavar="ROLE", help="Who, by role: fitter, rigger.")(
-        command
-    )
-    return click.option(
-        "--in",
-        "folder",
-        required=True,
-        type=PATH,
-        help="The collection's folder; the job's record is changed in it.",
-    )(command)
+    return together(
+        click.option(
+            "--in",
+            "folder",
+            required=True,
+            type=PATH,
+            help="The collection's folder; the job's record is changed in it.",
+        ),
+        click.option("--by", required=True, metavar="ROLE", help="Who, by role: fitter, rigger."),
+        click.option("--on", metavar="DATE", help="When (default: today)."),
+        json_option,
+    )(signed)
 
 
 @click.group()
@@ -140,10 +140,11 @@ def open_(
     """
     from handling_db.families.named_builds import given_values
     from handling_db.files.jobs import open_job
+    from handling_db.lifting.asked import settings as pairs
 
     collection = entry.records
     component = _there(collection.components, "component", unit, entry)
-    build = dict(_pair(text) for text in settings)
+    build = pairs(settings, "--set ")
     given_values(component, build)
     if shop is not None:
         _there(collection.shops, "shop", shop, entry)
@@ -504,13 +505,6 @@ def close(entry: _Entry, job_id: str) -> None:
       handling-db job close qsn-1187 --in my-records --by foreman
     """
     entry.change(job_id, lambda job: {**_fields(job), "closed": entry.signed}, "closed")
-
-
-def _pair(text: str) -> tuple[str, str]:
-    name, sign, value = text.partition("=")
-    if not sign or not name.strip() or not value.strip():
-        raise HandlingError(f"--set {text!r}: write PARAM=VALUE, such as discs=12")
-    return name.strip(), value.strip()
 
 
 def _said(**given: Any) -> dict[str, Any]:

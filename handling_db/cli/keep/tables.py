@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING
 
 import click
 
@@ -15,21 +14,12 @@ if TYPE_CHECKING:
     from handling_db.tables.read import HowRead
     from handling_db.tables.sheets.layout import Layout
 
-Decorated = TypeVar("Decorated", bound=Callable[..., Any])
-
-
-def decimal_option(command: Decorated) -> Decorated:
-    """Add ``--decimal``."""
-    return click.option(
-        "--decimal",
-        type=click.Choice(["point", "comma"]),
-        help="The decimal sign of figures in tables; asked for where a figure has two readings.",
-    )(command)
-
-
-def mapping_option(command: Decorated) -> Decorated:
-    """Add ``--mapping FILE``."""
-    return click.option("--mapping", type=FILE, help="Which column of a spreadsheet is which.")(command)
+decimal_option = click.option(
+    "--decimal",
+    type=click.Choice(["point", "comma"]),
+    help="The decimal sign of figures in tables; asked for where a figure has two readings.",
+)
+mapping_option = click.option("--mapping", type=FILE, help="Which column of a spreadsheet is which.")
 
 
 def how_read(decimal: str | None, mapping: Path | None, *, row_by_row: bool = False) -> HowRead:

@@ -2,50 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import Any
 
 import click
 
-from handling_db.cli.options import (
-    as_of_option,
-    assume_option,
-    set_option,
-    state_option,
-)
+from handling_db.cli.common import together
+from handling_db.cli.options import as_of_option, assume_option, set_option, state_option
 
 PIECE = ("lift group", "component")
 
-Decorated = TypeVar("Decorated", bound=Callable[..., Any])
-
-
-def move_options(command: Decorated) -> Decorated:
-    """Add everything a move can be asked with."""
-    for option in reversed(
-        [
-            state_option(None),
-            set_option,
-            click.option("--packing", help="Id of the packing, or none."),
-            click.option("--pallet", help="Id of the pallet, or none."),
-            click.option("--fixture", help="Id of the stand it is set on, or none."),
-            click.option("--face", help="Id of the face it stands on."),
-            click.option("--shop", help="Id of the shop whose trucks, floors and doors count."),
-            click.option("--route", help="Id of one route of the shop."),
-            click.option("--job", help="Id of the job: its build, and what is off already."),
-            click.option(
-                "--serial",
-                help="Serial number of the unit at hand: its one open job counts without being named.",
-            ),
-            click.option("--lift-height", metavar="LENGTH", help="Highest fork height, such as 300 mm."),
-            click.option("--carried-at", metavar="LENGTH", help="Height of its underside on the way."),
-            click.option("--push-at", metavar="LENGTH", help="Height of a level push over the floor."),
-            click.option("--slope", metavar="ANGLE", help="Of floor or ramp, such as 3 deg."),
-            assume_option,
-            as_of_option,
-        ]
-    ):
-        command = option(command)
-    return command
+# Everything a move can be asked with.
+move_options = together(
+    state_option(None),
+    set_option,
+    click.option("--packing", help="Id of the packing, or none."),
+    click.option("--pallet", help="Id of the pallet, or none."),
+    click.option("--fixture", help="Id of the stand it is set on, or none."),
+    click.option("--face", help="Id of the face it stands on."),
+    click.option("--shop", help="Id of the shop whose trucks, floors and doors count."),
+    click.option("--route", help="Id of one route of the shop."),
+    click.option("--job", help="Id of the job: its build, and what is off already."),
+    click.option(
+        "--serial",
+        help="Serial number of the unit at hand: its one open job counts without being named.",
+    ),
+    click.option("--lift-height", metavar="LENGTH", help="Highest fork height, such as 300 mm."),
+    click.option("--carried-at", metavar="LENGTH", help="Height of its underside on the way."),
+    click.option("--push-at", metavar="LENGTH", help="Height of a level push over the floor."),
+    click.option("--slope", metavar="ANGLE", help="Of floor or ramp, such as 3 deg."),
+    assume_option,
+    as_of_option,
+)
 
 
 def asked_of(**options: Any) -> Any:

@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from handling_db.cli.common import show
 from handling_db.cli.options import loaded, source_options
-
-if TYPE_CHECKING:
-    pass
 
 
 @click.command()

@@ -2,46 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 import click
 
-from handling_db.cli.common import FILE, FOLDER, json_option, tell
-
-Decorated = TypeVar("Decorated", bound=Callable[..., Any])
+from handling_db.cli.common import FILE, FOLDER, json_option, tell, together
 
 FOLDERS = click.argument("folders", nargs=-1, required=True, type=FOLDER)
-
-
-def bounds_options(command: Decorated) -> Decorated:
-    """Add ``--memory``, ``--threads`` and ``--spill``."""
-    for option in (
-        click.option(
-            "--spill",
-            type=FOLDER,
-            metavar="FOLDER",
-            help="Where to write what does not fit; otherwise with the system's temporary files.",
-        ),
-        click.option("--threads", type=click.IntRange(1), default=2, show_default=True, help="At once."),
-        click.option(
-            "--memory",
-            metavar="SIZE",
-            default="1GB",
-            show_default=True,
-            help="At most, such as 500MB or 8GB.",
-        ),
-    ):
-        command = option(command)
-    return command
-
-
-def any_maker_option(command: Decorated) -> Decorated:
-    """Add ``--any-maker``."""
-    return click.option(
-        "--any-maker", is_flag=True, help="The same part number is the same part, whoever made it."
-    )(command)
+bounds_options = together(
+    click.option(
+        "--memory", metavar="SIZE", default="1GB", show_default=True, help="At most, such as 500MB or 8GB."
+    ),
+    click.option("--threads", type=click.IntRange(1), default=2, show_default=True, help="At once."),
+    click.option(
+        "--spill",
+        type=FOLDER,
+        metavar="FOLDER",
+        help="Where to write what does not fit; otherwise with the system's temporary files.",
+    ),
+)
+any_maker_option = click.option(
+    "--any-maker", is_flag=True, help="The same part number is the same part, whoever made it."
+)
 
 
 @click.group()

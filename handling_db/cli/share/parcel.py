@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -21,20 +20,16 @@ if TYPE_CHECKING:
     from handling_db.sharing.same_as import Beside
     from handling_db.sharing.take_in import Look
 
-Decorated = TypeVar("Decorated", bound=Callable[..., Any])
-
 BY = "Role of the person, such as foreman; no names."
 
-
-def built_option(command: Decorated) -> Decorated:
-    """Add ``--db FILE``: what may be asked in place of reading all records of the folder."""
-    return click.option(
-        "--db",
-        "database",
-        type=FILE,
-        help="Database built from FOLDER: as long as no record changed since, only what is needed is read. "
-        "Otherwise your own, where it was.",
-    )(command)
+# What may be asked in place of reading all records of the folder.
+built_option = click.option(
+    "--db",
+    "database",
+    type=FILE,
+    help="Database built from FOLDER: as long as no record changed since, only what is needed is read. "
+    "Otherwise your own, where it was.",
+)
 
 
 @click.group()
