@@ -138,13 +138,18 @@ def show(answer: Answer[Any], first: str | None, *, as_json: bool) -> None:
 def tell(as_json: bool, value: Callable[[], Any], lines: Callable[[], Iterable[str]]) -> None:
     """Print what was found, one way or the other."""
     if as_json:
-        from handling_db.interface import answer_forms  # noqa: F401  # how what stands in them is written
-        from handling_db.lookup.json_forms import plain, written
-
-        print_json(plain(value(), written))
+        print_found(value())
     else:
         for line in lines():
             click.echo(line)
+
+
+def print_found(value: Any) -> None:
+    """Print what was found as JSON, everything in it by its form."""
+    from handling_db.interface import answer_forms  # noqa: F401  # how what stands in them is written
+    from handling_db.lookup.json_forms import plain, written
+
+    print_json(plain(value, written))
 
 
 def mark_from(connection: sqlite3.Connection, kind: str | None, code: str | None) -> None:

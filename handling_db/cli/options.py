@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
     from handling_db.loading import Loaded, Reach
 
+PIECE = ("lift group", "component")
+
 # Where the records are.
 records_options = together(
     click.option(

@@ -74,6 +74,20 @@ def open_job(folder: Path, job: Job) -> Path:
     return file
 
 
+def job_in(folder: Path, job_id: str) -> tuple[Job, Path]:
+    """One job, and the file that holds it.
+
+    Raises
+    ------
+    UnknownNameError
+        There is no such job; the message lists those there are.
+    """
+    found = jobs_in(folder)
+    if job_id not in found:
+        raise UnknownNameError(f"{folder}: {not_there('job', job_id, sorted(found))}")
+    return found[job_id]
+
+
 def change_job(folder: Path, job_id: str, change: Callable[[Job], Job]) -> tuple[Job, Path]:
     """Change one job where it stands.
 
@@ -98,10 +112,7 @@ def change_job(folder: Path, job_id: str, change: Callable[[Job], Job]) -> tuple
         The file has a fault at the job, or could not be changed without changing something else in it.
     """
     with only_one(folder if folder.is_dir() else folder.parent):
-        found = jobs_in(folder)
-        if job_id not in found:
-            raise UnknownNameError(f"{folder}: {not_there('job', job_id, sorted(found))}")
-        old, file = found[job_id]
+        old, file = job_in(folder, job_id)
         new = change(old)
         before = file.read_bytes().decode("utf-8-sig")
         text = _with(before, str(file), new)

@@ -76,9 +76,8 @@ def command(
     from handling_db.loading import day
     from handling_db.sharing.take_in import own_collection
 
-    given = {name.replace("_", " "): value for name, value in options.items()}
-    fields: dict[str, object] = dict(ask_for(given, QUESTIONS, ask=ask))
-    fields["about"] = _pair("--about", str(fields["about"]))
+    fields = ask_for(options, QUESTIONS, ask=ask)
+    fields["about"] = _pair("--about", fields["about"])
     fields["facts"] = {name: value for fact in facts for name, value in _pair("--fact", fact).items()} or None
     if model is not None:
         fields["fits"] = [{"model": model, **_serials(serials)}]

@@ -64,8 +64,7 @@ def command(folder: Path, *, ask: bool, on: str | None, **options: str | None) -
     from handling_db.loading import day
     from handling_db.sharing.take_in import own_collection
 
-    given = {name.replace("_", " "): value for name, value in options.items()}
-    fields: dict[str, object] = dict(ask_for(given, QUESTIONS, ask=ask))
+    fields = ask_for(options, QUESTIONS, ask=ask)
     for name, word in (("counts", "as listed"), ("without", "none")):
         value = fields.get(name)
         if isinstance(value, str) and value != word:
@@ -76,9 +75,9 @@ def command(folder: Path, *, ask: bool, on: str | None, **options: str | None) -
     own = own_collection(folder)
     target = add_record(folder, own, "weighing", new_id(), fields)
     click.echo(str(target))
-    for sentence in _waits(own_collection(folder), str(fields["of"]), target.stem):
+    for sentence in _waits(own_collection(folder), fields["of"], target.stem):
         click.echo(sentence)
-    for sentence in _contradictions(folder, str(fields["of"])):
+    for sentence in _contradictions(folder, fields["of"]):
         click.echo(sentence)
 
 

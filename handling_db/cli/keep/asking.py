@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 import click
 
 
 def ask_for(
     given: Mapping[str, str | None], questions: Sequence[tuple[str, str, bool]], *, ask: bool
-) -> dict[str, str | None]:
+) -> dict[str, Any]:
     """Fill in what is missing.
 
     Parameters
     ----------
-    given : mapping of field to value
+    given : mapping of option to value
         None for what was not given.
     questions : sequence of (field, question, needed)
         An empty answer to a question that is not needed leaves the field out.
@@ -27,7 +28,7 @@ def ask_for(
     click.UsageError
         Something needed is missing and nobody can be asked.
     """
-    answers = dict(given)
+    answers: dict[str, Any] = {name.replace("_", " "): value for name, value in given.items()}
     missing = [field for field, _, needed in questions if needed and answers.get(field) is None]
     if not missing:
         return answers

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime
+import tempfile
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from handling_db.cli.common import PATH, database_option, demo_database, one_there_is
 from handling_db.errors import HandlingError
+
+if TYPE_CHECKING:
+    from handling_db.records.collection import Collection
 
 ENDINGS = (".csv", ".xlsx", ".html")
 
@@ -68,9 +74,8 @@ def command(
             raise click.UsageError(
                 "--parquet writes everything into its folder; leave -o, --component and --site out"
             )
-        if paths and database is not None:
-            raise click.UsageError("--parquet is of PATHS or of --db FILE; give the one or the other")
-        _parquet(paths, database, more["parquet"], more["shop"])
+        with _database("--parquet", paths, database) as served:
+            _parquet(served, more["parquet"], more["shop"])
         return
     if more["shop"] is not None:
         raise click.UsageError("--shop belongs to --parquet")
@@ -79,9 +84,8 @@ def command(
             raise click.UsageError(
                 "--site writes the whole view into its folder; leave -o and --component out"
             )
-        if paths and database is not None:
-            raise click.UsageError("--site is of PATHS or of --db FILE; give the one or the other")
-        _site(paths, database, site, public_url)
+        with _database("--site", paths, database) as served:
+            _site(served, site, public_url)
         return
     if database is not None or public_url:
         raise click.UsageError("--db belongs to --site and --parquet, --public-url to --site")
@@ -102,17 +106,24 @@ def command(
         _component(reading.collection, component, state, out, paths)
 
 
-def _site(paths: tuple[Path, ...], database: Path | None, target: Path, public_url: str) -> None:
-    import tempfile
-
+@contextlib.contextmanager
+def _database(option: str, paths: tuple[Path, ...], named: Path | None) -> Iterator[Path]:
+    """The database that is written out: built of PATHS for now, the one named, or a person's own."""
     from handling_db.database.building import build_with_bar
-    from handling_db.web.plain.folder import copy_view
 
+    if paths and named is not None:
+        raise click.UsageError(f"{option} is of PATHS or of --db FILE; give the one or the other")
     with tempfile.TemporaryDirectory() as room:
         if paths:
-            database = Path(room) / "handling.db"
-            build_with_bar(paths, database)
-        copy = copy_view(database or one_there_is(), target, public_url)
+            named = Path(room) / "handling.db"
+            build_with_bar(paths, named)
+        yield named or one_there_is()
+
+
+def _site(database: Path, target: Path, public_url: str) -> None:
+    from handling_db.web.plain.folder import copy_view
+
+    copy = copy_view(database, target, public_url)
     size = sum(map(len, copy.files.values())) / 1e6
     click.echo(f"{target}: {len(copy.pages)} pages, {size:.1f} MB; {copy.told}")
     for asked in copy.unanswered:
@@ -120,45 +131,33 @@ def _site(paths: tuple[Path, ...], database: Path | None, target: Path, public_u
     click.echo(f"Open {target / 'index.html'}; what is not in it stands in {target / 'left-out.html'}.")
 
 
-def _parquet(paths: tuple[Path, ...], database: Path | None, target: Path, shop: str | None) -> None:
-    import tempfile
-
-    from handling_db.database.building import build_with_bar
+def _parquet(database: Path, target: Path, shop: str | None) -> None:
     from handling_db.fleet.engine import Bounds
     from handling_db.fleet.write import write_tables
 
-    with tempfile.TemporaryDirectory() as room:
-        if paths:
-            database = Path(room) / "handling.db"
-            build_with_bar(paths, database)
-        database = database or one_there_is()
-        if database == demo_database():
-            click.echo("(demo collection; everything in it is invented)", err=True)
-        written = write_tables(database, target, shop, Bounds())
+    if database == demo_database():
+        click.echo("(demo collection; everything in it is invented)", err=True)
+    written = write_tables(database, target, shop, Bounds())
     rows = ", ".join(f"{number:,} {table}" for table, number in written.rows.items())
     click.echo(f"{target}: {written.shop}: {rows}")
 
 
-def _package(collection: object, out: Path) -> None:
+def _package(collection: Collection, out: Path) -> None:
     from handling_db.files.atomic import write_folder
-    from handling_db.records.collection import Collection
     from handling_db.tables.exports.package_out import package_files
     from handling_db.tables.sheets.cells_in import word_id
 
-    assert isinstance(collection, Collection)
     files = package_files(collection, name=word_id(out.name) or "collection")
     write_folder(out, files)
     click.echo(f"{out}: {len(files) - 1} tables and datapackage.json")
 
 
-def _component(collection: object, code: str, state: str, out: Path, paths: tuple[Path, ...]) -> None:
+def _component(collection: Collection, code: str, state: str, out: Path, paths: tuple[Path, ...]) -> None:
     from handling_db.files.atomic import write_file
     from handling_db.lookup.listing import listing
     from handling_db.lookup.weight import answer
-    from handling_db.records.collection import Collection
     from handling_db.tables.exports import sheet_out
 
-    assert isinstance(collection, Collection)
     ending = out.suffix.lower()
     if ending not in ENDINGS:
         raise click.UsageError(f"{out}: a component is written as one of: {', '.join(ENDINGS)}")

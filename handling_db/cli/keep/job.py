@@ -12,7 +12,7 @@ import click
 
 from handling_db.cli.common import PATH, json_option, print_json, tell, together
 from handling_db.cli.options import loaded, source_options
-from handling_db.errors import HandlingError, not_there, some_of
+from handling_db.errors import HandlingError, some_of
 from handling_db.quantities.display import without_count
 
 if TYPE_CHECKING:
@@ -278,7 +278,7 @@ def reading(
       handling-db job reading qsn-1187 upper-half-lift "386 kg" --free quay-hoist-cell \\
         --in my-records --by rigger
     """
-    from handling_db.files.jobs import change_job
+    from handling_db.files.jobs import change_job, job_in
     from handling_db.jobs.hung import hung_fields
     from handling_db.quantities.quantity import parse_mass
 
@@ -286,7 +286,7 @@ def reading(
     _there(collection.lift_groups, "lift group", lift_group, entry)
     fields: dict[str, Any] = {}
     if cell is not None:
-        known = _job_of(job_id, entry)
+        known, _ = job_in(entry.folder, job_id)
         source = _there(collection.sources, "source", cell, entry, "; write one for the cell")
         fields = hung_fields(collection, known, lift_group, parse_mass(seen), source)
 
@@ -332,10 +332,11 @@ def weighed(
       handling-db job weighed qsn-1187 differential-section --gross "452 kg" --tare "12 kg" \\
         --state drained --source quay-floor-scale --in my-records --by fitter
     """
+    from handling_db.files.jobs import job_in
     from handling_db.jobs.hung import weighed_fields
 
     collection = entry.records
-    fields = weighed_fields(collection, _job_of(job_id, entry), way)
+    fields = weighed_fields(collection, job_in(entry.folder, job_id)[0], way)
     fields |= _said(**{name: read[name] for name in ("gross", "tare", "state", "plus_or_minus", "source")})
     if supports is not None:
         names = ("first", "second", "apart", "along", "first at")
@@ -403,15 +404,6 @@ def _tell_weighed(entry: _Entry, weighed: WeighedJson) -> None:
         f"handling-db job confirm {code} --in {entry.folder} --by ROLE"
     )
     click.echo(f"weighing {code} of {weighed['of']}, written to {weighed['file']}; {told}")
-
-
-def _job_of(job_id: str, entry: _Entry) -> Job:
-    from handling_db.files.jobs import jobs_in
-
-    found = jobs_in(entry.folder)
-    if job_id not in found:
-        raise HandlingError(f"{entry.folder}: {not_there('job', job_id, sorted(found))}")
-    return found[job_id][0]
 
 
 @command.command("follow")

@@ -7,8 +7,7 @@ from typing import Any
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.move.options import PIECE
-from handling_db.cli.options import limit_options, set_option, state_option
+from handling_db.cli.options import PIECE, limit_options, set_option, state_option
 
 
 @click.command()

@@ -8,13 +8,11 @@ import click
 
 from handling_db.cli.common import show
 from handling_db.cli.completion import names
-from handling_db.cli.options import as_of_option, loaded, source_options, state_option, unit_option
+from handling_db.cli.options import PIECE, as_of_option, loaded, source_options, state_option, unit_option
 from handling_db.cli.parameters import Helped
 
 if TYPE_CHECKING:
     from pathlib import Path
-
-KINDS = ("lift group", "component")
 
 
 @click.command(cls=Helped)
@@ -48,6 +46,6 @@ def command(
     import handling_db as hd
     from handling_db.loading import day, together
 
-    one, other = several = [loaded(folders, database, name, KINDS, "handled") for name in (first, second)]
+    one, other = several = [loaded(folders, database, name, PIECE, "handled") for name in (first, second)]
     answer = hd.heavier(together(several), one.id, other.id, state=state, as_of=day(as_of))
     show(answer, unit, as_json=as_json)

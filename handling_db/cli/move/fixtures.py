@@ -5,8 +5,7 @@ from __future__ import annotations
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.move.options import PIECE
-from handling_db.cli.options import as_of_option
+from handling_db.cli.options import PIECE, as_of_option
 
 
 @click.command()

@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.move.options import PIECE
+from handling_db.cli.options import PIECE
 from handling_db.errors import HandlingError
 
 

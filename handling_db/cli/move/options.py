@@ -9,8 +9,6 @@ import click
 from handling_db.cli.common import together
 from handling_db.cli.options import as_of_option, assume_option, set_option, state_option
 
-PIECE = ("lift group", "component")
-
 # Everything a move can be asked with.
 move_options = together(
     state_option(None),

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from handling_db.cli.common import print_json
-from handling_db.cli.options import loaded, source_options, unit_option
+from handling_db.cli.options import PIECE, loaded, source_options, unit_option
 from handling_db.errors import HandlingError
 
 
@@ -47,8 +47,7 @@ def command(
     from handling_db.moving.words import joined, notice_words, told
     from handling_db.shop.pallets import PalletAsked, few_pallets, pallet_list
 
-    kinds = ("lift group", "component")
-    several = [loaded(folders, database, name, kinds, "handled") for name in names or (None,)]
+    several = [loaded(folders, database, name, PIECE, "handled") for name in names or (None,)]
     collection = several[0].records
     first = unit or several[0].first_unit
     if not names:

@@ -7,7 +7,8 @@ from typing import Any
 import click
 
 from handling_db.cli.answers import Found, Told, answered
-from handling_db.cli.move.options import PIECE, asked_of, move_options
+from handling_db.cli.move.options import asked_of, move_options
+from handling_db.cli.options import PIECE
 
 
 @click.command()

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from handling_db.cli.common import PATH, json_option, mark, print_json
+from handling_db.cli.common import PATH, json_option, mark, print_found
 from handling_db.quantities.columns import columns
 
 
@@ -41,11 +41,7 @@ def command(paths: tuple[Path, ...], act: str | None, most: int, as_of: str | No
     found = [gap for gap in gaps(reading.collection, as_of=day(as_of, "--as-of")) if act in (None, gap.act)]
     count = bounded(Evidence(reading.collection))
     if as_json:
-        from handling_db.interface.answer_forms import GapsJson
-        from handling_db.lookup.json_forms import plain, written
-
-        told: GapsJson = {"gaps": found, "answers": count}
-        print_json(plain(told, written))
+        print_found({"gaps": found, "answers": count})
         return
     click.echo(f"{count.words}.")
     if not found:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from handling_db.cli.common import FILE, FOLDER, json_option, own_database, print_json, tell
+from handling_db.cli.common import FILE, FOLDER, json_option, own_database, print_found, tell
 from handling_db.errors import HandlingError
 from handling_db.loading import day
 
@@ -201,11 +201,7 @@ def review(
         return
     waiting = open_questions(folder)
     if as_json:
-        from handling_db.interface.answer_forms import QuestionsJson
-        from handling_db.lookup.json_forms import plain, written
-
-        told: QuestionsJson = {"questions": list(waiting)}
-        print_json(plain(told, written))
+        print_found({"questions": waiting})
         return
     if only_list or not waiting:
         for question in waiting:
