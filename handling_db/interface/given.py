@@ -37,6 +37,19 @@ def mass(text: str) -> Any:
     return to_pint(parse_mass(text))
 
 
+def needed(given: Mapping[str, Any], *names: str) -> None:
+    """See that what nothing may be assumed for was given.
+
+    Raises
+    ------
+    TypeError
+        It was left out.
+    """
+    for name in names:
+        if given.get(name) is None:
+            raise TypeError(f"write {name}=...: it has no default, since leaving it out would hide a danger")
+
+
 def kilograms(value: MassLike, label: str) -> Fraction:
     """A mass as an exact number of kilograms.
 

@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Required, TypedDict, Unpack
 
-from handling_db.interface.given import Span, ranges
+from handling_db.interface.given import Span, needed, ranges
 from handling_db.loading import named
 from handling_db.records.proved import Records
 from handling_db.serialise import Answer, marked_by
@@ -91,9 +91,7 @@ def steps(
     from handling_db.jobs.steps.said.as_json import steps_json
     from handling_db.jobs.steps.said.words import beside_text, steps_text
 
-    for word in ("as_of", "rules"):
-        if asked.get(word) is None:
-            raise TypeError(f"write {word}=...: it has no default, since leaving it out would hide a danger")
+    needed(asked, "as_of", "rules")
     question = StepsQuestion(asked["as_of"], asked["rules"], ranges(asked.get("assume")))
     plan = records.job_plans[named(records, name, ("job plan",))[1]]
     change = what_if(**asked)

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, Required, TypedDict, Unpack
+from collections.abc import Callable, Iterable, Mapping
+from functools import partial
+from typing import TYPE_CHECKING, Any, Required, TypedDict, Unpack
 
 from handling_db.errors import HandlingError
-from handling_db.interface.given import MassLike, Span, kilograms, ranges
+from handling_db.interface.given import MassLike, Span, kilograms, needed, ranges
+from handling_db.interface.told import told
 from handling_db.lifting.asked import job_named, metres, radians
 from handling_db.lifting.levelling.words import level_text, seen_tilt_text
 from handling_db.lifting.said.as_json import legs_json, lift_json
 from handling_db.lifting.said.words import (
-    joined,
     joint_answer_lines,
     legs_answer_lines,
     lift_lines,
@@ -98,9 +99,7 @@ def asked(records: Records, **given: Unpack[LiftAsked]) -> LiftQuestion:
     from handling_db.lifting.asked import dynamic_factor
     from handling_db.lifting.case import LiftQuestion
 
-    for name in ("as_of", "rules"):
-        if given.get(name) is None:
-            raise TypeError(f"write {name}=...: it has no default, since leaving it out would hide a danger")
+    needed(given, "as_of", "rules")
     return LiftQuestion(
         job=job_named(records, given.get("job")),
         serial=given.get("serial"),
@@ -115,12 +114,20 @@ def asked(records: Records, **given: Unpack[LiftAsked]) -> LiftQuestion:
     )
 
 
+GROUP = ("lift group",)
+
+
 def _group(records: Records, name: str) -> str:
-    return named(records, name, ("lift group",))[1]
+    return named(records, name, GROUP)[1]
 
 
 def _marks(records: Records, name: str) -> Callable[[], Marks]:
     return marked_by(records, ("lift group", _group(records, name)))
+
+
+def _text(lines: Callable[..., Iterable[str]], **how: int) -> Callable[[Any, str], str]:
+    """How the text of an answer is made of its lines."""
+    return lambda answer, first: "\n".join(lines(answer, first=first, **how))
 
 
 def lift(records: Records, name: str, **question: Unpack[LiftAsked]) -> Answer[LiftAnswer]:
@@ -142,11 +149,7 @@ def lift(records: Records, name: str, **question: Unpack[LiftAsked]) -> Answer[L
     from handling_db.lifting.answer import lift_answer
 
     found = lift_answer(records, _group(records, name), asked(records, **question))
-
-    def text(answer: LiftAnswer, first: str) -> str:
-        return joined(lift_lines(answer, first=first))
-
-    return Answer(found, records.first_unit, text, lift_json, _marks=_marks(records, name))
+    return Answer(found, records.first_unit, _text(lift_lines), lift_json, _marks=_marks(records, name))
 
 
 def turn(
@@ -168,11 +171,7 @@ def turn(
     from handling_db.lifting.turn.words import turn_lines
 
     found = turn_answer(records, _group(records, name), asked(records, **question))
-
-    def text(answer: TurnAnswer, first: str) -> str:
-        return joined(turn_lines(answer, first=first, every=every))
-
-    return Answer(found, records.first_unit, text, lift_json, True, _marks(records, name))
+    return told(records, (name, GROUP), found, _text(turn_lines, every=every), lift_json)
 
 
 def reading(
@@ -194,11 +193,7 @@ def reading(
 
     shown = float(kilograms(seen, "seen"))
     found = reading_answer(records, _group(records, name), shown, asked(records, **question))
-
-    def text(answer: ReadingAnswer, first: str) -> str:
-        return joined(reading_lines(answer, first=first))
-
-    return Answer(found, records.first_unit, text, lift_json, _marks=_marks(records, name))
+    return Answer(found, records.first_unit, _text(reading_lines), lift_json, _marks=_marks(records, name))
 
 
 def legs(records: Records, name: str, **question: Unpack[LiftAsked]) -> Answer[LiftAnswer]:
@@ -217,11 +212,7 @@ def legs(records: Records, name: str, **question: Unpack[LiftAsked]) -> Answer[L
     from handling_db.lifting.answer import lift_answer
 
     found = lift_answer(records, _group(records, name), asked(records, **question))
-
-    def text(answer: LiftAnswer, first: str) -> str:
-        return joined(legs_answer_lines(answer, first=first))
-
-    return Answer(found, records.first_unit, text, legs_json, True, _marks(records, name))
+    return told(records, (name, GROUP), found, _text(legs_answer_lines), legs_json)
 
 
 def two_hooks(
@@ -247,11 +238,7 @@ def two_hooks(
     from handling_db.lifting.two_hooks import two_hook_answer
 
     found = two_hook_answer(records, _group(records, name), head, tail, asked(records, **question))
-
-    def text(answer: TwoHookAnswer, first: str) -> str:
-        return two_hooks_text(answer, first, every)
-
-    return Answer(found, records.first_unit, text, lift_json, True, _marks(records, name))
+    return told(records, (name, GROUP), found, partial(two_hooks_text, every=every), lift_json)
 
 
 def level(
@@ -274,7 +261,7 @@ def level(
     from handling_db.lifting.levelling.lengths import level_answer
 
     found = level_answer(records, _group(records, name), asked(records, **question), hook_m)
-    return Answer(found, records.first_unit, level_text, lift_json, True, _marks(records, name))
+    return told(records, (name, GROUP), found, level_text, lift_json)
 
 
 def tilt(
@@ -325,7 +312,7 @@ def tilt(
         drop=drop,
         within=READ_WITHIN if doubt is None else doubt,
     )
-    return Answer(found, records.first_unit, seen_tilt_text, lift_json, True, _marks(records, name))
+    return told(records, (name, GROUP), found, seen_tilt_text, lift_json)
 
 
 def joint(
@@ -349,8 +336,4 @@ def joint(
 
     record = records.joints[named(records, name, ("joint",))[1]]
     found = joint_answer(records, record, job=job_named(records, job), serial=serial, as_of=as_of)
-
-    def text(answer: JointAnswer, first: str) -> str:
-        return joined(joint_answer_lines(answer, first=first))
-
-    return Answer(found, records.first_unit, text, lift_json, True, marked_by(records, ("joint", record.id)))
+    return told(records, (name, ("joint",)), found, _text(joint_answer_lines), lift_json)

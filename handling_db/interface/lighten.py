@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping, Sequence
-from functools import partial
 from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from handling_db.interface.given import MassLike, Span, kilograms, ranges
+from handling_db.interface.told import told
 from handling_db.loading import PIECE, named
 from handling_db.records.proved import Records
 from handling_db.serialise import Answer
@@ -105,8 +105,6 @@ def lighten(
     """
     from handling_db.jobs.lighten.answer import lighten_answer
     from handling_db.jobs.lighten.words import lighten_json, lighten_text
-    from handling_db.sharing.marks import marks_about
 
     found = lighten_answer(records, _question(records, name, as_of, asked))
-    marks = partial(marks_about, records, *named(records, name, PIECE))
-    return Answer(found, records.first_unit, lighten_text, lighten_json, True, marks)
+    return told(records, (name, PIECE), found, lighten_text, lighten_json)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypedDict, TypeVar, Unpack
 
@@ -180,11 +180,16 @@ def _range(records: Records, name: str, state: State, as_of: datetime.date) -> C
     return ComparedWeight(told.name, what, figure.low, figure.best, high, missing, told.jobs)
 
 
-def _with_jobs(records: Records, found: OfUnit, code: str | None) -> OfUnit:
-    """The same with the jobs that have temporary ties in on the unit, wherever it is asked about."""
+def _told(
+    records: Records, found: OfUnit, code: str | None, text: Callable[[Any, str], str]
+) -> Answer[OfUnit]:
+    """With the jobs that have temporary ties in on the unit, wherever it is asked about."""
     from handling_db.records.in_hand import open_jobs
 
-    return found if code is None else replace(found, jobs=open_jobs(records, code))
+    if code is not None:
+        found = replace(found, jobs=open_jobs(records, code))
+    marks = marked_by(records, None if code is None else ("component", code))
+    return Answer(found, records.first_unit, text, number_json, _marks=marks)
 
 
 def why(
@@ -206,9 +211,7 @@ def why(
 
     code = component(records, name)
     found = chain(records, code, state=state, given=given(records, code, settings, build))
-    found = _with_jobs(records, found, code)
-    marks = marked_by(records, ("component", code))
-    return Answer(found, records.first_unit, why_text, number_json, _marks=marks)
+    return _told(records, found, code, why_text)
 
 
 def sweep(
@@ -236,9 +239,7 @@ def sweep(
     off = [component(records, part) for part in asked.get("without", ())]
     held = Held(state, given(records, code, asked.get("settings"), asked.get("build")), off)
     found = sweep_answer(records, code, parameter, held, values)
-    found = _with_jobs(records, found, code)
-    marks = marked_by(records, ("component", code))
-    return Answer(found, records.first_unit, sweep_text, number_json, _marks=marks)
+    return _told(records, found, code, sweep_text)
 
 
 def bounds(
@@ -263,9 +264,7 @@ def bounds(
     from handling_db.balance.bounds import bounds_answer
 
     code = None if name is None else component(records, name)
-    found = _with_jobs(records, bounds_answer(records, code, state=state, serial=serial), code)
-    marks = marked_by(records, None if code is None else ("component", code))
-    return Answer(found, records.first_unit, bounds_text, number_json, _marks=marks)
+    return _told(records, bounds_answer(records, code, state=state, serial=serial), code, bounds_text)
 
 
 def reconcile(
@@ -282,9 +281,7 @@ def reconcile(
 
     code = None if name is None else component(records, name)
     found = reconcile_answer(records, code, state=state, significance=significance)
-    found = _with_jobs(records, found, code)
-    marks = marked_by(records, None if code is None else ("component", code))
-    return Answer(found, records.first_unit, reconcile_text, number_json, _marks=marks)
+    return _told(records, found, code, reconcile_text)
 
 
 def explain(records: Records, name: str) -> Answer[ExplainAnswer]:
@@ -298,9 +295,7 @@ def explain(records: Records, name: str) -> Answer[ExplainAnswer]:
     from handling_db.balance.explained import explain_answer
 
     code = component(records, name)
-    found = _with_jobs(records, explain_answer(records, code), code)
-    marks = marked_by(records, ("component", code))
-    return Answer(found, records.first_unit, explain_text, number_json, _marks=marks)
+    return _told(records, explain_answer(records, code), code, explain_text)
 
 
 def doubt(records: Records, source: str) -> Answer[DoubtAnswer]:
@@ -314,11 +309,5 @@ def doubt(records: Records, source: str) -> Answer[DoubtAnswer]:
     from handling_db.evidence.doubt import doubt_answer, source_named
 
     found = doubt_answer(records, source_named(records, source))
-    return Answer(
-        found, records.first_unit, _any_unit(doubt_text), number_json, _marks=marked_by(records, None)
-    )
-
-
-def _any_unit(text: Any) -> Any:
-    """A text without a figure of mass, so that no unit comes first."""
-    return lambda figures, _first: text(figures)
+    marks = marked_by(records, None)
+    return Answer(found, records.first_unit, doubt_text, number_json, _marks=marks)

@@ -3,31 +3,27 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from handling_db.errors import HandlingError
 from handling_db.interface.given import Span, ranges
+from handling_db.interface.told import told
 from handling_db.loading import PIECE, named
 from handling_db.moving.as_json import move_json
 from handling_db.moving.text import move_text, stand_text
 from handling_db.records.proved import Records
-from handling_db.serialise import Answer, marked_by
+from handling_db.serialise import Answer
 from handling_db.shop.text import fixtures_text, hands_text, index_text, shop_text
 
 if TYPE_CHECKING:
     from handling_db.moving.figures import MoveAnswer
     from handling_db.moving.question import MoveQuestion
-    from handling_db.sharing.marked import Marks
     from handling_db.shop.figures import FixtureAnswer, HandsAnswer, IndexAnswer, ShopAnswer
 
 
 def _piece(records: Records, name: str) -> str:
     return named(records, name, PIECE)[1]
-
-
-def _marks(records: Records, name: str | None) -> Callable[[], Marks]:
-    return marked_by(records, None if name is None else named(records, name, PIECE))
 
 
 class MoveAsked(TypedDict, total=False):
@@ -108,7 +104,7 @@ def move(
     from handling_db.moving.answer import move_answer
 
     found = move_answer(records, question(records, name, **asked), as_of=as_of)
-    return Answer(found, records.first_unit, move_text, move_json, True, _marks=_marks(records, name))
+    return told(records, (name, PIECE), found, move_text, move_json)
 
 
 def stand(
@@ -125,12 +121,12 @@ def stand(
 
     def to_json(answer: MoveAnswer, first: str) -> dict[str, Any]:
         names = ("id", "standing", "feet", "must_not", "not_known", "cautions")
-        told: dict[str, Any] = move_json({name: getattr(answer, name) for name in names}, first=first)
-        told["must_not_rest_on"] = told.pop("must_not")
-        return told
+        written: dict[str, Any] = move_json({name: getattr(answer, name) for name in names}, first=first)
+        written["must_not_rest_on"] = written.pop("must_not")
+        return written
 
     found = move_answer(records, question(records, name, **asked), as_of=as_of)
-    return Answer(found, records.first_unit, stand_text, to_json, True, _marks=_marks(records, name))
+    return told(records, (name, PIECE), found, stand_text, to_json)
 
 
 def hands(records: Records, name: str, *, shop: str | None = None) -> Answer[HandsAnswer]:
@@ -144,7 +140,7 @@ def hands(records: Records, name: str, *, shop: str | None = None) -> Answer[Han
     from handling_db.shop.hands import hands_answer
 
     found = hands_answer(records, _piece(records, name), shop=shop)
-    return Answer(found, records.first_unit, hands_text, move_json, True, _marks=_marks(records, name))
+    return told(records, (name, PIECE), found, hands_text, move_json)
 
 
 def hand_index(
@@ -173,14 +169,7 @@ def hand_index(
         raise HandlingError(f"the index needs {' and '.join(missing)} too; nothing is assumed in their place")
     pieces = [_piece(records, other) for other in others]
     found = index_answer(records, _piece(records, name), HandReach(**geometry), pieces)
-    return Answer(
-        found,
-        records.first_unit,
-        lambda answer, _first: index_text(answer),
-        move_json,
-        True,
-        _marks=_marks(records, name),
-    )
+    return told(records, (name, PIECE), found, index_text, move_json)
 
 
 def shop_has(
@@ -207,7 +196,7 @@ def shop_has(
     from handling_db.shop.answer import shop_answer
 
     found = shop_answer(records, _piece(records, name), shop, other=before, as_of=as_of)
-    return Answer(found, records.first_unit, shop_text, move_json, True, _marks=_marks(records, name))
+    return told(records, (name, PIECE), found, shop_text, move_json)
 
 
 def fixtures(records: Records, name: str | None = None, *, as_of: datetime.date) -> Answer[FixtureAnswer]:
@@ -222,4 +211,4 @@ def fixtures(records: Records, name: str | None = None, *, as_of: datetime.date)
 
     code = None if name is None else _piece(records, name)
     found = fixtures_answer(records, code, as_of=as_of)
-    return Answer(found, records.first_unit, fixtures_text, move_json, True, _marks=_marks(records, name))
+    return told(records, (name, PIECE), found, fixtures_text, move_json)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import inspect
 import re
 import types
 from collections.abc import Iterable, Mapping, Sequence
@@ -137,7 +138,7 @@ def described(asked: Any) -> dict[str, str]:
     """What the text of a class says of its fields, by name."""
     found: dict[str, list[str]] = {}
     now: list[list[str]] = []
-    for line in _plain_lines(asked.__doc__ or ""):
+    for line in inspect.cleandoc(asked.__doc__ or "").splitlines():
         head = _FIELD.match(line)
         if head:
             now = [found.setdefault(name, []) for name in head[1].split(", ")]
@@ -147,10 +148,3 @@ def described(asked: Any) -> dict[str, str]:
         elif line.strip():
             now = []
     return {name: " ".join(words) for name, words in found.items() if words}
-
-
-def _plain_lines(text: str) -> list[str]:
-    first, _, rest = text.partition("\n")
-    lines = rest.split("\n")
-    margin = min((len(line) - len(line.lstrip()) for line in lines if line.strip()), default=0)
-    return [first, *(line[margin:] for line in lines)]

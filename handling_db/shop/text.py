@@ -150,7 +150,7 @@ def _job_lines(job: JobFigure | None) -> list[str]:
     ]
 
 
-def index_text(index: IndexAnswer) -> str:
+def index_text(index: IndexAnswer, _first: str) -> str:
     """The recommended limit and the index, in the unit set they were worked out in."""
     unit = "kg" if index.units == "metric" else "lb"
     load = "not known" if index.load is None else f"{index.load:.1f} {unit}"

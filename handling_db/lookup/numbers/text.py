@@ -189,8 +189,8 @@ def explain_text(answer: ExplainAnswer, first: str) -> str:
     return "\n".join([*(line for line in lines), "", wording.FIGURES_NOT_PERMISSION])
 
 
-def doubt_text(answer: DoubtAnswer) -> str:
-    """What becomes doubtful as lines of text."""
+def doubt_text(answer: DoubtAnswer, _first: str) -> str:
+    """What becomes doubtful as lines of text; no mass is in them, so that no unit comes first."""
     lines = [f"If {answer.name} ({answer.source}; {answer.kind}) was off"]
     figures = [
         [one.printed, one.name, number_words.doubtful_words(one), f"[{one.id}]"] for one in answer.figures
