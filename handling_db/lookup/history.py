@@ -10,6 +10,7 @@ from handling_db.families.build import BuildError
 from handling_db.lookup.weight import answer
 from handling_db.quantities.display import with_doubt
 from handling_db.records.collection import Collection
+from handling_db.records.in_hand import below
 from handling_db.records.kinds.origin import BOOKKEEPING
 from handling_db.records.parts.texts import short_id
 from handling_db.records.written import written
@@ -51,7 +52,7 @@ def changes(before: Collection, after: Collection, *, component: str | None = No
         By kind in the order of kinds, then by id. A component whose own record is the same but whose
         total moved counts as changed.
     """
-    wanted = _around(before, component) | _around(after, component) if component is not None else None
+    wanted = below(before, component) | below(after, component) if component is not None else None
     old = _records(before)
     new = _records(after)
     moved = _moved(before, after)
@@ -78,19 +79,7 @@ def _records(collection: Collection) -> dict[tuple[str, str], Any]:
     return {(kind, r.id): r for kind, r in collection.records() if kind not in BOOKKEEPING}
 
 
-def _around(collection: Collection, code: str) -> set[str]:
-    found = {code}
-    stack = [code]
-    while stack:
-        component = collection.components.get(stack.pop())
-        for line in component.parts if component else ():
-            if line.component not in found:
-                found.add(line.component)
-                stack.append(line.component)
-    return found
-
-
-def _is_about(kind: str, record_id: str, record: Any, wanted: set[str]) -> bool:
+def _is_about(kind: str, record_id: str, record: Any, wanted: frozenset[str]) -> bool:
     if kind == "component":
         return record_id in wanted
     if kind == "weighing":

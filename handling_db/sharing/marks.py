@@ -22,7 +22,7 @@ from handling_db.sharing.marked import Marks
 # heavier, whoever lifts it has to know that before somebody finds the time to review it.
 
 
-def lifted_plan(collection: Collection, code: str, first: str = "kg") -> tuple[str, str]:
+def lifted_plan(collection: Collection, code: str) -> tuple[str, str]:
     """Which figure that waits lifts the plan of a component, and a sentence on it; both empty for none.
 
     Parameters
@@ -30,8 +30,6 @@ def lifted_plan(collection: Collection, code: str, first: str = "kg") -> tuple[s
     collection : Collection
     code : str
         The component whose plan is asked about: the piece itself, or one above it.
-    first : str
-        Which unit comes first.
 
     Returns
     -------
@@ -44,7 +42,7 @@ def lifted_plan(collection: Collection, code: str, first: str = "kg") -> tuple[s
         return "", ""  # what is asked cannot be worked out here; that a figure waits is said anyway
     if figure.planning is None or figure.rests.without is None or not figure.rests.waits_id:
         return "", ""
-    one, two = (planning_text(kg, first=first) for kg in (figure.planning, figure.rests.without))
+    one, two = (planning_text(kg) for kg in (figure.planning, figure.rests.without))
     return figure.rests.waits_id, f"with it plan with {one}, without it {two}"
 
 

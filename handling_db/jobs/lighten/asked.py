@@ -166,7 +166,7 @@ class Limits:
                 raise LimitError(
                     "the limit is above 0 kg; write what the rest is to be under, such as 500 kg"
                 )
-            return self._with_share("under", "", "the limit asked for", kg, _recorded("as asked"), None)
+            return self._with_share("under", "", "the limit asked for", kg, _recorded("as asked"))
         work = {
             "hoist": self._by_hoist,
             "fork": self._by_fork,
@@ -178,7 +178,7 @@ class Limits:
         return work[kind]()
 
     def _with_share(
-        self, kind: str, code: str, name: str, stated: float, basis: Notice, cell: float | None
+        self, kind: str, code: str, name: str, stated: float, basis: Notice, cell: float | None = None
     ) -> CeilingFigure:
         """A limit with what comes off it, and what breaking loose puts on the load."""
         shop = self.shop()
@@ -267,14 +267,11 @@ class Limits:
         if mover.rated is None and not mover.plate:
             raise LimitError(f"{mover.name}: no rating is recorded; read its plate and write --under")
         if centre is None:
-            assert mover.rated is not None or mover.plate
             if mover.rated is None or mover.kind == "forklift":
                 raise LimitError(
                     f"{mover.name}: its load centre is not recorded; write --load-centre, such as 500mm"
                 )
-            return self._with_share(
-                "fork", mover.id, mover.name, float(mover.rated.base), _plate(mover), None
-            )
+            return self._with_share("fork", mover.id, mover.name, float(mover.rated.base), _plate(mover))
         found: list[tuple[float, Notice]] = []
         if mover.rated is not None and rated is not None and centre <= rated + 1e-9:
             found.append((float(mover.rated.base), _plate(mover, str(mover.rated_load_centre))))
@@ -289,7 +286,7 @@ class Limits:
             )
         kg, basis = min(found, key=lambda one: one[0])
         lowest = Notice("lowest of any lift height", {"basis": basis})
-        return self._with_share("fork", mover.id, mover.name, kg, lowest, None)
+        return self._with_share("fork", mover.id, mover.name, kg, lowest)
 
     def _by_pallet(self) -> CeilingFigure:
         pallet: Pallet = wanted(self.collection, "pallet", self.question.pallet)
@@ -300,7 +297,7 @@ class Limits:
         words = f"rated {lowest.rated}, load {lowest.spread if lowest.spread != 'any' else 'in any way'}"
         more = ", the lowest of its ratings" if len(ratings) > 1 else ""
         return self._with_share(
-            "pallet", pallet.id, pallet.name, float(lowest.rated.base), _recorded(words + more), None
+            "pallet", pallet.id, pallet.name, float(lowest.rated.base), _recorded(words + more)
         )
 
     def _floor(self) -> tuple[Shop, FloorArea]:
@@ -347,9 +344,7 @@ class Limits:
             raise LimitError(f"{area.name} of {shop.name}: {why}; write the mass it may take with --under")
         kg, words = min(found)
         stated = f", stated by {area.stated_by}" if area.stated_by else ""
-        return self._with_share(
-            "floor", f"{shop.id}:{area.id}", area.name, kg, _recorded(words + stated), None
-        )
+        return self._with_share("floor", f"{shop.id}:{area.id}", area.name, kg, _recorded(words + stated))
 
     def _footprint(self) -> tuple[float, str] | None:
         """Area of the face it stands on, and its name. [m2]"""
@@ -371,7 +366,7 @@ class Limits:
         if reach is None:
             raise LimitError(f"{source.name}: how far it reads is not recorded; write --under")
         return self._with_share(
-            "scale", source.id, source.name, float(reach.base), _recorded(f"reads up to {reach}"), None
+            "scale", source.id, source.name, float(reach.base), _recorded(f"reads up to {reach}")
         )
 
     def _by_hands(self) -> CeilingFigure:
@@ -379,6 +374,4 @@ class Limits:
         if shop.hand_limit is None:
             raise LimitError(f"{shop.name} records no hand limit; write --under")
         words = f"hand limit {shop.hand_limit} for one person"
-        return self._with_share(
-            "hands", shop.id, shop.name, float(shop.hand_limit.base), _recorded(words), None
-        )
+        return self._with_share("hands", shop.id, shop.name, float(shop.hand_limit.base), _recorded(words))

@@ -17,7 +17,7 @@ References
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -98,6 +98,15 @@ class Removable:
         """Whether a unit may come off now, takes anything with it, and leaves something that has a name."""
         own = set(self.covers[unit])
         return not own <= off and not self.named <= off | own and self._ready(unit, off)
+
+    def in_turn(self, key: Callable[[int], float]) -> Iterator[int]:
+        """Units that may come off one after the other, the first by a key each time; something stays."""
+        off: set[int] = set()
+        left = sorted((unit for unit in range(len(self.covers)) if unit not in self.barred), key=key)
+        while (here := next((unit for unit in left if self.next_off(unit, off)), None)) is not None:
+            left.remove(here)
+            off |= set(self.covers[here])
+            yield here
 
     def _ready(self, unit: int, off: set[int]) -> bool:
         own = set(self.covers[unit])
@@ -355,17 +364,9 @@ class SetSearch:
         if key.along or self._sets or not self._cuts:
             return None
         weight = [max(cut.get(item, 0.0) for cut in self._cuts) for item in range(len(key.most))]
-        left = sorted(
-            (unit for unit in range(len(key.covers)) if unit not in key.barred),
-            key=lambda unit: -math.fsum(weight[item] for item in key.covers[unit]),
-        )
         off: set[int] = set()
         found: list[int] = []
-        while left:
-            here = next((unit for unit in left if key.next_off(unit, off)), None)
-            if here is None:
-                return None
-            left.remove(here)
+        for here in key.in_turn(lambda unit: -math.fsum(weight[item] for item in key.covers[unit])):
             found.append(here)
             off |= set(key.covers[here])
             if all(
@@ -408,16 +409,4 @@ class SetSearch:
 
 def all_off(choices: Removable) -> tuple[int, ...]:
     """Every unit that may come off in some order, from the small to the large; something always stays."""
-    off: set[int] = set()
-    found: list[int] = []
-    left = sorted(
-        (unit for unit in range(len(choices.covers)) if unit not in choices.barred),
-        key=lambda unit: len(choices.covers[unit]),
-    )
-    while True:
-        here = next((unit for unit in left if choices.next_off(unit, off)), None)
-        if here is None:
-            return tuple(found)
-        left.remove(here)
-        found.append(here)
-        off |= set(choices.covers[here])
+    return tuple(choices.in_turn(lambda unit: len(choices.covers[unit])))

@@ -54,7 +54,7 @@ class _Cell:
 
 
 def weight_strip(
-    name: str, state: StateFigure, branches: Sequence[Branch], *, first: str = "kg", deep: int = 2
+    name: str, state: StateFigure, branches: Sequence[Branch], *, first: str = "kg"
 ) -> Markup | None:
     """The strip of one component: itself, its parts, and theirs below.
 
@@ -67,8 +67,6 @@ def weight_strip(
         Its part lines, opened as far as they are to be drawn.
     first : str
         kg or lb.
-    deep : int
-        Rows of parts.
 
     Returns
     -------
@@ -79,7 +77,7 @@ def weight_strip(
         return None
     known = sum(_upper(branch.part) for branch in branches)
     blank = known * _LEAST or 1.0
-    cells = tuple(_cell(branch, blank, deep - 1, first) for branch in branches)
+    cells = tuple(_cell(branch, blank, 1, first) for branch in branches)
     deep = max(map(_depth, cells))
     total = sum(cell.wide for cell in cells)
     told = f"{'' if state.complete else 'at least '}{_mass(float(state.best), first)}"
