@@ -25,7 +25,7 @@ from handling_db.web.drawings.hook_scale import hook_scale
 from handling_db.web.drawings.lift import attitude_sketch
 from handling_db.web.drawings.turn import four_angles, turn_curve
 from handling_db.web.pages.hook_box import hook_box, seen_kilograms
-from handling_db.web.pages.listed import MOST_WORKED_OUT, jobs_listed, lifts_listed, turns_listed
+from handling_db.web.pages.listed import MOST_WORKED_OUT, jobs_listed, lifts_listed
 from handling_db.web.pages.ranges import boxes_for
 from handling_db.web.pages.sending import Visit, shown
 from handling_db.web.pages.worked import (
@@ -89,7 +89,7 @@ def lifts(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     here = {what: several[at.start : at.end] for what, several in named.items()}
     jobs = jobs_listed(connection, queries.jobs_recorded(connection, [code for code, _ in here["job"]]))
     listed = lifts_listed(connection, here["lift group"], first)
-    turns = turns_listed(connection, here["turn"], first)
+    turns = lifts_listed(connection, here["turn"], first, turned=True)
     joints = [{"id": code, "name": name} for code, name in here["joint"]]
     return {
         "leaf": at,

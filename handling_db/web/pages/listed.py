@@ -7,7 +7,7 @@ import sqlite3
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR
-from typing import Any
+from typing import Any, TypeVar
 
 from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.collection import stamp_of
@@ -15,6 +15,7 @@ from handling_db.errors import HandlingError
 from handling_db.lifting.said.words import whole
 from handling_db.loading import from_database
 from handling_db.records.open_job import open_job
+from handling_db.records.proved import Records
 from handling_db.web.site import today
 
 MOST_WORKED_OUT = 24  # lifts of one list whose figure is worked out; the others say where it stands
@@ -61,6 +62,17 @@ class ListedJob:
     plan: str = ""
 
 
+Listed = TypeVar("Listed")
+
+
+def grouped(several: Iterable[Listed], by: Callable[[Listed], str]) -> list[tuple[str, list[Listed]]]:
+    """Several under what they have in common, in the order in which that comes first."""
+    groups: dict[str, list[Listed]] = {}
+    for one in several:
+        groups.setdefault(by(one), []).append(one)
+    return list(groups.items())
+
+
 def question() -> Any:
     """The question of a lift as a page asks it: today, with the published rules."""
     from handling_db.files.rating_factors import rating_factors
@@ -70,9 +82,9 @@ def question() -> Any:
 
 
 def lifts_listed(
-    connection: sqlite3.Connection, groups: Iterable[tuple[str, str]], first: str
+    connection: sqlite3.Connection, groups: Iterable[tuple[str, str]], first: str, *, turned: bool = False
 ) -> list[ListedLift]:
-    """Every lift with what the hook should read.
+    """Every lift with what the hook should read, or reads at the start of its turn over an edge.
 
     Parameters
     ----------
@@ -80,47 +92,34 @@ def lifts_listed(
     groups : iterable of (id, name)
     first : str
         kg or lb.
+    turned : bool
     """
+    figure = _at_start if turned else _hook
+
+    def work_out(code: str) -> str:
+        try:
+            records = from_database(connection, code, ("lift group",), "handled").records
+            return figure(records, code, first) or "no figure"
+        except HandlingError:
+            return "no figure"
+
+    def kept(code: str) -> str:
+        """Worked out once for the records as they are on this day."""
+        key = (stamp_of(connection), today(), turned, code, first)
+        return _figures.get(key, lambda: work_out(code))
+
     return [
-        ListedLift(code, name or code, _kept(_hook, connection, code, first, place))
+        ListedLift(code, name or code, kept(code) if place < MOST_WORKED_OUT else "on its page")
         for place, (code, name) in enumerate(groups)
     ]
 
 
-def turns_listed(
-    connection: sqlite3.Connection, groups: Iterable[tuple[str, str]], first: str
-) -> list[ListedLift]:
-    """Every lift group that is turned over an edge, with the hook at the start of it."""
-    return [
-        ListedLift(code, name or code, _kept(_at_start, connection, code, first, place))
-        for place, (code, name) in enumerate(groups)
-    ]
-
-
-def _kept(
-    figure: Callable[[sqlite3.Connection, str, str], str],
-    connection: sqlite3.Connection,
-    code: str,
-    first: str,
-    place: int,
-) -> str:
-    """The figure of one lift, worked out once for the records as they are on this day."""
-    if place >= MOST_WORKED_OUT:
-        return "on its page"
-    key = (stamp_of(connection), today(), figure.__name__, code, first)
-    return _figures.get(key, lambda: figure(connection, code, first))
-
-
-def _hook(connection: sqlite3.Connection, code: str, first: str) -> str:
+def _hook(records: Records, code: str, first: str) -> str | None:
     from handling_db.lifting.case import hook_expected
 
-    try:
-        records = from_database(connection, code, ("lift group",), "handled").records
-        load = hook_expected(records, code, question()).load
-    except HandlingError:
-        return "no figure"
+    load = hook_expected(records, code, question()).load
     if load is None:
-        return "no figure"
+        return None
     # what has no mass is in no figure: the known part is rounded down
     return whole(load.best, first=first) if load.high is not None else at_least(load.best, first)
 
@@ -130,15 +129,11 @@ def at_least(kg: float, first: str) -> str:
     return f"at least {whole(kg, first=first, rounding=ROUND_FLOOR)}"
 
 
-def _at_start(connection: sqlite3.Connection, code: str, first: str) -> str:
+def _at_start(records: Records, code: str, first: str) -> str | None:
     from handling_db.lifting.turn.answer import hook_at_start
 
-    try:
-        records = from_database(connection, code, ("lift group",), "handled").records
-        found = hook_at_start(records, code, question())
-    except HandlingError:
-        return "no figure"
-    return "no figure" if found is None else whole(found, first=first)
+    found = hook_at_start(records, code, question())
+    return None if found is None else whole(found, first=first)
 
 
 def jobs_listed(connection: sqlite3.Connection, handled: Any) -> list[ListedJob]:

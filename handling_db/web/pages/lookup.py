@@ -19,6 +19,7 @@ from handling_db.errors import HandlingError, UnknownNameError
 from handling_db.lookup.as_json import plain
 from handling_db.lookup.listings import ListedNote
 from handling_db.lookup.numbers.as_json import number_json
+from handling_db.web.pages.listed import grouped
 from handling_db.web.pages.sending import Visit, shown
 from handling_db.web.pages.start import MORE, URGENT
 from handling_db.web.site import ask, marked, problem, today
@@ -68,12 +69,11 @@ def _hit(datasette: Any, hit: Any, text: str) -> dict[str, Any]:
         address = f"{datasette.urls.path('/notes')}?{urlencode({'q': text})}#note-{hit.id}"
     else:
         address = datasette.urls.path(path.format(tilde_encode(hit.id)))
-    plain_text = hit.snippet.replace(queries.MARK_ON, "").replace(queries.MARK_OFF, "")
     return {
         **asdict(hit),
         "kind": kind,
         "path": address,
-        "plain": plain_text,
+        "plain": _unmarked(hit)["snippet"],
         "marked": marked(hit.snippet) if hit.snippet else "",
     }
 
@@ -110,7 +110,7 @@ def notes(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
         "about": ("component", code) if code else None,
         **args,
         "asked": any(args.values()),
-        "kinds_shown": _by_kind([_shown(note) for note in here]),
+        "kinds_shown": grouped(map(_shown, here), lambda note: note.kind),
         "count": len(rest),
         "leaf": at,
         "urgent": [_shown(note) for note in first],
@@ -126,14 +126,6 @@ def notes(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
             "jobs": plain(jobs),
         },
     }
-
-
-def _by_kind(notes: list[ListedNote]) -> list[tuple[str, list[ListedNote]]]:
-    """Notes under their kinds, in the order in which the kinds come first."""
-    groups: dict[str, list[ListedNote]] = {}
-    for note in notes:
-        groups.setdefault(note.kind, []).append(note)
-    return list(groups.items())
 
 
 def _shown(note: ListedNote) -> ListedNote:

@@ -8,7 +8,7 @@ from typing import Any
 from handling_db.database import queries
 from handling_db.lookup import words
 from handling_db.web.drawings.strip import weight_strip
-from handling_db.web.pages.listed import MOST_WORKED_OUT, jobs_listed, lifts_listed, turns_listed
+from handling_db.web.pages.listed import MOST_WORKED_OUT, jobs_listed, lifts_listed
 from handling_db.web.pages.sending import Visit, shown
 
 DRAWN = 2  # whole units with their picture; the others are lines
@@ -52,7 +52,7 @@ def start(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
         "jobs": jobs,
         "units": [_unit(connection, unit, place, first) for place, unit in enumerate(drawn)],
         "lifts": lifts_listed(connection, lifts[:MOST_WORKED_OUT], first),
-        "turns": turns_listed(connection, named["turn"][:MOST_WORKED_OUT], first),
+        "turns": lifts_listed(connection, named["turn"][:MOST_WORKED_OUT], first, turned=True),
         "more_lifts": max(len(lifts), len(turned)) > MOST_WORKED_OUT,
         "energy": [{"id": n.id, "about_name": n.about_name, "brief": brief(n.text)} for n in energy],
         "more_energy": max(len(urgent) - URGENT, 0),

@@ -10,6 +10,7 @@ from handling_db.database import queries
 from handling_db.database.queries.collection import whole_collection
 from handling_db.loading import from_database
 from handling_db.lookup.as_json import plain
+from handling_db.web.pages.listed import grouped
 from handling_db.web.pages.sending import Visit, shown
 from handling_db.web.site import today
 from handling_db.web.turned import leaf
@@ -27,11 +28,8 @@ def checker(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     # programs get all of them
     asked = None if visit.as_json else (at.start, at.each)
     findings = queries.findings_for(connection, part=asked)
-    groups: dict[str, list[Any]] = {}
-    for finding in findings:
-        groups.setdefault(finding.verdict, []).append(finding)
     return {
-        "groups": list(groups.items()),
+        "groups": grouped(findings, lambda finding: finding.verdict),
         "counts": counts,
         "leaf": at,
         "closing": visit.stamp.closing,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 from urllib.parse import urlencode
@@ -19,9 +18,9 @@ from handling_db.errors import UnknownNameError
 from handling_db.evidence.answer import PageNumbers
 from handling_db.lookup import words
 from handling_db.lookup.as_json import WEIGHT
-from handling_db.lookup.listings import ListedNote
 from handling_db.web.drawings.masses import mass_drawing
 from handling_db.web.drawings.strip import weight_strip
+from handling_db.web.pages.listed import grouped
 from handling_db.web.pages.piece.facts import PieceFacts, piece_facts
 from handling_db.web.pages.piece.number_parts import Address, build_choices, number_parts, numbers_as_json
 from handling_db.web.pages.piece.question import PieceQuestion
@@ -150,7 +149,7 @@ def _more(datasette: Any, connection: sqlite3.Connection, shown: _Page, address:
         "state_groups": _state_groups(answer),
         "notes_count": len(facts.notes),
         "paper": on_paper(answer.id, facts.others, len(facts.urgent), len(answer.parts), len(facts.pictures)),
-        "notes_by_kind": _by_kind(facts.others),
+        "notes_by_kind": grouped(facts.others, lambda note: note.kind),
         "fixtures": facts.fixtures,
         "findings": facts.findings,
         "branches": queries.branches(connection, answer, plain_question=shown.question.is_plain),
@@ -182,10 +181,3 @@ def _state_groups(answer: WeightAnswer) -> list[dict[str, Any]]:
 def _address(path: str, question: PieceQuestion) -> str:
     pairs = question.pairs()
     return f"{path}?{urlencode(pairs)}" if pairs else path
-
-
-def _by_kind(notes: Sequence[ListedNote]) -> list[tuple[str, list[ListedNote]]]:
-    kinds: dict[str, list[ListedNote]] = {}
-    for note in notes:
-        kinds.setdefault(note.kind, []).append(note)
-    return list(kinds.items())
