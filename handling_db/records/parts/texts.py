@@ -32,6 +32,7 @@ class Part(BaseModel):
         alias_generator=lambda name: name.rstrip("_").replace("_", " "),
         str_strip_whitespace=True,
         serialize_by_alias=True,
+        defer_build=True,  # what checks a record is made for the kinds that are read, when the first is
     )
 
     def as_written(self) -> dict[str, Any]:

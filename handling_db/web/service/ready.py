@@ -37,12 +37,15 @@ MODULES = (
 
 
 def make_ready() -> None:
-    """Import what pages are worked out with, and compile their sheets."""
+    """Import what pages are worked out with, complete the classes of records, and compile the sheets."""
     from handling_db.quantities.pint_units import pint_registry
+    from handling_db.records.collection import KINDS
     from handling_db.web.site import environment
 
     for name in MODULES:
         importlib.import_module(name)
+    for kind in KINDS.values():
+        kind.model_rebuild()
     pint_registry()
     sheets = environment()
     for sheet in sheets.list_templates():
