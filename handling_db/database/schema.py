@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from handling_db.database import handling_schema
 
-VERSION = 11
+VERSION = 12
 APPLICATION = 0x48616E64  # "Hand": tells this program's files from other SQLite files
 
 TABLES = """
@@ -168,7 +168,7 @@ create table total (
   chosen text,                     -- which figure somebody chose, who, when and why; NULL where nobody did
   rests text,                      -- JSON: what it rests on beyond its parts; NULL for a plain figure
   x_m real, y_m real, z_m real,    -- centre of gravity in the component's own frame, of the known part
-  worked_out integer not null,     -- 0: what is not known about it is listed when asked
+  worked_out integer not null default 0,  -- 0: what is not known about it is listed when asked
   primary key (component, state)
 ) without rowid;
 
@@ -375,7 +375,7 @@ create table record (
 TABLES += handling_schema.TABLES + handling_schema.VIEWS
 
 # Made after the rows are in: one pass each instead of a look-up a row.
-INDEXES = """
+INDEXES = f"""
 create unique index component_code on component (code);
 create index usage_child on usage (child);
 create index statement_component on statement (component);
@@ -385,7 +385,7 @@ create index record_unit on record (unit);
 create index finding_component on finding (component);
 create index fixture_need_component on fixture_need (component);
 create index total_nobody_knows on total (component)
-  where basis in ('nobody knows', 'nobody weighed it; inferred', 'nobody weighed it; guessed');
+  where {handling_schema.NOBODY_WEIGHED};
 """
 
 # Words with prefix, tied to the rows they index; and fragments of three letters, which only find rows. Part

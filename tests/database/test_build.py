@@ -244,3 +244,11 @@ def test_the_tables_refer_to_each_other() -> None:
         assert len(columns) == len(set(columns)), table
         for target in connection.execute(f"pragma foreign_key_list({table})"):
             assert target[2] in tables
+
+
+def test_what_nobody_weighed_is_found_by_an_index_of_its_own(records: Path, tmp_path: Path) -> None:
+    build_database([records], tmp_path / "x.db")
+
+    assert [row[0] for row in rows(tmp_path / "x.db", "select code from nobody_weighed")] == ["lid"]
+    plan = str(rows(tmp_path / "x.db", "explain query plan select code from nobody_weighed"))
+    assert "total_nobody_knows" in plan

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 
 from handling_db.database.cache import LastAnswers
+from handling_db.database.handling_schema import NOBODY_WEIGHED
 from handling_db.database.queries.names import need_key
 from handling_db.database.queries.weight import parts_of, states_of
 from handling_db.lookup.listings import Branch, Heavy
@@ -115,7 +116,7 @@ def unweighed(connection: sqlite3.Connection, most: int = 20) -> list[Named]:
         rows = connection.execute(
             "select c.code, c.name, (select count(*) from usage u where u.child = c.id and u.quantity > 0) "
             "from component c where c.id in (select component from total "
-            "where basis in ('nobody knows', 'nobody weighed it; inferred', 'nobody weighed it; guessed')) "
+            f"where {NOBODY_WEIGHED}) "
             "order by c.name, c.code limit ?",
             (most,),
         )
