@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from handling_db.lookup.as_json import shared_text
@@ -12,6 +12,7 @@ from handling_db.lookup.plan import INFERRED, NOBODY_WEIGHED
 from handling_db.lookup.rests_kept import rests_text
 from handling_db.records.parts.texts import State
 from handling_db.tables.bulk.inferred import NOBODY, LeftByWholes
+from handling_db.tables.bulk.inserting import Columns, insert_columns
 from handling_db.tables.bulk.totals import Large
 from handling_db.tables.masses import HALF_ASSUMED
 from handling_db.weights.answer import Rests
@@ -41,10 +42,6 @@ _VERDICT = """
   update statement set verdict = ?, because = ?, parts_low_kg = ?, parts_high_kg = ?, gap_low_kg = ?,
     gap_high_kg = ?, missing_low_kg = ?, missing_high_kg = ?, shared = ? where id = ?
 """
-Columns = dict[str, "Sequence[Any] | NDArray[Any]"]
-
-_VALUES = 160  # put in by one statement: fewer calls, and far from the limit of 999 values
-_PIECE = 4_000  # rows of arrays that become values of Python together: they stay in the processor's cache
 
 
 def write_components(
@@ -93,54 +90,6 @@ def write_large(
     tell("writing", 3, 4)
     insert_columns(connection, "total", _totals(large, offset))
     tell("writing", 4, 4)
-
-
-def insert_columns(connection: sqlite3.Connection, table: str, columns: Columns) -> None:
-    """Put rows in that come as columns of one length; a column of nothing but None is left out.
-
-    A figure of an array that is no number is stored as NULL.
-    """
-    count = len(next(iter(columns.values())))
-    if not count:
-        return
-    written: dict[str, str] = {}
-    given: Columns = {}
-    for name, column in columns.items():
-        alike = isinstance(column, Sequence) and column[0] is column[-1] and column.count(column[0]) == count
-        if alike and column[0] is None:
-            continue
-        if alike and isinstance(column[0], str | int):
-            written[name] = _in_sql(column[0])  # handed over once and not for each row
-        else:
-            given[name] = column
-    if not given:
-        given = {(name := next(iter(written))): columns[name]}
-        written.pop(name)
-    names = ", ".join([*given, *written])
-    row = f"({', '.join(['?'] * len(given) + [*written.values()])})"
-    together = max(_VALUES // len(given), 1)
-    whole = count - count % together
-    for start, stop, rows in ((0, whole, together), (whole, count, 1)):
-        statement = f"insert into {table} ({names}) values {', '.join([row] * rows)}"
-        connection.executemany(statement, _values(list(given.values()), start, stop, rows))
-
-
-def _values(
-    columns: Sequence[Sequence[Any] | NDArray[Any]], start: int, stop: int, rows: int
-) -> Iterator[tuple[Any, ...]]:
-    """The values of some rows, so many rows at a time."""
-    piece = max(_PIECE // rows, 1) * rows
-    for first in range(start, stop, piece):
-        cut = (column[first : min(first + piece, stop)] for column in columns)
-        lists = [part if isinstance(part, Sequence) else part.tolist() for part in cut]
-        yield from zip(*(part[i::rows] for i in range(rows) for part in lists), strict=True)
-
-
-def _in_sql(value: str | int) -> str:
-    """A value as it stands in a statement."""
-    if isinstance(value, int):
-        return str(int(value))
-    return "'" + value.replace("'", "''") + "'"
 
 
 def _components(large: Large, offset: int, file_name: Callable[[str], str]) -> Columns:
