@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
-from handling_db.balance.together.body import EvidenceBody, Limit, Member, Span, SumLimits, Terms
+from handling_db.balance.together.body import EvidenceBody, Limit, Member, Span, SumLimits, Terms, head
 from handling_db.balance.together.consistent import (
     MOST_ROWS,
     Sets,
@@ -56,18 +56,11 @@ class Consistent:
     def _piece(self) -> tuple[list[int], list[bool]]:
         """By unknown, the connected piece it is in; what can be only one thing connects nothing."""
         root = list(range(len(self.spans)))
-
-        def find(one: int) -> int:
-            while root[one] != one:
-                root[one] = root[root[one]]
-                one = root[one]
-            return one
-
         for row in self._rows:
             free = [unknown for unknown, _ in row.terms if not self._fixed[unknown]]
             for unknown in free[1:]:
-                root[find(unknown)] = find(free[0])
-        return [find(one) for one in range(len(root))], circular(self._rows, len(root), self._fixed)
+                root[head(root, unknown)] = head(root, free[0])
+        return [head(root, one) for one in range(len(root))], circular(self._rows, len(root), self._fixed)
 
     def least(self, terms: Terms) -> Limit:
         """The lowest a weighted sum can be. [kg]"""
@@ -94,11 +87,18 @@ class Consistent:
 
     def narrowest(self, terms: Terms) -> bool:
         """Whether sweeps are exact for a sum, or a program narrows it."""
+        return not self._swept_wide(terms) or self._program(terms)[0] is not None
+
+    def _swept_wide(self, terms: Terms) -> frozenset[int]:
+        """The connected pieces that a sum speaks of, where sweeps may be too wide for it; else none.
+
+        They are exact where nothing in the sum is connected with anything else in it, nor with a circle.
+        """
         pieces, ringed = self._piece
         free = [unknown for unknown, _ in terms if not self._fixed[unknown]]
-        together = len({pieces[unknown] for unknown in free}) < len(free)
-        exact = not (together or any(ringed[unknown] for unknown in free))
-        return exact or self._program(terms)[0] is not None
+        several = frozenset(pieces[unknown] for unknown in free)
+        together = len(several) < len(free)
+        return several if together or any(ringed[unknown] for unknown in free) else frozenset()
 
     def _program(self, terms: Terms) -> tuple[SumProgram | None, Terms, Fraction]:
         """The program that may narrow a sum, the sum in its numbering, and what is fixed in it.
@@ -106,12 +106,9 @@ class Consistent:
         None where sweeps are exact already: nothing in the sum is connected with anything else in it, nor
         with a circle.
         """
-        pieces, ringed = self._piece
-        free = [unknown for unknown, _ in terms if not self._fixed[unknown]]
-        together = len({pieces[unknown] for unknown in free}) < len(free)
-        if not self._by_program or not (together or any(ringed[unknown] for unknown in free)):
+        several = self._swept_wide(terms) if self._by_program else frozenset()
+        if not several:
             return None, (), Fraction(0)
-        several = frozenset(pieces[unknown] for unknown in free)
         if several not in self._programs:
             self._programs[several] = self._make(several)
         made = self._programs[several]

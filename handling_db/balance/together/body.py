@@ -112,19 +112,21 @@ class EvidenceBody:
         """By unknown, a number that two share if any ties or members connect them."""
         root = list(range(len(self.domains)))
 
-        def find(one: int) -> int:
-            while root[one] != one:
-                root[one] = root[root[one]]  # halve the way for the next one
-                one = root[one]
-            return one
-
         for row in self.rows():
             for unknown, _ in row.terms[1:]:
-                root[find(unknown)] = find(row.terms[0][0])
+                root[head(root, unknown)] = head(root, row.terms[0][0])
         for member in self.members:  # the rows of one figure stand and fall together
             for row in member.rows[1:]:
-                root[find(row.terms[0][0])] = find(member.rows[0].terms[0][0])
-        return tuple(find(one) for one in range(len(root)))
+                root[head(root, row.terms[0][0])] = head(root, member.rows[0].terms[0][0])
+        return tuple(head(root, one) for one in range(len(root)))
+
+
+def head(root: list[int], one: int) -> int:
+    """The number that stands for all that hang together with one, by the next of each on the way to it."""
+    while root[one] != one:
+        root[one] = root[root[one]]  # halve the way for the next one
+        one = root[one]
+    return one
 
 
 def terms_of(counts: Mapping[int, Fraction]) -> Terms:

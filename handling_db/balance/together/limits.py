@@ -13,7 +13,7 @@ from fractions import Fraction
 from operator import floordiv, truediv
 from typing import Any
 
-from handling_db.balance.together.body import GRID, Limit, Span, SumLimits, grid_ceil, grid_floor
+from handling_db.balance.together.body import GRID, Limit, Span, SumLimits, grid_ceil, grid_floor, head
 
 Divide = Callable[[Any, Any], Any]
 MOST_PASSES = 12  # on circles each pass may narrow a little more; stopping early is never wrong
@@ -204,12 +204,6 @@ def circular(rows: Sequence[SumLimits], unknowns: int, fixed: Sequence[bool]) ->
     root = list(range(unknowns))
     ringed = [False] * unknowns
 
-    def find(one: int) -> int:
-        while root[one] != one:
-            root[one] = root[root[one]]
-            one = root[one]
-        return one
-
     seen: set[tuple[int, int, bool]] = set()
     for row in rows:
         left = [(unknown, count > 0) for unknown, count in row.terms if not fixed[unknown]]
@@ -221,12 +215,12 @@ def circular(rows: Sequence[SumLimits], unknowns: int, fixed: Sequence[bool]) ->
             if pair in seen:
                 continue
             seen.add(pair)
-        first = find(free[0])
+        first = head(root, free[0])
         for unknown in free[1:]:
-            here = find(unknown)
+            here = head(root, unknown)
             if here == first:
                 ringed[first] = True  # two ways lead from one unknown to another
             else:
                 root[here] = first
                 ringed[first] = ringed[first] or ringed[here]
-    return [ringed[find(unknown)] for unknown in range(unknowns)]
+    return [ringed[head(root, unknown)] for unknown in range(unknowns)]

@@ -14,7 +14,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import Protocol
 
-from handling_db.balance.together.body import BodyBuilder, EvidenceBody, Limit, Span, Terms, terms_of
+from handling_db.balance.together.body import BodyBuilder, EvidenceBody, Limit, Span, Terms, head, terms_of
 from handling_db.evidence.provenance import Provenance
 from handling_db.quantities.mass import Mass
 from handling_db.records.kinds.component import Component
@@ -394,16 +394,10 @@ class _Gathering:
         """By node, a number that two share where part lines connect them."""
         root = list(range(len(self.tree.nodes)))
 
-        def find(one: int) -> int:
-            while root[one] != one:
-                root[one] = root[root[one]]
-                one = root[one]
-            return one
-
         for node, uses in enumerate(self.tree.uses):
             for use in uses:
-                root[find(use.child)] = find(node)
-        return [find(one) for one in range(len(root))]
+                root[head(root, use.child)] = head(root, node)
+        return [head(root, one) for one in range(len(root))]
 
     def _same_in_every_build(self) -> None:
         """What may run into a component in one build may do so in all: one asked about is in no whole."""
