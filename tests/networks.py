@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from handling_db.balance.equations import Network, Reading, network
-from handling_db.balance.together.allowed import Allowed, allowed
+from handling_db.balance.together.allowed import Allowed
 from handling_db.balance.together.body import BodyBuilder
 
 QUANTITIES = (1, 1, 1, 2, 5)
@@ -66,4 +66,4 @@ def limits(net: Network, figures: Iterable[Reading]) -> Allowed:
             make.whole(node, net.lines[node])
     for one in figures:
         make.member(one.id, ({one.node: Fraction(1)}, one.low, one.high))
-    return allowed(make.done())
+    return Allowed(make.done())

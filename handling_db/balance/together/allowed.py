@@ -219,24 +219,18 @@ class Allowed:
 
     def __init__(self, body: EvidenceBody) -> None:
         self.body = body
-        members: dict[int, list[int]] = {}
-        ties: dict[int, list[SumLimits]] = {}
         unknowns: dict[int, list[int]] = {}
         for unknown, root in enumerate(body.component):
             unknowns.setdefault(root, []).append(unknown)
-        for row in body.ties:
-            ties.setdefault(body.component[row.terms[0][0]], []).append(row)
-        for place, member in enumerate(body.members):
-            members.setdefault(body.component[member.rows[0].terms[0][0]], []).append(place)
         self._number: dict[int, int] = {}
         self.pieces: dict[int, Connected] = {}
         for root, own in unknowns.items():
             number = {unknown: n for n, unknown in enumerate(own)}
             self._number |= number
-            places = members.get(root, [])
+            ties, places = body.by_component[root]
             local = EvidenceBody(
                 tuple(body.domains[unknown] for unknown in own),
-                tuple(_renumbered(row, number) for row in ties.get(root, ())),
+                tuple(_renumbered(row, number) for row in ties),
                 tuple(
                     Member(
                         body.members[p].id, tuple(_renumbered(row, number) for row in body.members[p].rows)
@@ -300,11 +294,6 @@ def _added(limits: Sequence[Limit]) -> Limit:
     for limit in limits:
         total = None if total is None or limit is None else total + limit
     return total
-
-
-def allowed(body: EvidenceBody) -> Allowed:
-    """Look a body through for contradictions, and say what it allows."""
-    return Allowed(body)
 
 
 def widened(body: EvidenceBody) -> EvidenceBody:

@@ -120,6 +120,16 @@ class EvidenceBody:
                 root[head(root, row.terms[0][0])] = head(root, member.rows[0].terms[0][0])
         return tuple(head(root, one) for one in range(len(root)))
 
+    @cached_property
+    def by_component(self) -> Mapping[int, tuple[list[SumLimits], list[int]]]:
+        """By connected piece, its ties and the places of its members."""
+        found: dict[int, tuple[list[SumLimits], list[int]]] = {root: ([], []) for root in self.component}
+        for row in self.ties:
+            found[self.component[row.terms[0][0]]][0].append(row)
+        for place, member in enumerate(self.members):
+            found[self.component[member.rows[0].terms[0][0]]][1].append(place)
+        return found
+
 
 def head(root: list[int], one: int) -> int:
     """The number that stands for all that hang together with one, by the next of each on the way to it."""

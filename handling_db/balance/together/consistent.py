@@ -146,17 +146,12 @@ def consistent_sets(body: EvidenceBody) -> Sets:
 
 def _disputed(body: EvidenceBody) -> tuple[frozenset[int], list[SumLimits]]:
     """The members and ties of every connected piece of the body that cannot be true as a whole."""
-    members: dict[int, list[int]] = {}
-    ties: dict[int, list[SumLimits]] = {}
-    for row in body.ties:
-        ties.setdefault(body.component[row.terms[0][0]], []).append(row)
-    for place, member in enumerate(body.members):
-        members.setdefault(body.component[member.rows[0].terms[0][0]], []).append(place)
     found: set[int] = set()
     around: list[SumLimits] = []
-    for root, places in members.items():
-        tied = ties.get(root, [])
-        if not possible(body.domains, [*tied, *(row for p in places for row in body.members[p].rows)]):
+    for tied, places in body.by_component.values():
+        if places and not possible(
+            body.domains, [*tied, *(row for p in places for row in body.members[p].rows)]
+        ):
             found.update(places)
             around += tied
     return frozenset(found), around

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
-from handling_db.balance.together.allowed import Allowed, allowed
+from handling_db.balance.together.allowed import Allowed
 from handling_db.balance.together.body import EvidenceBody, Limit, Member, Span, SumLimits, Terms
 from handling_db.balance.together.members import (
     LAST,
@@ -123,7 +123,7 @@ class AllEvidence:
     @cached_property
     def allowed(self) -> Allowed:
         """What the measured figures allow."""
-        return allowed(self.recorded.body)
+        return Allowed(self.recorded.body)
 
     @cached_property
     def disputes(self) -> tuple[tuple[Witness, ...], ...]:
@@ -168,7 +168,7 @@ class AllEvidence:
         if not extra:
             return None
         body = recorded.body
-        return allowed(EvidenceBody(body.domains, body.ties, (*body.members, *extra))), used
+        return Allowed(EvidenceBody(body.domains, body.ties, (*body.members, *extra))), used
 
     def node(self, which: Node) -> int | None:
         """The node of a component in a build, as far as there is one."""

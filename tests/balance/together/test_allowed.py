@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from scipy.optimize import linprog
 
-from handling_db.balance.together.allowed import allowed, widened
+from handling_db.balance.together.allowed import Allowed, widened
 from handling_db.balance.together.body import BodyBuilder
 from handling_db.balance.together.consistent import consistent_sets, possible
 
@@ -103,7 +103,7 @@ def close(mine, other):
 def test_limits_are_those_of_an_independent_program(seed):
     rnd = random.Random(seed)
     body, truth = random_body(rnd)
-    found = allowed(body)
+    found = Allowed(body)
     assert found.conflicts == ()
     questions = [((unknown, F(1)),) for unknown in range(len(body.domains))]
     last = len(body.domains) - 1
@@ -148,7 +148,7 @@ def test_many_disputes_about_single_pieces_are_set_aside():
     for part in parts:
         make.member(f"light {part}", ({part: F(1)}, F(9), F(10)))
         make.member(f"heavy {part}", ({part: F(1)}, F(11), F(12)))
-    found = allowed(make.done())
+    found = Allowed(make.done())
 
     assert found.all_looked_at(((whole, F(1)),))
     assert (found.least(((whole, F(1)),)), found.most(((whole, F(1)),))) == (72, 96)
@@ -165,7 +165,7 @@ def test_disputes_that_a_whole_decides_are_looked_at_in_every_combination():
         make.member(f"light {part}", ({part: F(1)}, F(9), F(10)))
         make.member(f"heavy {part}", ({part: F(1)}, F(11), F(12)))
     make.member("whole", ({whole: F(1)}, F(36), F(40)))
-    found = allowed(make.done())
+    found = Allowed(make.done())
 
     assert all(piece.settled.set_aside == () for piece in found.pieces.values())
     assert found.most(((whole, F(1)),)) == 48

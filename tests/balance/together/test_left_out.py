@@ -11,7 +11,7 @@ import pytest
 from scipy.optimize import linprog
 
 from handling_db.balance.together import consistent, reach
-from handling_db.balance.together.allowed import allowed
+from handling_db.balance.together.allowed import Allowed
 from handling_db.balance.together.body import BodyBuilder
 from handling_db.balance.together.consistent import conflict_among, consistent_sets, sum_tree
 from handling_db.balance.together.cut_open import CutOpen
@@ -157,7 +157,7 @@ def test_two_pieces_weighed_together_twice_cannot_weigh_both():
     found = consistent_sets(make.done())
     assert found.conflicts == (frozenset({0, 1}),)
     assert set(found.removed) == {frozenset({0}), frozenset({1})}
-    body = allowed(make.done())
+    body = Allowed(make.done())
     assert (body.least(((one, F(1)), (two, F(1)))), body.most(((one, F(1)), (two, F(1))))) == (282, 309)
 
 
