@@ -247,8 +247,7 @@ class Search:
 
     def _boundary(self) -> Iterator[Cause]:
         """Something the figure is said to leave out and counts, or something beside the assembly."""
-        without = self.witness.without if isinstance(self.witness.without, tuple) else ()
-        for code in without:
+        for code in self.witness.left_out:
             if code in self.collection.components:
                 other = self._sum(self.totals, counted_after_all=code)
                 says = f"the figure counts {self._name(code)}, though it says that it does not"
@@ -272,10 +271,8 @@ class Search:
                 )
 
     def _sum(self, totals: Totals, counted_after_all: str = "") -> Mass:
-        without = self.witness.without if isinstance(self.witness.without, tuple) else ()
-        only = self.witness.counts if isinstance(self.witness.counts, tuple) else None
-        kept = [code for code in without if code != counted_after_all]
-        return totals.sum_of(self.node, leave_out=kept, only=only).mass
+        kept = [code for code in self.witness.left_out if code != counted_after_all]
+        return totals.sum_of(self.node, leave_out=kept, only=self.witness.only).mass
 
     def _moved(self, kind: str, about: str, says: str, other: Mass) -> Iterator[Cause]:
         """The cause, if another sum touches the stated figure."""

@@ -114,9 +114,7 @@ def _may_infer(whole: Witness) -> bool:
 
 
 def _from(totals: Totals, node: int, whole: Witness, code: str) -> Iterable[Inferred]:
-    without = whole.without if isinstance(whole.without, tuple) else ()
-    only = whole.counts if isinstance(whole.counts, tuple) else None
-    known = totals.sum_of(node, leave_out=without, only=only)
+    known = totals.sum_of(node, leave_out=whole.left_out, only=whole.only)
     if len(known.unknown) != 1 or known.unknown[0][0] != code or known.open_lists:
         return
     pieces = known.unknown[0][1]

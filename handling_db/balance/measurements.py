@@ -173,8 +173,7 @@ class _Gathering:
         """Which part lines a figure counts, by place; None where it names something else."""
         uses = self.totals.tree.uses[node]
         codes = [self.totals.tree.component(use.child) for use in uses]
-        without = witness.without if isinstance(witness.without, tuple) else ()
-        only = witness.counts if isinstance(witness.counts, tuple) else tuple(codes)
+        without, only = witness.left_out, codes if witness.only is None else witness.only
         if not {*without, *only} <= set(codes):
             return None
         return frozenset(place for place, code in enumerate(codes) if code in only and code not in without)

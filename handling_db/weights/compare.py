@@ -49,7 +49,6 @@ class Judge:
         self.collection = collection
         self.tree = tree or unfold(collection)
         self._totals: dict[State, Totals] = {}
-        self._above: dict[int, list[int]] | None = None
         self._grounds = GroundsOf(collection)
 
     def totals(self, state: State) -> Totals:
@@ -81,12 +80,11 @@ class Judge:
         if refused:
             return Judgement(Verdict.CANNOT_BE_CHECKED, refused, state)
         totals = self.totals(state)
-        leave_out = witness.without if isinstance(witness.without, tuple) else ()
-        only = witness.counts if isinstance(witness.counts, tuple) else None
-        if leave_out or only is not None:
-            parts = SumOfParts.of(totals.sum_of(node, leave_out=leave_out, only=only))
-        else:
+        every = not witness.left_out and witness.only is None
+        if every:
             parts = handed_sum(totals, node)
+        else:
+            parts = SumOfParts.of(totals.sum_of(node, leave_out=witness.left_out, only=witness.only))
         circle = self._circle(witness, parts)
         if circle:
             return Judgement(Verdict.CANNOT_BE_CHECKED, circle, state, parts)
@@ -96,7 +94,6 @@ class Judge:
             because = self._what_is_missing(parts)
         shared: tuple[Shared, ...] = ()
         if result.verdict is Verdict.AGREES:
-            every = not leave_out and only is None
             shared = self._grounds.shared(witness, parts, totals, node, whole=every)
         return Judgement(result.verdict, because, state, parts, result, shared)
 
@@ -128,30 +125,30 @@ class Judge:
         has_fluid = self.totals("dry").has_fluid
         if has_fluid[node]:
             return ()
-        found: list[str] = []
-        reached = {node}
-        stack = [node]
-        while stack:
-            for parent in self._parents().get(stack.pop(), ()):
-                if parent in reached:
-                    continue
-                reached.add(parent)
-                stack.append(parent)
-                if has_fluid[parent] and self._lists_fluid(parent):
-                    found.append(self.tree.component(parent))
-        return tuple(sorted(set(found)))
+        over = (one for one in self.above(node) if has_fluid[one] and self._lists_fluid(one))
+        return tuple(sorted({self.tree.component(one) for one in over}))
 
     def _lists_fluid(self, node: int) -> bool:
         codes = (self.tree.component(use.child) for use in self.tree.uses[node])
         return any(self.collection.components[code].fluid is not None for code in codes)
 
-    def _parents(self) -> dict[int, list[int]]:
-        if self._above is None:
-            self._above = {}
-            for parent, uses in enumerate(self.tree.uses):
-                for use in uses:
-                    self._above.setdefault(use.child, []).append(parent)
-        return self._above
+    @cached_property
+    def parents(self) -> tuple[tuple[int, ...], ...]:
+        """By node, the nodes that use it, each once."""
+        found: list[dict[int, None]] = [{} for _ in self.tree.uses]
+        for parent, uses in enumerate(self.tree.uses):
+            for use in uses:
+                found[use.child][parent] = None
+        return tuple(map(tuple, found))
+
+    def above(self, node: int) -> frozenset[int]:
+        """A node and everything that holds it."""
+        found, waiting = {node}, [node]
+        while waiting:
+            more = [parent for parent in self.parents[waiting.pop()] if parent not in found]
+            found.update(more)
+            waiting += more
+        return frozenset(found)
 
     def _circle(self, witness: Witness, parts: SumOfParts) -> str:
         """Why the two are one witness and not two, or nothing."""

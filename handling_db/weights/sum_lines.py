@@ -60,8 +60,7 @@ def sum_lines(totals: Totals, node: int, witness: Witness | None = None) -> tupl
     witness : Witness, optional
         Whose boundary says what is counted and what is not.
     """
-    without = witness.without if witness and isinstance(witness.without, tuple) else ()
-    only = witness.counts if witness and isinstance(witness.counts, tuple) else None
+    without, only = (witness.left_out, witness.only) if witness else ((), None)
     tree, figures = totals.tree, totals.figures
     pieces = {node: Fraction(1)}
     inside = {node: only is None}

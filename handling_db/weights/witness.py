@@ -134,6 +134,16 @@ class Witness:
         return self.counts is not None and self.without is not None
 
     @property
+    def left_out(self) -> tuple[str, ...]:
+        """The components it names as left out."""
+        return self.without if isinstance(self.without, tuple) else ()
+
+    @property
+    def only(self) -> tuple[str, ...] | None:
+        """The components it names as all that it counts; None where it names none."""
+        return self.counts if isinstance(self.counts, tuple) else None
+
+    @property
     def is_whole(self) -> bool:
         """Whether it counts everything that is listed and leaves nothing out, as somebody looked up."""
         return self.counts == "as listed" and self.without == "none"

@@ -8,6 +8,7 @@ heavier, with all of it no lighter.
 
 from __future__ import annotations
 
+from collections.abc import Collection as Several
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -134,7 +135,7 @@ class RecordedBody:
 
     def left(self, judge: Judge, node: int, taken: frozenset[str]) -> Counted:
         """What is left of a node once some components are off, wherever they occur below it."""
-        return counted(judge, self, node, taken, None)
+        return counted(judge, self, node, taken)
 
     def several(self, pieces: Mapping[int, Fraction]) -> Terms:
         """The dry mass of several nodes together, so many of each."""
@@ -202,15 +203,19 @@ class ListedTree(Protocol):
 
 
 def counted(
-    judge: Judge, listed: ListedTree, node: int, without: frozenset[str], only: frozenset[str] | None
+    judge: Judge,
+    listed: ListedTree,
+    node: int,
+    without: Several[str] = (),
+    only: Several[str] | None = None,
 ) -> Counted:
     """The unknowns of a piece with some components left out, or of nothing but some.
 
     Parameters
     ----------
-    without : set of component ids
+    without : component ids
         Left out, wherever they occur below the node.
-    only : set of component ids, optional
+    only : component ids, optional
         Count nothing but these.
 
     Returns
@@ -508,15 +513,13 @@ class _Gathering:
 
     def _what_counts(self, witness: Witness, node: int) -> Counted | None:
         if not self._component(node).parts:
-            return counted(self.judge, self, node, frozenset(), None)
-        without = frozenset(witness.without if isinstance(witness.without, tuple) else ())
-        only = frozenset(witness.counts) if isinstance(witness.counts, tuple) else None
-        named = {*without, *(only or ())}
+            return counted(self.judge, self, node)
+        named = {*witness.left_out, *(witness.only or ())}
         if named:
             below = self.judge.totals("dry").below(node)
             if not named <= {self.tree.component(n) for n in below}:
                 return None
-        return counted(self.judge, self, node, without, only)
+        return counted(self.judge, self, node, witness.left_out, witness.only)
 
     def _member(self, witness: Witness, node: int, biases: Mapping[str, int]) -> None:
         what = self._what_counts(witness, node)

@@ -292,7 +292,7 @@ class AllEvidence:
             body, used = self._guessed
             high = body.most(most)
             if high is not None:
-                near = self._below(node) | self._above(node)
+                near = self._near(node)
                 guess = tuple(w for n, several in used.items() if n in near for w in several)
         for witness in own:
             if witness.pieces > 1 and witness.scatter:  # one alone may be off their mean
@@ -312,7 +312,7 @@ class AllEvidence:
         else:
             plan += lift
         inferred = high is not None and not own and self._route(node) is None and not guess
-        rests_on = self._needed(node) if high is not None and self._parts_route(node) is None else ()
+        rests_on = self._needed(node) if high is not None and self._by_parts[node] is None else ()
         return Reach(
             low, high, plan, inferred, rests_on, own, second, second_open, disputes,
             by if lift else None, guess, found.all_looked_at(most), lift, settled,
@@ -330,7 +330,7 @@ class AllEvidence:
         """By node, the members that were read for it and leave nothing out."""
         found: list[list[Witness]] = [[] for _ in self.recorded.tree.nodes]
         for witness, node in self.recorded.figures:
-            if not isinstance(witness.without, tuple) and not isinstance(witness.counts, tuple):
+            if not witness.left_out and witness.only is None:
                 found[node].append(witness)
         return tuple(tuple(one) for one in found)
 
@@ -368,10 +368,6 @@ class AllEvidence:
         own = [self._own_high(witness, node, "dry") for witness in self._own[node]]
         if own:
             return max((one for one in own if one is not None), default=None)
-        return self._parts_route(node)
-
-    def _parts_route(self, node: int) -> Limit:
-        """The dry mass at most by the parts alone, each by its own route."""
         return self._by_parts[node]
 
     @cached_property
@@ -435,7 +431,7 @@ class AllEvidence:
         """
         routes = [self._own_high(witness, node, state) for witness in self._own[node]]
         routes += [self._by_some_parts[node]] if routes else []
-        parts, fluid = self._parts_route(node), self._fluid(node, state, around=True)[1]
+        parts, fluid = self._by_parts[node], self._fluid(node, state, around=True)[1]
         if parts is not None and fluid is not None:
             routes.append(parts + fluid)
         elif self.recorded.tree.uses[node]:
@@ -479,11 +475,9 @@ class AllEvidence:
 
     def _counted_by(self, witness: Witness, node: int, state: State) -> Terms:
         """What a figure counts of its piece, in a state: all of it, or what is left without some parts."""
-        without = frozenset(witness.without if isinstance(witness.without, tuple) else ())
-        only = frozenset(witness.counts) if isinstance(witness.counts, tuple) else None
-        if not without and only is None:
+        if not witness.left_out and witness.only is None:
             return self.recorded.terms(node, state, most=True)
-        what = counted(self.judge, self.recorded, node, without, only)
+        what = counted(self.judge, self.recorded, node, witness.left_out, witness.only)
         return self.recorded.with_fluids(what.dry, (what.fluids, self.recorded.around[node]), state)
 
     @cached_property
@@ -508,7 +502,7 @@ class AllEvidence:
         No mass is below nothing, so any upper limit of anything that holds the piece is one of the piece.
         """
         recorded = self.recorded
-        places = {p for above in self._above(node) for p in self._limiting.get(recorded.dry[above], ())}
+        places = {p for above in self.judge.above(node) for p in self._limiting.get(recorded.dry[above], ())}
         return (recorded.figures[places.pop()][0],) if len(places) == 1 else ()
 
     @cached_property
@@ -522,36 +516,13 @@ class AllEvidence:
                         found.setdefault(unknown, []).append(place)
         return {unknown: tuple(dict.fromkeys(places)) for unknown, places in found.items()}
 
-    def _above(self, node: int) -> frozenset[int]:
-        """A node and everything that holds it."""
-        found, waiting = {node}, [node]
-        while waiting:
-            for parent in self._parents[waiting.pop()]:
-                if parent not in found:
-                    found.add(parent)
-                    waiting.append(parent)
-        return frozenset(found)
-
-    def _below(self, node: int) -> frozenset[int]:
-        found, waiting = {node}, [node]
-        while waiting:
-            for use in self.recorded.tree.uses[waiting.pop()]:
-                if use.child not in found:
-                    found.add(use.child)
-                    waiting.append(use.child)
-        return frozenset(found)
-
-    @cached_property
-    def _parents(self) -> tuple[tuple[int, ...], ...]:
-        found: list[list[int]] = [[] for _ in self.recorded.tree.nodes]
-        for parent, uses in enumerate(self.recorded.tree.uses):
-            for use in uses:
-                found[use.child].append(parent)
-        return tuple(tuple(one) for one in found)
+    def _near(self, node: int) -> frozenset[int]:
+        """A node with everything that holds it and everything in it."""
+        return self.judge.above(node).union(self.judge.totals("dry").below(node))
 
     def _touching(self, node: int, terms: Terms) -> tuple[tuple[Witness, ...], ...]:
         """The conflicts that change what a piece may weigh: those among figures of it, in it or around it."""
-        near = self._above(node) | self._below(node)
+        near = self._near(node)
         if not self.allowed.disputed(terms):
             return ()
         touching = tuple(
