@@ -242,10 +242,7 @@ def packing_of(collection: Collection, group: LiftGroup) -> list[Extra]:
     for packed in listed(group.packing):
         fixture = collection.fixtures.get(packed.fixture or "")
         mass = packed.mass or (fixture.own_mass if fixture else None)
-        amount = None
-        if mass is not None:
-            doubt = packed.plus_or_minus.base if packed.plus_or_minus else mass.step_base / 2
-            amount = Amount.around(float(mass.base), float(doubt))
+        amount = stated_amount(mass, packed.plus_or_minus)
         found.append(Extra(PACKING, packed.what, amount, _point(packed.at)))
     return found
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, LiftQuestion, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer, ReadingAnswer, TieFigure
-from handling_db.quantities.amount import Amount, newtons
+from handling_db.quantities.amount import Amount, newtons, total
 from handling_db.quantities.notice import Facts, Notice
 from handling_db.records.collection import Collection
 from handling_db.rigging.reading import OpenTie, reading_seen
@@ -123,14 +123,9 @@ def _fitting(lift: LiftAnswer, low: float | None, high: float | None) -> tuple[N
             if _fits(addition.load, -high, most):
                 kind = {"fluid": "may have run out", "gear": "may be zeroed away"}.get(addition.kind)
                 found.append(Notice(kind or "may have stayed behind", {"name": addition.name}))
-        gear = [a.load for a in lift.additions if a.kind == "gear"]
-        if len(gear) > 1 and all(load is not None and load.high is not None for load in gear):
-            known = [load for load in gear if load is not None]
-            whole = Amount(
-                sum(g.low for g in known), sum(g.best for g in known), sum(g.high or 0.0 for g in known)
-            )
-            if _fits(whole, -high, most):
-                found.append(Notice("may be zeroed away", {"name": "all the gear together"}))
+        gear = {a.name: a.load for a in lift.additions if a.kind == "gear"}
+        if len(gear) > 1 and any(gear.values()) and _fits(total(gear).amount, -high, most):
+            found.append(Notice("may be zeroed away", {"name": "all the gear together"}))
         return tuple(found)
     if low is not None and low > 0.0 and high is not None:
         return tuple(

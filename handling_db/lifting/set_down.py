@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.families.build import Build, BuildError, worked_measure
+from handling_db.lifting.extras import stated_amount
 from handling_db.lifting.figures import EdgeFigure, LandingFigure, SetDownFigure
 from handling_db.lifting.load.group_mass import GroupMass
 from handling_db.mechanics.centre_patch import Weighted
@@ -22,7 +23,6 @@ from handling_db.mechanics.vectors import (
     transpose,
     unit,
 )
-from handling_db.quantities.amount import Amount
 from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
@@ -295,10 +295,8 @@ def stand_body(fixture: Fixture, at: tuple[float, float]) -> StandBody:
     outline = feet_outline(fixture.feet) if fixture.feet is not None else ()
     deck = None if fixture.height is None else float(fixture.height.base)
     own: Weighted | None = None
-    if fixture.own_mass is not None:
-        doubt = fixture.plus_or_minus or None
-        half = float(doubt.base if doubt else fixture.own_mass.step_base / 2)
-        amount = Amount.around(float(fixture.own_mass.base), half)
+    amount = stated_amount(fixture.own_mass, fixture.plus_or_minus)
+    if amount is not None:
         if fixture.centre is not None:
             x, y, z = (float(value.base) for value in fixture.centre)
             own = Weighted(fixture.name, amount, (x, y, z))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import math
 from dataclasses import replace
 
 from handling_db.carrying.checks import PERSON_DECIDES, PLATE_GOVERNS, MovingInputError
@@ -44,7 +43,7 @@ from handling_db.moving.trucks import (
     kilograms,
     metres,
 )
-from handling_db.quantities.amount import Amount, StaticsError, reading
+from handling_db.quantities.amount import Amount, StaticsError, reading, total
 from handling_db.quantities.notice import Notice
 from handling_db.records.collection import Collection
 from handling_db.records.in_hand import open_jobs
@@ -306,9 +305,7 @@ def _serials(here: MoveRecords) -> tuple[Notice, ...]:
 def _lines(load: MoveLoad) -> tuple[MassLine, ...]:
     pieces = load.mass.pieces
     found = [MassLine("piece", load.name, pieces)]
-    for item in load.inside:
-        amount = item.amount
-        found.append(MassLine(item.kind, item.name, amount))
+    found += [MassLine(item.kind, item.name, item.amount) for item in load.inside]
     if load.pallet is not None:
         figures = pallet_figures(load.pallet)
         own = None if figures is None else Amount.enclosing(*figures)
@@ -319,12 +316,9 @@ def _lines(load: MoveLoad) -> tuple[MassLine, ...]:
 def _packing_load(load: MoveLoad) -> Amount | None:
     """Packing and pallet together; None where nobody knows either. [kg]"""
     lines = [line for line in _lines(load) if line.kind in ("packing", "pallet")]
-    known = [line.load for line in lines if line.load is not None]
-    if len(known) < len(lines) or not lines:
+    if not lines or any(line.load is None for line in lines):
         return None
-    highs = [one.high for one in known]
-    high = None if None in highs else math.fsum(one for one in highs if one is not None)
-    return Amount(math.fsum(one.low for one in known), math.fsum(one.best for one in known), high)
+    return total({str(number): line.load for number, line in enumerate(lines)}).amount
 
 
 def _plan_centre(patch: Patch | None, sides: RoomSides | None) -> PlanCentre | None:

@@ -6,7 +6,8 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from handling_db.quantities.amount import Amount, StaticsError
+from handling_db.lifting.extras import stated_amount
+from handling_db.quantities.amount import Amount, StaticsError, total
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.gear import SLINGS, Gear
 from handling_db.records.kinds.lift_group import GearUsed, LiftGroup, Pick
@@ -109,15 +110,9 @@ class Rigging:
 
 def gear_below(gear: Rigging) -> Amount | None:
     """All gear below the cell; None where nothing of it is known. [kg]"""
-    known = [mass for mass in gear.below.values() if mass is not None]
-    if not known:
-        return None if gear.below else Amount.exact(0.0)
-    highs = [mass.high for mass in known if mass.high is not None]
-    return Amount(
-        math.fsum(mass.low for mass in known),
-        math.fsum(mass.best for mass in known),
-        math.fsum(highs) if len(highs) == len(gear.below) else None,
-    )
+    if any(gear.below.values()):
+        return total(gear.below).amount
+    return None if gear.below else Amount.exact(0.0)
 
 
 def _by_name(pieces: Sequence[OnHook]) -> dict[str, Amount | None]:
@@ -130,24 +125,15 @@ def _by_name(pieces: Sequence[OnHook]) -> dict[str, Amount | None]:
         name = group[0].name if len(group) == 1 else f"{len(group)} x {group[0].name}"
         while name in named:
             name = f"{name} ({code})"
-        masses = [piece.mass for piece in group]
-        known = [mass for mass in masses if mass is not None]
-        named[name] = None
-        if len(known) == len(masses):  # N times one figure is N times its doubt: no cancelling
-            named[name] = Amount(
-                math.fsum(mass.low for mass in known),
-                math.fsum(mass.best for mass in known),
-                math.fsum(mass.high or 0.0 for mass in known),
-            )
+        masses = {piece.key: piece.mass for piece in group}
+        # N times one figure is N times its doubt: no cancelling.
+        named[name] = total(masses).amount if all(masses.values()) else None
     return named
 
 
 def gear_mass(gear: Gear | None) -> Amount | None:
     """What one weighs by its record, half a step of rounding where no doubt is written. [kg]"""
-    if gear is None or gear.own_mass is None:
-        return None
-    doubt = gear.plus_or_minus.base if gear.plus_or_minus else gear.own_mass.step_base / 2
-    return Amount.around(float(gear.own_mass.base), float(doubt))
+    return None if gear is None else stated_amount(gear.own_mass, gear.plus_or_minus)
 
 
 def slings_of(gear: Gear | None, points: Sequence[str], listed_count: int) -> list[tuple[str, ...]]:

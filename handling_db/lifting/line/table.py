@@ -10,7 +10,7 @@ from handling_db.lifting.line.gear import is_sling
 from handling_db.lifting.line.links import NOTHING, gear_figure, path_figures_of, point_figure
 from handling_db.lifting.line.slings import sling_figures
 from handling_db.lifting.ratings import LineCase, LinePlace, Rated, compared, with_own_mass
-from handling_db.quantities.amount import Amount
+from handling_db.quantities.amount import total
 from handling_db.quantities.notice import Notice, once
 
 
@@ -29,9 +29,7 @@ def line_figures(case: LineCase) -> tuple[RatingFigure, ...]:
         # The mass of a piece of gear stands in its first row, once.
         found += [with_own_mass(rows[0], piece), *rows[1:]]
         following = order[number + 1][1] if number + 1 < len(order) else 0
-        if (piece.link and following <= depth) or (
-            not piece.link and len(piece.points) == 1 and following <= depth
-        ):  # the last link before the point
+        if following <= depth and (piece.link or len(piece.points) == 1):  # the last link before the point
             found += _point(case, piece.points[0], depth + 1, points_done)
     for point, pick in case.picks.items():
         if pick.sling is None:
@@ -69,27 +67,18 @@ def _together(group: Sequence[RatingFigure]) -> RatingFigure:
         return group[0]
     most = max(group, key=lambda row: row.demand_kg or 0.0)
     reached = [row.at_kg for row in group if row.at_kg is not None]
-    own = [row.own for row in group if row.own is not None]
-    total = None
-    if own:
-        highs = [load.high for load in own if load.high is not None]
-        total = Amount(
-            sum(load.low for load in own),
-            sum(load.best for load in own),
-            sum(highs) if len(highs) == len(own) else None,
-        )
+    own = {str(number): row.own for number, row in enumerate(group) if row.own is not None}
     first = group[0]
     places = [point for row in group for point in row.points]
     name = f"{len(group)} x {first.what}" if first.what else f"{len(group)} points: {', '.join(places)}"
-    points = tuple(dict.fromkeys(point for row in group for point in row.points))
     says = once(one for row in group for one in row.says)
     return replace(
         most,
         says=says,
         name=name,
-        own=total,
+        own=total(own).amount if own else None,
         at_kg=min(reached, default=None),
-        points=points,
+        points=tuple(dict.fromkeys(places)),
         depth=first.depth,
     )
 
