@@ -9,7 +9,7 @@ from fractions import Fraction
 from handling_db.balance.together.pieces import charges_around, most_of
 from handling_db.balance.together.reach import AllEvidence
 from handling_db.lifting.occurrences import Side, Ways
-from handling_db.mechanics.vectors import Vector, add, scale
+from handling_db.mechanics.vectors import Vector, add, around, scale
 from handling_db.quantities.amount import Amount, StaticsError
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
@@ -290,8 +290,7 @@ def _space(trapped: Trapped) -> tuple[Vector, Vector] | None:
     ends = [_point(corner) for corner in trapped.within or ()]
     if len(ends) != 2 or ends[0] is None or ends[1] is None:
         return None
-    low, high = ([pick(pair) for pair in zip(*ends, strict=True)] for pick in (min, max))
-    return (low[0], low[1], low[2]), (high[0], high[1], high[2])
+    return around((ends[0], ends[1]))
 
 
 def _point(point: Point | None) -> Vector | None:

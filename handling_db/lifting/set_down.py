@@ -18,6 +18,7 @@ from handling_db.mechanics.vectors import (
     PlacedFrame,
     Vector,
     apply,
+    around,
     cross,
     rotation_onto,
     transpose,
@@ -145,13 +146,13 @@ def _outline(face: SetDownFace, corners: list[Vector], point: object) -> list[Ve
     axis = vector_of(face.square_to)
     across = (axis[1], axis[2], axis[0])
     other = unit(cross(axis, across))
-    around = []
+    ring = []
     for step in range(ROUND):
         angle = 2 * math.pi * step / ROUND
         c, s = radius * math.cos(angle), radius * math.sin(angle)
         x, y, z = (middle[i] + c * across[i] + s * other[i] for i in range(3))
-        around.append((x, y, z))
-    return around
+        ring.append((x, y, z))
+    return ring
 
 
 def _must_not(faces: Sequence[PlacedFace]) -> tuple[str, ...]:
@@ -222,7 +223,7 @@ def on_face(
         return SetDownFigure(on, placed.face.name, may, None, None, must_not, tuple(says_list), not_known=why)
     down = rotation_onto(placed.looks, (0.0, 0.0, -1.0))
     corners = [apply(down, corner) for corner in touching]
-    low, high = ([pick(corner[i] for corner in corners) for i in range(3)] for pick in (min, max))
+    low, high = around(corners)
     # From the middle of the face, and over it.
     by = (-(low[0] + high[0]) / 2, -(low[1] + high[1]) / 2, -low[2])
     outline = [(x + by[0], y + by[1]) for x, y, _ in corners]

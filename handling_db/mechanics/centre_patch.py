@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.mechanics.sums import Together, heaviest, nested
-from handling_db.mechanics.vectors import IDENTITY, Matrix, Vector, add, apply, scale
+from handling_db.mechanics.vectors import IDENTITY, Matrix, Vector, add, apply, around, corners_of, scale
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError
 
 MOST_ROUNDS = 60  # a handful is enough: the way to the best ratio is quicker than halving
@@ -140,10 +140,7 @@ def _box(piece: Weighted, turn: Matrix) -> tuple[Vector, Vector]:
         assert piece.at is not None  # a piece with neither place nor box was refused
         at = apply(turn, piece.at)
         return at, at
-    (ax, ay, az), (bx, by, bz) = piece.within
-    corners = [apply(turn, (x, y, z)) for x in (ax, bx) for y in (ay, by) for z in (az, bz)]
-    low, high = (tuple(pick(c[i] for c in corners) for i in range(3)) for pick in (min, max))
-    return (low[0], low[1], low[2]), (high[0], high[1], high[2])
+    return around(apply(turn, corner) for corner in corners_of(piece.within))
 
 
 def _middle(box: tuple[Vector, Vector]) -> Vector:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from handling_db.mechanics.centre_patch import Weighted, centre_patch
 from handling_db.mechanics.tipping import FaceStanding, Flat, NotStandingError, stand, support_polygon
-from handling_db.mechanics.vectors import Matrix, Vector, add, apply
+from handling_db.mechanics.vectors import IDENTITY, Matrix, Vector, add, apply, around, corners_of
 from handling_db.quantities.amount import StaticsError
 from handling_db.quantities.notice import Notice, refused
 
@@ -18,10 +18,7 @@ def moved(pieces: Sequence[Weighted], turn: Matrix, by: Vector) -> list[Weighted
     for piece in pieces:
         box = None
         if piece.within is not None:
-            (ax, ay, az), (bx, by_, bz) = piece.within
-            corners = [add(apply(turn, (x, y, z)), by) for x in (ax, bx) for y in (ay, by_) for z in (az, bz)]
-            low, high = ([pick(c[i] for c in corners) for i in range(3)] for pick in (min, max))
-            box = (low[0], low[1], low[2]), (high[0], high[1], high[2])
+            box = around(add(apply(turn, corner), by) for corner in corners_of(piece.within))
         at = None if piece.at is None else add(apply(turn, piece.at), by)
         found.append(Weighted(piece.name, piece.amount, at, box))
     return found
@@ -118,9 +115,7 @@ def ways_to_tip(
         if not there
     )
     why = Notice("stand not recorded", {"name": body.name, "what": missing}) if missing else None
-    together = moved(
-        pieces, ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)), (*body.at, body.deck_m or 0.0)
-    )
+    together = moved(pieces, IDENTITY, (*body.at, body.deck_m or 0.0))
     if body.own is not None:
         together.append(body.own)
     found.append(_way("stand", together, body.outline, why, slope))

@@ -7,7 +7,7 @@ fixed axes, roll first.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 Vector = tuple[float, float, float]
@@ -152,6 +152,22 @@ class PlacedFrame:
     def then(self, outer: PlacedFrame) -> PlacedFrame:
         """This placement seen from the parent of `outer`, where `outer` places our parent."""
         return PlacedFrame(outer.to_parent(self.at), compose(outer.turn, self.turn))
+
+
+Box = tuple[Vector, Vector]  # lowest corner and highest, along the axes
+
+
+def corners_of(box: Box) -> list[Vector]:
+    """The eight corners of a box, counted in binary: x first."""
+    (ax, ay, az), (bx, by, bz) = box
+    return [(x, y, z) for z in (az, bz) for y in (ay, by) for x in (ax, bx)]
+
+
+def around(points: Iterable[Vector]) -> Box:
+    """The box around some points, along the axes."""
+    columns = list(zip(*points, strict=True))
+    low, high = ([pick(column) for column in columns] for pick in (min, max))
+    return (low[0], low[1], low[2]), (high[0], high[1], high[2])
 
 
 def solve(columns: Sequence[Sequence[float]], right: Sequence[float]) -> tuple[list[float], float] | None:

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from handling_db.mechanics.tipping import Flat
-from handling_db.mechanics.vectors import Matrix, PlacedFrame, Vector, apply, compose, transpose
+from handling_db.mechanics.vectors import Matrix, PlacedFrame, Vector, apply, around, compose, transpose
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.parts.attitude import SetDownFace
 from handling_db.records.parts.measures import Point
@@ -81,8 +81,7 @@ def land(face: SetDownFace, frame: PlacedFrame) -> Landed:
         return Landed(turn, middle, outline, radius)
     corners = [frame.to_parent(_literal(corner, face)) for corner in face.touches]
     room = [apply(turn, corner) for corner in corners]
-    low = [min(point[axis] for point in room) for axis in range(3)]
-    high = [max(point[axis] for point in room) for axis in range(3)]
+    low, high = around(room)
     if high[2] - low[2] > 0.001:
         raise StaticsError(
             f"the corners of the face {face.name!r} do not lie in one plane square to {face.square_to}: "

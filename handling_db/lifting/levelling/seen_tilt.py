@@ -24,7 +24,19 @@ from handling_db.mechanics.hang.trial_lift import (
     centre_line,
     contradictions,
 )
-from handling_db.mechanics.vectors import IDENTITY, Vector, add, apply, dot, scale, subtract, transpose, unit
+from handling_db.mechanics.vectors import (
+    IDENTITY,
+    Vector,
+    add,
+    apply,
+    around,
+    corners_of,
+    dot,
+    scale,
+    subtract,
+    transpose,
+    unit,
+)
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.collection import Collection
 from handling_db.weights.centre import rotation
@@ -159,21 +171,15 @@ def seen_tilt_answer(
     shorten, left = _shorten(legs, places, line)
     off, fits, explained = _beside(case, line, guess)
     back = transpose(case.turn)
-    corners = [
-        apply(back, (x, y, z))
-        for x in (line.low[0], line.high[0])
-        for y in (line.low[1], line.high[1])
-        for z in (line.low[2], line.high[2])
-    ]
-    limits = [tuple(pick(c[i] for c in corners) for i in range(3)) for pick in (min, max)]
+    at_low, at_high = around(apply(back, corner) for corner in corners_of((line.low, line.high)))
     return SeenTiltAnswer(
         lift=lift,
         seen=math.degrees(seen.tilt),
         seen_within=math.degrees(within),
         low=low,
         at=apply(back, line.at),
-        at_low=(limits[0][0], limits[0][1], limits[0][2]),
-        at_high=(limits[1][0], limits[1][1], limits[1][2]),
+        at_low=at_low,
+        at_high=at_high,
         down=apply(back, line.down),
         off_m=off,
         fits=fits,

@@ -6,10 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from handling_db.lifting.load.boxes import Box
 from handling_db.lookup.plan import Lifted
 from handling_db.mechanics.centre_patch import Weighted
-from handling_db.mechanics.vectors import Vector
+from handling_db.mechanics.vectors import Box, Vector
 from handling_db.quantities.mass import Mass
 from handling_db.quantities.notice import Facts, Notice
 

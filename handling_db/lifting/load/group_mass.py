@@ -11,12 +11,12 @@ from functools import cached_property
 from handling_db.families.build import Value
 from handling_db.lifting.evidenced import PiecesTogether
 from handling_db.lifting.extras import FLUID, Extra
-from handling_db.lifting.load.boxes import Box
 from handling_db.lifting.load.carried import Carried
 from handling_db.lifting.occurrences import Side, Ways
 from handling_db.lookup.plan import Lifted
 from handling_db.mechanics.centre_patch import Weighted
 from handling_db.mechanics.sums import Together
+from handling_db.mechanics.vectors import Box
 from handling_db.quantities.amount import Amount
 from handling_db.quantities.mass import Mass, add_masses
 from handling_db.records.kinds.component import Component

@@ -6,10 +6,9 @@ import math
 from collections.abc import Sequence
 from functools import cached_property
 
-from handling_db.lifting.load.boxes import Box, around, corners_of
 from handling_db.lifting.load.unit import Unfolded
 from handling_db.lifting.occurrences import Side, Ways, widest
-from handling_db.mechanics.vectors import Vector, add, scale, subtract
+from handling_db.mechanics.vectors import Box, Vector, add, around, corners_of, scale, subtract
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.lift_group import LiftGroup

@@ -17,6 +17,7 @@ from handling_db.mechanics.vectors import (
     add,
     apply,
     compose,
+    corners_of,
     cross,
     dot,
     length,
@@ -198,8 +199,7 @@ def turned_pieces(case: Case, frame: EdgeFrame, side: GroupMass | None) -> tuple
 
 def _corners(frame: EdgeFrame, box: tuple[Vector, Vector]) -> tuple[Vector, ...]:
     """The eight corners of a box of the root's frame, counted in binary. [m]"""
-    (ax, ay, az), (bx, by, bz) = box
-    return tuple(frame.point((x, y, z)) for z in (az, bz) for y in (ay, by) for x in (ax, bx))
+    return tuple(map(frame.point, corners_of(box)))
 
 
 def back_line(case: Case, turn: Turn, frame: EdgeFrame) -> BackLine | None:
