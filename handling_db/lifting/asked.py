@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 
 from handling_db.errors import HandlingError, UnitError, UnknownNameError, not_there
-from handling_db.quantities.quantity import parse_angle, parse_length, parse_mass
+from handling_db.quantities.quantity import Quantity, parse_angle, parse_length, parse_mass
 from handling_db.records.collection import Collection
 from handling_db.records.kinds.job import Job
 
@@ -89,10 +89,13 @@ def metres(text: str | None, option: str) -> float | None:
     HandlingError
         It is no length, or has no unit.
     """
-    if text is None:
-        return None
+    return _read(parse_length, text, option)
+
+
+def _read(parse: Callable[[str], Quantity], text: str | None, option: str) -> float | None:
+    """A quantity in base units, or a refusal that names the option."""
     try:
-        return float(parse_length(text).base)
+        return None if text is None else float(parse(text).base)
     except HandlingError as error:
         raise HandlingError(f"{option} {text!r}: {error}") from None
 
@@ -105,12 +108,7 @@ def kilograms(text: str | None, option: str) -> float | None:
     HandlingError
         It is no mass, or has no unit.
     """
-    if text is None:
-        return None
-    try:
-        return float(parse_mass(text).base)
-    except HandlingError as error:
-        raise HandlingError(f"{option} {text!r}: {error}") from None
+    return _read(parse_mass, text, option)
 
 
 def radians(text: str | None, option: str) -> float | None:
@@ -121,15 +119,10 @@ def radians(text: str | None, option: str) -> float | None:
     HandlingError
         It is no angle from 0 up to 45 degrees.
     """
-    if text is None:
-        return None
-    try:
-        angle = float(parse_angle(text).base)
-    except HandlingError as error:
-        raise HandlingError(f"{option} {text!r}: {error}") from None
-    if not 0.0 <= angle <= 45.0:
+    angle = _read(parse_angle, text, option)
+    if angle is not None and not 0.0 <= angle <= 45.0:
         raise HandlingError(f"{option} {text!r}: write a slope from 0 deg to 45 deg")
-    return math.radians(angle)
+    return None if angle is None else math.radians(angle)
 
 
 def settings(texts: Sequence[str], label: str = "set ") -> dict[str, str]:

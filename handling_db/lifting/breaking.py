@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from itertools import product
 
 from handling_db.families.build import BuildError, worked_measure
-from handling_db.lifting.case import Case, picks_of
+from handling_db.lifting.case import Case, side_words
 from handling_db.lifting.figures import BreakingFigure
-from handling_db.lifting.hanging.legs import direction_words
-from handling_db.lifting.set_down import axis_words
 from handling_db.mechanics.hang.breaking_loose import highest_hook, highest_hooks, jump, way_of
 from handling_db.mechanics.hang.hanging import settle
-from handling_db.mechanics.vectors import Vector, apply, transpose
+from handling_db.mechanics.vectors import Vector, apply
 from handling_db.quantities.amount import StaticsError
 from handling_db.quantities.notice import Notice, refused
 from handling_db.records.kinds.joint import Joint
@@ -30,14 +29,14 @@ def breaking_figure(case: Case, joints: Sequence[str]) -> BreakingFigure:
     """
     load = case.expected.load
     low, high = (None, None) if load.high is None else (load.low, load.high)
+    bare = BreakingFigure(None, None, "", None, (), low, high)
     if case.room is None or case.worked is None:
         why = Notice("not worked out", {"why": case.no_centre or case.no_legs})
-        return BreakingFigure(None, None, "", None, (), low, high, no_figures=why)
+        return replace(bare, no_figures=why)
     if not case.worked.legs.lengths_known:
-        why = Notice("hook without leg lengths")
-        return BreakingFigure(None, None, "", None, (), low, high, no_figures=why)
-    lengths = _lengths(case)
-    picks = {name: place for name, place in case.worked.picks_room if name in lengths}
+        return replace(bare, no_figures=Notice("hook without leg lengths"))
+    lengths = {leg.point: leg.length_m for leg in case.worked.legs.legs}
+    picks = dict(case.worked.picks_room)
     try:
         held = highest_hook(picks, lengths)
         swing = jump(held, case.room.at, patch=case.room.half_widths)
@@ -45,19 +44,20 @@ def breaking_figure(case: Case, joints: Sequence[str]) -> BreakingFigure:
         rest = settle(picks, lengths, case.room.at)
     except (StaticsError, ZeroDivisionError, ValueError) as error:
         why = refused(error) if isinstance(error, StaticsError) else Notice("no pose of rest")
-        return BreakingFigure(None, None, "", None, (), low, high, no_figures=why)
-    towards = ""
-    if swing.towards is not None:
-        words = axis_words(case.collection.components[case.group.root], case.turn)
-        towards = direction_words(apply(transpose(case.turn), swing.towards), words)
+        return replace(bare, no_figures=why)
     ways = []
     for name in joints:
         joint = case.collection.joints.get(name)
         if joint is not None and (middle := _middle(case, joint)) is not None:
             moved = way_of(middle, held, rest.hook, rest.turn)
             ways.append((joint.name, math.hypot(moved[0], moved[1])))
-    return BreakingFigure(
-        swing.off_m, max(swing.off_high_m, most), towards, math.degrees(rest.tilt), tuple(ways), low, high
+    return replace(
+        bare,
+        off_m=swing.off_m,
+        off_high_m=max(swing.off_high_m, most),
+        towards=side_words(case, swing.towards),
+        tilt=math.degrees(rest.tilt),
+        joint_way_m=tuple(ways),
     )
 
 
@@ -87,13 +87,6 @@ def _most(case: Case, picks: Mapping[str, Vector], lengths: Mapping[str, float])
         if held is not None:  # legs that cannot meet at this corner: no such hook
             most = max(most, jump(held, case.room.at, patch=case.room.half_widths).off_high_m)
     return most
-
-
-def _lengths(case: Case) -> dict[str, float]:
-    """Leg lengths as recorded or asked for, by pick point. [m]"""
-    assert case.worked is not None
-    asked = {pick.point: given for pick, given in picks_of(case.group, case.question)}
-    return {leg.point: leg.length_m for leg in case.worked.legs.legs if leg.point in asked}
 
 
 def _middle(case: Case, joint: Joint) -> Vector | None:

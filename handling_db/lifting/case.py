@@ -10,7 +10,7 @@ from handling_db.errors import UnknownNameError, not_there
 from handling_db.lifting.extras import GEAR, given_amount, refuse_idle
 from handling_db.lifting.figures import RatingFigure
 from handling_db.lifting.hanging.hang import TILT_ALLOWED
-from handling_db.lifting.hanging.legs import Worked, work_out
+from handling_db.lifting.hanging.legs import Worked, direction_words, work_out
 from handling_db.lifting.hook import cell_of, hoist_figures
 from handling_db.lifting.line.gear import GIVEN_GEAR, Rigging, joined, rigging
 from handling_db.lifting.line.table import line_figures
@@ -22,7 +22,7 @@ from handling_db.lifting.set_down import axis_words
 from handling_db.mechanics.body import Body
 from handling_db.mechanics.centre_patch import Patch, centre_patch
 from handling_db.mechanics.hang.hanging import ImpossibleLegsError
-from handling_db.mechanics.vectors import IDENTITY, Matrix
+from handling_db.mechanics.vectors import IDENTITY, Matrix, Vector, apply, transpose
 from handling_db.quantities.amount import Amount, StaticsError, UnknownMassError, total
 from handling_db.records.collection import Collection
 from handling_db.records.in_hand import job_of_serial
@@ -104,6 +104,14 @@ class Case:
     def load(self) -> Amount:
         """What the legs carry: pieces, fluid inside, packing. [kg]"""
         return total(self.mass.parts()).amount
+
+
+def side_words(case: Case, side: Vector | None) -> str:
+    """A level direction in the words of the root's datum; empty for none."""
+    if side is None:
+        return ""
+    words = axis_words(case.collection.components[case.group.root], case.turn)
+    return direction_words(apply(transpose(case.turn), side), words)
 
 
 def lift_group_named(collection: Collection, name: str) -> LiftGroup:

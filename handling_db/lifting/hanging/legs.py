@@ -80,7 +80,7 @@ def work_out(
     StaticsError
         A point without a place, a leg without a length or too short, or points that cannot carry.
     """
-    picks = {leg.name: _place(leg, turn) for leg in legs}
+    picks = {leg.name: place_of(leg, turn) for leg in legs}
     if len(picks) < len(legs):
         raise StaticsError("two legs go to one pick point: they count as one.")
     known = {leg.name: _length(leg) for leg in legs if leg.length_m is not None}
@@ -239,7 +239,14 @@ def _lengths_notices(
     return [Notice("equal legs", {"length_m": max(lengths.values())}, SHORTEST)]
 
 
-def _place(leg: PlannedLeg, turn: Matrix) -> Vector:
+def place_of(leg: PlannedLeg, turn: Matrix) -> Vector:
+    """Where the point of a leg is, z up. [m]
+
+    Raises
+    ------
+    StaticsError
+        Nobody recorded it.
+    """
     if leg.found.at is None:
         raise StaticsError(f"the place of pick point {leg.name} in the whole is not known; write 'at'.")
     return apply(turn, leg.found.at)

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handling_db.lifting.answer import answer_of
-from handling_db.lifting.case import Case, LiftQuestion, planned_legs, work
+from handling_db.lifting.case import Case, LiftQuestion, planned_legs, side_words, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer
-from handling_db.lifting.hanging.legs import direction_words
+from handling_db.lifting.hanging.legs import place_of
 from handling_db.lifting.ratings import PlannedLeg
-from handling_db.lifting.set_down import axis_words
 from handling_db.mechanics.hang.level import LevelChoice, level_lengths
-from handling_db.mechanics.vectors import Vector, apply, transpose
 from handling_db.quantities.amount import StaticsError
 from handling_db.records.collection import Collection
 
@@ -134,7 +131,7 @@ def _choose(case: Case, hook_over_centre: float | None) -> tuple[list[PlannedLeg
         raise StaticsError(case.no_centre or "nobody looked which way up it hangs.")
     legs = legs_of(case, bare=hook_over_centre is not None)
     return legs, level_lengths(
-        {leg.name: place_of(case, leg) for leg in legs},
+        {leg.name: place_of(leg, case.turn) for leg in legs},
         # A leg of any length reaches as high a hook as is asked for.
         {leg.name: leg.length_m or math.inf for leg in legs},
         case.room.at,
@@ -165,27 +162,6 @@ def legs_of(case: Case, *, bare: bool = False) -> list[PlannedLeg]:
     return legs
 
 
-def place_of(case: Case, leg: PlannedLeg) -> Vector:
-    """Where the point of a leg is, z up. [m]
-
-    Raises
-    ------
-    StaticsError
-        Nobody recorded it.
-    """
-    if leg.found.at is None:
-        raise StaticsError(f"the place of pick point {leg.name} in the whole is not known; write 'at'.")
-    return apply(case.turn, leg.found.at)
-
-
 def pitch_of(leg: PlannedLeg) -> float | None:
     """By how much one link shortens a leg; None where nobody recorded a pitch. [m]"""
     return None if leg.sling is None or leg.sling.pitch is None else float(leg.sling.pitch.base)
-
-
-def side_words(case: Case, side: Sequence[float] | None) -> str:
-    """A level direction in the words of the root's datum; empty for none."""
-    if side is None:
-        return ""
-    own = apply(transpose(case.turn), (side[0], side[1], side[2]))
-    return direction_words(own, axis_words(case.collection.components[case.group.root], case.turn))

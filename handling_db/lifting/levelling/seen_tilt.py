@@ -11,8 +11,8 @@ import numpy as np
 from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, LiftQuestion, lift_group_named, work
 from handling_db.lifting.figures import CAUTIONS, LiftAnswer
-from handling_db.lifting.hanging.legs import spread_of
-from handling_db.lifting.levelling.lengths import legs_of, pitch_of, place_of
+from handling_db.lifting.hanging.legs import place_of, spread_of
+from handling_db.lifting.levelling.lengths import legs_of, pitch_of
 from handling_db.lifting.ratings import PlannedLeg
 from handling_db.lifting.set_down import axis_words
 from handling_db.mechanics.body import Body
@@ -159,7 +159,7 @@ def seen_tilt_answer(
         raise StaticsError("say how far it tilted: an angle, or how much lower one side was; one of them.")
     try:
         legs = legs_of(case)
-        places = [place_of(case, leg) for leg in legs]
+        places = [place_of(leg, case.turn) for leg in legs]
         side = _side(case, low, legs, places)
         seen = SeenTilt(_angle(places, side, drop) if tilt is None else tilt, within, side)
         line, guess = _line(case, legs, places, seen)
