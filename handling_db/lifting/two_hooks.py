@@ -17,6 +17,7 @@ from handling_db.mechanics.turn.two_hooks import HooksStep, HooksTurn, two_hooks
 from handling_db.mechanics.vectors import Matrix, Vector, apply, compose, cross, dot, scale, subtract, unit
 from handling_db.quantities.amount import Amount, StaticsError
 from handling_db.quantities.notice import Notice
+from handling_db.records.collection import Collection
 
 _STEP = math.radians(1.0)
 _ASIDE = 0.01  # how far the centre may lie beside the plane of the two picks before it is said [m]
@@ -72,7 +73,7 @@ class TwoHookAnswer:
 
 
 def two_hook_answer(
-    collection: object, name: str, head: str, tail: str, question: LiftQuestion | None = None
+    collection: Collection, name: str, head: str, tail: str, question: LiftQuestion | None = None
 ) -> TwoHookAnswer:
     """Raise the head of a lift group with one hook while a second one holds its tail.
 
@@ -92,11 +93,8 @@ def two_hook_answer(
     UnknownNameError
         No such lift group.
     """
-    from handling_db.records.collection import Collection
-
-    assert isinstance(collection, Collection)
     case = work(collection, name, question or LiftQuestion())
-    picks = [_room(case, collection, point) for point in (head, tail)]
+    picks = [_room(case, point) for point in (head, tail)]
     try:
         turn, aside, heights = _turn(case, picks)
     except StaticsError as error:
@@ -162,12 +160,9 @@ def _degrees(span: tuple[float, float | None] | None) -> tuple[float, float | No
     return math.degrees(first), None if last is None else math.degrees(last)
 
 
-def _room(case: Case, collection: object, name: str) -> Vector:
+def _room(case: Case, name: str) -> Vector:
     """Where a pick point lies with z up, as the load lies at the start. [m]"""
-    from handling_db.records.collection import Collection
-
-    assert isinstance(collection, Collection)
-    found = point_named(points_of(collection, case.mass), name)
+    found = point_named(points_of(case.collection, case.mass), name)
     if found.at is None:
         raise StaticsError(f"where the pick point {name!r} lies is not recorded.")
     return apply(case.turn, found.at)

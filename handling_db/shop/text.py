@@ -131,12 +131,8 @@ def hands_text(a: HandsAnswer, first: str = "kg") -> str:
 
 def hand_words(line: HandLine, *, first: str = "kg") -> str:
     """One piece with its mass in both units."""
-    many = "" if line.pieces == "1" else f", {line.pieces} of them"
-    return (
-        f"{line.name}: {load_words(line.load, first=first)} each{many}"
-        if many
-        else f"{line.name}: {load_words(line.load, first=first)}"
-    )
+    many = "" if line.pieces == "1" else f" each, {line.pieces} of them"
+    return f"{line.name}: {load_words(line.load, first=first)}{many}"
 
 
 def _job_lines(job: JobFigure | None) -> list[str]:

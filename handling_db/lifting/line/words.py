@@ -31,10 +31,8 @@ def asked_words(row: RatingFigure, *, first: str = "kg") -> str:
     """The most that it is asked, and of what that is made up."""
     if row.demand_kg is None:
         return "asked: not known"
-    least = "at least " if row.at_least else ""
-    rounding = ROUND_FLOOR if row.at_least else ROUND_CEILING
     sees = f", {row.sees}" if row.sees else ""
-    return f"asked {least}{whole(row.demand_kg, first=first, rounding=rounding)}{sees}"
+    return f"asked {asked_short(row, first=first)}{sees}"
 
 
 def rated_words(row: RatingFigure, *, first: str = "kg") -> str:
@@ -59,9 +57,7 @@ def verdict_words(row: RatingFigure) -> str:
 
 def reached_words(row: RatingFigure, *, first: str = "kg") -> str:
     """At which reading its rating is reached, the cell taken as exact."""
-    if row.at_kg is None:
-        return ""
-    return f"reached at a reading of {whole(max(0.0, row.at_kg), first=first, rounding=ROUND_FLOOR)}"
+    return "" if row.at_kg is None else f"reached at a reading of {reached_short(row, first=first)}"
 
 
 def row_words(row: RatingFigure, *, first: str = "kg") -> str:

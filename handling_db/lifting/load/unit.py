@@ -86,8 +86,7 @@ def way_in(collection: Collection, job: Job, way: Sequence[str]) -> None:
     unit = collection.components.get(job.unit)
     if unit is None:
         raise WayError(f"job {job.id}: there is no component {job.unit!r}")
-    named = build_for_serial(unit, job.serial) if job.serial is not None else None
-    given = given_values(unit, {**(named.set if named else {}), **job.build})
+    given = given_values(unit, _build_of(unit, job))
     tree = unfold(collection, [(unit.id, given)])
     node = next(node for (code, _), node in tree.start.items() if code == unit.id)
     Ways(collection, tree, occurrences(tree, node)).follow(way)
@@ -95,14 +94,14 @@ def way_in(collection: Collection, job: Job, way: Sequence[str]) -> None:
 
 def build_texts(root: Component, group: LiftGroup, job: Job | None) -> tuple[dict[str, str], set[str]]:
     """The build as texts: the group's, then that of the serial number, then what the job wrote down."""
-    texts = dict(group.build)
-    certain: set[str] = set()
-    if job is not None:
-        named = build_for_serial(root, job.serial) if job.serial is not None else None
-        texts |= named.set if named else {}
-        texts |= job.build
-        certain = {*(named.set if named else ()), *job.build}
-    return texts, certain
+    certain = {} if job is None else _build_of(root, job)
+    return {**group.build, **certain}, {*certain}
+
+
+def _build_of(unit: Component, job: Job) -> dict[str, str]:
+    """What is certain of a unit in hand: the build of its serial number, then what its job wrote down."""
+    named = build_for_serial(unit, job.serial) if job.serial is not None else None
+    return {**(named.set if named else {}), **job.build}
 
 
 def build_words(

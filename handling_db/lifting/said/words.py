@@ -82,19 +82,16 @@ def title_words(answer: LiftAnswer) -> str:
 
 def look_again_words(answer: LiftAnswer, *, first: str = "kg") -> str:
     """Above which reading to look again, or why none can be named."""
-    if answer.reading.look_again_kg is None and answer.reading.look_again_below_kg is not None:
-        low = whole(answer.reading.look_again_below_kg, first=first, rounding=ROUND_FLOOR)
-        return both_units(f"look again below {low}; above which reading cannot be said: it is 'at least'")
-    if answer.reading.look_again_kg is None:
-        return f"look again: no figure can be named ({answer.reading.cell})"
-    at = whole(answer.reading.look_again_kg, first=first, rounding=ROUND_CEILING)
-    below = ""
-    if answer.reading.look_again_below_kg is not None:
-        low = whole(answer.reading.look_again_below_kg, first=first, rounding=ROUND_FLOOR)
-        below = f" or below {low}"
-    return both_units(
-        f"look again above {at}{below}: the expected figure and the error of the cell ({answer.reading.cell})"
-    )
+    reading, below = answer.reading, ""
+    if reading.look_again_below_kg is not None:
+        below = f"below {whole(reading.look_again_below_kg, first=first, rounding=ROUND_FLOOR)}"
+    if reading.look_again_kg is None:
+        if not below:
+            return f"look again: no figure can be named ({reading.cell})"
+        return both_units(f"look again {below}; above which reading cannot be said: it is 'at least'")
+    above = f"above {whole(reading.look_again_kg, first=first, rounding=ROUND_CEILING)}"
+    where = f"{above} or {below}" if below else above
+    return both_units(f"look again {where}: the expected figure and the error of the cell ({reading.cell})")
 
 
 def stop_words(answer: LiftAnswer, *, first: str = "kg") -> str:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from handling_db.errors import some_of
 from handling_db.lifting.answer import answer_of
 from handling_db.lifting.case import Case, LiftQuestion, work
-from handling_db.lifting.figures import CAUTIONS, LiftAnswer, SetDownFigure, TieFigure
+from handling_db.lifting.figures import CAUTIONS, SetDownFigure, TieFigure
 from handling_db.lifting.said.notices import ordered
 from handling_db.lifting.set_down import on_face, standing_notices
 from handling_db.lifting.ties import joint_figures
@@ -67,31 +68,34 @@ def turn_of(case: Case) -> TurnAnswer:
         told = some_of(sorted(with_turn))
         raise StaticsError(f"lift group {name} records no turn; those that do: {told}.")
     lift = answer_of(case)
-    holds = tuple(tie for tie in _all_ties(collection, turn, asked, lift) if _carries(tie))
+    joints = joint_figures(collection, [turn.joint] if turn.joint else [], asked.job) or lift.joints
+    # Without figures nobody knows whether it goes over; only that nothing is recorded to hold it.
+    unheld = [Notice("not-known-whether-held")] if turn.hold_back is None else []
+    bare = TurnAnswer(
+        lift=lift,
+        first=ordered((*unheld, *lift.first)),
+        turning=lift.lift,
+        steps=(),
+        worst=None,
+        to_angle=None,
+        goes_over=None,
+        goes_over_range=None,
+        hold=None,
+        joint=turn.joint or "",
+        side=turn.side or "",
+        slack_moment_nm=None,
+        slack_shear_n=None,
+        bolts=(),
+        standing=_standing(case, turn),
+        holds=tuple(tie for joint in joints for tie in joint.ties if _carries(tie)),
+        no_figures="",
+        says=_open_words(turn),
+        cautions=CAUTIONS,
+    )
     try:
-        return _with_figures(case, turn, lift, holds)
+        return _with_figures(case, turn, bare)
     except StaticsError as error:
-        return TurnAnswer(
-            lift=lift,
-            first=ordered((*_unheld(turn), *lift.first)),
-            turning=lift.lift,
-            steps=(),
-            worst=None,
-            to_angle=None,
-            goes_over=None,
-            goes_over_range=None,
-            hold=None,
-            joint=turn.joint or "",
-            side=turn.side or "",
-            slack_moment_nm=None,
-            slack_shear_n=None,
-            bolts=(),
-            standing=_standing(case, turn),
-            holds=holds,
-            no_figures=str(error),
-            says=_open_words(turn),
-            cautions=CAUTIONS,
-        )
+        return replace(bare, no_figures=str(error))
 
 
 def hook_at_start(collection: Collection, name: str, question: LiftQuestion) -> float | None:
@@ -119,20 +123,18 @@ def hook_at_start(collection: Collection, name: str, question: LiftQuestion) -> 
         return None
 
 
-def _with_figures(case: Case, turn: Turn, lift: LiftAnswer, holds: tuple[TieFigure, ...]) -> TurnAnswer:
+def _with_figures(case: Case, turn: Turn, bare: TurnAnswer) -> TurnAnswer:
     turning, joint, (to_angle, ends) = _turning(case, turn)
     edge = over_edge(turning, to_angle=to_angle, step=STEP)
     forces = joint.over(turning, [step.turned for step in edge.steps])
     load = turning.mass()
     hold = _hold(case, turn, edge)
     steps = tuple(_step(step, joint_step) for step, joint_step in zip(edge.steps, forces.steps, strict=True))
-    says = [*ends, *_goes_over_words(edge), *_open_words(turn), *_oil_words(case), *forces.says]
-    standing = _standing(case, turn)
-    return TurnAnswer(
-        lift=lift,
-        first=ordered(
-            (*_announced(turning, edge, hold), *(standing_notices(standing) if standing else ()), *lift.first)
-        ),
+    says = [*ends, *_goes_over_words(edge), *bare.says, *_oil_words(case), *forces.says]
+    stands = standing_notices(bare.standing) if bare.standing else ()
+    return replace(
+        bare,
+        first=ordered((*_announced(turning, edge, hold), *stands, *bare.lift.first)),
         turning=Amount.enclosing(*load),
         steps=steps,
         worst=_step(edge.worst, None),
@@ -140,16 +142,10 @@ def _with_figures(case: Case, turn: Turn, lift: LiftAnswer, holds: tuple[TieFigu
         goes_over=None if edge.goes_over is None else math.degrees(edge.goes_over),
         goes_over_range=_range(edge, to_angle),
         hold=hold,
-        joint=turn.joint or "",
-        side=turn.side or "",
         slack_moment_nm=forces.slack_moment_nm,
         slack_shear_n=forces.slack_shear_n,
         bolts=forces.bolts,
-        standing=standing,
-        holds=holds,
-        no_figures="",
         says=tuple(says),
-        cautions=CAUTIONS,
     )
 
 
@@ -199,11 +195,6 @@ def _announced(turning: Turning, edge: EdgeTurn, hold: HoldFigure | None) -> tup
         if edge.goes_over_first is not None:
             said.append(Notice("line-slack-before", {"first_deg": math.degrees(edge.goes_over_first)}))
     return tuple(said)
-
-
-def _unheld(turn: Turn) -> tuple[Notice, ...]:
-    """Without figures nobody knows whether it goes over; only that nothing is recorded to hold it."""
-    return (Notice("not-known-whether-held"),) if turn.hold_back is None else ()
 
 
 def _goes_over_words(edge: EdgeTurn) -> tuple[Notice, ...]:
@@ -282,13 +273,6 @@ def _standing(case: Case, turn: Turn) -> SetDownFigure | None:
     if turn.rests_on is None:
         return None
     return on_face(case.collection, case.mass, turn.rests_on, on=turn.on or "nobody looked")
-
-
-def _all_ties(
-    collection: Collection, turn: Turn, question: LiftQuestion, lift: LiftAnswer
-) -> tuple[TieFigure, ...]:
-    listed = joint_figures(collection, [turn.joint] if turn.joint else [], question.job)
-    return tuple(tie for joint in (listed or lift.joints) for tie in joint.ties)
 
 
 def _carries(tie: TieFigure) -> bool:
