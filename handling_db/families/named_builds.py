@@ -18,7 +18,7 @@ def named_build(component: Component, name: str) -> dict[str, Value]:
     """
     for build in component.builds:
         if build.name.casefold() == name.strip().casefold():
-            return _values(component, build)
+            return given_values(component, build.set)
     known = ", ".join(build.name for build in component.builds) or "none"
     raise BuildError(f"{component.name} has no build called {name!r}; it has: {known}")
 
@@ -46,12 +46,6 @@ def given_values(component: Component, texts: Mapping[str, str], name: str | Non
     """
     given = named_build(component, name) if name is not None else {}
     given |= _read(component, texts)
-    build_of(component, given)
-    return given
-
-
-def _values(component: Component, build: NamedBuild) -> dict[str, Value]:
-    given = _read(component, build.set)
     build_of(component, given)
     return given
 

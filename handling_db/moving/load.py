@@ -95,7 +95,7 @@ class MoveLoad:
 
     def gross(self) -> Gross:
         """Everything on the forks, by the worst case. [kg]"""
-        loaded, missing = self._loaded()
+        loaded, missing = self.net()
         others: list[tuple[str, Figures | None]] = [(name, None) for name in missing]
         packing, packing_missing = _sum(self.inside, "packing")
         others += [(name, None) for name in packing_missing]
@@ -123,11 +123,10 @@ class MoveLoad:
         return net + rest + (pallet[2] if pallet else 0.0), net
 
     def net(self) -> tuple[Figures | None, tuple[str, ...]]:
-        """The piece with the fluid in it: low, best and high of what is known, and what is not. [kg]"""
-        return self._loaded()
+        """The piece with the fluid in it: low, best and high of what is known, and what is not. [kg]
 
-    def _loaded(self) -> tuple[Figures | None, tuple[str, ...]]:
-        """Pieces and fluid together, which is less than both added where a heavy piece goes with little."""
+        That is less than both added where a heavy piece goes with little.
+        """
         pieces, parts = self.mass.pieces, self.mass.parts()
         missing = () if pieces is not None and pieces.high is not None else self.mass.missing or (self.name,)
         whole = self.together
@@ -332,11 +331,7 @@ def _own_fluid(collection: Collection, mass: GroupMass, state: State) -> list[In
         if component.fluid is None:
             continue
         figure = totals.figures[occurrence.node].mass
-        amount = None
-        if figure is not None:
-            whole = figure.times(occurrence.pieces)
-            high = float(whole.high) if whole.complete else None
-            amount = Amount(float(whole.low), float(whole.best), high)
+        amount = None if figure is None else Amount.of(figure.times(occurrence.pieces))
         at = None
         if occurrence.frames:
             places = [frame.at for frame in occurrence.frames]

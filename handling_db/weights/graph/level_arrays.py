@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -65,6 +66,14 @@ class Levels:
     ends: list[tuple[int, int]]
     longest: int
     order: NDArray[np.intp]
+
+    def each(self) -> Iterator[tuple[NDArray[np.int32], slice, NDArray[np.intp]]]:
+        """By level, the lowest first: its parents, their lines, and where those of each begin."""
+        node_start = line_start = 0
+        for node_end, line_end in self.ends:
+            here = slice(node_start, node_end)
+            yield self.parents[here], slice(line_start, line_end), self.first[here] - line_start
+            node_start, line_start = node_end, line_end
 
 
 def array_heights(count: int, parent: NDArray[np.int32], child: NDArray[np.int32]) -> NDArray[np.int32]:
@@ -203,15 +212,11 @@ def sum_below(levels: Levels, own: NDArray[np.float64], summed: NDArray[np.bool_
     import numpy as np
 
     out = own.copy()
-    node_start = line_start = 0
-    for node_end, line_end in levels.ends:
-        nodes = levels.parents[node_start:node_end]
-        starts = levels.first[node_start:node_end] - line_start
-        values = levels.quantity[line_start:line_end] * out[levels.child[line_start:line_end]]
+    for nodes, lines, starts in levels.each():
+        values = levels.quantity[lines] * out[levels.child[lines]]
         sums = np.add.reduceat(values, starts)
         adds = summed[nodes]
         out[nodes[adds]] = sums[adds]
-        node_start, line_start = node_end, line_end
     return out
 
 
@@ -228,16 +233,12 @@ def _in_floats(
     complete = known.copy()
     whole = np.zeros(known.size, dtype=np.bool_)
     out = [np.where(known, figure, 0.0) for figure in figures]
-    node_start = line_start = 0
     # Where every part is known and every list is whole, every sum is complete.
     all_known = incomplete is None and bool(known[levels.height == 0].all())
     if all_known:
         found[:] = complete[:] = True
-    for node_end, line_end in levels.ends:
-        nodes = levels.parents[node_start:node_end]
-        child = levels.child[line_start:line_end]
-        number = levels.quantity[line_start:line_end]
-        starts = levels.first[node_start:node_end] - line_start
+    for nodes, lines, starts in levels.each():
+        child, number = levels.child[lines], levels.quantity[lines]
         if all_known:
             full = None
         else:
@@ -254,7 +255,6 @@ def _in_floats(
             whole[nodes] = stands
             complete[nodes] = full | stands
             found[nodes] = True
-        node_start, line_start = node_end, line_end
     # Each level loses no more than so much of what it adds, and what lies below was rounded already.
     widen = (levels.height + 1.0) * loss
     return ArraySums(

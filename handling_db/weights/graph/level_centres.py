@@ -74,12 +74,8 @@ def array_centres(
     moment = mass[:, None] * np.where(np.isnan(start), 0.0, start)
     at, turned = places.at[levels.order], places.turned[levels.order]
     turns: NDArray[np.bool_] = np.any(turned, axis=1)
-    node_start = line_start = 0
-    for node_end, line_end in levels.ends:
-        here = slice(line_start, line_end)
-        nodes = levels.parents[node_start:node_end]
+    for nodes, here, starts in levels.each():
         child, number = levels.child[here], levels.quantity[here]
-        starts = levels.first[node_start:node_end] - line_start
         piece = moment[child]
         which = np.flatnonzero(turns[here])
         if which.size:
@@ -92,7 +88,6 @@ def array_centres(
         adds = summed[nodes]
         moment[nodes[adds]] = sums[adds]
         lost[nodes[adds]] = gone[adds]
-        node_start, line_start = node_end, line_end
     known = ~lost & (mass > 0)
     out = np.full_like(moment, np.nan)
     out[known] = moment[known] / mass[known][:, None]
