@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 
 from handling_db.balance.measurements import Gathered, gather
 from handling_db.balance.reconcile import SIGNIFICANCE, Adjusted, reconcile
@@ -13,7 +12,6 @@ from handling_db.evidence.answer import (
     UnusedFigure,
 )
 from handling_db.evidence.figure_places import FigurePlaces
-from handling_db.families.build import BuildError, build_of
 from handling_db.records.collection import Collection
 from handling_db.records.parts.texts import State
 from handling_db.weights.compare import Judge
@@ -44,10 +42,11 @@ def reconcile_answer(
     HandlingError
         The significance makes no sense, or a shared graph is too large.
     """
-    totals = Judge(collection).totals(state)
+    judge = Judge(collection)
+    totals = judge.totals(state)
     gathered = gather(totals)
     found = reconcile(gathered.network, gathered.readings, significance=significance)
-    estimate = found.estimates[_node(totals, code)] if code is not None else None
+    estimate = found.estimates[judge.node_by_default(code)] if code is not None else None
     places = FigurePlaces(collection)
     figures = [_adjusted(totals, gathered, one, places) for one in found.figures]
     by_id = {one.id: one for one in figures}
@@ -64,36 +63,19 @@ def reconcile_answer(
         found.beyond,
         found.suspects,
         tuple(figures),
-        _unused(collection, gathered, None),
+        tuple(
+            UnusedFigure(
+                one.id,
+                one.component,
+                collection.components[one.component].name,
+                one.because,
+                place=places.of(one.id),
+            )
+            for one in gathered.unused
+        ),
         estimate.best if estimate else None,
         estimate.u if estimate else None,
         tuple(tuple(by_id[figure] for figure in group) for group in found.causes),
-    )
-
-
-def _node(totals: Totals, code: str) -> int:
-    component = totals.collection.components[code]
-    node = totals.tree.start.get((code, build_of(component)))
-    if node is None or node not in totals.tree.height:
-        raise BuildError(f"{component.name} contains itself, so its mass cannot be worked out")
-    return node
-
-
-def _unused(
-    collection: Collection, gathered: Gathered, inside: Iterable[str] | None
-) -> tuple[UnusedFigure, ...]:
-    kept = None if inside is None else frozenset(inside)
-    places = FigurePlaces(collection)
-    return tuple(
-        UnusedFigure(
-            one.id,
-            one.component,
-            collection.components[one.component].name,
-            one.because,
-            place=places.of(one.id),
-        )
-        for one in gathered.unused
-        if kept is None or one.component in kept
     )
 
 

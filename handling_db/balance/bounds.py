@@ -10,10 +10,10 @@ from collections.abc import Iterable
 
 from handling_db.balance.explained import inferred_figures
 from handling_db.balance.together.body import Limit
-from handling_db.balance.together.reach import AllEvidence, Reach, evidence_of
+from handling_db.balance.together.reach import AllEvidence, evidence_of
 from handling_db.evidence.answer import BoundFigure, BoundsAnswer, UnusedFigure
 from handling_db.evidence.figure_places import FigurePlaces
-from handling_db.families.build import BuildError, build_of, value_text
+from handling_db.families.build import build_of, value_text
 from handling_db.records.collection import Collection
 from handling_db.records.parts.texts import State
 from handling_db.weights.tree import Tree
@@ -45,9 +45,9 @@ def bounds_answer(
     tree = evidence.recorded.tree
     if code is None:
         pieces = [node for node in tree.order if node not in evidence.recorded.charges]
-        shown = [node for node in pieces if _is_told(evidence.at(node, state))]
+        shown = [node for node in pieces if (reach := evidence.at(node, state)).inferred or reach.disputes]
     else:
-        shown = _in_tree_order(tree, _node(evidence, code))
+        shown = _in_tree_order(tree, evidence.judge.node_by_default(code))
     listed = tuple(_bound(evidence, node, state) for node in shown)
     unweighed = {
         bound.id
@@ -78,11 +78,7 @@ def bound_of(collection: Collection, code: str, state: State) -> BoundFigure:
         It contains itself.
     """
     evidence = evidence_of(collection)
-    return _bound(evidence, _node(evidence, code), state)
-
-
-def _is_told(reach: Reach) -> bool:
-    return reach.inferred or bool(reach.disputes)
+    return _bound(evidence, evidence.judge.node_by_default(code), state)
 
 
 def _in_tree_order(tree: Tree, start: int) -> list[int]:
@@ -95,14 +91,6 @@ def _in_tree_order(tree: Tree, start: int) -> list[int]:
             found[node] = None
             waiting += [use.child for use in reversed(tree.uses[node])]
     return [*found]
-
-
-def _node(evidence: AllEvidence, code: str) -> int:
-    component = evidence.judge.collection.components[code]
-    node = evidence.node((code, build_of(component)))
-    if node is None or node not in evidence.recorded.tree.height:
-        raise BuildError(f"{component.name} contains itself, so its mass cannot be worked out")
-    return node
 
 
 def _bound(evidence: AllEvidence, node: int, state: State) -> BoundFigure:

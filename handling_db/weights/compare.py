@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
+from handling_db.families.build import BuildError, build_of
 from handling_db.findings import Verdict
 from handling_db.records.collection import Collection
 from handling_db.records.parts.texts import State
@@ -102,6 +103,20 @@ class Judge:
         component = self.collection.components[witness.component]
         build = build_spoken_of(witness, component)
         return None if build is None else self.tree.start.get((component.id, build))
+
+    def node_by_default(self, code: str) -> int:
+        """The node of a component in its default build.
+
+        Raises
+        ------
+        BuildError
+            It contains itself.
+        """
+        component = self.collection.components[code]
+        node = self.tree.start.get((code, build_of(component)))
+        if node is None or node not in self.tree.height:
+            raise BuildError(f"{component.name} contains itself, so its mass cannot be worked out")
+        return node
 
     def _cannot_be_brought_together(self, witness: Witness, node: int) -> str:
         """Why the figure and the parts are not about the same state, or nothing."""
