@@ -89,15 +89,13 @@ def infer(totals: Totals, code: str) -> tuple[Inferred, ...]:
         The most trusted whole of the smallest assembly first; empty where there is none, or where the
         component has a mass of its own.
     """
-    found: list[Inferred] = []
-    for node in totals.tree.order:
-        if not totals.tree.uses[node] or totals.tree.component(node) == code:
-            continue
-        wholes = [w for w in totals.usable(node) if _may_infer(w)]
-        if wholes:
-            for whole in wholes:
-                found.extend(_from(totals, node, whole, code))
-    return tuple(found)
+    return tuple(
+        inferred
+        for node in totals.tree.order
+        if totals.tree.uses[node] and totals.tree.component(node) != code
+        for whole in totals.usable(node)
+        if _may_infer(whole) and (inferred := _from(totals, node, whole, code)) is not None
+    )
 
 
 def infer_in_states(several: Iterable[Totals], code: str) -> tuple[Inferred, ...]:
@@ -113,10 +111,10 @@ def _may_infer(whole: Witness) -> bool:
     return whole.chosen and not whole.hint and not whole.derived and whole.boundary_known
 
 
-def _from(totals: Totals, node: int, whole: Witness, code: str) -> Iterable[Inferred]:
+def _from(totals: Totals, node: int, whole: Witness, code: str) -> Inferred | None:
     known = totals.sum_of(node, leave_out=whole.left_out, only=whole.only)
     if len(known.unknown) != 1 or known.unknown[0][0] != code or known.open_lists:
-        return
+        return None
     pieces = known.unknown[0][1]
     others = replace(known.mass, complete=True)
     left = whole.mass - others
@@ -124,7 +122,7 @@ def _from(totals: Totals, node: int, whole: Witness, code: str) -> Iterable[Infe
     zero = Fraction(0)
     if left.low < 0:
         left = replace(left, low=zero, best=max(left.best, zero), high=max(left.high, zero))
-    yield Inferred(code, left.times(1 / pieces), whole, totals.state, known, pieces, too_light)
+    return Inferred(code, left.times(1 / pieces), whole, totals.state, known, pieces, too_light)
 
 
 def explain_answer(collection: Collection, code: str, judge: Judge | None = None) -> ExplainAnswer:

@@ -44,7 +44,7 @@ class Gathered:
     tree_nodes: int
 
 
-def gather(totals: Totals, provenance: Provenance | None = None) -> Gathered:
+def gather(totals: Totals) -> Gathered:
     """Collect every figure that speaks of a node in this state and build, each witness once.
 
     Left out, with the reason: figures of another state, build or packing; wholes whose boundary is not
@@ -55,20 +55,17 @@ def gather(totals: Totals, provenance: Provenance | None = None) -> Gathered:
     ----------
     totals : Totals
         Of the state asked for, nothing taken off.
-    provenance : Provenance, optional
-        If it was worked out already.
     """
-    provenance = provenance or Provenance(totals.collection)
-    gathering = _Gathering(totals, provenance)
+    gathering = _Gathering(totals)
     for node in totals.tree.order:
         gathering.visit(node)
     return gathering.done()
 
 
 class _Gathering:
-    def __init__(self, totals: Totals, provenance: Provenance) -> None:
+    def __init__(self, totals: Totals) -> None:
         self.totals = totals
-        self.provenance = provenance
+        self.provenance = Provenance(totals.collection)
         tree = totals.tree
         self.names = [tree.component(node) for node in range(len(tree.nodes))]
         listed = set(tree.order)
