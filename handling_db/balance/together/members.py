@@ -116,22 +116,17 @@ class RecordedBody:
             With all of the charges around in it; otherwise with none.
         """
         counts: Counts = {self.dry[node]: ONE}
-        self._add_fluids(counts, self.fluids[node], state)
-        if most and state != "dry":
-            if state == "drained" and node in self.kept:
-                counts[self.kept[node]] = ONE
-            else:
-                self._add_fluids(counts, self.around[node], state)
-        return terms_of(counts)
+        if not most or state == "dry":
+            return self.with_fluids(counts, (self.fluids[node],), state)
+        if state == "drained" and node in self.kept:
+            return self.with_fluids({**counts, self.kept[node]: ONE}, (self.fluids[node],), state)
+        return self.with_fluids(counts, (self.fluids[node], self.around[node]), state)
 
     def with_fluids(
         self, dry: Mapping[int, Fraction], fluids: Iterable[Mapping[int, Fraction]], state: State
     ) -> Terms:
         """A weighted sum with some fluids in it, in a state."""
-        counts: Counts = dict(dry)
-        for one in fluids:
-            self._add_fluids(counts, one, state)
-        return terms_of(counts)
+        return terms_of(with_charges(dry, () if state == "dry" else fluids, self.charges, state))
 
     def left(self, judge: Judge, node: int, taken: frozenset[str]) -> Counted:
         """What is left of a node once some components are off, wherever they occur below it."""
@@ -144,16 +139,24 @@ class RecordedBody:
             counts[self.dry[node]] = counts.get(self.dry[node], Fraction(0)) + many
         return terms_of(counts)
 
-    def _add_fluids(self, counts: Counts, fluids: Mapping[int, Fraction], state: State) -> None:
-        if state == "dry":
-            return
-        for node, many in fluids.items():
-            unknown = self.charges[node][state == "filled"]
-            counts[unknown] = counts.get(unknown, Fraction(0)) + many
-
     def about(self, member: int) -> str:
         """The component a member was read for."""
         return self.tree.component(self.figures[member][1])
+
+
+def with_charges(
+    dry: Mapping[int, Fraction],
+    fluids: Iterable[Mapping[int, Fraction]],
+    charges: Mapping[int, tuple[int, int]],
+    state: State,
+) -> Counts:
+    """Unknowns with those of some fluids, drained or filled, counted besides."""
+    counts: Counts = dict(dry)
+    for one in fluids:
+        for node, many in one.items():
+            unknown = charges[node][state == "filled"]
+            counts[unknown] = counts.get(unknown, Fraction(0)) + many
+    return counts
 
 
 def recorded_body(judge: Judge, *, serial: int | None = None) -> RecordedBody:
@@ -463,7 +466,7 @@ class _Gathering:
             return Why.UNREVIEWED
         if witness.waits or self._of_work_unchecked(witness):
             return Why.UNCONFIRMED
-        if self.serial is not None and witness.serials and not _holds(witness, self.serial):
+        if self.serial is not None and witness.serials and not witness.serials.covers(self.serial):
             return Why.SERIAL
         if settled is None and witness.hint and (accepted or component.parts):
             alike = accepted and all(other.hint for other in accepted)
@@ -558,12 +561,7 @@ class _Gathering:
         self.figures.append((witness, node))
 
     def _with(self, dry: Counts, fluids: Iterable[Mapping[int, Fraction]], state: State) -> Counts:
-        found = dict(dry)
-        for one in fluids:
-            for fluid, many in one.items():
-                unknown = self.charges[fluid][state == "filled"]
-                found[unknown] = found.get(unknown, Fraction(0)) + many
-        return found
+        return with_charges(dry, fluids, self.charges, state)
 
 
 class Settled(StrEnum):
@@ -571,11 +569,6 @@ class Settled(StrEnum):
 
     THIS = "this"
     OTHER = "other"
-
-
-def _holds(witness: Witness, serial: int) -> bool:
-    serials = witness.serials
-    return serials is None or serials.covers(serial)
 
 
 def _unbiased(mass: Mass, counts: Counts, biases: Mapping[str, int]) -> tuple[Limit, Limit, Counts]:

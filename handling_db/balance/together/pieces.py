@@ -7,7 +7,6 @@ from fractions import Fraction
 
 from handling_db.balance.together.body import Limit, Terms, terms_of
 from handling_db.balance.together.reach import AllEvidence
-from handling_db.records.parts.texts import State
 from handling_db.weights.tree import Node
 
 NOTHING = Fraction(0)
@@ -29,7 +28,7 @@ def with_charges(
         return None
     start = evidence.recorded.tree.start
     dry = evidence.recorded.several({start[which]: many for which, many in pieces.items()})
-    both = _added(dry, charge_terms(evidence, charges, "filled"))
+    both = _added(dry, charge_terms(evidence, charges))
     if evidence.allowed.disputed(both):
         return None
     empty, full = evidence.most(dry), evidence.most(both)
@@ -38,16 +37,16 @@ def with_charges(
 
 def most_of(evidence: AllEvidence, charges: Mapping[Node, Fraction]) -> Limit:
     """All of some charges together, at most. [kg]"""
-    return evidence.allowed.most(terms_of(dict(charge_terms(evidence, charges, "filled"))))
+    return evidence.allowed.most(terms_of(dict(charge_terms(evidence, charges))))
 
 
-def charge_terms(evidence: AllEvidence, charges: Mapping[Node, Fraction], state: State) -> Terms:
-    """Some charges as a weighted sum of unknowns; nothing of one that the evidence knows no build of."""
+def charge_terms(evidence: AllEvidence, charges: Mapping[Node, Fraction]) -> Terms:
+    """Some charges, filled, as a weighted sum; nothing of one that the evidence knows no build of."""
     found: dict[int, Fraction] = {}
     for which, many in charges.items():
         node = evidence.node(which)
         if node is not None and node in evidence.recorded.charges:
-            unknown = evidence.recorded.charges[node][state == "filled"]
+            unknown = evidence.recorded.charges[node][1]
             found[unknown] = found.get(unknown, NOTHING) + many
     return terms_of(found)
 

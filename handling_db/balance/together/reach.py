@@ -365,10 +365,12 @@ class AllEvidence:
 
     def _route(self, node: int) -> Limit:
         """The dry mass at most by a piece's own figures, or where it has none by its parts."""
-        own = [self._own_high(witness, node, "dry") for witness in self._own[node]]
-        if own:
-            return max((one for one in own if one is not None), default=None)
-        return self._by_parts[node]
+        own = self._own_highs(node, "dry")
+        return _highest(own) if own else self._by_parts[node]
+
+    def _own_highs(self, node: int, state: State) -> list[Limit]:
+        """What each figure of a piece says of it in a state, at most. [kg]"""
+        return [self._own_high(witness, node, state) for witness in self._own[node]]
 
     @cached_property
     def _by_parts(self) -> tuple[Limit, ...]:
@@ -406,10 +408,8 @@ class AllEvidence:
 
     def _highest_of(self, node: int, parts: Limit) -> Limit:
         """The highest dry figure of a piece's own, and of its parts; None where its own have no limit."""
-        own = [self._own_high(witness, node, "dry") for witness in self._own[node]]
-        if own and all(one is None for one in own):
-            return None
-        return max((one for one in (*own, parts) if one is not None), default=None)
+        own = self._own_highs(node, "dry")
+        return None if own and _highest(own) is None else _highest([*own, parts])
 
     @cached_property
     def _known_parts(self) -> tuple[Fraction, ...]:
@@ -429,16 +429,16 @@ class AllEvidence:
 
         None where the parts that are known outweigh its own figures already, and not all of them are known.
         """
-        routes = [self._own_high(witness, node, state) for witness in self._own[node]]
+        routes = self._own_highs(node, state)
         routes += [self._by_some_parts[node]] if routes else []
         parts, fluid = self._by_parts[node], self._fluid(node, state, around=True)[1]
         if parts is not None and fluid is not None:
             routes.append(parts + fluid)
-        elif self.recorded.tree.uses[node]:
-            own = [self._own_high(witness, node, "dry") for witness in self._own[node]]
-            if self._known_parts[node] > max((one for one in own if one is not None), default=Fraction(0)):
-                return None
-        return max((one for one in routes if one is not None), default=None)
+        elif self.recorded.tree.uses[node] and self._known_parts[node] > (
+            _highest(self._own_highs(node, "dry")) or 0
+        ):
+            return None
+        return _highest(routes)
 
     def _lifted(self, node: int, state: State, *, settled: bool = False) -> tuple[Fraction, Outside | None]:
         """How far figures outside the equations lift a plan, and which; only settled ones. [kg]"""
@@ -531,6 +531,11 @@ class AllEvidence:
             if not near.isdisjoint(about)
         )
         return self.disputes if len(touching) == len(self.disputes) else touching
+
+
+def _highest(limits: Iterable[Limit]) -> Limit:
+    """The highest of some limits, those that say nothing aside."""
+    return max((one for one in limits if one is not None), default=None)
 
 
 def _roots(
