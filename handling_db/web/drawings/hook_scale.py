@@ -7,11 +7,11 @@ from decimal import ROUND_CEILING, ROUND_FLOOR
 from markupsafe import Markup, escape
 
 from handling_db.lifting.figures import LiftAnswer
+from handling_db.web.drawings.frame import WIDTH, framed
 from handling_db.web.drawings.intervals import Axis
 from handling_db.web.drawings.labels import Box, Label, Placing
 from handling_db.web.drawings.units import mass_text
 
-WIDTH = 390.0
 _LEFT, _RIGHT = 12.0, 378.0
 _LINE = 84.0  # height of the scale below the upper edge
 _FOOT = 30.0
@@ -74,13 +74,8 @@ def hook_scale(answer: LiftAnswer, *, first: str = "kg", seen_kg: float | None =
     placing.taken.append(Box(_LEFT, _LINE - 16, _RIGHT, _LINE + _FOOT))
     placing.put(labels)
     height = placing.bottom + 8.0
-    words = escape(
-        f"Scale of the hook reading for {answer.name}: {', '.join(label.text for label in labels)}"
-    )
-    return Markup(
-        f'<svg class="drawing hookscale" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" '
-        f'aria-label="{words}"><title>{words}</title>{"".join(shapes)}{placing.svg()}</svg>'
-    )
+    says = f"Scale of the hook reading for {answer.name}: {', '.join(label.text for label in labels)}"
+    return framed(says, height, *shapes, placing.svg(), kind="hookscale")
 
 
 def _scale(axis: Axis) -> str:

@@ -12,10 +12,10 @@ from markupsafe import Markup, escape
 from handling_db.evidence.answer import PageNumbers
 from handling_db.quantities.display import figure, in_unit, pair, span, with_doubt
 from handling_db.quantities.table import KG, LB
+from handling_db.web.drawings.frame import WIDTH, framed
 from handling_db.web.drawings.labels import LINE, width_of, wrapped
 from handling_db.weights.answer import Number, WeightAnswer
 
-WIDTH = 390.0
 _SIDE = 16.0
 _TOP = 6.0
 _UNDER = 12.0  # from the words to the drawn line below them
@@ -144,11 +144,8 @@ def interval_drawing(rows: Sequence[IntervalRow], title: str, *, first: str = "k
         for kg, x, text in axis.marked()
     ]
     base = f'<path class="axis" d="M{_SIDE:.0f} {foot:.1f}H{WIDTH - _SIDE:.0f}"/>'
-    said = escape(f"{title}: " + "; ".join(f"{row.name} {row.says}" for row in rows))
-    return Markup(
-        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{said}">'
-        f"<title>{said}</title>{''.join(shapes)}{''.join(words)}{base}{''.join(marks)}</svg>"
-    )
+    says = f"{title}: " + "; ".join(f"{row.name} {row.says}" for row in rows)
+    return framed(says, height, *shapes, *words, base, *marks)
 
 
 def _guides(row: IntervalRow, axis: Axis, top: float, foot: float) -> str:

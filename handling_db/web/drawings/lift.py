@@ -11,11 +11,11 @@ from markupsafe import Markup, escape
 from handling_db.lifting.figures import CentreFigure, LiftAnswer, Vector
 from handling_db.lifting.pictured.outlines import FaceFigure, OutlineFigure, Outlines
 from handling_db.mechanics.vectors import apply, subtract
+from handling_db.web.drawings.frame import WIDTH, framed
 from handling_db.web.drawings.labels import Box, Label, Placing
 from handling_db.web.drawings.scale_bar import scale_bar
 from handling_db.web.drawings.units import mass_text
 
-WIDTH = 390.0
 _EDGE = 26.0
 _TALLEST = 340.0
 _HEAD = 26.0  # for the words that say from where it is seen
@@ -99,13 +99,10 @@ def lift_to_scale(
     labels += _of_pieces(shown.pieces, flat.spot)
     placing.put(labels)
     height = placing.bottom + _FOOT
-    words = escape(f"{answer.name}, {view.name}, to scale: {'; '.join(label.text for label in labels)}")
+    says = f"{answer.name}, {view.name}, to scale: {'; '.join(label.text for label in labels)}"
     caption = f'<text class="plain" x="6" y="18">{escape(view.name)}, {escape(upward)}</text>'
-    return Markup(
-        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{words}">'
-        f"<title>{words}</title>{''.join(shapes)}{placing.svg()}"
-        f"{scale_bar(flat.scale, 12.0, height - 10, WIDTH / 3)}{caption}</svg>"
-    )
+    bar = scale_bar(flat.scale, 12.0, height - 10, WIDTH / 3)
+    return framed(says, height, *shapes, placing.svg(), bar, caption)
 
 
 def _as_it_hangs(answer: LiftAnswer, shown: Outlines) -> tuple[LiftAnswer, Outlines, str]:

@@ -6,13 +6,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
+from handling_db.web.drawings.frame import WIDTH, framed
 from handling_db.web.drawings.labels import Box, Label, Placing
 from handling_db.web.drawings.scale_bar import scale_bar
 from handling_db.weights.answer import PartFigure, StateFigure
 
-WIDTH = 390.0
 _MARGIN = 34.0
 _LARGEST = 34.0  # radius of the heaviest part
 _NAMED = 6  # of the heaviest parts; every part that nobody weighed is named, up to _UNWEIGHED
@@ -75,13 +75,8 @@ def mass_drawing(parts: Sequence[PartFigure], whole: StateFigure, title: str) ->
     placing.put(_labels(dots))
     height = placing.bottom + _FOOT
     bar = scale_bar(flat.scale, _MARGIN, height - 12, WIDTH / 2.5, ", from the side")
-    described = escape(
-        f"{title}: where the mass of {len(placed)} parts sits, seen from the side, x to the right, z up"
-    )
-    return Markup(
-        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{described}">'
-        f"<title>{described}</title>{''.join(shapes)}{cross}{placing.svg()}{bar}</svg>"
-    )
+    says = f"{title}: where the mass of {len(placed)} parts sits, seen from the side, x to the right, z up"
+    return framed(says, height, *shapes, cross, placing.svg(), bar)
 
 
 class _Flat:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from handling_db.carrying.fork_entry import EntryFigure
 from handling_db.moving.figures import Flat, MoveAnswer
+from handling_db.web.drawings.frame import WIDTH, framed
 from handling_db.web.drawings.labels import Box, Label, Placing
 from handling_db.web.drawings.scale_bar import scale_bar
 
-WIDTH = 390.0
 _MARGIN = 34.0
 _TALLEST = 300.0
 _FOOT = 28.0  # for the scale bar
@@ -69,12 +69,9 @@ def plan_view(answer: MoveAnswer) -> Markup | None:
         labels.append(Label(f"forks from {first.side}", tail, 8.0))
     placing.put(labels)
     height = placing.bottom + _FOOT
-    title = escape(f"Plan view of {answer.name}, to scale: {'; '.join(label.text for label in labels)}")
-    return Markup(
-        f'<svg class="drawing plan" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" '
-        f'aria-label="{title}"><title>{title}</title>{"".join(shapes)}{placing.svg()}'
-        f"{scale_bar(view.scale, _MARGIN, height - 12, WIDTH / 2.5)}</svg>"
-    )
+    says = f"Plan view of {answer.name}, to scale: {'; '.join(label.text for label in labels)}"
+    bar = scale_bar(view.scale, _MARGIN, height - 12, WIDTH / 2.5)
+    return framed(says, height, *shapes, placing.svg(), bar, kind="plan")
 
 
 def _footprint(answer: MoveAnswer) -> list[Flat]:

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from handling_db.jobs.pictured import BodyPicture, StepPicture
 from handling_db.jobs.steps.answer import BodyFigure, StepFigure, StepsAnswer
 from handling_db.mechanics.vectors import Vector, apply
+from handling_db.web.drawings.frame import WIDTH, framed
 from handling_db.web.drawings.labels import LINE, Box, wrapped, written
 from handling_db.web.drawings.lift import Flat, hull, polygon
 from handling_db.web.drawings.scale_bar import scale_bar
 
-WIDTH = 390.0
 ON_PHONE, ON_PAPER = 2, 4  # pictures side by side
 _CELL = WIDTH / ON_PHONE
 _PAD = 10.0
@@ -86,12 +86,9 @@ def states_strip(
         top = floor + 2.0 + LINE * max(map(len, words[first : first + columns])) + _PAPER
     height = top + 30.0
     said = "; ".join(f"{_numbers(panel)}: {_carried(panel)}" for panel in panels)
-    label = escape(f"The states of the job from the side, to one scale. {said}")
-    return Markup(
-        f'<svg class="drawing states" viewBox="0 0 {columns * _CELL:.0f} {height:.0f}" role="img" '
-        f'aria-label="{label}"><title>{label}</title>{"".join(drawn)}'
-        f"{scale_bar(scale, 12.0, height - 8, _CELL * columns / 3)}</svg>"
-    )
+    says = f"The states of the job from the side, to one scale. {said}"
+    bar = scale_bar(scale, 12.0, height - 8, _CELL * columns / 3)
+    return framed(says, height, *drawn, bar, kind="states", wide=columns * _CELL)
 
 
 def _panels(answer: StepsAnswer, pictures: Sequence[StepPicture]) -> list[_Panel]:

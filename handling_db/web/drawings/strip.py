@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from markupsafe import Markup, escape
 
 from handling_db.lookup.listings import Branch
+from handling_db.web.drawings.frame import WIDTH, framed
 from handling_db.web.drawings.labels import LINE, Box, Label, Placing, width_of, written
 from handling_db.web.drawings.units import mass_text, span_text
 from handling_db.weights.answer import PartFigure, StateFigure
 
-WIDTH = 390.0
 _EDGE = 6.0
 _ROW = 46.0
 _LEAST = 0.04  # share of the width that a part gets of which nothing at all is known
@@ -228,11 +228,8 @@ def _drawn(top: _Cell, placing: Placing, shapes: list[str]) -> Markup:
         x += wide
     height = y + 26
     parts = "; ".join(f"{cell.name} {cell.told} ({WORDS[cell.known]})" for cell in top.below)
-    words = escape(f"What {top.name} weighs, {top.told}, drawn by mass: {parts}")
-    return Markup(
-        f'<svg class="drawing strip" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{words}">'
-        f"<title>{words}</title>{''.join(shapes)}{placing.svg()}{''.join(legend)}</svg>"
-    )
+    says = f"What {top.name} weighs, {top.told}, drawn by mass: {parts}"
+    return framed(says, height, *shapes, placing.svg(), *legend, kind="strip")
 
 
 def _all(cell: _Cell) -> list[_Cell]:

@@ -8,10 +8,10 @@ from collections.abc import Sequence
 from markupsafe import Markup, escape
 
 from handling_db.evidence.answer import SweepAnswer, SweepLine
+from handling_db.web.drawings.frame import WIDTH, framed
 from handling_db.web.drawings.intervals import Axis
 from handling_db.web.drawings.labels import LINE, Box, width_of, wrapped, written
 
-WIDTH = 390.0
 _RIGHT, _TOP, _BOTTOM = 22.0, 16.0, 228.0  # edges of the plot
 _ROWS = 3  # of values under the plot
 
@@ -52,14 +52,11 @@ def sweep_drawing(answer: SweepAnswer, *, first: str = "kg") -> Markup | None:
     lines = wrapped(what, WIDTH - 12.0)
     height = foot + LINE * len(lines) + 8.0
     texts.append(written(lines, Box(0.0, foot + 2.0, WIDTH, height), ""))
-    told = escape(
+    says = (
         f"{answer.name}, {answer.state}: mass over {answer.parameter} from {drawn[0].text} to "
         f"{drawn[-1].text}; the table below has every figure"
     )
-    return Markup(
-        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{told}">'
-        f"<title>{told}</title>{''.join(shapes)}{''.join(texts)}</svg>"
-    )
+    return framed(says, height, *shapes, *texts)
 
 
 def _known(line: SweepLine) -> bool:

@@ -11,12 +11,12 @@ from markupsafe import Markup, escape
 from handling_db.lifting.pictured.turned import OnEdge
 from handling_db.lifting.turn.figures import TurnAnswer, TurnStep
 from handling_db.mechanics.vectors import Vector
+from handling_db.web.drawings.frame import WIDTH, framed
 from handling_db.web.drawings.intervals import Axis
 from handling_db.web.drawings.labels import LINE, Box, Label, Placing, width_of, wrapped, written
 from handling_db.web.drawings.lift import hull, polygon
 from handling_db.web.drawings.units import mass_text
 
-WIDTH = 390.0
 _TOP, _BOTTOM = 56.0, 262.0  # edges of the plot
 _PANEL = 190.0
 Flat = tuple[float, float]
@@ -75,19 +75,17 @@ def turn_curve(answer: TurnAnswer, *, first: str = "kg") -> Markup | None:
         shapes.append(f'<path class="stop" d="M{x:.1f} {_TOP - 8:.1f}V{_BOTTOM}"/>')
         labels.append(Label(f"goes over by itself at {answer.goes_over:.0f}°", (x, _TOP - 10), away=5.0))
     placing.put(labels)
-    words = escape(
+    says = (
         f"{answer.lift.name}: what the hook reads over the angle turned"
         f"{', past the balance what holds it back' if answer.goes_over is not None else ''}; "
         f"{'; '.join(label.text for label in labels)}"
     )
     below = max(placing.bottom + 20.0, _BOTTOM + 42.0)
-    height = below + 12.0
-    return Markup(
-        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{words}">'
-        f"<title>{words}</title>{''.join(shapes)}{placing.svg()}"
+    under = (
         f'<text class="plain" text-anchor="middle" x="{WIDTH / 2:.0f}" y="{below:.0f}">'
-        "angle turned; grey: what doubt allows</text></svg>"
+        "angle turned; grey: what doubt allows</text>"
     )
+    return framed(says, below + 12.0, *shapes, placing.svg(), under)
 
 
 def _carried(step: TurnStep) -> tuple[float, float, float, float]:
@@ -143,15 +141,10 @@ def four_angles(answer: TurnAnswer, load: OnEdge | None, *, first: str = "kg") -
 
         shapes.append(_panel(load, step, spot, left))
         shapes.append(written(told[number], Box(left, top + tall, left + _PANEL, top + tall + under)))
-    height = 2 * (tall + under) + 10.0
-    words = escape(
-        f"{answer.lift.name} at four angles: "
-        + "; ".join(f"{step.turned:.0f}°, {_told(step, answer, first)}" for step in angles)
+    says = f"{answer.lift.name} at four angles: " + "; ".join(
+        f"{step.turned:.0f}°, {_told(step, answer, first)}" for step in angles
     )
-    return Markup(
-        f'<svg class="drawing" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" aria-label="{words}">'
-        f"<title>{words}</title>{''.join(shapes)}</svg>"
-    )
+    return framed(says, 2 * (tall + under) + 10.0, *shapes)
 
 
 def _angles(answer: TurnAnswer) -> list[TurnStep]:

@@ -8,11 +8,11 @@ from decimal import ROUND_CEILING, ROUND_FLOOR
 from markupsafe import Markup, escape
 
 from handling_db.jobs.lighten.figures import LeftFigure, LightenAnswer
+from handling_db.web.drawings.frame import framed
 from handling_db.web.drawings.intervals import Axis
 from handling_db.web.drawings.labels import SIZE, width_of, wrapped
 from handling_db.web.drawings.units import mass_text
 
-WIDTH = 390.0
 _LEFT, _RIGHT = 12.0, 378.0
 _TOP = 30.0  # room for the words of the limit
 _ROW = 20.0  # the range under its words
@@ -78,12 +78,8 @@ def under_limit(
         else f"{words}: no upper figure"
         for words, rest in rows
     )
-    label = escape(f"{told}; at most {said}")
-    height = bottom + 22.0 + SIZE / 2
-    return Markup(
-        f'<svg class="drawing underlimit" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" '
-        f'aria-label="{label}"><title>{label}</title>{base}{ticks}{"".join(shapes)}{line}{head}{"".join(texts)}</svg>'
-    )
+    inside = (base, ticks, *shapes, line, head, *texts)
+    return framed(f"{told}; at most {said}", bottom + 22.0 + SIZE / 2, *inside, kind="underlimit")
 
 
 def _kept(x: float, wide: float) -> tuple[str, float]:
