@@ -9,6 +9,7 @@ from fractions import Fraction
 from handling_db.balance.narrowed import narrowed
 from handling_db.balance.together.body import Limit
 from handling_db.balance.together.reach import AllEvidence, Reach
+from handling_db.quantities.display import counted
 from handling_db.records.collection import Collection
 from handling_db.weights.answer import Named, Narrowed, Rests, WayToFigure
 from handling_db.weights.choose import Chosen
@@ -311,13 +312,7 @@ def why_no_upper_figure(total: Total) -> str:
     """``1 part without a mass`` and the like."""
     reasons = []
     if total.unknown:
-        number = len(total.unknown)
-        reasons.append("1 part has no mass" if number == 1 else f"{number} parts have no mass")
+        reasons.append(f"{counted(len(total.unknown), 'part has', 'parts have')} no mass")
     if total.open_lists:
-        number = len(total.open_lists)
-        reasons.append(
-            "1 list of parts may be incomplete"
-            if number == 1
-            else f"{number} lists of parts may be incomplete"
-        )
+        reasons.append(f"{counted(len(total.open_lists), 'list')} of parts may be incomplete")
     return " and ".join(reasons) or "nothing is known"

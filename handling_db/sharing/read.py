@@ -127,7 +127,6 @@ _PICTURE_STARTS = {
     ".pdf": (b"%PDF-",),
 }
 _RESERVED = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
-_CHUNK = 1 << 20
 
 
 class _Damaged(HandlingError):
@@ -340,17 +339,13 @@ def _look_at_list(manifest: Manifest, by_name: dict[str, zipfile.ZipInfo], said:
 def _content(packed: zipfile.ZipFile, entry: zipfile.ZipInfo, most: int) -> bytes:
     """An entry's content, never more of it than it says and than is allowed."""
     most = min(most, entry.file_size)
-    parts = []
-    read = 0
     with packed.open(entry) as stream:
-        while chunk := stream.read(min(_CHUNK, most + 1 - read)):
-            read += len(chunk)
-            parts.append(chunk)
-            if read > most:
-                raise _Damaged(f"{entry.filename} is larger than it says")
-    if read != entry.file_size:
+        data = stream.read(most + 1)
+    if len(data) > most:
+        raise _Damaged(f"{entry.filename} is larger than it says")
+    if len(data) != entry.file_size:
         raise _Damaged(f"{entry.filename} is smaller than it says")
-    return b"".join(parts)
+    return data
 
 
 def _checked(packed: zipfile.ZipFile, entry: zipfile.ZipInfo, sha256: str, said: _Said) -> bytes:

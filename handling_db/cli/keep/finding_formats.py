@@ -9,12 +9,13 @@ from collections.abc import Sequence
 from handling_db import __version__
 from handling_db.findings import Finding, Verdict
 
-_LEVEL = {
-    Verdict.FAULT: "error",
-    Verdict.DISAGREES: "error",
-    Verdict.CANNOT_BE_CHECKED: "warning",
-    Verdict.REMARK: "note",
-    Verdict.AGREES: "note",
+# Level of an annotation and in SARIF, and severity in a report of code quality.
+_GRAVE = {
+    Verdict.FAULT: ("error", "blocker"),
+    Verdict.DISAGREES: ("error", "critical"),
+    Verdict.CANNOT_BE_CHECKED: ("warning", "major"),
+    Verdict.REMARK: ("note", "info"),
+    Verdict.AGREES: ("note", "info"),
 }
 
 
@@ -24,7 +25,7 @@ def as_annotations(findings: Sequence[Finding]) -> str:
 
 
 def _annotation(finding: Finding) -> str:
-    level = _LEVEL[finding.verdict].replace("note", "notice")
+    level = _GRAVE[finding.verdict][0].replace("note", "notice")
     where = [f"file={_property(finding.place.file)}", f"line={finding.place.line}"] if finding.place else []
     where.append(f"title={_property(finding.rule)}")
     return f"::{level} {','.join(where)}::{_data(_told(finding))}"
@@ -60,7 +61,7 @@ def as_sarif(findings: Sequence[Finding]) -> str:
 def _result(finding: Finding) -> dict[str, object]:
     result: dict[str, object] = {
         "ruleId": finding.rule,
-        "level": _LEVEL[finding.verdict],
+        "level": _GRAVE[finding.verdict][0],
         "message": {"text": _told(finding)},
     }
     if finding.place is not None:
@@ -70,15 +71,6 @@ def _result(finding: Finding) -> dict[str, object]:
         }
         result["locations"] = [{"physicalLocation": place}]
     return result
-
-
-_SEVERITY = {
-    Verdict.FAULT: "blocker",
-    Verdict.DISAGREES: "critical",
-    Verdict.CANNOT_BE_CHECKED: "major",
-    Verdict.REMARK: "info",
-    Verdict.AGREES: "info",
-}
 
 
 def as_code_quality(findings: Sequence[Finding]) -> str:
@@ -99,7 +91,7 @@ def as_code_quality(findings: Sequence[Finding]) -> str:
                 "description": text,
                 "check_name": finding.rule,
                 "fingerprint": hashlib.sha256(f"{mark} {seen[mark]}".encode()).hexdigest(),
-                "severity": _SEVERITY[finding.verdict],
+                "severity": _GRAVE[finding.verdict][1],
                 "location": {
                     "path": path,
                     "lines": {"begin": max(1, finding.place.line) if finding.place else 1},
