@@ -34,7 +34,9 @@ def command(folder: Path | None, port: int, *, no_serve: bool, lan: bool) -> Non
     from handling_db.database.building import build_with_bar
     from handling_db.files.folders import data_folder, read_collection
     from handling_db.lookup.weight_text import weight_text
+    from handling_db.web.service.processes import one_thread_each
 
+    one_thread_each()  # before the build loads anything
     target = folder / "handling.db" if folder else demo_database()
     demo = data_folder() / "demo"
     if folder is not None:

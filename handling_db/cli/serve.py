@@ -58,12 +58,20 @@ if TYPE_CHECKING:
     help="The address that others use, such as https://bench.example/weights/. Codes on crate tags lead "
     "there; its name is answered to and its path is the prefix.",
 )
+@click.option(
+    "--processes",
+    type=click.IntRange(1, 64),
+    metavar="N",
+    help="So many processes answer at once. Unless given one for each processor, up to four; on other "
+    "systems than Linux one.",
+)
 @click.option("--cors", is_flag=True, help="Let pages of other addresses read it in a browser.")
 def command(
     database: str | None,
     collections: tuple[str, ...],
     watched: tuple[Path, ...],
     hosts: tuple[str, ...],
+    processes: int | None,
     **how: Any,
 ) -> None:
     """Serve a database file as a read-only view for browser and phone.
@@ -89,25 +97,12 @@ def command(
     from handling_db.web.service.place import read_place
 
     place = read_place(hosts, **how)
-    if watched:
-        _serve_built(watched, Path(database) if database is not None else own_database(), place)
-        return
-    if not collections:
-        serve({"": Path(database) if database is not None else one_there_is()}, place)
-        return
-    serve(_named(collections), place)
-
-
-def _serve_built(watched: tuple[Path, ...], out: Path, place: ServedAt) -> None:
-    """Serve a file that is built over whenever a record is saved."""
-    from handling_db.web.service.rebuilding import Rebuilding
-
-    rebuilding = Rebuilding(watched, out, lambda text: click.echo(text, err=True))
-    rebuilding.start()
-    try:
-        serve({"": out}, place)
-    finally:
-        rebuilding.stop()
+    if collections:
+        serve(_named(collections), place, processes)
+    elif watched:
+        serve({"": Path(database) if database is not None else own_database()}, place, processes, watched)
+    else:
+        serve({"": Path(database) if database is not None else one_there_is()}, place, processes)
 
 
 def _named(collections: tuple[str, ...]) -> dict[str, Path]:
@@ -122,7 +117,12 @@ def _named(collections: tuple[str, ...]) -> dict[str, Path]:
     return found
 
 
-def serve(databases: Mapping[str, Path], place: ServedAt) -> None:
+def serve(
+    databases: Mapping[str, Path],
+    place: ServedAt,
+    processes: int | None = None,
+    watched: tuple[Path, ...] = (),
+) -> None:
     """Say the address and serve until stopped.
 
     Parameters
@@ -130,7 +130,33 @@ def serve(databases: Mapping[str, Path], place: ServedAt) -> None:
     databases : mapping of name to file
         One without a name, or several with names.
     place : ServedAt
-    """
-    from handling_db.web.service.run import run
+    processes : int, optional
+        That serve; as many as `usual_processes` says unless given.
+    watched : tuple of Path
+        Records and tables that the file without a name is built from whenever one of them is saved.
 
-    run(databases, place, say=lambda text: click.echo(text, err=True))
+    Raises
+    ------
+    HandlingError
+        More than one process where the system has no fork; what `run` raises.
+    """
+    import os
+
+    from handling_db.web.service.processes import one_thread_each, usual_processes
+
+    count = usual_processes() if processes is None else processes
+    if count > 1:
+        if not hasattr(os, "fork"):
+            raise HandlingError(f"--processes {count}: this system has one process only; leave it out")
+        one_thread_each()
+    from handling_db.web.service.run import Service, run
+
+    def say(text: str) -> None:
+        click.echo(text, err=True)
+
+    rebuilding = None
+    if watched:
+        from handling_db.web.service.rebuilding import Rebuilding
+
+        rebuilding = Rebuilding(watched, databases[""], say)
+    run(Service(databases, place, count, rebuilding), say)

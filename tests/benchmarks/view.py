@@ -15,7 +15,9 @@ import time
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from handling_db.web.service.processes import usual_processes
 from tests.benchmarks.clock import Line
+from tests.soak.served import family
 
 COMPONENT = "/component/differential-section"
 _EACH = 100  # answers between two looks at a clock that counts hundredths of a second
@@ -137,9 +139,12 @@ async def _turns(port: int, turns: int) -> tuple[float, float, float]:
 
 
 def _worked(process: int) -> float:
-    """Processor time of a process so far, where the system tells it by file. [s]"""
-    figures = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
-    return (int(figures[11]) + int(figures[12])) / os.sysconf("SC_CLK_TCK")
+    """Processor time of a process and those it started so far, where the system tells it by file. [s]"""
+    ticks = 0
+    for one in family(process):
+        figures = Path(f"/proc/{one}/stat").read_text().rpartition(")")[2].split()
+        ticks += int(figures[11]) + int(figures[12])
+    return ticks / os.sysconf("SC_CLK_TCK")
 
 
 async def _work(port: int, process: int, turns: int) -> dict[str, float]:
@@ -191,12 +196,14 @@ def rows_of_the_view(file: Path, seed: int, seconds: float = 6.0) -> Iterator[Li
                 yield Line(name, nothing_there, worked[what], worked["nothing"], reach)
 
         async def first() -> None:
-            connection = await Connection.to(port)
+            # One connection each: the service spreads them evenly over its processes.
+            several = [await Connection.to(port) for _ in range(usual_processes())]
             for path in mixed.every():
-                await connection.get(path)
-            connection.close()
+                await asyncio.gather(*(one.get(path) for one in several))
+            for one in several:
+                one.close()
 
-        asyncio.run(first())  # lifts and moves are worked out once
+        asyncio.run(first())  # lifts and moves are worked out once in each process
         each: dict[int, list[float]] = {1: [], 8: [], 32: []}
         waits: dict[int, list[float]] = {1: [], 8: [], 32: []}
         for _ in range(3):

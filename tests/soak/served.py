@@ -67,14 +67,23 @@ def _drained(stream: object, log: object) -> Iterator[None]:
     yield
 
 
-def memory_of(process: int) -> float:
-    """What a process and those it started hold. [MB]"""
-    pages = 0
-    waiting = [process]
-    while waiting:
-        one = waiting.pop()
+def family(process: int) -> list[int]:
+    """A process and all that it started, those that these started among them."""
+    found = [process]
+    for one in found:
         with contextlib.suppress(OSError):
-            pages += int(Path(f"/proc/{one}/statm").read_text().split()[1])
             for task in Path(f"/proc/{one}/task").iterdir():
-                waiting += [int(word) for word in (task / "children").read_text().split()]
-    return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
+                found += [int(word) for word in (task / "children").read_text().split()]
+    return found
+
+
+def memory_of(process: int) -> float:
+    """What a process and those it started hold; of what several hold together each has its share. [MB]"""
+    held = 0
+    for one in family(process):
+        with contextlib.suppress(OSError):
+            share = re.search(
+                r"^Pss: +(\d+) kB$", Path(f"/proc/{one}/smaps_rollup").read_text(), re.MULTILINE
+            )
+            held += int(share[1]) if share else 0
+    return held * 1024 / 1e6

@@ -16,7 +16,7 @@ from handling_db.web import errors
 from handling_db.web.csv_cells import QuietCsv
 from handling_db.web.guard import host_allowed
 from handling_db.web.service.place import ServedAt
-from handling_db.web.service.run import run
+from handling_db.web.service.run import Service, run
 from handling_db.web.serving import application
 
 pytestmark = pytest.mark.anyio
@@ -180,7 +180,7 @@ def test_what_is_said_at_start(demo_db: Path, monkeypatch: pytest.MonkeyPatch) -
 
     monkeypatch.setattr(uvicorn.Server, "run", lambda self, sockets=None: None)
     said: list[str] = []
-    run({"": demo_db}, ServedAt(port=0, cors=True), said.append)
+    run(Service({"": demo_db}, ServedAt(port=0, cors=True)), said.append)
 
     assert said[0].startswith("Read it at http://127.0.0.1:")
     assert said[1].startswith("Whoever can read it can download the whole database: http://127.0.0.1:")

@@ -87,16 +87,10 @@ class Copies:
         before = ServedLook.of(file)
         if before is None:
             raise HandlingError(f"{file.name} is not there")
-        room = self.folder / str(next(self._numbers))
-        copy = room / "handling.db"  # a download bears this name
+        copy = self._room()
         try:
-            room.mkdir()
-            known = looked_over(file)
-            shutil.copyfile(file, copy)
-            if ServedLook.of(file) != before:
-                raise StillChangingError(f"{file.name} is being written to")
-            os.utime(copy, ns=(before.modified, before.modified))
-            self._look_over(copy, file.name, whole=not known)
+            copy.parent.mkdir()
+            self._fill(copy, file, before)
         except OSError as error:
             self.drop(copy)
             raise HandlingError(f"{file.name} cannot be read: {error.strerror or error}") from None
@@ -104,6 +98,23 @@ class Copies:
             self.drop(copy)
             raise
         return copy
+
+    def _room(self) -> Path:
+        """Where the next copy will lie."""
+        room = self.folder / f"{os.getpid()}-{next(self._numbers)}"
+        return room / "handling.db"  # a download bears this name
+
+    def _fill(self, copy: Path, file: Path, before: ServedLook) -> None:
+        known = looked_over(file)
+        shutil.copyfile(file, copy)
+        if ServedLook.of(file) != before:
+            raise StillChangingError(f"{file.name} is being written to")
+        os.utime(copy, ns=(before.modified, before.modified))
+        self._look_over(copy, file.name, whole=not known)
+
+    def newest(self, file: Path, than: ServedLook | None) -> tuple[Path, ServedLook] | None:
+        """A copy of what another process of the service took of a file, with its look; None for none."""
+        return None
 
     @staticmethod
     def _look_over(copy: Path, name: str, *, whole: bool) -> None:

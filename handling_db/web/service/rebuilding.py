@@ -31,13 +31,27 @@ class Rebuilding:
 
     def __init__(self, paths: Sequence[Path], out: Path, say: Callable[[str], None]) -> None:
         self.paths, self.out, self._say = tuple(paths), out, say
+        self.after: Callable[[], None] = lambda: None  # called when the file was built anew
         self._seen: frozenset[tuple[str, int, int]] = frozenset()
         self._rest = REST
         self._ended = threading.Event()
-        self._thread = threading.Thread(target=self._run, name="rebuilding", daemon=True)
+        self._thread = threading.Thread(
+            target=self.look_on, args=(self._ended.wait,), name="rebuilding", daemon=True
+        )
 
     def start(self) -> None:
-        """Build once, so that there is something to serve, and look on beside the service.
+        """Build once, and look on in a thread beside the service.
+
+        Raises
+        ------
+        HandlingError
+            As `begin`.
+        """
+        self.begin()
+        self._thread.start()
+
+    def begin(self) -> None:
+        """Build once, so that there is something to serve.
 
         Raises
         ------
@@ -51,7 +65,6 @@ class Rebuilding:
             if not self.out.exists():
                 raise
             self._say(f"{error}\nThe file as it was is served.")
-        self._thread.start()
 
     def stop(self) -> None:
         """End; what is being built is finished first."""
@@ -59,8 +72,15 @@ class Rebuilding:
         if self._thread.is_alive():
             self._thread.join()
 
-    def _run(self) -> None:
-        while not self._ended.wait(self._rest):
+    def look_on(self, ended: Callable[[float], bool]) -> None:
+        """Look again and again.
+
+        Parameters
+        ----------
+        ended : function of seconds
+            Waits so long, unless it is time to end.
+        """
+        while not ended(self._rest):
             try:
                 self.look()
             except HandlingError as error:
@@ -101,6 +121,7 @@ class Rebuilding:
             return
         what = f"as a whole ({built.because})" if built.records is None else counted(built.records, "record")
         self._say(f"{self.out.name}: built {what} in {time.monotonic() - began:.1f} s")
+        self.after()
 
     def _looks(self) -> Iterator[tuple[str, int, int]]:
         """Name, size and time of every file; what a build leaves out counts too, since it costs nothing."""

@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import asyncio
-import threading
 import time
 from collections.abc import Awaitable, Callable
 from pathlib import Path
 from typing import Any
 
-from handling_db.database.queries import open_database, stamp
 from handling_db.errors import HandlingError
 from handling_db.lookup.listings import Stamp
 from handling_db.web.bare import bare_page
 from handling_db.web.errors import HTML, JSON, error_json
-from handling_db.web.reading import end_reading
 from handling_db.web.service.copies import Copies, ServedLook, StillChangingError
-from handling_db.web.service.memory import give_back
+from handling_db.web.service.edition import Edition
 from handling_db.web.service.notice import Noticed
 
 Scope = dict[str, Any]
@@ -25,73 +22,7 @@ Send = Callable[[dict[str, Any]], Awaitable[None]]
 
 QUIET = 0.3  # a file written in place counts as whole when nothing was written to it for so long [s]
 _LOOK_AGAIN = 0.05  # [s]
-_UNHURRIED = 2.0  # memory of a former file is given back so long after it: first pages do not wait for it [s]
 _NEVER = ServedLook(-1, -1, -1, -1, -1)
-
-
-class _Edition:
-    """What is served of one copy of the file, and how many requests still read it."""
-
-    def __init__(self, datasette: Any, copies: Copies, copy: Path, seen: ServedLook) -> None:
-        self.datasette = datasette
-        self.app = datasette.app()
-        self.seen = seen
-        connection = open_database(copy)
-        self.stamp: Stamp = stamp(connection)
-        connection.close()
-        self.readers = 0
-        self._copies = copies
-        self._copy = copy
-        self._retired = False
-        self._starting = asyncio.Lock()
-
-    async def ready(self) -> None:
-        """Wait until it can answer: who asks while the first one starts it would meet it half started."""
-        async with self._starting:
-            await self.datasette.invoke_startup()
-
-    def leave(self) -> None:
-        """One reader less."""
-        self.readers -= 1
-        self._close_if_unread()
-
-    def retire(self) -> None:
-        """No new readers; the last one closes the door."""
-        self._retired = True
-        self._close_if_unread()
-
-    def _close_if_unread(self) -> None:
-        if self._retired and self.readers <= 0:
-            threading.Thread(target=self._close, daemon=True).start()
-
-    def _close(self) -> None:
-        _shut(self.datasette)
-        self.datasette = self.app = None  # who still holds the edition for a moment shall not hold the view
-        self._copies.drop(self._copy)
-        time.sleep(_UNHURRIED)
-        give_back(self.stamp.stamp)
-
-
-def _shut(datasette: Any) -> None:
-    # A thread may still be at work for a reader who went away: it is waited for, nothing is closed below it.
-    if datasette.executor is not None:
-        datasette.executor.shutdown(wait=True)
-    for database in list(datasette.databases.values()):
-        end_reading(database)
-        _end_writing(database)
-        database.close()
-
-
-def _end_writing(database: Any) -> None:
-    """End the thread that a stock database keeps for writing: it never ends, and holds a whole view."""
-    from datasette.database import WriteTask
-
-    def end(connection: Any) -> None:
-        connection.close()
-        raise SystemExit  # ends the thread without a word, where any other exception is answered
-
-    if database._write_queue is not None:
-        database._write_queue.put(WriteTask(end, None, None))
 
 
 class Watched:
@@ -111,9 +42,10 @@ class Watched:
     def __init__(self, file: Path, make: Callable[[Path], Any], copies: Copies) -> None:
         self.file = file
         self.notice = ""
+        self._trouble = ""
         self._make = make
         self._copies = copies
-        self._edition: _Edition | None = None
+        self._edition: Edition | None = None
         self._looked: ServedLook | None = _NEVER
         self._lock = asyncio.Lock()
 
@@ -156,37 +88,49 @@ class Watched:
 
     async def look(self) -> None:
         """Take a new copy if the file is another one than it was."""
-        if ServedLook.of(self.file) == self._looked:
+        if ServedLook.of(self.file) == self._looked and not self.notice:
             return
         async with self._lock:  # one takes the copy, the others wait for it
             seen = ServedLook.of(self.file)
             if seen != self._looked:
-                await self._take(seen)
+                self._trouble = await self._take(seen)
+            if self._trouble:
+                await self._take_over()
+            self._say()
 
-    async def _take(self, seen: ServedLook | None) -> None:
+    async def _take(self, seen: ServedLook | None) -> str:
+        """Take a new copy; what stands in the way of it, empty where nothing does."""
         if seen is None:
-            self._say("is not there any more" if self._edition else "is not there")
             self._looked = None
-            return
+            return "is not there any more" if self._edition else "is not there"
         edition = self._edition
         if edition is not None and (seen.device, seen.inode) == (edition.seen.device, edition.seen.inode):
             quiet = await self._quiet(seen)  # the same file, written to: it may not be whole yet
             if quiet is None:
-                self._say("is being written to")
-                return
+                return "is being written to"
             seen = quiet
         try:
             fresh = await asyncio.to_thread(self._open, seen)
         except StillChangingError:
-            self._say("is being written to")  # looked at again at the next request
-            return
+            return "is being written to"  # looked at again at the next request
         except HandlingError as error:
-            self._say(f"cannot be read: {error}")
             self._looked = seen
-            return
-        if edition is not None:
-            edition.retire()
-        self._edition, self._looked, self.notice = fresh, seen, ""
+            return f"cannot be read: {error}"
+        self._show(fresh)
+        self._looked = seen
+        return ""
+
+    async def _take_over(self) -> None:
+        """Show what another process of the service took while the file could be read: nobody is led back."""
+        known = self._edition.seen if self._edition else None
+        newest = await asyncio.to_thread(self._copies.newest, self.file, known)
+        if newest is not None:
+            self._show(await asyncio.to_thread(self._opened, *newest))
+
+    def _show(self, fresh: Edition) -> None:
+        if self._edition is not None:
+            self._edition.retire()
+        self._edition = fresh
 
     async def _quiet(self, seen: ServedLook) -> ServedLook | None:
         """The look of the file when nothing has been written to it for a moment; None if that never came."""
@@ -204,18 +148,22 @@ class Watched:
                 seen, since = now, time.monotonic()
         return seen
 
-    def _open(self, seen: ServedLook) -> _Edition:
-        copy = self._copies.take(self.file)
+    def _open(self, seen: ServedLook) -> Edition:
+        return self._opened(self._copies.take(self.file), seen)
+
+    def _opened(self, copy: Path, seen: ServedLook) -> Edition:
         try:
             datasette = self._make(copy)
-            return _Edition(datasette, self._copies, copy, seen)
+            return Edition(datasette, self._copies, copy, seen)
         except BaseException:
             self._copies.drop(copy)
             raise
 
-    def _say(self, what: str) -> None:
-        told = f"The database file {self.file.name} {what}."
-        if self._edition is None:
+    def _say(self) -> None:
+        told = f"The database file {self.file.name} {self._trouble}."
+        if not self._trouble:
+            self.notice = ""
+        elif self._edition is None:
             self.notice = f"{told} Nothing of this collection can be shown."
         else:
             self.notice = (

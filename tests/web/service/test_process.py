@@ -25,6 +25,7 @@ def start(file: Path, room: Path, *more: str) -> tuple[subprocess.Popen[str], st
         stderr=subprocess.PIPE,
         text=True,
         env={**os.environ, "TMPDIR": str(room), "PYTHONUNBUFFERED": "1"},
+        start_new_session=True,  # all its processes can be killed at once
     )
     assert served.stderr is not None
     lines = [served.stderr.readline() for _ in range(3 if "--public-url" in more else 2)]
@@ -47,7 +48,8 @@ def read(address: str) -> str:
     raise AssertionError(f"nothing at {address}")
 
 
-def test_killed_and_started_again(tmp_path: Path) -> None:
+@pytest.mark.parametrize("processes", ["1", "2"])
+def test_killed_and_started_again(tmp_path: Path, processes: str) -> None:
     """A killed service leaves a folder of copies; the next one removes it; a stopped one leaves none."""
     records, room = tmp_path / "records", tmp_path / "temporary"
     records.mkdir()
@@ -55,15 +57,17 @@ def test_killed_and_started_again(tmp_path: Path) -> None:
     (records / "winch.yml").write_text("component: winch\nname: Quay winch\nkind: part\n")
     build_database([records], tmp_path / "w.db")
 
-    served, address = start(tmp_path / "w.db", room)
+    served, address = start(tmp_path / "w.db", room, "--processes", processes)
     assert "Quay winch" in read(f"{address}component/winch")
-    served.kill()
+    os.killpg(served.pid, signal.SIGKILL)
     served.wait(10)
     (left,) = room.iterdir()
     long_ago = time.time() - 3600
     os.utime(left, (long_ago, long_ago))
 
-    served, address = start(tmp_path / "w.db", room, "--public-url", "https://bench.example/w/")
+    served, address = start(
+        tmp_path / "w.db", room, "--public-url", "https://bench.example/w/", "--processes", processes
+    )
     assert not left.exists()
     (records / "winch.yml").write_text("component: winch\nname: Winch of the slip\nkind: part\n")
     build_database([records], tmp_path / "w.db")
@@ -79,10 +83,10 @@ def test_answers_are_sent_piece_by_piece_without_waiting() -> None:
     import asyncio
     import socket
 
+    from handling_db.web.service.address import listen
     from handling_db.web.service.place import ServedAt
-    from handling_db.web.service.run import _listen
 
-    listening = _listen(ServedAt(port=0))
+    listening = listen(ServedAt(port=0))
     at_once: list[int] = []
 
     def taken(_reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:

@@ -26,6 +26,7 @@ from handling_db.web.service.copies import Copies, ServedLook, remove_left
 from handling_db.web.service.front import Front
 from handling_db.web.service.place import ServedAt
 from handling_db.web.service.run import front
+from handling_db.web.service.shared_copies import SharedCopies
 
 pytestmark = [
     pytest.mark.slow,
@@ -64,12 +65,17 @@ def editions(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
     return made
 
 
-@pytest.fixture
-def copies(tmp_path: Path) -> Iterator[Copies]:
+@pytest.fixture(params=[Copies, SharedCopies])
+def copies(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Copies]:
     (tmp_path / "copies").mkdir()
-    held = Copies(tmp_path / "copies")
+    held = request.param(tmp_path / "copies")
     yield held
     held.close()
+
+
+def rooms(copies: Copies) -> list[Path]:
+    """The copies that lie there; what several processes share beside them is one file more for each file."""
+    return [one for one in copies.folder.iterdir() if one.is_dir()]
 
 
 def place_in(target: Path, edition: Path) -> None:
@@ -187,11 +193,12 @@ async def test_copies_of_old_files_are_let_go(file: Path, editions: list[Path], 
             place_in(file, editions[n % 2])
             await client.get("/component/case")
     for _ in range(100):
-        left = list(copies.folder.iterdir())
+        left = rooms(copies)
         if len(left) == 1:
             break
         time.sleep(0.02)
     assert len(left) == 1
+    assert len(list(copies.folder.glob("*.*_*"))) == isinstance(copies, SharedCopies)
 
 
 async def test_a_request_under_way_ends_on_the_old_file(
@@ -315,13 +322,64 @@ async def test_a_file_written_in_place_is_shown_when_it_is_quiet(
         assert case_of((await client.get("/component/case")).text) == plan_of(KG[2])
 
 
+@pytest.fixture
+def shared(tmp_path: Path) -> Iterator[SharedCopies]:
+    held = SharedCopies(tmp_path)
+    yield held
+    held.close()
+
+
+@pytest.mark.parametrize("spoil", [Path.unlink, _cut, _garbled, _other_program])
+async def test_what_one_process_has_shown_the_others_show_where_the_file_is_broken(
+    file: Path, editions: list[Path], shared: SharedCopies, spoil: Any
+) -> None:
+    """Two fronts over the same copies, as two processes have them; the second is asked too late."""
+    async with client_of(opened(file, shared)) as one, client_of(opened(file, shared)) as other:
+        place_in(file, editions[1])
+        assert case_of((await one.get("/component/case")).text) == plan_of(KG[1])
+        spoil(file)
+        await asyncio.sleep(0.35)  # what was written in place is quiet by then
+        page = (await other.get("/component/case")).text
+        assert "The database file shop.db" in page
+        assert case_of(page) == plan_of(KG[1])
+
+
+async def test_what_one_process_has_shown_the_others_show_later_too(
+    file: Path, editions: list[Path], shared: SharedCopies
+) -> None:
+    """The file came and went between two questions to the second one, which knew it as gone before and after."""
+    async with client_of(opened(file, shared)) as one, client_of(opened(file, shared)) as other:
+        file.unlink()
+        assert case_of((await other.get("/component/case")).text) == plan_of(KG[0])
+        place_in(file, editions[1])
+        assert case_of((await one.get("/component/case")).text) == plan_of(KG[1])
+        file.unlink()
+        assert case_of((await other.get("/component/case")).text) == plan_of(KG[1])
+
+
+def test_a_copy_that_one_process_took_is_not_taken_again(
+    file: Path, editions: list[Path], shared: SharedCopies
+) -> None:
+    first, second = shared.take(file), shared.take(file)
+    assert first != second
+    assert first.samefile(second)
+    place_in(file, editions[1])
+    third = shared.take(file)
+    assert not third.samefile(second)
+    shared.drop(third)
+    assert shared.newest(file, ServedLook.of(file)) is None
+    newest = shared.newest(file, None)
+    assert newest is not None
+    assert newest[0].read_bytes() == editions[1].read_bytes()
+
+
 def test_a_file_that_cannot_be_served_is_refused_at_the_start(tmp_path: Path, copies: Copies) -> None:
     with pytest.raises(HandlingError, match=r"no\.db: there is no such database; build it with"):
         opened(tmp_path / "no.db", copies)
     (tmp_path / "text.db").write_text("x")
     with pytest.raises(HandlingError, match=r"text\.db: not a database of this program"):
         opened(tmp_path / "text.db", copies)
-    assert list(copies.folder.iterdir()) == []
+    assert rooms(copies) == []
 
 
 def test_what_killed_services_left_is_removed(tmp_path: Path, editions: list[Path]) -> None:
