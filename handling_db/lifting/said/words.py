@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from decimal import ROUND_CEILING, ROUND_FLOOR
 
 from handling_db.lifting.figures import (
@@ -470,11 +470,6 @@ def reading_lines(answer: ReadingAnswer, *, first: str = "kg") -> list[str]:
         lines.append("What would fit it, by mass alone")
         lines += [f"  {notice_words(one, first=first)}" for one in answer.parts]
     return [*lines, "", *answer.cautions]
-
-
-def joined(lines: Iterable[str] | Sequence[str]) -> str:
-    """Lines as one text."""
-    return "\n".join(lines)
 
 
 def legs_answer_lines(answer: LiftAnswer, *, first: str = "kg") -> list[str]:
