@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from handling_db.tables import read
+from handling_db.tables.bulk import plain as columns
 from handling_db.tables.findings import FileFindings
 from handling_db.tables.flat_table import FlatTable
 from handling_db.tables.read import HowRead, TableReading, read_file
@@ -156,14 +157,14 @@ def whole(reading: TableReading) -> object:
 def both(path: Path, how: HowRead, monkeypatch: pytest.MonkeyPatch) -> bool:
     """Hold the two readers against each other; whether whole columns were taken."""
     taken: list[bool] = []
-    plain = read._plain
+    plain = columns.read_plain
 
     def seen(*given):
         found = plain(*given)
         taken.append(found is not None)
         return found
 
-    monkeypatch.setattr(read, "_plain", seen)
+    monkeypatch.setattr(columns, "read_plain", seen)
     monkeypatch.setattr(read, "COLUMNS_FROM", -1)
     by_columns = read_file(path, how)
     monkeypatch.setattr(read, "COLUMNS_FROM", 10**9)
@@ -225,4 +226,4 @@ def test_keys_that_clash_are_found_out(tmp_path: Path, monkeypatch: pytest.Monke
 
     assert found.table is not None
     assert found.table.codes == ["long-name-of-a-rig", "long-name-of-a-box"]
-    assert read._plain(path.read_bytes(), read.Numbers(",", ""), FileFindings("t"), None) is None
+    assert columns.read_plain(path.read_bytes(), read.Numbers(",", ""), FileFindings("t"), None) is None
