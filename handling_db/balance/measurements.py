@@ -73,7 +73,6 @@ class _Gathering:
             [(use.child, use.quantity) for use in uses] if node in listed else []
             for node, uses in enumerate(tree.uses)
         ]
-        self.faulty = {fault.component for fault in tree.faults}
         self.readings: list[Reading] = []
         self.unused: list[Unused] = []
 
@@ -96,7 +95,7 @@ class _Gathering:
                     )
                 )  # fmt: skip
             return
-        if component.parts and (component.parts_listed != "all" or self._lines_lost(node)):
+        if component.parts and (component.parts_listed != "all" or self.totals.lines_lost(node)):
             self._add_node(f"parts of {component.name} that are not listed", node)
         accepted: list[Witness] = []
         split: tuple[int, frozenset[int]] | None = None
@@ -138,13 +137,6 @@ class _Gathering:
         used = {use.quantity for uses in self.totals.tree.uses for use in uses if use.child == node}
         means = [witness.several(quantity).times(1 / quantity) for quantity in used or {Fraction(1)}]
         return max(means, key=lambda mass: (mass.variance, mass.half_width_worst))
-
-    def _lines_lost(self, node: int) -> bool:
-        """Whether a part line could not be followed, so that the sum is too low."""
-        code = self.totals.tree.component(node)
-        collection = self.totals.collection
-        lost = any(line.component not in collection.components for line in collection.components[code].parts)
-        return lost or code in self.faulty
 
     def _add_node(self, name: str, parent: int) -> int:
         self.names.append(name)

@@ -171,6 +171,15 @@ class Totals:
         return tuple(found)
 
     @cached_property
+    def _faulty(self) -> frozenset[str]:
+        return frozenset(fault.component for fault in self.tree.faults)
+
+    def lines_lost(self, node: int) -> bool:
+        """Whether a part line could not be followed, so that the sum is too low."""
+        code, known = self.tree.component(node), self.collection.components
+        return code in self._faulty or any(line.component not in known for line in known[code].parts)
+
+    @cached_property
     def has_fluid(self) -> tuple[bool, ...]:
         """Whether a fluid is listed anywhere below each node."""
         found = [False] * len(self.tree.nodes)

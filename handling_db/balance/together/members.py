@@ -275,7 +275,6 @@ class _Gathering:
         self.kept: dict[int, int] = {}
         self.figures: list[tuple[Witness, int]] = []
         self.outside: list[Outside] = []
-        self.faulty = {fault.component for fault in self.tree.faults}
         self.provenance = Provenance(self.collection)
         self.foreign: frozenset[Key] = unreviewed(self.collection) if self.collection.origins else frozenset()
 
@@ -341,16 +340,10 @@ class _Gathering:
             for use in self.tree.uses[node]
             if self._component(use.child).fluid is None
         ]
-        if component.parts_listed != "all" or self._lines_lost(node):
+        if component.parts_listed != "all" or self.judge.totals("dry").lines_lost(node):
             self.unlisted[node] = self.make.unknown()
             parts.append((self.unlisted[node], ONE))
         self.make.whole(self.dry[node], parts)
-
-    def _lines_lost(self, node: int) -> bool:
-        """Whether a part line could not be followed, so that the sum is too low."""
-        code = self.tree.component(node)
-        lines = self.collection.components[code].parts
-        return code in self.faulty or any(line.component not in self.collection.components for line in lines)
 
     def _charge(self, node: int) -> None:
         """Drained and filled mass of one fluid; what stays when drained is at most all of it."""
