@@ -81,7 +81,7 @@ def trapped_in(collection: Collection, group: LiftGroup) -> list[Extra]:
             FLUID,
             _fluid_name(collection, trapped),
             trapped_amount(collection, trapped),
-            _point(trapped.at),
+            plain_place(trapped.at),
             _space(trapped),
             float(trapped.litres.base),
             fluids=() if trapped.fluid is None else (trapped.fluid,),
@@ -243,7 +243,7 @@ def packing_of(collection: Collection, group: LiftGroup) -> list[Extra]:
         fixture = collection.fixtures.get(packed.fixture or "")
         mass = packed.mass or (fixture.own_mass if fixture else None)
         amount = stated_amount(mass, packed.plus_or_minus)
-        found.append(Extra(PACKING, packed.what, amount, _point(packed.at)))
+        found.append(Extra(PACKING, packed.what, amount, plain_place(packed.at)))
     return found
 
 
@@ -287,13 +287,14 @@ def stated_amount(mass: Quantity | str | None, doubt: Quantity | None) -> Amount
 
 def _space(trapped: Trapped) -> tuple[Vector, Vector] | None:
     """The space that holds it, lowest corner and highest; None where it is not recorded. [m]"""
-    ends = [_point(corner) for corner in trapped.within or ()]
+    ends = [plain_place(corner) for corner in trapped.within or ()]
     if len(ends) != 2 or ends[0] is None or ends[1] is None:
         return None
     return around((ends[0], ends[1]))
 
 
-def _point(point: Point | None) -> Vector | None:
+def plain_place(point: Point | None) -> Vector | None:
+    """A place in plain lengths; None where it is not recorded, or a formula. [m]"""
     if point is None or any(value.base is None for value in point):
         return None
     x, y, z = (float(value.base or 0) for value in point)

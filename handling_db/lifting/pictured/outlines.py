@@ -6,9 +6,9 @@ import math
 from dataclasses import dataclass
 
 from handling_db.lifting.case import Case
+from handling_db.lifting.extras import plain_place
 from handling_db.mechanics.vectors import PlacedFrame, Vector, add, any_across, apply, cross, scale, unit
 from handling_db.records.parts.attitude import SetDownFace
-from handling_db.records.parts.measures import Point
 from handling_db.records.parts.pick_point import vector_of
 from handling_db.records.parts.three_valued import listed
 from handling_db.weights.own_centre import shape_boxes
@@ -91,10 +91,10 @@ def _in_room(case: Case, frame: PlacedFrame, points: tuple[Vector, ...]) -> tupl
 def _around(face: SetDownFace, frame: PlacedFrame) -> tuple[Vector, ...]:
     """Points around a face in the root's frame; none where its outline is not recorded. [m]"""
     if face.circle is not None and face.square_to is not None:
-        middle = _literal(face.circle.at)
+        middle = plain_place(face.circle.at)
         ring = () if middle is None else _ring(middle, face.square_to, float(face.circle.radius.base))
         return tuple(map(frame.to_parent, ring))
-    corners = [_literal(corner) for corner in face.touches]
+    corners = [plain_place(corner) for corner in face.touches]
     return tuple(frame.to_parent(corner) for corner in corners if corner is not None)
 
 
@@ -118,7 +118,7 @@ def _joints(case: Case) -> tuple[FaceFigure, ...]:
         if joint is None or joint.plane is None or joint.plane.radius is None:
             continue
         frame = _frame_of(case, joint.within)
-        middle = _literal(joint.plane.at)
+        middle = plain_place(joint.plane.at)
         if frame is None or middle is None:
             continue
         points = _ring(middle, joint.plane.square_to, float(joint.plane.radius.base))
@@ -132,11 +132,3 @@ def _frame_of(case: Case, code: str) -> PlacedFrame | None:
         return PlacedFrame()
     named = [one for one in case.mass.ways.found if one.id == code]
     return named[0].frames[0] if len(named) == 1 and len(named[0].frames) == 1 else None
-
-
-def _literal(point: Point) -> Vector | None:
-    """A place in plain lengths; None where it is a formula."""
-    if any(value.base is None for value in point):
-        return None
-    x, y, z = (float(value.base or 0) for value in point)
-    return x, y, z
