@@ -14,8 +14,6 @@ from typing import TypeAlias
 
 Vector: TypeAlias = tuple[float, float, float]
 
-ORIGIN: Vector = (0.0, 0.0, 0.0)
-
 
 @dataclass(frozen=True, slots=True)
 class Solid:

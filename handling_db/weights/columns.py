@@ -61,13 +61,11 @@ def one_witness(first: Quantity, first_step: Fraction, second: Quantity, second_
         if fits or forward == backward
     ]
     low, high = min(span[0] for span in spans), max(span[1] for span in spans)
-    if forward and backward:
-        return Columns(Original.EITHER, first.base, low, high)
+    if forward == backward:
+        return Columns(Original.EITHER if forward else Original.NEITHER, first.base, low, high)
     if forward:
         return Columns(Original.FIRST, first.base, low, high)
-    if backward:
-        return Columns(Original.SECOND, second.base, low, high)
-    return Columns(Original.NEITHER, first.base, low, high)
+    return Columns(Original.SECOND, second.base, low, high)
 
 
 def could_be_converted(original: Quantity, other: Quantity, other_step: Fraction) -> bool:

@@ -13,6 +13,7 @@ from handling_db.quantities.mass import Mass, within
 from handling_db.quantities.number_text import FRACTION, NUMBER, step_range
 from handling_db.quantities.quantity import Quantity
 from handling_db.records.collection import Collection
+from handling_db.records.in_hand import below
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.source import Source, SourceKind
 from handling_db.records.kinds.weighing import Weighing
@@ -238,17 +239,9 @@ def _dated(collection: Collection, witness: Witness) -> Witness:
 
 def _last_change(collection: Collection, code: str) -> datetime.date | None:
     """The last day on which a part in it, however deep, was changed; None where nobody wrote one."""
-    last: datetime.date | None = None
-    seen, waiting = {code}, [code]
-    while waiting:
-        component = collection.components.get(waiting.pop())
-        for line in component.parts if component is not None else ():
-            if line.changed_on is not None and (last is None or line.changed_on > last):
-                last = line.changed_on
-            if line.component not in seen:
-                seen.add(line.component)
-                waiting.append(line.component)
-    return last
+    inside = (collection.components.get(one) for one in below(collection, code))
+    days = (line.changed_on for part in inside if part is not None for line in part.parts)
+    return max((day for day in days if day is not None), default=None)
 
 
 def waiting_witness(
