@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import sqlite3
 from typing import Any
 
@@ -14,7 +13,6 @@ from handling_db.serialise import Answer
 from handling_db.web.drawings.under_limit import under_limit
 from handling_db.web.pages.asked import one_of, text_of
 from handling_db.web.pages.sending import Visit, shown
-from handling_db.web.site import today
 
 LIMITS = ("under", "hoist", "fork", "pallet", "floor", "scale", "hands")
 TEXTS = (*LIMITS, "load_centre", "shop", "state", "job", "break_loose")
@@ -58,7 +56,7 @@ def lighten(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     asked = _asked(visit.request.args)
     first = visit.first
     ranges = assumed_ranges(visit.request.args.getlist("assume")[:MOST], "assume=")
-    day = datetime.date.fromisoformat(today())
+    day = visit.day
     answer, why = None, ""
     try:
         # the page and its JSON ask the same, whichever unit stands first

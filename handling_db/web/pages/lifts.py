@@ -207,7 +207,7 @@ def lift_sheet(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     asked = LiftAddress.read(visit.request.args)
     found = lift_worked(connection, code, asked)
     answer, collection = found.answer, found.collection
-    day = datetime.date.today()
+    day = visit.day
     turned = []
     if collection.lift_groups[code].turn is not None:
         from handling_db.lifting.turn import words as turn_words
@@ -240,7 +240,7 @@ def joint(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
         record,
         job=question_of(collection, asked).job,
         serial=asked.serial,
-        as_of=datetime.date.today(),
+        as_of=visit.day,
     )
     lifts = [g for _, g in sorted(collection.lift_groups.items()) if code in (g.parts_joints or ())]
     return {

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import sqlite3
 from typing import TYPE_CHECKING, Any
 
@@ -14,7 +13,6 @@ from handling_db.records.proved import Records
 from handling_db.web.drawings.states import ON_PAPER, ON_PHONE, states_strip
 from handling_db.web.pages.asked import text_of
 from handling_db.web.pages.sending import Visit, shown
-from handling_db.web.site import today
 
 if TYPE_CHECKING:
     from handling_db.jobs.progress import ProgressAnswer
@@ -93,7 +91,7 @@ def _plan(connection: sqlite3.Connection, visit: Visit, columns: int) -> dict[st
     found = from_database(connection, visit.code, ("job plan",), "everything")
     asked = _asked(visit.request.args)
     first = visit.first
-    day = datetime.date.fromisoformat(today())
+    day = visit.day
     # page, sheet and JSON ask the same, whichever unit stands first
     key = (visit.stamp.stamp, day, found.id, repr(asked))
     answer = _worked.get(key, lambda: hd.steps(found.records, found.id, as_of=day, rules=hd.rules(), **asked))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 import sqlite3
 from collections.abc import Callable, Coroutine
@@ -50,6 +51,11 @@ class Visit:
     def code(self) -> str:
         """What the address is about."""
         return decode(self.request.url_vars["code"])
+
+    @property
+    def day(self) -> datetime.date:
+        """The day by which inspections and papers are over."""
+        return datetime.date.fromisoformat(today())
 
     @property
     def as_json(self) -> bool:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import sqlite3
 from collections.abc import Sequence
 from typing import Any
@@ -14,7 +13,6 @@ from handling_db.moving import words as move_wording
 from handling_db.moving.as_json import move_json
 from handling_db.web.pages.asked import one_of
 from handling_db.web.pages.sending import Visit, shown
-from handling_db.web.site import today
 
 STATES = ("dry", "drained", "filled")
 MOST_PIECES = 20
@@ -38,8 +36,8 @@ def heavier(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     answer = None
     if all(names):
         several = [from_database(connection, name, PIECE, "handled") for name in names]
-        day = datetime.date.fromisoformat(today())
-        answer = hd.heavier(together(several), several[0].id, several[1].id, state=state, as_of=day)
+        one, other = several
+        answer = hd.heavier(together(several), one.id, other.id, state=state, as_of=visit.day)
     found = answer.figures if answer else None
     first = visit.first
     return {
@@ -65,7 +63,7 @@ def two_hooks(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     code = visit.code
     head, tail = visit.text("head"), visit.text("tail")
     records = from_database(connection, code, ("lift group",), "handled").records
-    asked: dict[str, Any] = {"as_of": datetime.date.fromisoformat(today()), "rules": hd.rules()}
+    asked: dict[str, Any] = {"as_of": visit.day, "rules": hd.rules()}
     answer = hd.two_hooks(records, code, head, tail, **asked) if head and tail else None
     lift = answer.figures.lift if answer else hd.lift(records, code, **asked).figures
     return {

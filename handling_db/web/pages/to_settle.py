@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import sqlite3
 from typing import Any
 
@@ -12,7 +11,6 @@ from handling_db.loading import from_database
 from handling_db.lookup.as_json import plain
 from handling_db.web.pages.listed import grouped
 from handling_db.web.pages.sending import Visit, shown
-from handling_db.web.site import today
 from handling_db.web.turned import leaf
 
 MOST = 60
@@ -43,7 +41,7 @@ def gaps(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     from handling_db.checker.gaps import gaps as all_gaps
 
     collection = whole_collection(connection)
-    found = all_gaps(collection, as_of=datetime.date.fromisoformat(today()))
+    found = all_gaps(collection, as_of=visit.day)
     handled = from_database(connection, reach="handled").records
     paths = {
         kind: dict.fromkeys(known, f"/{step}/")
