@@ -13,7 +13,7 @@ import struct
 import unicodedata
 import zipfile
 import zlib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
 from typing import BinaryIO
@@ -22,7 +22,7 @@ from handling_db.errors import HandlingError
 from handling_db.files.pictures import MAX_PICTURE_BYTES, PICTURE_ENDINGS, PICTURES
 from handling_db.files.reading import read_texts
 from handling_db.findings import Finding, Place, fault
-from handling_db.records.kinds.origin import BOOKKEEPING
+from handling_db.records.kinds.origin import BOOKKEEPING, Aside
 from handling_db.sharing import manifest as manifest_file
 from handling_db.sharing.manifest import Manifest, ManifestError, read_manifest
 from handling_db.sharing.parcel import (
@@ -387,8 +387,7 @@ def _parcel(manifest: Manifest, contents: dict[str, bytes], said: _Said) -> Parc
             place = reading.collection.place(kind, record_id)
             told = f"a record of kind {kind!r} is the sender's own bookkeeping;"
             said.more((fault(place, kind, told, _NOTHING_TAKEN, rule="parcel", about=record_id),))
-    for finding in _odd_asides(reading.collection.asides.values(), said):
-        said.more((finding,))
+    said.more(tuple(_odd_asides(reading.collection.asides.values(), said)))
     if not any(True for _ in reading.collection.records()) and not said.findings():
         said.parcel("it holds no records")
     if said.findings():
@@ -397,12 +396,10 @@ def _parcel(manifest: Manifest, contents: dict[str, bytes], said: _Said) -> Parc
     return Parcel(said.name, manifest, reading.collection, tuple(sorted(files.items())), pictures)
 
 
-def _odd_asides(asides: object, said: _Said) -> Iterator[Finding]:
-    from handling_db.records.kinds.origin import Aside
+def _odd_asides(asides: Iterable[Aside], said: _Said) -> Iterator[Finding]:
     from handling_db.records.versions import record_of
 
-    for aside in asides:  # type: ignore[attr-defined]
-        assert isinstance(aside, Aside)
+    for aside in asides:
         if record_of(aside) is None:
             told = f"the aside {aside.aside} holds no {aside.of.kind} {aside.of.id!r} that can be read;"
             yield fault(Place(said.name, 1), "record", told, _NOTHING_TAKEN, rule="parcel", about=aside.aside)

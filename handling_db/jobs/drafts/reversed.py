@@ -63,13 +63,9 @@ def _back(link: ChainStep, plan: JobPlan, unit: Unit) -> Iterator[PlanStep]:
     elif step.do == "tie in":
         out = tuple(tie.id for tie in step.temporary)
         yield _made("tie out", own, ties=step.ties, temporary_out=out, by=step.by)
-    elif step.do == "take off":
-        pieces = step.pieces
-        yield _made("put on", own, ties=step.ties, pieces=pieces, by=step.by, lift_group=step.lift_group)
-    elif step.do == "put on" and step.joint is None:
-        yield _made(
-            "take off", own, ties=step.ties, pieces=step.pieces, by=step.by, lift_group=step.lift_group
-        )
+    elif step.do == "take off" or (step.do == "put on" and step.joint is None):
+        do = "put on" if step.do == "take off" else "take off"
+        yield _made(do, own, ties=step.ties, pieces=step.pieces, by=step.by, lift_group=step.lift_group)
     elif step.do == "hook on":
         yield _made("hook off", own, lift_group=step.lift_group)
     elif step.do == "part":

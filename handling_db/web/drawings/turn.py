@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from decimal import ROUND_CEILING
 
 from markupsafe import Markup, escape
@@ -169,14 +169,11 @@ def _turned(point: Vector, angle: float) -> Flat:
     )
 
 
-def _panel(load: OnEdge, step: TurnStep, spot: object, left: float) -> str:
-    assert callable(spot)
-
+def _panel(load: OnEdge, step: TurnStep, spot: Callable[[Flat], Flat], left: float) -> str:
     def at(point: Vector) -> Flat:
-        found: Flat = spot(_turned(point, step.turned))
-        return found
+        return spot(_turned(point, step.turned))
 
-    edge: Flat = spot((0.0, 0.0))
+    edge = spot((0.0, 0.0))
     hook = at(load.hook)
     shapes = [
         f'<path class="axis" d="M{left + 4:.1f} {edge[1]:.1f}h{_PANEL - 8:.1f}"/>',
