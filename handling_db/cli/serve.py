@@ -147,7 +147,9 @@ def serve(
     count = usual_processes() if processes is None else processes
     if count > 1:
         if not hasattr(os, "fork"):
-            raise HandlingError(f"--processes {count}: this system has one process only; leave it out")
+            raise HandlingError(
+                f"--processes {count}: one process serves on a system without fork; leave it out"
+            )
         one_thread_each()
     from handling_db.web.service.run import Service, run
 

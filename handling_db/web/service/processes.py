@@ -18,7 +18,7 @@ import traceback
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 
-_MOST = 4  # processes, unless more are asked for: each holds memory of its own
+_MOST = 4  # processes, unless more are asked for: each holds some 55 MB of its own
 _STEADY = 60.0  # a process that lived so long is started again at once [s]
 _REST = 1.0  # before another start of one that did not, twice as long each time [s]
 _LONGEST = 64.0  # [s]

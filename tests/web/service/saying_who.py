@@ -1,4 +1,4 @@
-"""`serve` with a route that says which process answers: ``python -m tests.web.service.saying_who WORDS``."""
+"""The command line with a route that says which process answers: ``python -m tests.web.service.saying_who serve``."""
 
 from __future__ import annotations
 
@@ -27,4 +27,4 @@ if __name__ == "__main__":
 
     Who.register_routes = hookimpl(Who.register_routes)  # type: ignore[method-assign]
     pm.register(Who(), name="who")
-    main(["serve", "--port", "0", *sys.argv[1:]])
+    main([*sys.argv[1:], "--port", "0"])

@@ -14,7 +14,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
+from handling_db.cli import main
 from handling_db.database.build import build_database
 from handling_db.web.service.processes import usual_processes
 
@@ -23,6 +25,7 @@ pytestmark = [
     pytest.mark.skipif(not sys.platform.startswith("linux"), reason="tells processes apart by /proc"),
 ]
 COUNT = 2
+WATCH = ("serve", "--processes", str(COUNT), "--watch")
 
 
 def until(true: Callable[[], object]) -> None:
@@ -54,7 +57,7 @@ class Shop:
 
     def started(self, *words: str) -> subprocess.Popen[str]:
         process = subprocess.Popen(
-            [sys.executable, "-m", "tests.web.service.saying_who", *words, "--processes", str(COUNT)],
+            [sys.executable, "-m", "tests.web.service.saying_who", *words],
             stderr=subprocess.PIPE,
             text=True,
             env={**os.environ, "TMPDIR": str(self.temporary), "PYTHONUNBUFFERED": "1"},
@@ -71,7 +74,7 @@ class Shop:
 
     def serve(self, *words: str) -> tuple[subprocess.Popen[str], int]:
         """The parent, and its port."""
-        process = self.started(*(words or ("--db", str(self.file))))
+        process = self.started(*(words or ("serve", "--db", str(self.file), "--processes", str(COUNT))))
         until(lambda: "/handling.db" in self.said or process.poll() is not None)
         at = re.search(r"http://127\.0\.0\.1:(\d+)/", self.said)
         assert at, self.said
@@ -120,6 +123,10 @@ def one_each(port: int) -> list[Client]:
     return several
 
 
+def threads_of(process: int) -> int:
+    return len(list(Path(f"/proc/{process}/task").iterdir()))
+
+
 def test_connections_that_stay_open_are_spread_evenly(shop: Shop) -> None:
     shop.build(140)
     parent, port = shop.serve()
@@ -128,7 +135,7 @@ def test_connections_that_stay_open_are_spread_evenly(shop: Shop) -> None:
     assert {answered.count(one) for one in answered} == {4}
     assert [client.who() for client in several] == answered
     assert parent.pid not in answered
-    assert len(list(Path(f"/proc/{parent.pid}/task").iterdir())) == 1  # else it could not fork again
+    assert threads_of(parent.pid) == 1  # else it could not fork again
 
 
 def test_every_process_shows_the_newest_figures_and_none_goes_back(shop: Shop) -> None:
@@ -197,7 +204,7 @@ def test_ctrl_c_ends_all_at_once(shop: Shop) -> None:
 
 def test_what_is_saved_is_built_in_a_process_of_its_own(shop: Shop) -> None:
     shop.write(140)
-    parent, port = shop.serve("--watch", str(shop.records), "--db", str(shop.file))
+    parent, port = shop.serve(*WATCH, str(shop.records), "--db", str(shop.file))
     one, other = one_each(port)
     assert (one.kg(), other.kg()) == (140, 140)
     shop.write(150)
@@ -217,10 +224,18 @@ def test_what_is_saved_is_built_in_a_process_of_its_own(shop: Shop) -> None:
     assert shop.left() == []
 
 
+@pytest.mark.skipif(usual_processes() == 1, reason="on one processor one process serves")
+def test_the_demo_builds_and_checks_and_forks_without_threads_all_the_same(shop: Shop) -> None:
+    parent, port = shop.serve("demo", str(shop.records.parent / "demo"))
+    several = [Client(port) for _ in range(usual_processes())]
+    assert len({client.who() for client in several} - {parent.pid}) == usual_processes()
+    assert threads_of(parent.pid) == 1
+
+
 def test_records_that_cannot_be_built_end_it_as_one_process_does(shop: Shop) -> None:
     shop.write(140)
     (shop.records / "scale.yml").unlink()
-    process = shop.started("--watch", str(shop.records), "--db", str(shop.file))
+    process = shop.started(*WATCH, str(shop.records), "--db", str(shop.file))
     assert process.wait(60) == 2
     until(lambda: "there is no source 'scale'" in shop.said)
     assert shop.said.count("there is no source 'scale'") == 1
@@ -254,3 +269,13 @@ def test_one_for_each_processor_up_to_four(monkeypatch: pytest.MonkeyPatch) -> N
         assert usual_processes() == count
     monkeypatch.setattr(sys, "platform", "darwin")
     assert usual_processes() == 1
+
+
+def test_several_are_refused_where_a_process_cannot_part(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    (tmp_path / "any.db").write_bytes(b"")
+    monkeypatch.delattr(os, "fork")
+    told = CliRunner().invoke(main, ["serve", "--db", str(tmp_path / "any.db"), "--processes", "2"])
+    assert told.exit_code == 2
+    assert "--processes 2: without fork one process serves; leave it out" in told.output
