@@ -16,6 +16,7 @@ from handling_db.database.by_units import Keeper, NoKeeper, Told, write_by_units
 from handling_db.database.file import publish, refuse_other_files
 from handling_db.database.held import hold
 from handling_db.database.list_rows import finding_rows, list_rows, number_all, record_rows
+from handling_db.database.note_words import fill_word_lists
 from handling_db.database.picture_rows import picture_rows, pictures_hash
 from handling_db.database.rows import RowsByTable
 from handling_db.database.summary import built_row, count_records, data_date, first_unit
@@ -299,7 +300,9 @@ def fill_search(connection: sqlite3.Connection, tell: Progress) -> None:
     """Words and fragments of components and notes, once these are in."""
     tell("indexing for search", 0, 1)
     connection.executescript(schema.SEARCH)
-    connection.executescript(f"begin; {schema.FILL_SEARCH} commit;")
+    connection.executescript(f"begin; {schema.FILL_SEARCH}")
+    fill_word_lists(connection)
+    connection.execute("commit")
 
 
 def _refuse_faults(findings: Iterable[Finding]) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from handling_db.database import handling_schema
 
-VERSION = 12
+VERSION = 13
 APPLICATION = 0x48616E64  # "Hand": tells this program's files from other SQLite files
 
 TABLES = """
@@ -388,10 +388,11 @@ create index total_nobody_knows on total (component)
   where {handling_schema.NOBODY_WEIGHED};
 """
 
-# Words with prefix, tied to the rows they index; and fragments of three letters, which only find rows. Part
-# numbers and models are there with their signs and without, since nobody knows how they are written. Words
-# that begin with one letter are kept together: to gather them when asked takes as long as reading every note.
-# Which words and pieces there are in notes, and in how many, says how to look for a text in the least time.
+# Words with prefix, tied to the rows they index; and fragments of three letters of components, which only
+# find rows. Part numbers and models are there with their signs and without, since nobody knows how they are
+# written. Words that begin with one letter are kept together: to gather them when asked takes as long as
+# reading every note. It is also kept which notes hold each word as it is spelled, and which words and pieces
+# there are in what components go by.
 SEARCH = """
 create virtual table component_words using fts5 (
   name, also_called, code, part_number, fits,
@@ -404,11 +405,37 @@ create virtual table note_words using fts5 (
 create virtual table component_fragments using fts5 (
   fragments, content="", columnsize=0, detail="none", tokenize="trigram"
 );
-create virtual table note_fragments using fts5 (
-  fragments, content="", detail="none", tokenize="trigram"
+create table component_words_held (word text primary key) without rowid;
+create table component_fragments_held (piece text primary key) without rowid;
+create table note_words_spelled (
+  id integer primary key,
+  word text not null,              -- in small letters
+  backwards text not null,         -- its letters from the last to the first
+  term text not null,              -- as the index of words has it, without endings
+  beside integer not null,         -- 0: in the text; 1: in what else is told of the note
+  notes integer not null,          -- so many hold it there
+  held blob not null               -- which
 );
-create table note_words_held (word text primary key, notes integer not null) without rowid;
-create table note_fragments_held (piece text primary key, notes integer not null) without rowid;
+create index note_words_spelled_word on note_words_spelled (word);
+create index note_words_spelled_backwards on note_words_spelled (backwards);
+create index note_words_spelled_term on note_words_spelled (term);
+-- Notes in whose text two words stand side by side that very many hold each.
+create table note_words_pairs (
+  first integer not null references note_words_spelled (id),
+  second integer not null references note_words_spelled (id),
+  notes integer not null,
+  held blob not null,
+  primary key (first, second)
+) without rowid;
+create virtual table note_words_fragments using fts5 (
+  word, content="", columnsize=0, detail="none", tokenize="trigram"
+);
+create table note_words_counted (
+  id integer primary key check (id = 1),
+  notes integer not null,
+  words integer not null,          -- in all of them
+  alike integer not null           -- 1: each word as it is spelled is one word of the index
+);
 """
 
 # What of a component is found by fragments; written so that it can be taken out of the index again. A piece
@@ -421,14 +448,17 @@ COMPONENT_FRAGMENTS = """case when name = code and coalesce(part_number, also_ca
       coalesce(part_number, '') || char(10) || coalesce(fits, ''), '-', ''), ' ', ''), '.', ''), '/', '')
     end end"""
 
-# The words as the index holds them, and the pieces; counted again whenever a note changed.
+_LISTED = 20_000  # components: of more, hardly a piece is in no name, and a build would take longer
+
+# Which words and pieces there are in what components go by; looked for anew whenever that changed.
 FILL_HELD = tuple(
     statement
-    for table, column in (("note_words", "word"), ("note_fragments", "piece"))
+    for table, column in (("component_words", "word"), ("component_fragments", "piece"))
     for statement in (
         f"create virtual table temp.{table}_row using fts5vocab (main, {table}, row)",
         f"delete from {table}_held",
-        f"insert into {table}_held ({column}, notes) select term, doc from temp.{table}_row",
+        f"insert into {table}_held ({column}) select term from temp.{table}_row "
+        f"where (select count(*) from component) <= {_LISTED}",
         f"drop table temp.{table}_row",
     )
 )
@@ -446,11 +476,9 @@ insert into component_words (component_words) values ('rebuild');
 insert into note_words (note_words) values ('rebuild');
 insert into component_fragments (rowid, fragments)
   select id, {COMPONENT_FRAGMENTS} from component order by id;
-insert into note_fragments (rowid, fragments) select id, text from note order by id;
 insert into component_words (component_words) values ('optimize');
 insert into note_words (note_words) values ('optimize');
 insert into component_fragments (component_fragments) values ('optimize');
-insert into note_fragments (note_fragments) values ('optimize');
 {"".join(_SET.format(table, name, after) for table, name, _, after in _FILLED)}
 {"".join(f"{statement};" for statement in FILL_HELD)}
 """

@@ -27,7 +27,7 @@ import numpy as np
 from handling_db.database import queries
 from handling_db.database.build import build_database
 from handling_db.database.cache import let_go
-from handling_db.database.queries.note_hits import notes_with
+from handling_db.database.queries.hits.texts import notes_with
 from handling_db.files.folders import data_folder
 from handling_db.web.pages.piece import component as piece_page
 from handling_db.web.pages.piece import facts as piece_facts

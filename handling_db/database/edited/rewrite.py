@@ -10,6 +10,7 @@ from handling_db.database import schema
 from handling_db.database.build import FILL_HEAVIEST
 from handling_db.database.described import described
 from handling_db.database.list_rows import NUMBERED
+from handling_db.database.note_words import fill_word_lists
 from handling_db.database.owned import owners, rows_of
 from handling_db.database.rows import RowsByTable, insert
 from handling_db.database.units import Key
@@ -19,7 +20,7 @@ WORDS = {
     "component": ("name", "also_called", "code", "part_number", "fits"),
     "note": ("text", "hazard", "gear_used", "about_name"),
 }
-FRAGMENTS = {"component": schema.COMPONENT_FRAGMENTS, "note": "text"}
+FRAGMENTS = {"component": schema.COMPONENT_FRAGMENTS}  # of notes, by their words
 
 
 class Rewriting:
@@ -154,8 +155,8 @@ class Rewriting:
             self.connection.execute(f"update {table} set id = -id where id < 0")
 
     def _searched(self, kind: str, number: int) -> tuple[object, ...]:
-        """What of a row is found by its words and by its fragments."""
-        columns = ", ".join((*WORDS[kind], FRAGMENTS[kind]))
+        """What of a row is found by its words and by its fragments, if it has an index of these."""
+        columns = ", ".join((*WORDS[kind], FRAGMENTS.get(kind, "null")))
         row = self.connection.execute(f"select {columns} from {kind} where id = ?", (number,)).fetchone()
         return tuple(row)
 
@@ -165,12 +166,13 @@ class Rewriting:
         run = self.connection.execute
         if kind in self._moved:
             run(f"insert into {words} ({words}) values ('rebuild')")
-            run(f"insert into {fragments} ({fragments}) values ('delete-all')")
-            run(
-                f"insert into {fragments} (rowid, fragments) "
-                f"select id, {FRAGMENTS[kind]} from {kind} order by id"
-            )
-            self._count(kind)
+            if kind in FRAGMENTS:
+                run(f"insert into {fragments} ({fragments}) values ('delete-all')")
+                run(
+                    f"insert into {fragments} (rowid, fragments) "
+                    f"select id, {FRAGMENTS[kind]} from {kind} order by id"
+                )
+            self._list(kind)
             return
         columns = ", ".join(WORDS[kind])
         marks = ", ".join("?" * len(WORDS[kind]))
@@ -182,20 +184,24 @@ class Rewriting:
                     f"insert into {words} ({words}, rowid, {columns}) values ('delete', ?, {marks})",
                     (number, *told[:-1]),
                 )
-                run(
-                    f"insert into {fragments} ({fragments}, rowid, fragments) values ('delete', ?, ?)",
-                    (number, told[-1]),
-                )
+                if kind in FRAGMENTS:
+                    run(
+                        f"insert into {fragments} ({fragments}, rowid, fragments) values ('delete', ?, ?)",
+                        (number, told[-1]),
+                    )
         for number, told in new.items():
             if old.get(number) != told:
                 run(f"insert into {words} (rowid, {columns}) values (?, {marks})", (number, *told[:-1]))
-                run(f"insert into {fragments} (rowid, fragments) values (?, ?)", (number, told[-1]))
+                if kind in FRAGMENTS:
+                    run(f"insert into {fragments} (rowid, fragments) values (?, ?)", (number, told[-1]))
         if old != new:
-            self._count(kind)
+            self._list(kind)
 
-    def _count(self, kind: str) -> None:
-        """Count anew which words and pieces there are in notes."""
+    def _list(self, kind: str) -> None:
+        """List anew which words and pieces there are, and which notes hold each word."""
         if kind == "note":
+            fill_word_lists(self.connection)
+        else:
             for statement in schema.FILL_HELD:
                 self.connection.execute(statement)
 

@@ -8,8 +8,8 @@ from typing import Any
 
 from handling_db.classes import dataclass, replace
 from handling_db.database.cache import LastAnswers
+from handling_db.database.queries.hits.texts import notes_with
 from handling_db.database.queries.names import need_key
-from handling_db.database.queries.note_hits import notes_with
 from handling_db.database.queries.words import MARK_OFF, MARK_ON, every_word, mark
 from handling_db.errors import UnknownNameError
 from handling_db.lookup.listings import ListedNote

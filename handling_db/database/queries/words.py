@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import math
 import re
-import unicodedata
 from collections.abc import Sequence
-
-from handling_db.classes import dataclass
 
 MARK_ON = "\x02"  # around found words in a snippet; no record can hold these signs
 MARK_OFF = "\x03"
 
 _LONGEST = 200
+_WORD = re.compile(r"[^\W_]+")
 _WORDS = 12
-_LATIN = "ž"  # the last letter of European languages
 # Endings that an English word may lose in the index of words; a word with none of them stands there as it is.
 _LOSES = (
     *("s", "y", "e", "ed", "ing", "al", "er", "or", "ic", "ant", "ent", "ion", "ou", "ism"),
@@ -24,7 +21,13 @@ _LOSES = (
 
 def words_of(text: str) -> list[str]:
     """The words of a text: letters and digits only, so that no sign of the search language is left."""
-    return re.findall(r"[^\W_]+", _plain(text)[:_LONGEST])[:_WORDS]
+    return _WORD.findall(_plain(text)[:_LONGEST])[:_WORDS]
+
+
+def word_end(text: str, at: int) -> int:
+    """Where the word ends that a place in a text is in."""
+    found = _WORD.match(text, at)
+    return found.end() if found else at
 
 
 def every_word(text: str, *, prefix: bool = True) -> str | None:
@@ -36,63 +39,6 @@ def every_word(text: str, *, prefix: bool = True) -> str | None:
 def kept_whole(word: str) -> bool:
     """Whether the index of words holds a word in small letters as it is written, with no ending cut off."""
     return word.isascii() and word.isalnum() and not word.endswith(_LOSES)
-
-
-@dataclass(frozen=True, slots=True)
-class AskedWord:
-    """A word that was asked for, and the words in notes that begin so.
-
-    Parameters
-    ----------
-    begun : str
-        In small letters, as far as it was written.
-    held : tuple of str
-        Words in the index; empty where they are many, or may be written otherwise in the notes.
-    notes : int
-        How many notes hold one of them, at most.
-    """
-
-    begun: str
-    held: tuple[str, ...]
-    notes: int
-
-    @property
-    def quick(self) -> str:
-        """A search that finds the notes in the least time: not the lists of all that may begin so."""
-        if not self.held:
-            return f'"{self.begun}"*'
-        either = " OR ".join(f'"{one}"' for one in self.held)
-        return f"({either})"
-
-    @property
-    def ranked(self) -> str:
-        """A search that finds the same notes, and by which they can be put in order."""
-        return f'"{self.held[0]}"' if len(self.held) == 1 else f'"{self.begun}"*'
-
-    @property
-    def spelt(self) -> bool:
-        """Whether notes can be read for it: the index turns some endings into i or le."""
-        return bool(self.held) and self.begun[-1] not in "il"
-
-    def times(self, words: Sequence[str]) -> int | None:
-        """How often it stands in a note, given in words of small letters; None where these do not tell."""
-        count = 0
-        for word in words:
-            if word.startswith(self.begun):
-                if word not in self.held and (word[-1] != "s" or word[:-1] not in self.held or len(word) < 4):
-                    return None  # perhaps an ending goes that makes it another word
-                count += 1
-        return count
-
-
-def read_words(text: str) -> list[str] | None:
-    """The words of a note in plain small letters, as the index divides them; None for other alphabets."""
-    if not text.isascii():
-        apart = unicodedata.normalize("NFD", text)
-        text = "".join(letter for letter in apart if not unicodedata.combining(letter))
-        if max(text, default="") > _LATIN:
-            return None
-    return re.findall(r"[^\W_]+", text.lower())
 
 
 def telling(times: Sequence[int], held_by: Sequence[int], long: int, rows: int, usual: float) -> float:
@@ -179,6 +125,8 @@ def around(text: str, part: str, room: int = 70) -> str:
 
 def one_line(text: str) -> str:
     """A text without line ends."""
+    if text.isprintable() and "  " not in text and text[:1] != " " and text[-1:] != " ":
+        return text
     return " ".join(text.split())
 
 

@@ -228,13 +228,16 @@ def _with(value: Any, old: str, new: str) -> Any:
     return new if value == old else value
 
 
+KEPT_OF_WORDS = ("note_words_spelled", "note_words_pairs", "note_words_counted")
+
+
 def tables_of(file: Path) -> dict[str, list[tuple[Any, ...]]]:
     """Every row of every table, in the order of its key."""
     connection = sqlite3.connect(file)
     try:
         held = {
             name: connection.execute(f"select * from {name} order by 1").fetchall()
-            for name in ("note_words_held", "note_fragments_held")
+            for name in (*KEPT_OF_WORDS, "component_words_held", "component_fragments_held")
         }
         return held | {
             table.name: connection.execute(

@@ -5,17 +5,20 @@ from __future__ import annotations
 import contextlib
 import random
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from handling_db.database import queries
+from handling_db.database import queries, schema
 from handling_db.database.build import build_database
-from handling_db.database.queries import note_hits
-from handling_db.database.queries.note_hits import notes_with
-from handling_db.database.queries.words import MARK_OFF, MARK_ON, every_word, kept_whole, read_words
+from handling_db.database.note_words import fill_word_lists
+from handling_db.database.queries.hits import asked as asked_for
+from handling_db.database.queries.hits import notes as note_hits
+from handling_db.database.queries.hits.note_list import NoteList, held_by_many, packed
+from handling_db.database.queries.hits.texts import notes_with
+from handling_db.database.queries.words import MARK_OFF, MARK_ON, every_word, kept_whole
 from tests.benchmarks.user_questions import drawn, vocabulary
 
 COUNT = 700
@@ -63,12 +66,14 @@ def test_a_fragment_finds_the_notes_that_hold_it_the_first_by_id(
         assert notes_with(notes, piece.upper(), 40) == holding[:40], piece
 
 
-@pytest.fixture(params=["by lists", "by reading"])
+@pytest.fixture(params=["by lists", "by both", "by the index"])
 def way(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> str:
-    """All words by their lists, as among few notes, or the rarest and the notes read, as among many."""
-    if request.param == "by reading":
-        monkeypatch.setattr(note_hits, "_READ", 0)
-        monkeypatch.setattr(note_hits, "_WEIGHED", 0)
+    """All words by their lists; those with several forms by reading the notes; or none by its list."""
+    if request.param == "by both":
+        monkeypatch.setattr(asked_for, "_FORMS", 1)
+        monkeypatch.setattr(note_hits, "_READ", 200)
+    if request.param == "by the index":
+        monkeypatch.setattr(asked_for, "_FORMS", 0)
     return str(request.param)
 
 
@@ -95,14 +100,51 @@ def test_a_search_finds_the_notes_that_hold_every_word_or_its_beginning(
         assert few == found[:40], asked
 
 
-def test_which_words_and_pieces_there_are_is_counted(notes: sqlite3.Connection, texts: list[str]) -> None:
-    words = {word for text in texts for word in text.split()}
-    held = dict(notes.execute("select word, notes from note_words_held where word < '{'").fetchall())
-    assert held.keys() == words | {"9"}  # what notes are about as well, in whatever letters
-    assert all(held[word] == sum(word in text.split() for text in texts) for word in words)
-    pieces = dict(notes.execute("select piece, notes from note_fragments_held").fetchall())
-    assert pieces.keys() == {text[i : i + 3] for text in texts for i in range(len(text) - 2)}
-    assert all(count == sum(piece in text for text in texts) for piece, count in list(pieces.items())[::50])
+def test_which_notes_hold_each_word_is_listed(notes: sqlite3.Connection, texts: list[str]) -> None:
+    """In numbers or in bits; and where two words stand side by side that many notes hold each."""
+    rows = notes.execute(
+        "select id, word, backwards, notes, held from note_words_spelled where beside = 0"
+    ).fetchall()
+    assert {row[1] for row in rows} == {word for text in texts for word in text.split()}
+    assert all(row[2] == row[1][::-1] for row in rows)
+    for _, word, _, count, held in rows:
+        numbers = [number for number, text in enumerate(texts, 1) if word in text.split()]
+        assert [*NoteList.all_of([NoteList([(count, held)])])] == numbers, word
+        assert NoteList([(count, held)]).notes == count == len(numbers)
+    common = {row[0]: row[1] for row in rows if held_by_many(*row[3:])}
+    assert 20 < len(common) < len(rows) - 20
+    pairs = notes.execute("select first, second, notes, held from note_words_pairs").fetchall()
+    assert len(pairs) > 100
+    for first, second, count, held in pairs:
+        both = f" {common[first]} {common[second]} "
+        numbers = [number for number, text in enumerate(texts, 1) if both in f" {text} "]
+        assert [*NoteList.all_of([NoteList([(count, held)])])] == numbers, both
+    beside = dict(notes.execute("select word, notes from note_words_spelled where beside = 1"))
+    assert beside == {"ωμέγα": 12, "ß": COUNT - 12, "9": COUNT - 12}
+
+
+def test_lists_are_joined_and_narrowed_as_sets_are() -> None:
+    chance = random.Random(15)
+    for _ in range(300):
+        most = chance.choice((3, 63, 64, 900))
+        kept = [
+            [
+                sorted(
+                    chance.sample(
+                        range(1, most + 1), chance.randrange(1, most + 1) // chance.choice((1, 1, 40)) or 1
+                    )
+                )
+                for _ in range(chance.randrange(1, 4))
+            ]
+            for _ in range(chance.randrange(1, 4))
+        ]
+        several = [NoteList([(len(one), packed(one, most)) for one in lists]) for lists in kept]
+        sets = [set().union(*lists) for lists in kept]
+        assert [*NoteList.all_of(several)] == sorted(set.intersection(*sets))
+        some = chance.sample(range(1, most + 1), chance.randrange(most + 1))
+        for one, own in zip(several, sets, strict=True):
+            assert one.among(some) == sorted(own.intersection(some))
+            assert one.notes == len(own)
 
 
 def test_a_word_that_is_kept_whole_stands_in_the_index_as_it_is() -> None:
@@ -143,15 +185,15 @@ def test_notes_stand_in_the_order_that_the_index_gives_them(
     notes: sqlite3.Connection, texts: list[str], way: str
 ) -> None:
     """Up to 200 of them, as SQLite's own function weighs the words; replaced ones left out."""
-    chance, read, ordered = random.Random(13), [], 0
-    real = note_hits._by_reading
+    chance, by_index, ordered = random.Random(13), [], 0
+    real = note_hits._joined
 
-    def by_reading(*given: Any) -> Any:
-        read.append(real(*given))
-        return read[-1]
+    def joined(*given: Any) -> Any:
+        by_index.append(given)
+        return real(*given)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(note_hits, "_by_reading", by_reading)
+        patch.setattr(note_hits, "_joined", joined)
         for _ in range(250):
             asked = drawn(chance, texts)
             wanted = notes.execute(
@@ -165,7 +207,7 @@ def test_notes_stand_in_the_order_that_the_index_gives_them(
                 in_order = [code for code, valid in wanted if valid]
                 assert found[: len(in_order)] == in_order, asked
     assert ordered > 60
-    assert (sum(rows is not None for rows in read) > 30) is (way == "by reading")
+    assert (len(by_index) > 60) is (way == "by the index")
 
 
 def test_endings_that_the_index_cuts_off_are_found_whatever_way(tmp_path: Path, way: str) -> None:
@@ -195,22 +237,45 @@ def test_endings_that_the_index_cuts_off_are_found_whatever_way(tmp_path: Path, 
             assert found == {f"n{int(i):04d}" for i in wanted}, (way, asked)
 
 
+def alike(texts: Sequence[str]) -> bool:
+    """Whether the words of notes as they are spelled are those of the index."""
+    connection = sqlite3.connect(":memory:")
+    connection.execute(
+        "create table note (id integer primary key, text text, hazard text, gear_used text, about_name text)"
+    )
+    connection.executescript(schema.SEARCH)
+    connection.executemany("insert into note (text, about_name) values (?, 'C')", ((text,) for text in texts))
+    connection.execute("insert into note_words (note_words) values ('rebuild')")
+    fill_word_lists(connection)
+    ((told,),) = connection.execute("select alike from note_words_counted")
+    connection.close()
+    return bool(told)
+
+
 def test_words_of_european_languages_are_read_as_the_index_reads_them() -> None:
-    """Every letter of Latin alphabets up to ž, with its accents in one sign or apart; other alphabets are not read."""
+    """Every letter with its accents in one sign; accents in signs of their own are left to the index."""
+    letters = [chr(c) for c in (*range(0xC0, 0x180), *range(0x3A3, 0x3CA), *range(0x410, 0x450))]
     chance = random.Random(14)
-    letters = [chr(c) for c in range(0xA0, 0x17F)] + list("abcxyzABCXYZ019_-,. \u0301\u0308") * 5
-    texts = ["".join(chance.choices(letters, k=40)) for _ in range(400)]
-    index = sqlite3.connect(":memory:")
-    index.execute("create virtual table t using fts5 (w, tokenize='unicode61 remove_diacritics 2')")
-    index.execute("create virtual table v using fts5vocab (t, instance)")
-    index.executemany("insert into t (rowid, w) values (?, ?)", enumerate(texts))
-    for number, text in enumerate(texts):
-        terms = [
-            row[0] for row in index.execute("select term from v where doc = ? order by offset", (number,))
-        ]
-        ours = read_words(text)
-        assert ours is not None
-        assert len(ours) == len(terms), text
-        plain = [(a, b) for a, b in zip(ours, terms, strict=True) if a.isascii() or b.isascii()]
-        assert [a for a, _ in plain] == [b for _, b in plain], text
-    assert read_words("Ωμέγα") is None
+    apart = [one for one in letters if not alike([f"a{one}b {one}"])]
+    assert apart == ["İ"]
+    whole = [one for one in letters if one not in apart] + list("abcxyzABCXYZ019_-,. ") * 5
+    assert alike(["".join(chance.choices(whole, k=40)) for _ in range(400)])
+    assert alike(["Straße", "GROSS", "strasse", "Lösen und lose"])
+    assert not alike(["lo\u0308sen"])
+
+
+def test_where_the_index_reads_words_otherwise_it_is_asked(tmp_path: Path) -> None:
+    """One accent in a sign of its own is enough."""
+    told = ["lo\u0308sen a hook", "lösen ahook", "losen"]
+    lines = ["- {component: c, name: C, kind: part}\n"] + [
+        f"- {{note: n{i}, about: {{component: c}}, kind: order, text: {text}, told by: shop, author: fitter, "
+        "on: 2026-04-02, status: draft}\n"
+        for i, text in enumerate(told)
+    ]
+    (tmp_path / "notes.yml").write_text("".join(lines), encoding="utf-8")
+    build_database([tmp_path], tmp_path / "notes.db")
+    with contextlib.closing(queries.open_database(tmp_path / "notes.db")) as connection:
+        assert connection.execute("select alike from note_words_counted").fetchone() == (0,)
+        for asked, wanted in (("losen", "012"), ("lose hook", "0"), ("ahook", "1"), ("ösen ah", "1")):
+            found = {hit.id for hit in queries.search(connection, asked, 40) if hit.kind == "note"}
+            assert found == {f"n{i}" for i in wanted}, asked

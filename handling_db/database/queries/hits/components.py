@@ -1,10 +1,10 @@
-"""Finding components, lifts and notes by words, beginnings of words, or fragments of ids and part numbers."""
+"""Finding components by words, beginnings of words, or fragments of what they go by."""
 
 from __future__ import annotations
 
 import sqlite3
 
-from handling_db.database.queries.note_hits import note_hits, one_look
+from handling_db.database.queries.hits.asked import Asked
 from handling_db.database.queries.words import (
     MARK_OFF,
     MARK_ON,
@@ -21,33 +21,15 @@ _CANDIDATES = 2_000  # rows that hold the fragments and are looked at for the wh
 _LOOKED_AT = 200  # hits among which the whole unit is put before its parts
 
 
-def search(connection: sqlite3.Connection, text: str, limit: int = 20) -> list[Hit]:
-    """Components, lifts and notes that hold every word of a text, or the text itself as a fragment.
-
-    Never fails, whatever the text.
-
-    Parameters
-    ----------
-    connection : sqlite3.Connection
-    text : str
-    limit : int
-        Of components and of notes each.
-
-    Returns
-    -------
-    list of Hit
-        Components first: what goes by exactly that, then names that hold every word, a whole before its
-        parts; then what only holds the text as a fragment.
-    """
-    with one_look(connection):
-        hits: dict[tuple[str, str], Hit] = {}
-        for hit in (
-            *_component_words(connection, text, limit),
-            *_component_fragments(connection, text, limit),
-        ):
-            hits.setdefault((hit.kind, hit.id), hit)
-        components = _whole_before_parts(connection, list(hits.values()), text)[:limit]
-        return [*components, *_lifts(connection, text, limit), *note_hits(connection, text, limit)]
+def component_hits(connection: sqlite3.Connection, asked: Asked, text: str, limit: int) -> list[Hit]:
+    """Components that go by exactly a text first, then by every word of it, then by it as a fragment."""
+    hits: dict[str, Hit] = {}
+    if asked.in_names:
+        hits.update((hit.id, hit) for hit in _component_words(connection, text, limit))
+    if asked.pieces_in_names:
+        for hit in _component_fragments(connection, text, limit):
+            hits.setdefault(hit.id, hit)
+    return _whole_before_parts(connection, list(hits.values()), text)[:limit]
 
 
 def _whole_before_parts(connection: sqlite3.Connection, hits: list[Hit], text: str) -> list[Hit]:
@@ -112,16 +94,3 @@ def _component_fragments(connection: sqlite3.Connection, text: str, limit: int) 
         if len(hits) == limit:
             break
     return hits
-
-
-def _lifts(connection: sqlite3.Connection, text: str, limit: int) -> list[Hit]:
-    """Lift groups whose name or id has a word that begins like each word of a text; few beside components."""
-    words = [word.casefold() for word in words_of(text)]
-    if not words:
-        return []
-    hits = []
-    for code, name in connection.execute("select code, name from lift order by code"):
-        own = [word.casefold() for word in words_of(f"{name} {code}")]
-        if all(any(one.startswith(word) for one in own) for word in words):
-            hits.append(Hit("lift group", code, name, mark(name, text.strip())))
-    return hits[:limit]
