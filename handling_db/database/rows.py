@@ -5,11 +5,12 @@ from __future__ import annotations
 import functools
 import math
 import sqlite3
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from handling_db.database.described import DescribedColumn, described
+from handling_db.database.described import described
 from handling_db.quantities.quantity import Quantity
 
 Row = tuple[Any, ...]
@@ -48,18 +49,16 @@ class RowsByTable:
         written; an empty text is NULL where the table allows it.
         """
         values = []
-        for column in columns_of(table):
-            name = column.name
-            if name in given:
-                value = given[name]
-            elif name == "id":
-                value = self.id(table, record.id)
-            elif name.endswith("_kg"):
-                value = _kilograms(name, getattr(record, name.removesuffix("_kg")))
+        for column in _filled(table):
+            if column.name in given:
+                value = given[column.name]
             else:
-                value = getattr(record, "id" if name == "code" else name)
-                value = self.id(column.refers_to, value) if column.refers_to else value
-            if value is not None and column.type.lower() == "text":
+                value = getattr(record, column.field)
+                if column.rounded is not None:
+                    value = _kilograms(value, column.rounded)
+                elif column.refers_to:
+                    value = self.id(column.refers_to, value)
+            if column.text and value is not None:
                 value = str(value) or ("" if column.needed else None)
             values.append(value)
         self.add(table, *values)
@@ -70,19 +69,42 @@ class RowsByTable:
             insert(connection, table, rows)
 
 
-def _kilograms(name: str, mass: Any) -> float | None:
-    """The mass of a field as its column has it; None for words that stand in its place."""
-    exact = mass.base if isinstance(mass, Quantity) else mass
-    if not isinstance(exact, Fraction | float | int):
-        return None
-    rounded = below if name.endswith("low_kg") else above if name.endswith("high_kg") else number
-    return rounded(exact)
+@dataclass(frozen=True, slots=True)
+class _Filled:
+    """A column as a record fills it: from which field, and how."""
+
+    name: str
+    field: str
+    rounded: Callable[[Fraction | float], float | None] | None
+    refers_to: str
+    text: bool
+    needed: bool
 
 
 @functools.cache
-def columns_of(table: str) -> tuple[DescribedColumn, ...]:
+def _filled(table: str) -> tuple[_Filled, ...]:
     """The columns of a table, in its order."""
-    return next(one.columns for one in described() if one.name == table)
+    found = []
+    for column in next(one.columns for one in described() if one.name == table):
+        name = column.name
+        rounded = below if name.endswith("low_kg") else above if name.endswith("high_kg") else number
+        found.append(
+            _Filled(
+                name,
+                "id" if name == "code" else name.removesuffix("_kg"),
+                rounded if name.endswith("_kg") else None,
+                table if name == "id" else column.refers_to,
+                column.type.lower() == "text",
+                column.needed,
+            )
+        )
+    return tuple(found)
+
+
+def _kilograms(mass: Any, rounded: Callable[[Fraction | float], float | None]) -> float | None:
+    """The mass of a field as its column has it; None for words that stand in its place."""
+    exact = mass.base if isinstance(mass, Quantity) else mass
+    return rounded(exact) if isinstance(exact, (Fraction, float, int)) else None
 
 
 def insert(connection: sqlite3.Connection, table: str, rows: Sequence[Row] | Iterable[Row]) -> None:
