@@ -147,6 +147,8 @@ async def test_a_lift_is_worked_out_once_for_its_page_in_both_units_sheet_and_no
 
     kept: LastAnswers[Any] = LastAnswers(8)
     monkeypatch.setattr(worked, "_lifts", kept)
+    of_records: LastAnswers[Any] = LastAnswers(8)
+    monkeypatch.setattr(worked, "_of_records", of_records)
     asked: list[str] = []
     true = worked.question_of
     monkeypatch.setattr(worked, "question_of", lambda *args: (asked.append(args[1]), true(*args))[1])

@@ -21,6 +21,7 @@ _OF_A_TREE = frozenset({"component", "weighing", "choice"})
 # The field of each that says where it starts.
 _STARTS = {"joint": "within", "lift group": "root", "job": "unit", "job plan": "unit"}
 _handled: LastAnswers[Collection] = LastAnswers(16)
+_same: LastAnswers[Collection] = LastAnswers(16, stamped=False)
 _names: LastAnswers[dict[str, list[tuple[str, str]]]] = LastAnswers(4)
 
 
@@ -107,12 +108,21 @@ def _read_handled(connection: sqlite3.Connection, wanted: tuple[str, ...]) -> Co
         ).fetchall()
     handled = [(kind, record_of(kind, code, text)) for kind, code, text in rows]
     if not wanted:
-        return collect([*_needed(connection, handled), *handled])
+        return _of_the_same(collect([*_needed(connection, handled), *handled]))
     trees = []
     for root in wanted:
         if connection.execute("select 1 from component where code = ?", (root,)).fetchone():
             trees += [*collection_for(connection, root).records()]
-    return collect([*trees, *handled])
+    return _of_the_same(collect([*trees, *handled]))
+
+
+def _of_the_same(collection: Collection) -> Collection:
+    """The collection of these very records that is kept already, if one is, and so all that it came to.
+
+    A record is one object for one text (`record_of`), and is held by what is kept: while that is there, no
+    other record has its number in memory.
+    """
+    return _same.get(tuple(id(record) for _, record in collection.records()), lambda: collection)
 
 
 def _needed(connection: sqlite3.Connection, handled: Iterable[tuple[str, Any]]) -> list[tuple[str, Any]]:

@@ -34,7 +34,6 @@ from handling_db.web.pages.worked import (
     lift_drawn,
     lift_worked,
     question_of,
-    turn_worked,
 )
 from handling_db.web.turned import leaf
 
@@ -212,7 +211,7 @@ def lift_sheet(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     if collection.lift_groups[code].turn is not None:
         from handling_db.lifting.turn import words as turn_words
 
-        turned = turn_words.sheet_lines(turn_worked(connection, code, asked), first=visit.first)
+        turned = turn_words.sheet_lines(found.turn, first=visit.first)
     return {
         "about": ("lift group", code),
         **_shared(asked),
@@ -268,7 +267,7 @@ def turn(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
     asked = LiftAddress.read(visit.request.args)
     first = visit.first
     found = lift_worked(connection, code, asked)
-    answer = turn_worked(connection, code, asked)
+    answer = found.turn
     return {
         **_shared(asked),
         "about": ("lift group", code),

@@ -6,6 +6,7 @@ import datetime
 import sqlite3
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from handling_db.database.cache import LastAnswers
@@ -100,7 +101,7 @@ def question_of(collection: Records, asked: LiftAddress) -> LiftQuestion:
     return lifting.asked(collection, **asked.question())
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # no slots: its turn is kept beside
 class WorkedLift:
     """A lift with all that its pages are written from."""
 
@@ -108,10 +109,25 @@ class WorkedLift:
     case: Case
     answer: LiftAnswer
 
+    @cached_property
+    def turn(self) -> TurnAnswer:
+        """Its turn worked out.
+
+        Raises
+        ------
+        HandlingError
+            It records none.
+        """
+        from handling_db.lifting.turn.answer import turn_of
+
+        return turn_of(self.case)
+
 
 KEPT = 32
 _lifts: LastAnswers[WorkedLift] = LastAnswers(KEPT)
-_turns: LastAnswers[TurnAnswer] = LastAnswers(KEPT)
+_of_records: LastAnswers[WorkedLift] = LastAnswers(
+    KEPT, stamped=False
+)  # good for the next file, if these are
 _drawn: LastAnswers[tuple[Markup | None, Markup | None]] = LastAnswers(KEPT)
 
 
@@ -122,21 +138,28 @@ def _key(connection: sqlite3.Connection, code: str, asked: LiftAddress) -> tuple
 def lift_worked(connection: sqlite3.Connection, code: str, asked: LiftAddress) -> WorkedLift:
     """One lift worked out; its page, sheet and notes ask the same.
 
+    It is worked out anew where a record that it may rest on changed, or the day, and not for every new file.
+
     Raises
     ------
     HandlingError
         There is no such lift group, or it cannot be followed through the tree.
     """
 
-    def work_out() -> WorkedLift:
-        from handling_db.lifting.answer import answer_of
-        from handling_db.lifting.case import work
-
+    def of_file() -> WorkedLift:
         collection = from_database(connection, code, ("lift group",), "handled").records
-        case = work(collection, code, question_of(collection, asked))
-        return WorkedLift(collection, case, answer_of(case))
 
-    return _lifts.get(_key(connection, code, asked), work_out)
+        def work_out() -> WorkedLift:
+            from handling_db.lifting.answer import answer_of
+            from handling_db.lifting.case import work
+
+            case = work(collection, code, question_of(collection, asked))
+            return WorkedLift(collection, case, answer_of(case))
+
+        # what is kept holds its collection, so that no other one has its number in memory
+        return _of_records.get((id(collection), today(), code, asked), work_out)
+
+    return _lifts.get(_key(connection, code, asked), of_file)
 
 
 def lift_drawn(
@@ -162,20 +185,3 @@ def lift_drawn(
         return side, above
 
     return _drawn.get((*_key(connection, code, asked), first), draw)
-
-
-def turn_worked(connection: sqlite3.Connection, code: str, asked: LiftAddress) -> TurnAnswer:
-    """The turn of one lift group worked out.
-
-    Raises
-    ------
-    HandlingError
-        As `lift_worked`; or it records no turn.
-    """
-
-    def work_out() -> TurnAnswer:
-        from handling_db.lifting.turn.answer import turn_of
-
-        return turn_of(lift_worked(connection, code, asked).case)
-
-    return _turns.get(_key(connection, code, asked), work_out)
