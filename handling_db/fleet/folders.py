@@ -85,6 +85,7 @@ def _files(table: str, folders: Sequence[Path]) -> str:
     return f"[{', '.join(text(str(folder / file_of(table))) for folder in folders)}]"
 
 
+_SCHEMA = "select file_name, name, duckdb_type from parquet_schema({files})"
 # What the statistics of a Parquet file say of a column, by which the engine leaves out what need not be read
 # as well: whether every row has it, its lowest and its highest value.
 _STATISTICS = """
@@ -135,28 +136,25 @@ def _all_as_they_should(connection: Any, folders: Sequence[Path]) -> tuple[Fleet
     said: dict[Path, set[tuple[str, str]]] = {folder: set() for folder in folders}
     if len(said) != len(folders):
         return None
+    files = f"[{', '.join(text(str(folder / file_of(table))) for folder in folders for table in COLUMNS)}]"
     nodes: dict[Path, int] = dict.fromkeys(folders, 0)
     try:
+        there = {
+            (str(file), str(name), str(kind).lower())
+            for file, name, kind in connection.execute(_SCHEMA.format(files=files)).fetchall()
+        }
+        found = {
+            (str(file), str(column)): _Column(*of)
+            for file, column, *of in connection.execute(_STATISTICS.format(files=files)).fetchall()
+        }
         for table, columns in COLUMNS.items():
-            files = _files(table, folders)
-            there = {
-                (str(file), str(name), str(kind).lower())
-                for file, name, kind in connection.execute(
-                    f"select file_name, name, duckdb_type from parquet_schema({files})"
-                ).fetchall()
-            }
-            if any(
-                (str(folder / file_of(table)), *one) not in there for folder in folders for one in columns
-            ):
-                return None
-            found = {
-                (Path(str(file)).parent, str(column)): _Column(*of)
-                for file, column, *of in connection.execute(_STATISTICS.format(files=files)).fetchall()
-            }
             for folder in folders:
-                if (folder, "shop") not in found:  # no row
+                file = str(folder / file_of(table))
+                if any((file, *column) not in there for column in columns):
+                    return None
+                if (file, "shop") not in found:  # no row
                     continue
-                of = {name: found[folder, name] for name, _ in columns}
+                of = {name: found[file, name] for name, _ in columns}
                 if table == "names":
                     nodes[folder] = int(of["node"].last or 0) + 1
                 if not _as_it_should(table, of, nodes[folder]):

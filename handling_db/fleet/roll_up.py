@@ -80,17 +80,17 @@ def add_up(engine: Engine, climbed: Climbed, decide: Decide | None = None) -> in
     eps = repr(statements.EPS)
     scatter = bool(count_of(engine, "select count(*) from scattered"))
     wholes = bool(count_of(engine, "select count(*) from whole"))
-    sums = "spread_sum" if scatter else "level_sum"
     lines = (statements.UPPER_LINES, *([statements.SCATTERED_LINES] if scatter else ()))
     for statement in (statements.DECIDED[0], *lines, *statements.TOTALS, *scatter_statements.FIRST):
         engine.execute(statement)
     decided = 0
     for level in range(climbed.levels + 1):
-        for statement in (statements.SUMS, *(scatter_statements.NEXT_LINES if scatter else ())):
-            engine.execute(statement.format(level=level, eps=eps))
+        sums = statements.SUMS.format(level=level, eps=eps)
+        if scatter:
+            engine.execute(scatter_statements.LINE_SPREAD.format(level=level))
+            sums = scatter_statements.SUMS.format(sums=sums, eps=eps)
         decided += _decided(engine, decide, sums, eps) if decide is not None and wholes else 0
-        after = scatter_statements.NEXT if scatter else ()
-        for statement in (statements.NEXT_TOTALS, *after, statements.DONE_WITH_SUMS):
+        for statement in (statements.NEXT_TOTALS, *(scatter_statements.NEXT if scatter else ())):
             engine.execute(statement.format(level=level, sums=sums))
     engine.execute(scatter_statements.SHIFT)
     engine.execute(statements.ROLLED.format(eps=eps))

@@ -1,7 +1,7 @@
 """The roll-up in SQL, of figures that were weighed for several pieces together: see `weights.witness`.
 
 How many of such pieces a total holds decides how far they are off, wherever they stand in it. A whole is
-compared with what each level adds for itself, which `NEXT_LINES` puts into the sums; at the end that is taken
+compared with what each level adds for itself, which `SUMS` puts into the sums; at the end that is taken
 back, and what the pieces of the whole total come to put in.
 """
 
@@ -15,9 +15,8 @@ FIRST = (
     "create table piece as select c.node, c.state, c.node as leaf, 1e0 as pieces from scattered c",
     "create table spread as select c.node, c.state, 0e0 as low_kg, 0e0 as high_kg from scattered c",
 )
-# Before it is decided what of a level stands.
-NEXT_LINES = (
-    f"""
+# What the lines of a level add, before it is decided what of it stands; and the sums with it.
+LINE_SPREAD = f"""
     create table line_spread as
     select q.node, q.state, sum(case when q.spread_kg < q.own_low_kg then q.spread_kg else q.own_low_kg end)
       as low_kg, sum(q.spread_kg) as high_kg
@@ -26,16 +25,14 @@ NEXT_LINES = (
         {FREE.format(pieces="l.quantity")} as spread_kg
       from level_line l join scattered c on c.node = l.child where l.level = {{level}}
     ) q group by q.node, q.state
-    """,
-    """
-    create view spread_sum as
+"""
+SUMS = """
     select s.node, s.state, s.best_kg, s.low_kg - coalesce(d.low_kg, 0e0) as low_kg,
       s.high_kg + coalesce(d.high_kg, 0e0) as high_kg,
       s.lost_kg + 16 * {eps} * coalesce(s.high_kg + d.high_kg, 0e0) as lost_kg, s.unknown_pieces, s.lacking,
       s.whole_best, s.whole_low, s.whole_high
-    from level_sum s left join line_spread d on d.node = s.node and d.state = s.state
-    """,
-)
+    from ({sums}) s left join line_spread d on d.node = s.node and d.state = s.state
+"""
 # After the totals of a level are there.
 NEXT = (
     """
@@ -56,7 +53,6 @@ NEXT = (
       where l.level = {level} group by l.parent, s.state
     ) q left join line_spread d on d.node = q.node and d.state = q.state
     """,
-    "drop view spread_sum",
     "drop table line_spread",
 )
 SHIFT = f"""

@@ -196,7 +196,6 @@ TOTALS = (
 # The sums of one level beside the wholes that may stand for them. What is lost: one rounding an addition, and
 # a few a line. Without any line, at height 0, the sum is nothing.
 SUMS = """
-    create view level_sum as
     select q.node, q.state, q.best_kg, q.low_kg, q.high_kg,
       q.lost_kg + (q.many + 8) * {eps} * q.high_kg as lost_kg, q.unknown_pieces + q.broken as unknown_pieces,
       case when q.complete = 1 and q.open_list = 0 and q.broken = 0 then 0 else 1 end as lacking,
@@ -227,7 +226,7 @@ SUMS = """
 
 # Where the known parts are as heavy as the whole that may stand for them, to what floats may have lost.
 NOT_DECIDED = """
-    select s.node, s.state from {sums} s
+    select s.node, s.state from ({sums}) s
     where s.lacking = 1 and s.whole_high is not null
       and abs(s.low_kg - s.whole_high) <= s.lost_kg + 4 * {eps} * s.whole_high
 """
@@ -250,11 +249,9 @@ NEXT_TOTALS = """
       select k.*, case when k.lacking = 0 or k.whole_high is null then 0
           when d.stands is not null then d.stands
           when k.low_kg <= k.whole_high then 1 else 0 end as stands
-      from {sums} k left join decided d on d.node = k.node and d.state = k.state
+      from ({sums}) k left join decided d on d.node = k.node and d.state = k.state
     ) u
 """
-DONE_WITH_SUMS = "drop view level_sum"
-
 # Low and high outward; of what is known in part only the known part, without an upper limit; of what nobody
 # knows anything of nothing. What is in or above a ring has no height and no figure.
 ROLLED = """

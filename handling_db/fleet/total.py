@@ -85,11 +85,11 @@ ENDINGS = {".parquet": "format parquet", ".csv": "format csv, header"}
 
 # What each shop's own program says, by the numbers of the whole fleet; a row for each state of the shop.
 OWN = """
-    create table own as
+    create view own as
     select f.first_node + o.node as node, s.state, o.best_kg, o.low_kg, o.high_kg,
       case when o.complete then 1 else 0 end as complete, o.height, o.unknown_pieces, o.plan_kg, o.why_no_plan
     from totals o join shop_first f on f.shop = o.shop
-      join state_of s on o.state = s.word or (o.state = 'every' and s.several = f.several)
+      join state_of s on s.several = f.several and (o.state = s.word or o.state = 'every')
 """
 # The shop's own plan as well, which rests on more than the sum: on all its evidence.
 ANSWER = f"""
