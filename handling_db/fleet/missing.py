@@ -27,8 +27,12 @@ NEXT_NEED = """
 """
 WITHOUT = """
     create table without_mass as
-    select p.node, min(s.word) as first_state, count(*) as many, max(s.several) as several
-    from part p join state_of s on s.state = p.state where p.basis = 0 group by p.node
+    select q.node, q.first_state, q.many, q.several, n.shop, n.own_node, n.component, n.build, n.name,
+      n.maker, n.part_number
+    from (
+      select p.node, min(s.word) as first_state, count(*) as many, max(s.several) as several
+      from part p join state_of s on s.state = p.state where p.basis = 0 group by p.node
+    ) q join named n on n.node = q.node
 """
 # What other shops say one piece of the same maker and part number weighs, where they know all of it.
 ELSEWHERE = """
@@ -39,15 +43,15 @@ ELSEWHERE = """
 """
 LISTED = """
     select n.shop || ':' || n.component, n.build, n.name, n.maker, n.part_number,
-      case when w.several = 1 and w.many < 3 then w.first_state else 'every' end as state,
-      (select count(*) from line l where l.child = w.node) as goes_into,
-      coalesce((select sum(d.pieces) from need d where d.node = w.node), 0e0) as pieces,
+      case when n.several = 1 and n.many < 3 then n.first_state else 'every' end as state,
+      (select count(*) from line l where l.child = n.node) as goes_into,
+      coalesce((select sum(d.pieces) from need d where d.node = n.node), 0e0) as pieces,
       count(distinct e.shop) as others, min(e.low_kg), max(e.high_kg)
-    from without_mass w join named n on n.node = w.node
+    from without_mass n
       left join numbered b on b.shop = n.shop and b.node = n.own_node {makers}
       left join elsewhere e on e.maker_key = b.maker_key and e.number_key = b.number_key and e.shop <> n.shop
-    group by n.shop, n.component, n.build, n.name, n.maker, n.part_number, w.node, w.several, w.many,
-      w.first_state
+    group by n.shop, n.component, n.build, n.name, n.maker, n.part_number, n.node, n.several, n.many,
+      n.first_state
     order by pieces desc, n.shop, n.component, n.build limit {most}
 """
 # Lists that are not said to be whole, and no whole that may stand for them.

@@ -38,8 +38,11 @@ def prepare(engine: Engine, *, sums: bool = True) -> None:
     sums : bool
         Add up the lines that end at single parts, as `add_up` needs it.
     """
+    lines = (
+        "view" if sums else "table"
+    )  # which is read twice for the sums, and more often for other questions
     for statement in (*statements.SHOPS, *statements.GRAPH, *([statements.PART_SUMS] if sums else ())):
-        engine.execute(statement)
+        engine.execute(statement.format(lines=lines))
     engine.execute(statements.LISTING.format(lines="part_sum" if sums else "line"))
 
 

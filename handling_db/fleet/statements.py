@@ -58,7 +58,7 @@ GRAPH = (
     from names n join shop_first f on f.shop = n.shop
     """,
     """
-    create view line as
+    create {lines} line as
     select f.first_node + l.parent as parent, f.first_node + l.child as child, l.quantity
     from lines l join shop_first f on f.shop = l.shop
     """,

@@ -20,16 +20,17 @@ NAMED = """
 """
 BY_NUMBER = """
     create table asked as
-    select k.node from numbered b join named k on k.shop = b.shop and k.own_node = b.node
+    select f.first_node + b.node as node from numbered b join shop_first f on f.shop = b.shop
     where b.number_key = {number} {maker}
 """
 ALIKE = """
     insert into asked
-    select distinct k.node from asked a join named g on g.node = a.node
-      join numbered o on o.shop = g.shop and o.node = g.own_node
+    select distinct f.first_node + b.node
+    from asked a join shop_first g on a.node >= g.first_node and a.node < g.first_node + g.many
+      join numbered o on o.shop = g.shop and o.node = a.node - g.first_node
       join numbered b on b.maker_key = o.maker_key and b.number_key = o.number_key {makers}
-      join named k on k.shop = b.shop and k.own_node = b.node
-    where not exists (select 1 from asked x where x.node = k.node)
+      join shop_first f on f.shop = b.shop
+    where not exists (select 1 from asked x where x.node = f.first_node + b.node)
 """
 FIRST_USED = "create table used as select a.node, 1e0 as pieces from asked a"
 NEXT_USED = """
