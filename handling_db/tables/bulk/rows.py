@@ -11,6 +11,7 @@ from handling_db.lookup.as_json import shared_text
 from handling_db.lookup.plan import INFERRED, NOBODY_WEIGHED
 from handling_db.lookup.rests_kept import rests_text
 from handling_db.records.parts.texts import State
+from handling_db.tables.bulk.figures import incomplete_lists
 from handling_db.tables.bulk.inferred import NOBODY, LeftByWholes
 from handling_db.tables.bulk.inserting import Columns, insert_columns
 from handling_db.tables.bulk.totals import Large
@@ -95,25 +96,26 @@ def write_large(
 def _components(large: Large, offset: int, file_name: Callable[[str], str]) -> Columns:
     import numpy as np
 
-    table = large.graph.table
-    called = {file: file_name(file) for file in set(large.graph.file)}
-    assembly = (np.diff(large.graph.start) > 0).tolist()
+    graph, table = large.graph, large.graph.table
+    assembly = np.diff(graph.start) > 0
+    kinds = ["assembly" if whole else "part" for whole in assembly.tolist()]
+    for node, kind in table.kinds.items():
+        if kind == "set" and not assembly[node]:
+            kinds[node] = "set"
+    listed = ["all" if whole else None for whole in assembly.tolist()]
+    incomplete = incomplete_lists(graph)
+    for node in [] if incomplete is None else np.flatnonzero(incomplete & assembly).tolist():
+        listed[node] = "some"
     return {
         "id": range(offset + 1, offset + 1 + len(table.codes)),
         "code": table.codes,
         "name": table.names,
-        "kind": [
-            "assembly" if whole else "set" if table.kinds.get(node) == "set" else "part"
-            for node, whole in enumerate(assembly)
-        ],
+        "kind": kinds,
         "part_number": _sparse(table.part_numbers, np.arange(len(table.codes))),
         "remark": _sparse(table.remarks, np.arange(len(table.codes))),
-        "parts_listed": [
-            ("all" if table.lists_all(node) else "some") if whole else None
-            for node, whole in enumerate(assembly)
-        ],
+        "parts_listed": listed,
         "height": large.height,
-        "file": [called[file] for file in large.graph.file],
+        "file": _each(graph.file, file_name),
         "line": table.lines,
     }
 
