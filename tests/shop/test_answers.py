@@ -81,7 +81,7 @@ def test_an_unknown_mass_gives_at_least(bare):
 
 
 def test_a_shop_that_is_not_there(demo):
-    with pytest.raises(UnknownNameError, match="there is no shop 'nowhere'; recorded: low-tarrowby"):
+    with pytest.raises(UnknownNameError, match="there is no shop 'nowhere'; there are: low-tarrowby"):
         shop_answer(demo, "upper-half-lift", "nowhere")
 
 
