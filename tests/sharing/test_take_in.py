@@ -68,7 +68,7 @@ def test_kills_at_random_moments(shop, small, tmp_path):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("step", ["_write", "_force", "rename"])
+@pytest.mark.parametrize("step", ["_write", "force", "rename"])
 def test_a_failure_at_any_step_takes_nothing(step, shop, opened, monkeypatch):
     """A full disk instead of a kill: the first, a middle and the last thing that is done."""
     before = killed.inventory(shop)
