@@ -90,7 +90,7 @@ def _methods(
 
     def fill(self: Any, /, *given: Any, **named: Any) -> None:
         if named or len(given) != len(names):
-            told = by_name(given, named)
+            told = by_name(given, named) if given or named.keys() != every else named
             for name, put in puts:
                 put(self, told[name])
         else:

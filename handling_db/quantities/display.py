@@ -170,6 +170,16 @@ def in_unit(kg: Number, unit: MeasureUnit) -> Fraction:
     return Fraction(*_in(kg, unit))
 
 
+def figure_in(unit: MeasureUnit, kg: Number, places: int, rounding: str = ROUND_HALF_UP) -> str:
+    """Kilograms in another unit of mass as `figure` writes them."""
+    return _figure(_in(kg, unit), places, rounding)
+
+
+def places_in(unit: MeasureUnit, doubt: Number) -> int:
+    """How many decimals a figure with this half-width deserves there, as `places_for` has them. [kg]"""
+    return _places_for(_in(doubt, unit))
+
+
 def pair(kg: Number, doubt: Number, *, first: str = "kg", rounding: str = ROUND_HALF_UP) -> str:
     """A mass in both units with digits after the doubt: ``447.2 kg (986.0 lb)``. [kg]"""
     mass, half = _good(kg), _good(doubt)

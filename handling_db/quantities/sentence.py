@@ -15,7 +15,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP
 from fractions import Fraction
 from string import Formatter
 
-from handling_db.quantities.display import BOTH, figure, in_unit, with_doubt
+from handling_db.quantities.display import BOTH, figure, figure_in, with_doubt
 from handling_db.quantities.mass import Mass
 from handling_db.quantities.notice import Fact, Notice, facts_told
 from handling_db.quantities.table import KG, LB, UNITS
@@ -35,9 +35,7 @@ _MASS = re.compile(
 def whole(kg: float, *, first: str = "kg", rounding: str = ROUND_HALF_UP, places: int = 0) -> str:
     """A mass or reading in both units, each rounded by itself: ``392 kg (863 lb)``. [kg]"""
     exact = _exact(kg) or Fraction(0)
-    texts = [
-        f"{_unsigned(figure(in_unit(exact, unit), places, rounding))} {unit.name}" for unit in BOTH[first]
-    ]
+    texts = [f"{_unsigned(figure_in(unit, exact, places, rounding))} {unit.name}" for unit in BOTH[first]]
     return f"{texts[0]} ({texts[1]})"
 
 
@@ -63,7 +61,7 @@ def both_units(text: str, *, first: str = "") -> str:
         def turned(text: str) -> str:
             plain = text.replace(" ", "")
             places = 0 if unit == "t" else len(plain.partition(".")[2])
-            return figure(in_unit(Fraction(plain) * UNITS[unit].factor, target), places)
+            return figure_in(target, Fraction(plain) * UNITS[unit].factor, places)
 
         pair = f"{turned(before)}{between}{turned(number)}" if before else turned(number)
         if first == target.name:

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from handling_db.lookup import words as wording
 from handling_db.lookup.listing import ListingLine
-from handling_db.quantities.display import figure, in_unit, places_for
+from handling_db.quantities.display import figure, figure_in, places_for, places_in
 from handling_db.quantities.table import LB
 from handling_db.records.collection import Collection
 from handling_db.tables.exports.exact_out import EXACT, exact_cells
@@ -45,7 +45,7 @@ def _row(line: ListingLine) -> list[str]:
         figure(line.low, places, ROUND_FLOOR),
         figure(line.high, places, ROUND_CEILING),
     ]
-    pounds = figure(in_unit(line.best, LB), places_for(in_unit(half, LB)), rounding)
+    pounds = figure_in(LB, line.best, places_in(LB, half), rounding)
     if not line.known:
         best, pounds = ["", "", ""], ""
     elif not line.complete:

@@ -105,7 +105,7 @@ class Placing:
     frame : Box
         Where they may stand; more rows are put under it where it is full.
     taken : list of Box
-        What no label may cover: points, marks, scale bars.
+        What no label may cover: points, marks, scale bars, and labels once they are placed.
     """
 
     frame: Box
@@ -119,21 +119,24 @@ class Placing:
     def put(self, labels: Iterable[Label]) -> None:
         """Place labels, the first ones nearest to what they name."""
         for label in labels:
-            self.placed.append(self._near(label) or self._below(label))
+            found = self._near(label) or self._below(label)
+            self.placed.append(found)
+            self.taken.append(found.box)
 
     def _near(self, label: Label) -> Placed | None:
         frame = self.frame
         lines = wrapped(label.text, min(frame.right - frame.left, 230.0) - 2 * GAP)
         wide, tall = _room(lines)
         x, y = label.at
+        half_wide, half_tall = wide / 2, tall / 2
         for distance in (label.away, label.away + 12, label.away + 28, label.away + 48):
             for across, down in _TURNS:
                 # the box touches the circle of that distance: its middle is further out by its own half
-                middle = (x + across * (distance + wide / 2), y + down * (distance + tall / 2))
-                top, bottom = middle[1] - tall / 2, middle[1] + tall / 2
+                middle, level = x + across * (distance + half_wide), y + down * (distance + half_tall)
+                top, bottom = level - half_tall, level + half_tall
                 if top < frame.top or bottom > frame.bottom:
                     continue
-                box = Box(middle[0] - wide / 2, top, middle[0] + wide / 2, bottom)
+                box = Box(middle - half_wide, top, middle + half_wide, bottom)
                 if box.inside(frame) and self._free(box):
                     return Placed(label, lines, box)
         return None
@@ -162,7 +165,7 @@ class Placing:
 
     def _free(self, box: Box) -> bool:
         left, top, right, bottom = box.left - 1.5, box.top - 1.5, box.right + 1.5, box.bottom + 1.5
-        for other in (*self.taken, *(one.box for one in self.placed)):
+        for other in self.taken:
             # whether the two share more than an edge; asked some thousand times for a drawing
             if left < other.right and other.left < right and top < other.bottom and other.top < bottom:
                 return False

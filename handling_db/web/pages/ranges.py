@@ -8,7 +8,7 @@ from typing import Any
 
 from handling_db.errors import HandlingError
 from handling_db.lifting.figures import OpenRange
-from handling_db.quantities.display import figure, in_unit, span
+from handling_db.quantities.display import figure_in, span
 from handling_db.quantities.table import KG, LB
 from handling_db.web.pages.asked import one_of, text_of
 from handling_db.web.ways import UNITS
@@ -58,7 +58,7 @@ def boxes_for(ranges: Sequence[OpenRange], first: str) -> list[Boxes]:
     for one in ranges:
         counts, low, high = "nothing bounds it", "", ""
         if one.low is not None and one.high is not None:
-            ends = [figure(in_unit(kg, unit), 1).removesuffix(".0") for kg in (one.low, one.high)]
+            ends = [figure_in(unit, kg, 1).removesuffix(".0") for kg in (one.low, one.high)]
             counts = f"now {span(one.low, one.high, first=first)}" if one.high else "none counted now"
             low, high = ends if one.given else ("", "")
         found.append(Boxes(one.id, one.name, counts, low, high))

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any
 from urllib.parse import urlencode
 from weakref import WeakKeyDictionary
@@ -13,11 +15,12 @@ from markupsafe import Markup
 from handling_db.database import queries
 from handling_db.database.cache import LastAnswers
 from handling_db.database.queries.numbers import page_numbers
-from handling_db.database.queries.origin import marks_of
+from handling_db.database.queries.origin import Marks, marks_of
 from handling_db.errors import UnknownNameError
 from handling_db.evidence.answer import PageNumbers
 from handling_db.lookup import words
 from handling_db.lookup.as_json import WEIGHT
+from handling_db.lookup.listings import Branch
 from handling_db.web.drawings.masses import mass_drawing
 from handling_db.web.drawings.strip import weight_strip
 from handling_db.web.pages.listed import grouped
@@ -54,7 +57,7 @@ async def component(request: Any, datasette: Any) -> Any:
             raise UnknownNameError(f"there is no component {code!r} in this collection; use the search box")
         stamp = visit.stamp
         answer = question.answer(connection, code)
-        facts = piece_facts(connection, code)
+        facts, marks = piece_facts(connection, code), marks_of(connection)
         first = question.unit or stamp.first_unit
         numbers = page_numbers(
             connection,
@@ -64,13 +67,17 @@ async def component(request: Any, datasette: Any) -> Any:
             without=[named.id for named in answer.left_out],
         )
         shown = _Page(answer, numbers, facts, question, first)
-        strip = _strips.get(
-            (stamp.stamp, shown.drawn), lambda: _strip(connection, answer, question.is_plain, first)
-        )
+
+        @cache
+        def branches() -> Sequence[Branch]:
+            return queries.branches(connection, answer, plain_question=question.is_plain)
+
+        def draw() -> Markup | None:
+            return weight_strip(answer.name, answer.headline, branches(), first=first)
 
         def more() -> Markup:
             key = (stamp.stamp, path, question, first, today())
-            return written.get(key, lambda: _more(datasette, connection, shown, address))
+            return written.get(key, lambda: _more(datasette, shown, branches(), marks, address))
 
         return {
             "about": ("component", code),
@@ -86,11 +93,11 @@ async def component(request: Any, datasette: Any) -> Any:
             "beside_path": "" if question.beside else beside_address(question, address),
             "alone_path": address(replace(question, beside="")) if question.beside else "",
             **shown_and_folded(part_rows(connection, answer, question, address, first)),
-            "strip": strip,
+            "strip": _strips.get((stamp.stamp, shown.drawn), draw),
             "urgent": facts.urgent,
             "notes_count": len(facts.notes),
             "handled": facts.handled,
-            "marks": marks_of(connection),
+            "marks": marks,
             "more": more,
             "json": lambda: {
                 **WEIGHT.write(answer),
@@ -129,14 +136,7 @@ class _Page:
         return self.answer.id, asked, self.first
 
 
-def _strip(
-    connection: sqlite3.Connection, answer: WeightAnswer, plain_question: bool, first: str
-) -> Markup | None:
-    branches = queries.branches(connection, answer, plain_question=plain_question)
-    return weight_strip(answer.name, answer.headline, branches, first=first)
-
-
-def _more(datasette: Any, connection: sqlite3.Connection, shown: _Page, address: Address) -> Markup:
+def _more(datasette: Any, shown: _Page, branches: Sequence[Branch], marks: Marks, address: Address) -> Markup:
     """What stands under the buttons: parts, notes, pictures, what is for the data keeper."""
     answer, facts, numbers, first = shown.answer, shown.facts, shown.numbers, shown.first
     context = {
@@ -152,12 +152,12 @@ def _more(datasette: Any, connection: sqlite3.Connection, shown: _Page, address:
         "notes_by_kind": grouped(facts.others, lambda note: note.kind),
         "fixtures": facts.fixtures,
         "findings": facts.findings,
-        "branches": queries.branches(connection, answer, plain_question=shown.question.is_plain),
+        "branches": branches,
         "drawing": mass_drawing(answer.parts, answer.headline, answer.name),
         "datum": facts.datum,
         "pictures": facts.pictures,
         "who_to_call": facts.who_to_call,
-        "marks": marks_of(connection),
+        "marks": marks,
     }
     return Markup(page_text(datasette, "component-more.html", context))
 

@@ -96,5 +96,10 @@ def _read(connection: sqlite3.Connection, code: str, day: str) -> PieceFacts:
         pictures=pictures_of(connection, code),
         datum=queries.datum(connection, code),
         handled=handled_in(connection, code),
-        who_to_call=tuple(shop.who_to_call for shop in queries.shops(connection) if shop.who_to_call),
+        who_to_call=tuple(
+            row[0]
+            for row in connection.execute(
+                "select who_to_call from shop where who_to_call <> '' order by code"
+            )
+        ),
     )
