@@ -37,7 +37,7 @@ STEPS = {
     "rows, findings and closing words written": (edited._Edit, "write"),
     "what is kept for the next time": (edited._Edit, "keep"),
     "the finished file looked over": (published, "check_file"),
-    "on to the disk and in its place": (published, "_sync"),
+    "on to the disk and in its place": (published, "force"),
     "the file copied, and the rest of putting it in place": (edited, "publish_changed"),
 }
 
