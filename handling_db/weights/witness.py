@@ -17,7 +17,6 @@ from handling_db.records.in_hand import below
 from handling_db.records.kinds.component import Component
 from handling_db.records.kinds.source import Source, SourceKind
 from handling_db.records.kinds.weighing import Weighing
-from handling_db.records.last_worked import LastWorked
 from handling_db.records.parts.common import Serials
 from handling_db.records.parts.statement import MassStatement, Several
 from handling_db.records.parts.texts import State
@@ -351,10 +350,6 @@ def _play(printed: Quantity, pieces: int) -> tuple[Fraction, Fraction]:
     return max(printed.step - fine, Fraction(0)) * half, max(coarse - printed.step, Fraction(0)) * half
 
 
-MOST_KEPT = 1024
-_kept: LastWorked[Witness] = LastWorked(MOST_KEPT)  # rules and stages of weighings ask for the same ones
-
-
 def worked_witness(
     collection: Collection, component: Component, index: int, build: Build | None = None
 ) -> Witness:
@@ -369,12 +364,20 @@ def worked_witness(
     known = _kind_of(collection, statement.source)
     if known is None:
         raise BuildError(f"the source {statement.source!r} is not known, or its kind is not")
-    source, kind = known
     build = build_of(component) if build is None else build
-    own = (component, source, kind, collection.materials)
-    kept = _kept.get(own, index, build)
-    if kept is not None:
-        return kept
+    if collection.components.get(component.id) is not component:  # one that is only supposed
+        return _worked(collection, component, index, known, build)
+    # rules and stages of weighings ask for the same ones
+    return collection.once(
+        ("worked figure", component.id, index, build),
+        lambda: _worked(collection, component, index, known, build),
+    )
+
+
+def _worked(
+    collection: Collection, component: Component, index: int, known: tuple[Source, SourceKind], build: Build
+) -> Witness:
+    statement, (source, kind) = component.masses[index], known
     worked = worked_mass(statement, component, dict(build), kind, collection.materials)
     step = statement.step.base if statement.step else Fraction(0)
     half = stated_half_width(statement.plus_or_minus, worked.best)
@@ -390,8 +393,7 @@ def worked_witness(
         if (below, above) != (mass.best - mass.low + mass.raised, mass.high - mass.best):
             mass, doubt_from = within(worked.best, below, above, shared=mass.shared), "usual for its kind"
     mass = _of_one_density(mass, statement.shape, collection)
-    found = replace(_stated(component, index, known, worked.text, mass, doubt_from), worked_in=build)
-    return _kept.keep(found, own, index, build)
+    return replace(_stated(component, index, known, worked.text, mass, doubt_from), worked_in=build)
 
 
 def _stated(

@@ -345,6 +345,9 @@ def test_a_worked_figure_is_that_of_the_records_around_it() -> None:
     assert renamed.source.name == "another tape"
     assert renamed.mass == first.mass
     assert worked_witness(found, component, 0) == first
+    steeper = [component.masses[0].model_copy(update={"plus_or_minus": parse_quantity("2 kg", "mass")})]
+    supposed = component.model_copy(update={"masses": steeper})
+    assert worked_witness(found, supposed, 0).mass != first.mass  # another component of the same id
 
 
 def test_the_kind_of_source_gives_the_doubt_where_it_has_one() -> None:
