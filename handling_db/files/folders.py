@@ -8,12 +8,12 @@ from pathlib import Path
 from typing import Any
 
 from handling_db.errors import HandlingError
+from handling_db.files.joined import joined
 from handling_db.files.reached import reach
 from handling_db.files.reading import ReadFiles, read_texts
 from handling_db.files.yaml_text import MAX_BYTES, dump_text, load_text
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import KINDS, Collection, Record, collect
-from handling_db.records.joined import joined
 from handling_db.records.kinds.material import Material
 from handling_db.records.versions import in_force
 from handling_db.records.written import written
@@ -142,7 +142,10 @@ def read_collection(paths: Iterable[Path], *, reference: bool = True, settled: b
     texts, unreadable = read_files(files)
     findings += unreadable
     reading = read_texts(texts)
-    collection = joined(in_force(reading.collection)) if settled else reading.collection
+    collection = reading.collection
+    if settled:
+        collection, unpaired = joined(in_force(collection))
+        findings += unpaired
     if reference:
         collection = with_materials(collection, reference_folder() / "densities.yml")
     return ReadFiles(collection, (*findings, *reading.findings), reading.unread)

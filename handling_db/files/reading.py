@@ -66,7 +66,7 @@ def read_texts(files: Iterable[tuple[str, str]], *, most: int | None = None) -> 
         own = Lines(name, loaded.lines)
         places = _lines_of_records(own, isinstance(loaded.value, list))
         for path, value in _records_in(loaded.value):
-            kind, record, faults = _record(value, path, own)
+            kind, record, faults = read_record(value, path, own)
             findings += faults
             if len(findings) - told > MAX_FAULTS:
                 del findings[told + MAX_FAULTS :]
@@ -112,7 +112,7 @@ def faultless_records(
     places = _lines_of_records(lines, isinstance(read.value, list))
     found = []
     for path, value in _records_in(read.value):
-        kind, record, faults = _record(value, path, lines, proved=proved)
+        kind, record, faults = read_record(value, path, lines, proved=proved)
         if record is None or faults:
             return None
         found.append((kind, record, places[path]))
@@ -169,10 +169,26 @@ def _duplicate(key: tuple[str, str], first: Lines, second: Lines) -> Finding:
     )
 
 
-def _record(
+def read_record(
     value: Any, path: Path, lines: Lines, *, proved: bool = False
 ) -> tuple[str, Any | None, list[Finding]]:
-    """One record of whatever kind its key says, or None with the faults."""
+    """One record of whatever kind its key says, or None with the faults.
+
+    Parameters
+    ----------
+    value : plain value, as a file has it
+    path : tuple
+        Where in the file it stands.
+    lines : Lines
+        Of the file.
+    proved : bool
+        As for `faultless_records`.
+
+    Returns
+    -------
+    str, record or None, list of Finding
+        Kind, empty where none is named; the record; what is wrong with it.
+    """
     place = lines.place(*path)
     if not isinstance(value, dict):
         kinds = ", ".join(KINDS)

@@ -15,9 +15,9 @@ from typing import Any
 from handling_db.checker import check
 from handling_db.checker.evidence import Evidence
 from handling_db.checker.rules.contradictions import statements_apart
+from handling_db.files.joined import joined, with_masses_of
 from handling_db.findings import Finding, Verdict
 from handling_db.records.collection import Collection, collect
-from handling_db.records.joined import with_masses_of
 from handling_db.records.kinds.origin import BOOKKEEPING, Aside, Of, Origin, mark_id
 from handling_db.records.parts.texts import Part
 from handling_db.records.versions import OBSERVED, Key, record_of, unreviewed, versions
@@ -133,23 +133,23 @@ def held_back(own: Collection, new: Mapping[Key, Any]) -> dict[Key, str]:
     foreign = {*unreviewed(own), *new}
     together = collect([*own.records(), *((kind, record) for (kind, _), record in new.items())])
     waiting = reasons_to_wait(together, foreign)
-    before: dict[tuple[str, str, str], str] | None = None
+    before: dict[tuple[str, str, str], Finding] | None = None
     while True:
         waiting = {key: why for key, why in waiting.items() if key in new}
         left = {key: record for key, record in new.items() if key not in waiting}
         if not left:
             return waiting
         tried = collect([*own.records(), *_as_asides(waiting, new), *_as_taken(left)])
-        faults = _faults(tried)
+        faults = faults_here(tried)
         if faults and before is None:
-            before = _faults(own)
-        faults = {at: sentence for at, sentence in faults.items() if at not in (before or {})}
+            before = faults_here(own)
+        faults = {at: fault for at, fault in faults.items() if at not in (before or {})}
         if not faults:
             return waiting
-        blamed = {about: sentence for (_, about, _), sentence in faults.items()}
+        blamed = {about: sentence for _, about, sentence in faults}
         theirs = {key: f"It has a fault: {blamed[key[1]]}" for key in left if key[1] in blamed}
         # A fault of a record of ours that only comes with the parcel: all that is left of it waits.
-        said = next(iter(faults.values()))
+        _, _, said = next(iter(faults))
         theirs = theirs or dict.fromkeys(left, f"With it a record of ours would have a fault: {said}")
         waiting |= theirs
         rest = reasons_to_wait(
@@ -182,10 +182,12 @@ def _as_asides(waiting: Iterable[Key], new: Mapping[Key, Any]) -> Iterator[tuple
         yield "aside", Aside(aside=mark, of=of, on=_NO_DAY, record=written(kind, record))
 
 
-def _faults(collection: Collection) -> dict[tuple[str, str, str], str]:
+def faults_here(collection: Collection) -> dict[tuple[str, str, str], Finding]:
+    """Faults of these records once every pairing is carried out, by rule, record and sentence."""
+    together, found = joined(collection)
     return {
-        (finding.rule, finding.about, finding.sentence): finding.sentence
-        for finding in check(collection)
+        (finding.rule, finding.about, finding.sentence): finding
+        for finding in (*found, *check(together))
         if finding.verdict is Verdict.FAULT
     }
 

@@ -6,16 +6,16 @@ import datetime
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
 from handling_db.errors import HandlingError
 from handling_db.files.atomic import only_one, write_file
+from handling_db.files.joined import with_masses_of
 from handling_db.files.yaml_text import dump_text, load_text
 from handling_db.findings import Finding, Place, fault
 from handling_db.records.collection import Collection
-from handling_db.records.joined import with_masses_of
 from handling_db.records.kinds.origin import DECISIONS, Aside, Decision, Of, Pairing, Review, mark_id
 from handling_db.records.parts.texts import Date, Id, Line, Part, Text
 from handling_db.records.versions import OpenVersion, Wait, questions, versions
@@ -24,6 +24,7 @@ from handling_db.sharing.take_in import own_collection
 
 REVIEWS = "reviews"
 NewId = Callable[[], str]
+Mark = TypeVar("Mark", Review, Pairing)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,21 @@ class Grounds:
     by: str
     reason: str
     on: datetime.date
+
+    def put_into(self, model: type[Mark], **fields: Any) -> Mark:
+        """The record of what was decided.
+
+        Raises
+        ------
+        HandlingError
+            What was said cannot be written in one, such as no reason.
+        """
+        try:
+            return model(**fields, by=self.by, on=self.on, reason=self.reason)
+        except ValidationError as error:
+            first = error.errors()[0]
+            told = str(first["msg"]).removeprefix("Value error, ")
+            raise HandlingError(f"{first['loc'][-1]}: {told}") from None
 
 
 class Decided(Part):
@@ -129,19 +145,8 @@ def _review(
     grounds: Grounds,
     record_id: str,
 ) -> Review:
-    try:
-        return Review(
-            review=record_id,
-            of=Of(kind=question.kind, id=question.id, version=stamp),
-            decision=decision,
-            over=over,
-            by=grounds.by,
-            on=grounds.on,
-            reason=grounds.reason,
-        )
-    except ValidationError as error:
-        first = error.errors()[0]
-        raise HandlingError(f"{first['loc'][-1]}: {first['msg']}") from None
+    of = Of(kind=question.kind, id=question.id, version=stamp)
+    return grounds.put_into(Review, review=record_id, of=of, decision=decision, over=over)
 
 
 def record(folder: Path, made: Iterable[Made]) -> tuple[Path, ...]:
@@ -154,29 +159,6 @@ def record(folder: Path, made: Iterable[Made]) -> tuple[Path, ...]:
             write_file(target, dump_text([written(kind, r) for kind, r in one.records]).encode())
             files.append(target)
     return tuple(files)
-
-
-def pair(folder: Path, keep: str, same: str, grounds: Grounds, new_id: NewId) -> Path:
-    """Record that two ids of components are one thing.
-
-    Raises
-    ------
-    HandlingError
-        One of the two is not here, or they are the same id.
-    """
-    own = own_collection(folder)
-    for code in (keep, same):
-        if code not in own.components:
-            raise HandlingError(f"there is no component {code!r} in {folder}")
-    if keep == same:
-        raise HandlingError(f"{keep!r} and {same!r} are one id; there is nothing to join")
-    pairing = Pairing(
-        pairing=new_id(), keep=keep, same=same, by=grounds.by, on=grounds.on, reason=grounds.reason
-    )
-    target = folder / REVIEWS / f"{pairing.pairing}.yml"
-    with only_one(folder):
-        write_file(target, dump_text([written("pairing", pairing)]).encode())
-    return target
 
 
 def read_decisions(text: str, name: str) -> tuple[tuple[Decided, ...], tuple[Finding, ...]]:

@@ -1,4 +1,4 @@
-"""Two ids for one thing: proposed by name, part number and mass; a person decides (`records/joined.py`)."""
+"""Two ids for one thing: proposed by name, part number and mass; a person decides (`files/joined.py`)."""
 
 from __future__ import annotations
 

@@ -195,6 +195,24 @@ def test_join_two_ids(run: Run, quay: Path) -> None:
     assert "there is no component 'x'" in wrong.stderr
 
 
+def test_a_pairing_of_the_two_sides_of_a_joint_is_told_and_no_fault_of_the_program(
+    run: Run, quay: Path
+) -> None:
+    both = ("gear-section", "differential-section")
+    refused = run("parcel", "join", str(quay), *both, "--by", "foreman", "--reason", "Same number.", *DAY)
+    assert refused.exit_code == 2
+    assert f"{quay}/joints.yml:3: with 'gear-section' for 'differential-section'" in refused.stderr
+    assert not (quay / "reviews").exists()
+
+    (quay / "p.yml").write_text(
+        "pairing: p\nkeep: gear-section\nsame: differential-section\nby: foreman\non: 2026-11-25\nreason: x\n"
+    )
+    for command in (("check", str(quay)), ("weight", "gear-section", "--from", str(quay))):
+        told = run(*command)
+        assert told.exit_code == 2
+        assert f"{quay}/p.yml:3: same: with 'gear-section' for " in told.stdout + told.stderr
+
+
 def test_a_hostile_parcel_is_refused_with_status_2(run: Run, tarrowby: Path) -> None:
     bad = tarrowby.parent / "bad.zip"
     bad.write_bytes(b"PK\x03\x04nothing")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime
 
+from handling_db.files import joined as joining
 from handling_db.records.collection import collect
-from handling_db.records.joined import joined
 from handling_db.records.kinds.origin import Pairing
 from handling_db.sharing.same_as import likenesses
 from tests.from_text import SCALE, collection
@@ -58,6 +58,12 @@ def test_of_many_with_one_name_the_first_are_held_against_it_and_the_others_coun
     assert (none, nothing) == ((), {})
 
 
+def joined(records):
+    together, told = joining.joined(records)
+    assert told == ()
+    return together
+
+
 TEXT = (
     SCALE
     + part("gear-case", "Gear case")
@@ -106,11 +112,11 @@ def test_what_was_said_of_either_is_said_of_the_one_that_is_kept():
 
 
 def test_chains_are_followed_and_rings_and_strangers_left_alone():
-    before = collection(TEXT)
+    before = collection(TEXT + part("case", "Case"))
     rows = [*before.records()]
 
-    chain = joined(collect([*rows, pairing("gear-case", "front-case"), pairing("front-case", "box", 2)]))
-    assert set(chain.components) == {"gear-case"}
+    chain = joined(collect([*rows, pairing("gear-case", "front-case"), pairing("front-case", "case", 2)]))
+    assert set(chain.components) == {"gear-case", "box"}
     ring = joined(collect([*rows, pairing("gear-case", "front-case"), pairing("front-case", "gear-case", 2)]))
     assert set(ring.components) == set(before.components)
     assert joined(collect([*rows, pairing("gear-case", "nothing")])).components == before.components

@@ -223,14 +223,17 @@ def review(
 def join(folder: Path, keep: str, same: str, by: str, reason: str, on: str | None) -> None:
     """Say that the components KEEP and SAME in FOLDER are one thing under two ids.
 
-    What was said about either is then said about KEEP. Deleting the file that this writes undoes it.
+    What was said about either is then said about KEEP. Deleting the file that this writes undoes it. Refused,
+    with nothing written, where the records would have a fault with one id for both, such as the two sides of
+    one joint, a piece and what is in it, or a SAME with parts where KEEP lists none.
 
     \b
     Example:
       handling-db parcel join my-records gear-section front-half --by foreman --reason "Same casting number."
     """
     from handling_db.files.new_id import new_id
-    from handling_db.sharing.review import Grounds, pair
+    from handling_db.sharing.pairing import pair
+    from handling_db.sharing.review import Grounds
 
     target = pair(folder, keep, same, Grounds(by, reason, day(on, "--on")), new_id)
     click.echo(f"{target}: {same} is {keep}")
