@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import contextlib
 import sqlite3
-from collections.abc import Iterator, Sequence, Set
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -26,7 +25,8 @@ def insert_columns(connection: sqlite3.Connection, table: str, columns: Columns)
         return
     written: dict[str, str] = {}
     given: Columns = {}
-    defaults = {name: default for _, name, _, _, default, _ in _columns(connection, table)}
+    described = connection.execute(f"pragma table_info({table})")
+    defaults = {name: default for _, name, _, _, default, _ in described}
     for name, column in columns.items():
         if not (_alike(column) and isinstance(column[0], str | int | None)):
             given[name] = column
@@ -39,10 +39,9 @@ def insert_columns(connection: sqlite3.Connection, table: str, columns: Columns)
     row = f"({', '.join(['?'] * len(given) + [*written.values()])})"
     together = max(_VALUES // len(given), 1)
     whole = count - count % together
-    with _short_rows(connection, table, given.keys() | written.keys()):
-        for start, stop, rows in ((0, whole, together), (whole, count, 1)):
-            statement = f"insert into {table} ({names}) values {', '.join([row] * rows)}"
-            connection.executemany(statement, _values(list(given.values()), start, stop, rows))
+    for start, stop, rows in ((0, whole, together), (whole, count, 1)):
+        statement = f"insert into {table} ({names}) values {', '.join([row] * rows)}"
+        connection.executemany(statement, _values(list(given.values()), start, stop, rows))
 
 
 def _values(
@@ -67,37 +66,3 @@ def _in_sql(value: str | int | None) -> str:
     if not isinstance(value, str):
         return str(int(value))
     return "'" + value.replace("'", "''") + "'"
-
-
-def _columns(connection: sqlite3.Connection, table: str) -> list[tuple[int, str, str, int, str | None, int]]:
-    """By column its place, name, type, whether it is needed, its default and its place in the key."""
-    return connection.execute(f"pragma table_info({table})").fetchall()
-
-
-@contextlib.contextmanager
-def _short_rows(connection: sqlite3.Connection, table: str, given: Set[str]) -> Iterator[None]:
-    """Rows put in meanwhile end with the last column that any of them gives.
-
-    Columns behind it are to the engine as those of `alter table add column`, of which rows written before
-    hold nothing: it reads their defaults. So no row holds a dozen marks that say NULL. The words of the table
-    are put back as they were, comments and all, which `alter table` does not keep.
-    """
-    columns = _columns(connection, table)
-    last = max(at for at, name, _, needed, default, key in columns
-               if key or name in given or (needed and default is None))  # fmt: skip
-    (whole,) = connection.execute("select sql from sqlite_master where name = ?", (table,)).fetchone()
-    kept = [
-        f"{name} {kind}{' not null' if needed else ''}{'' if default is None else f' default {default}'}"
-        for _, name, kind, needed, default, _ in columns[: last + 1]
-    ]
-    key = ", ".join(name for *_, name in sorted((key, name) for _, name, *_, key in columns if key))
-    end = " without rowid" if whole.endswith("without rowid") else ""
-    _describe(connection, table, f"create table {table} ({', '.join(kept)}, primary key ({key})){end}")
-    yield
-    _describe(connection, table, whole)
-
-
-def _describe(connection: sqlite3.Connection, table: str, sql: str) -> None:
-    connection.execute("pragma writable_schema = on")
-    connection.execute("update sqlite_master set sql = ? where name = ?", (sql, table))
-    connection.execute("pragma writable_schema = reset")  # reads it anew, and nobody writes there any more

@@ -1,4 +1,4 @@
-"""Columns put in as rows: short in the file, and to whoever asks as if every column had been given."""
+"""Columns put in as rows; what is not given has its default."""
 
 from __future__ import annotations
 
@@ -57,7 +57,9 @@ def test_rows_come_back_with_defaults_and_what_was_there_stays(
     assert connection.execute("pragma integrity_check").fetchall() == [("ok",)]
 
 
-def test_rows_can_be_changed_afterwards_in_columns_they_do_not_hold(connection: sqlite3.Connection) -> None:
+def test_rows_can_be_changed_afterwards_in_columns_that_were_not_given(
+    connection: sqlite3.Connection,
+) -> None:
     insert_columns(connection, "plain", {"code": ["a", "b"]})
     connection.execute("update plain set note = 'said', last = 5 where code = 'a'")
     connection.execute("commit")
@@ -72,22 +74,3 @@ def test_rows_can_be_changed_afterwards_in_columns_they_do_not_hold(connection: 
 def test_what_has_to_be_there_is_still_asked_for(connection: sqlite3.Connection) -> None:
     with pytest.raises(sqlite3.IntegrityError, match=r"plain\.code"):
         insert_columns(connection, "plain", {"kg": [1.0, 2.0]})
-
-
-def test_rows_hold_nothing_behind_the_last_column_that_is_given(connection: sqlite3.Connection) -> None:
-    """By the pages of the table: each row with nine columns of nothing would take nine bytes more."""
-    wide = ", ".join(f"c{i} real" for i in range(9))
-    count = 20_000
-
-    def pages() -> int:
-        (found,) = connection.execute("pragma page_count").fetchone()
-        return int(found)
-
-    for table in ("short", "full"):
-        connection.execute(f"create table {table} (id integer primary key, n integer not null, {wide})")
-    empty = pages()
-    insert_columns(connection, "short", {"n": np.full(count, 1000)})
-    short = pages() - empty
-    connection.executemany("insert into full (n) values (?)", [(1000,)] * count)
-
-    assert short < 0.7 * (pages() - empty - short)
