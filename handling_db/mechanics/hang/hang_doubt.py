@@ -269,6 +269,9 @@ class _Search:
         stretches = np.zeros((1, self.legs))
         if self.hang.spread.any() and len(corners) * len(pushes) * len(self.patterns) <= _TOGETHER:
             stretches = np.vstack([stretches, self.patterns])
+        # Most directions lead to a corner that another led to before: each is gone through once.
+        each = dict.fromkeys(corner.tobytes() for corner in corners)
+        corners = np.frombuffer(b"".join(each)).reshape(len(each), -1)
         part = np.repeat(corners, len(pushes), axis=0)
         push = np.tile(pushes, (len(corners), 1))
         stretch = np.repeat(stretches, len(part), axis=0)
