@@ -223,7 +223,7 @@ def test_a_job_from_opening_to_closing(run: Run, records: Path) -> None:
             ("tie-out", "qsn-1187", "section-joint", "nails"),
             "joint 'section-joint' has no tie 'nails'; it has:",
         ),
-        (("tie-out", "nope", "section-joint", "dowels"), "there is no job 'nope' in"),
+        (("tie-out", "nope", "section-joint", "dowels"), "mine: there is no job 'nope'; there are: qsn-1187"),
         (("off", "qsn-1187", "gear-section", "lid"), "gear-section lists no 'lid' in this build"),
         (("reading", "qsn-1187", "nope", "386 kg"), "there is no lift group 'nope'"),
         (("reading", "qsn-1187", "upper-half-lift", "386"), "readings.0.reading: '386' has no unit"),

@@ -278,4 +278,4 @@ def test_several_are_refused_where_a_process_cannot_part(
     monkeypatch.delattr(os, "fork")
     told = CliRunner().invoke(main, ["serve", "--db", str(tmp_path / "any.db"), "--processes", "2"])
     assert told.exit_code == 2
-    assert "--processes 2: without fork one process serves; leave it out" in told.output
+    assert "--processes 2: one process serves on a system without fork; leave it out" in told.output
