@@ -22,7 +22,7 @@ from handling_db.lifting.said.words import (
 )
 from handling_db.loading import named
 from handling_db.records.proved import Records
-from handling_db.serialise import Answer, marked_by
+from handling_db.serialise import Answer
 
 if TYPE_CHECKING:
     from handling_db.lifting.case import LiftQuestion
@@ -32,7 +32,6 @@ if TYPE_CHECKING:
     from handling_db.lifting.turn.figures import TurnAnswer
     from handling_db.lifting.two_hooks import TwoHookAnswer
     from handling_db.rigging.factors import Factors
-    from handling_db.sharing.marked import Marks
 
 
 def rules() -> Factors:
@@ -121,10 +120,6 @@ def _group(records: Records, name: str) -> str:
     return named(records, name, GROUP)[1]
 
 
-def _marks(records: Records, name: str) -> Callable[[], Marks]:
-    return marked_by(records, ("lift group", _group(records, name)))
-
-
 def _text(lines: Callable[..., Iterable[str]], **how: int) -> Callable[[Any, str], str]:
     """How the text of an answer is made of its lines."""
     return lambda answer, first: "\n".join(lines(answer, first=first, **how))
@@ -149,7 +144,7 @@ def lift(records: Records, name: str, **question: Unpack[LiftAsked]) -> Answer[L
     from handling_db.lifting.answer import lift_answer
 
     found = lift_answer(records, _group(records, name), asked(records, **question))
-    return Answer(found, records.first_unit, _text(lift_lines), lift_json, _marks=_marks(records, name))
+    return told(records, (name, GROUP), found, _text(lift_lines), lift_json)
 
 
 def turn(
@@ -193,7 +188,7 @@ def reading(
 
     shown = float(kilograms(seen, "seen"))
     found = reading_answer(records, _group(records, name), shown, asked(records, **question))
-    return Answer(found, records.first_unit, _text(reading_lines), lift_json, _marks=_marks(records, name))
+    return told(records, (name, GROUP), found, _text(reading_lines), lift_json)
 
 
 def legs(records: Records, name: str, **question: Unpack[LiftAsked]) -> Answer[LiftAnswer]:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import click
 import pytest
@@ -58,6 +60,7 @@ SPAN = rf"{NUMBER}(?: (?:±|to) {NUMBER})?"
 # A figure in kilograms or tonnes stands in brackets behind pounds, or has pounds in brackets behind it.
 PAIRED = re.compile(rf"{NUMBER} kg / {NUMBER} lb|{SPAN} lb \({SPAN} kg\)|{SPAN} (?:kg|t) \({SPAN} lb\)")
 LBS_FIRST = re.compile(rf"{SPAN} lb \({SPAN} kg\)")
+KGS_FIRST = re.compile(rf"{SPAN} (?:kg|t) \({SPAN} lb\)")
 ALONE = re.compile(rf"{NUMBER} (?:kg|lb|t)\b(?!/|²)")
 
 
@@ -70,6 +73,37 @@ def test_no_mass_stands_in_one_unit_alone(run: Run, demo_db: Path, words: tuple[
     for line in result.stdout.splitlines():
         assert ALONE.findall(PAIRED.sub("", line)) == [], line
     assert LBS_FIRST.search(result.stdout) or words[0] == "joint"
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("words", QUESTIONS, ids=" ".join)
+def test_sentences_in_json_have_the_unit_first_that_was_asked_for(
+    run: Run, demo_db: Path, words: tuple[str, ...]
+) -> None:
+    """Of a sentence that stands there in both units each has its own: ``sentence_kg``, ``sentence_lb``."""
+    for unit, other in (("lb", KGS_FIRST), ("kg", LBS_FIRST)):
+        result = run(*words, "--unit", unit, "--json", "--db", str(demo_db))
+
+        assert result.exit_code == 0, result.stderr
+        for field, sentence in _sentences(json.loads(result.stdout)):
+            assert not other.search(sentence) or field in ("sentence_kg", "sentence_lb"), (field, sentence)
+
+
+def test_of_a_lift_and_a_reading_json_says_pounds_first(run: Run, demo_db: Path) -> None:
+    for words in (("lift", "upper-half-lift"), ("reading", "upper-half-lift", "445 kg")):
+        told = run(*words, "--unit", "lb", "--json", "--db", str(demo_db)).stdout
+        assert [text for _, text in _sentences(json.loads(told)) if LBS_FIRST.search(text)], words
+
+
+def _sentences(value: Any, field: str = "") -> Iterator[tuple[str, str]]:
+    if isinstance(value, dict):
+        for key, item in value.items():
+            yield from _sentences(item, key)
+    elif isinstance(value, list):
+        for item in value:
+            yield from _sentences(item, field)
+    elif isinstance(value, str):
+        yield field, value
 
 
 def test_every_command_that_takes_a_unit_is_asked() -> None:
