@@ -7,6 +7,7 @@ lies beyond the plane of two neighbouring legs; then the others slacken, and the
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -158,7 +159,7 @@ def _line_height(
 def _over_line(first: Floats, second: Floats, centres: Columns, up: Columns | Floats) -> Floats:
     """How far the line of two points runs above centres, square to it. [m]"""
     axis = second - first
-    size = float(np.linalg.norm(axis))
+    size = math.sqrt(axis.dot(axis))
     below = less(first, centres)
     if size == 0.0:
         return dots(below, up)
@@ -166,8 +167,10 @@ def _over_line(first: Floats, second: Floats, centres: Columns, up: Columns | Fl
     along = dots(up, axis)
     x, y, z = (part - along * one for part, one in zip(up, axis, strict=True))
     steep = sizes((x, y, z))
-    # Points above one another: the load hangs from the upper one and cannot go over about their line.
-    upper = np.maximum(dots(below, up), dots(less(second, centres), up))
     with np.errstate(invalid="ignore", divide="ignore"):
         line = dots(below, (x / steep, y / steep, z / steep))
+    if (steep > 1e-6).all():
+        return line
+    # Points above one another: the load hangs from the upper one and cannot go over about their line.
+    upper = np.maximum(dots(below, up), dots(less(second, centres), up))
     return np.asarray(np.where(steep > 1e-6, line, upper))
