@@ -119,9 +119,8 @@ class Placing:
     def put(self, labels: Iterable[Label]) -> None:
         """Place labels, the first ones nearest to what they name."""
         for label in labels:
-            found = self._near(label) or self._below(label)
-            self.placed.append(found)
-            self.taken.append(found.box)
+            self.placed.append(self._near(label) or self._below(label))
+            self.taken.append(self.placed[-1].box)
 
     def _near(self, label: Label) -> Placed | None:
         frame = self.frame

@@ -50,7 +50,8 @@ async def component(request: Any, datasette: Any) -> Any:
     path = str(datasette.urls.path(f"/component/{request.url_vars['code']}"))
 
     def address(asked: PieceQuestion) -> str:
-        return _address(path, asked)
+        pairs = asked.pairs()
+        return f"{path}?{urlencode(pairs)}" if pairs else path
 
     def gather(connection: sqlite3.Connection, visit: Visit) -> dict[str, Any]:
         if not queries.exists(connection, code):
@@ -67,6 +68,7 @@ async def component(request: Any, datasette: Any) -> Any:
             without=[named.id for named in answer.left_out],
         )
         shown = _Page(answer, numbers, facts, question, first)
+        drawn = (stamp.stamp, code, replace(question, unit=None, beside=""), first)
 
         @cache
         def branches() -> Sequence[Branch]:
@@ -93,7 +95,7 @@ async def component(request: Any, datasette: Any) -> Any:
             "beside_path": "" if question.beside else beside_address(question, address),
             "alone_path": address(replace(question, beside="")) if question.beside else "",
             **shown_and_folded(part_rows(connection, answer, question, address, first)),
-            "strip": _strips.get((stamp.stamp, shown.drawn), draw),
+            "strip": _strips.get(drawn, draw),
             "urgent": facts.urgent,
             "notes_count": len(facts.notes),
             "handled": facts.handled,
@@ -128,12 +130,6 @@ class _Page:
     facts: PieceFacts
     question: PieceQuestion
     first: str
-
-    @property
-    def drawn(self) -> tuple[object, ...]:
-        """What decides the figures of its drawings."""
-        asked = replace(self.question, unit=None, beside="")
-        return self.answer.id, asked, self.first
 
 
 def _more(datasette: Any, shown: _Page, branches: Sequence[Branch], marks: Marks, address: Address) -> Markup:
@@ -176,8 +172,3 @@ def _state_groups(answer: WeightAnswer) -> list[dict[str, Any]]:
         listed = group["listed"]
         group["names"] = " and ".join(filter(None, (", ".join(listed[:-1]), listed[-1])))
     return groups
-
-
-def _address(path: str, question: PieceQuestion) -> str:
-    pairs = question.pairs()
-    return f"{path}?{urlencode(pairs)}" if pairs else path

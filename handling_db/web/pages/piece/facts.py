@@ -18,6 +18,7 @@ from handling_db.weights.answer import WeightAnswer
 KEPT = 256  # pieces
 
 STORED_ENERGY = "stored energy"
+_TO_CALL = "select who_to_call from shop where who_to_call <> '' order by code"
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,10 +97,5 @@ def _read(connection: sqlite3.Connection, code: str, day: str) -> PieceFacts:
         pictures=pictures_of(connection, code),
         datum=queries.datum(connection, code),
         handled=handled_in(connection, code),
-        who_to_call=tuple(
-            row[0]
-            for row in connection.execute(
-                "select who_to_call from shop where who_to_call <> '' order by code"
-            )
-        ),
+        who_to_call=tuple(who for (who,) in connection.execute(_TO_CALL)),
     )
