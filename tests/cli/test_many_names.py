@@ -75,6 +75,9 @@ def many(demo_db: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
                 for n in range(300)
             ],
         )
+    connection.execute(
+        "update built set stamp = 'of many'"
+    )  # or what is kept of the demo would be taken for it
     connection.commit()
     connection.close()
     return file
